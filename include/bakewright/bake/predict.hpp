@@ -1,0 +1,72 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/cycle.hpp"
+#include "bakewright/bake/shell.hpp"
+#include "bakewright/base/trace.hpp"
+
+namespace bakewright::bake {
+
+/// What a prediction may be asked beside shell, booth and cycle. check() refuses values out of range.
+struct PredictOptions {
+    double start_temperature_k = celsius_to_kelvin(20.0);   ///< of the whole shell at time 0
+    double output_interval_s = 10.0;                        ///< > 0; samples of the traces
+    double after_s = 0.0;                                   ///< >= 0; goes on so long after the cycle's end, set point kept
+    double relative_tolerance = 1e-6;                       ///< 1e-12 to 1e-2
+    double absolute_tolerance_k = 1e-4;                     ///< 1e-9 to 1
+    double film_factor = 1.0;                               ///< > 0; multiplies every film coefficient
+    /// @throws InputError
+    void check() const;
+};
+
+/// A zone that was given several nodes through its thickness, and why.
+struct SplitZone {
+    std::string zone;
+    std::size_t nodes = 1;
+    double biot = 0.0;
+    std::string reason;
+};
+
+/// Heat moved during a bake [J], for the energy account. Positive into the shell.
+struct HeatAccount {
+    double convection_j = 0.0;
+    double radiation_j = 0.0;
+    double infrared_j = 0.0;
+    double stored_j = 0.0;           ///< change of heat stored in shell, cavities and items
+    double closure_j = 0.0;          ///< what in, less what stored: how far the account is from closing
+};
+
+/// What was asked and what was done; starts as "not run yet".
+struct RunSummary {
+    bool ran = false;
+    std::string stepper;
+    std::size_t nodes = 0;
+    std::size_t accepted_steps = 0;
+    std::size_t rejected_steps = 0;
+    std::size_t rate_evaluations = 0;
+    double compute_s = 0.0;          ///< wall time of the solve
+    std::vector<SplitZone> splits;
+    HeatAccount heat;
+};
+
+/// A predicted bake.
+struct Prediction {
+    TraceSet traces;                 ///< booth air, booth wall, zones, cavities, items; test panel where the shell has one
+    std::vector<ResolvedStage> stages;
+    RunSummary summary;
+};
+
+/// Predicts every temperature for a shell baked with a cycle in a booth.
+/// @throws InputError for records with problems; SolveError where the numbers give out.
+[[nodiscard]] Prediction predict(const Shell& shell, const Booth& booth, const Cycle& cycle, const PredictOptions& options = {});
+
+/// The same, driven by a measured air trace (replay): the booth's own air model is not used, its walls and vertical profile are.
+/// A separately measured wall temperature may be given.
+[[nodiscard]] Prediction predict_from_air(const Shell& shell, const Booth& booth, const Trace& air,
+                                          const PredictOptions& options = {}, const Trace* wall = nullptr);
+
+}  // namespace bakewright::bake

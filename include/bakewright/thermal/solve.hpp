@@ -1,0 +1,43 @@
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "bakewright/thermal/network.hpp"
+
+namespace bakewright::thermal {
+
+/// How a network is solved. check() refuses values out of range.
+struct SolveOptions {
+    double relative_tolerance = 1e-6;    ///< 1e-12 to 1e-2
+    double absolute_tolerance_k = 1e-4;  ///< 1e-9 to 1
+    double output_interval_s = 10.0;     ///< > 0: states are reported at multiples of it, and at every segment's end
+    std::size_t largest_step_count = 2'000'000;
+    /// @throws PromiseError
+    void check() const;
+};
+
+/// What a solve did.
+struct SolveStatistics {
+    std::string stepper;
+    std::size_t accepted_steps = 0;
+    std::size_t rejected_steps = 0;
+    std::size_t rate_evaluations = 0;
+};
+
+/// Told each reported state. Shapes: node_k holds node_count() temperatures [K], account_j one heat [J] an account.
+using StateObserver = std::function<void(double time_s, std::span<const double> node_k, std::span<const double> account_j)>;
+
+/// Integrates a network over its segments, each exactly from begin to end: no step reaches over a segment's end, where the
+/// right-hand side has a corner. The observer is told the start, every multiple of the output interval and every segment's end,
+/// in order of time, each moment once.
+/// Every step is checked finite. @throws SolveError naming the simulated time and the three fastest nodes where no step is
+/// accepted, a state is not finite or the step count passes its ceiling.
+/// Promise: segments follow each other without a gap.
+SolveStatistics solve(const Network& network, std::span<const Segment> segments, const SolveOptions& options,
+                      const StateObserver& observer);
+
+}  // namespace bakewright::thermal

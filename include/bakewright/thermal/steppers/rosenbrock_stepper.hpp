@@ -1,0 +1,181 @@
+#pragma once
+
+#include <algorithm>
+#include <array>
+#include <boost/numeric/odeint/stepper/stepper_categories.hpp>
+#include <boost/numeric/odeint/util/unwrap_reference.hpp>
+#include <cmath>
+#include <cstddef>
+#include <span>
+#include <utility>
+#include <vector>
+
+#include "bakewright/thermal/steppers/lanes.hpp"
+#include "bakewright/thermal/steppers/rosenbrock_coefficients.hpp"
+#include "bakewright/thermal/steppers/sparse_lu.hpp"
+#include "bakewright/thermal/steppers/step_options.hpp"
+#include "bakewright/thermal/steppers/system.hpp"
+
+namespace bakewright::thermal {
+
+/// Linearly implicit Rosenbrock stepper of order 4 with an error estimate of order 3: L-stable and stiffly accurate, so the
+/// step follows the accuracy wanted and not the fastest zone. One Jacobian, one sparse factorisation, six solves a step.
+///
+/// An Odeint error stepper (do_step with and without error), and a method for ControlledStepper and DenseOutputStepper.
+/// Source of the coefficients: see the constant given as Coefficients.
+template <class Real, const RosenbrockCoefficients& Coefficients = kRodasp>
+class RosenbrockStepper {
+public:
+    using real_type = Real;
+    using scalar_type = lane_scalar_t<Real>;
+    using state_type = std::vector<Real>;
+    using deriv_type = state_type;
+    using value_type = double;
+    using time_type = double;
+    using order_type = unsigned short;
+    using stepper_category = boost::numeric::odeint::error_stepper_tag;
+
+    [[nodiscard]] static constexpr order_type order() noexcept { return 4; }
+    [[nodiscard]] static constexpr order_type stepper_order() noexcept { return 4; }
+    [[nodiscard]] static constexpr order_type error_order() noexcept { return 3; }
+
+    /// Odeint: one step of given length, in place.
+    template <class System>
+    void do_step(System system, state_type& y, double time_s, double step_s) {
+        do_step(system, y, time_s, y, step_s, odeint_error_);
+    }
+    /// Odeint: one step of given length, in place, with the error estimate.
+    template <class System>
+    void do_step(System system, state_type& y, double time_s, double step_s, state_type& error) {
+        do_step(system, y, time_s, y, step_s, error);
+    }
+    /// Odeint: one step of given length; out may be y itself.
+    template <class System>
+    void do_step(System system, const state_type& y, double time_s, state_type& out, double step_s, state_type& error) {
+        const auto& equations = boost::numeric::odeint::unwrap_reference<System>::type(system);
+        prepare(equations);
+        out.resize(equations.size());
+        error.resize(equations.size());
+        begin_step(equations, time_s, y, false);
+        attempt(equations, time_s, y, step_s, out, error);
+    }
+    void adjust_size(const state_type&) {}
+
+    // What ControlledStepper and DenseOutputStepper ask for.
+
+    /// Makes room for the system, and analyses its pattern where it is a new one.
+    template <DifferentiableSystem<Real> System>
+    void prepare(const System& system) {
+        lu_.analyse(system.pattern());
+        jacobian_.resize(system.pattern().entry_count());
+        for (state_type* vector : {&rate_, &time_derivative_, &point_, &stage_rate_, &dense_[0], &dense_[1]})
+            vector->resize(system.size());
+        for (state_type& stage : stage_) stage.resize(system.size());
+    }
+
+    /// Rates and their derivatives where a step begins. Good for any number of attempts from there.
+    /// @param follows  whether the last attempt was accepted and this step begins where it ended (of no use to this method)
+    template <DifferentiableSystem<Real> System>
+    void begin_step(const System& system, double time_s, std::span<const Real> y, bool follows) {
+        static_cast<void>(follows);
+        system.rates(time_s, y, rate_);
+        system.jacobian(time_s, y, jacobian_);
+        system.time_derivative(time_s, y, time_derivative_);
+        ++work_.rate_evaluations;
+        ++work_.jacobian_evaluations;
+    }
+
+    /// A step from where begin_step() stood. Shapes: all spans hold size() values; out may be y.
+    template <DifferentiableSystem<Real> System>
+    void attempt(const System& system, double time_s, std::span<const Real> y, double step_s, std::span<Real> out,
+                 std::span<Real> error) {
+        lu_.factorise(static_cast<scalar_type>(1.0 / (Coefficients.gamma * step_s)), jacobian_);
+        ++work_.factorisations;
+        work_.rate_evaluations += kRosenbrockStages - 1;
+        [&]<std::size_t... Stage>(std::index_sequence<Stage...>) {
+            (take_stage<Stage>(system, time_s, y, step_s), ...);
+        }(std::make_index_sequence<kRosenbrockStages>{});
+        const Real* const last = stage_[kRosenbrockStages - 1].data();
+        for (std::size_t i = 0; i < y.size(); ++i) {
+            out[i] = point_[i] + last[i];
+            error[i] = last[i];
+        }
+        dense_is_ready_ = false;
+    }
+
+    /// State at a share theta (0 to 1) of the last attempt, which went from before to after. Uniformly of order 3.
+    void interpolate(double theta, std::span<const Real> before, std::span<const Real> after, std::span<Real> out) {
+        if (!dense_is_ready_) ready_dense();
+        const auto s = static_cast<scalar_type>(theta);
+        const scalar_type rest = scalar_type{1} - s;
+        for (std::size_t i = 0; i < out.size(); ++i)
+            out[i] = rest * before[i] + s * (after[i] + rest * (dense_[0][i] + s * dense_[1][i]));
+    }
+
+    /// Second derivative y'' = J f + df/dt where begin_step() stood, in stage_rate; for the first guess of a step.
+    [[nodiscard]] std::span<const Real> second_derivative(const SparsityPattern& pattern) {
+        for (std::size_t i = 0; i < rate_.size(); ++i) {
+            Real sum = time_derivative_[i];
+            for (std::uint32_t p = pattern.row_begin()[i]; p < pattern.row_begin()[i + 1]; ++p)
+                sum += jacobian_[p] * rate_[pattern.columns()[p]];
+            stage_rate_[i] = sum;
+        }
+        return stage_rate_;
+    }
+    /// Rates where begin_step() stood.
+    [[nodiscard]] std::span<const Real> rates() const noexcept { return rate_; }
+    [[nodiscard]] const WorkCounts& work() const noexcept { return work_; }
+
+private:
+    /// One stage: its point, its rates, its solve.
+    template <std::size_t Stage, class System>
+    void take_stage(const System& system, double time_s, std::span<const Real> y, double step_s) {
+        if constexpr (Stage > 0) {
+            add_stages<Stage>(Coefficients.a[Stage], scalar_type{1}, y.data(), point_.data());
+            system.rates(time_s + Coefficients.alpha[Stage] * step_s, std::span<const Real>(point_), std::span<Real>(stage_rate_));
+        }
+        const Real* rate = Stage > 0 ? stage_rate_.data() : rate_.data();
+        if constexpr (Coefficients.d[Stage] != 0.0) {
+            const auto weight = static_cast<scalar_type>(Coefficients.d[Stage] * step_s);
+            for (std::size_t i = 0; i < y.size(); ++i) stage_rate_[i] = rate[i] + weight * time_derivative_[i];
+            rate = stage_rate_.data();
+        }
+        if constexpr (Stage > 0)
+            add_stages<Stage>(Coefficients.c[Stage], static_cast<scalar_type>(1.0 / step_s), rate, stage_rate_.data());
+        lu_.solve(std::span<const Real>(Stage > 0 ? stage_rate_.data() : rate, y.size()), stage_[Stage]);
+    }
+
+    /// out = base + scale * sum of coefficient_j u_j over the stages before; out may be base.
+    template <std::size_t Stage>
+    void add_stages(const RosenbrockCoefficients::Row& row, scalar_type scale, const Real* base, Real* out) {
+        std::array<scalar_type, Stage> weight;
+        std::array<const Real*, Stage> u;
+        for (std::size_t j = 0; j < Stage; ++j) {
+            weight[j] = static_cast<scalar_type>(row[j]) * scale;
+            u[j] = stage_[j].data();
+        }
+        for (std::size_t i = 0, n = rate_.size(); i < n; ++i) {
+            Real sum = base[i];
+            [&]<std::size_t... J>(std::index_sequence<J...>) { ((sum += weight[J] * u[J][i]), ...); }
+            (std::make_index_sequence<Stage>{});
+            out[i] = sum;
+        }
+    }
+
+    void ready_dense() {
+        for (std::size_t k = 0; k < 2; ++k) {
+            std::fill(dense_[k].begin(), dense_[k].end(), Real{});
+            add_stages<kRosenbrockStages>(Coefficients.dense[k], scalar_type{1}, dense_[k].data(), dense_[k].data());
+        }
+        dense_is_ready_ = true;
+    }
+
+    SparseLu<Real> lu_;
+    std::array<state_type, kRosenbrockStages> stage_;
+    std::array<state_type, 2> dense_;
+    state_type jacobian_, rate_, time_derivative_, point_, stage_rate_, odeint_error_;
+    bool dense_is_ready_ = false;
+    WorkCounts work_;
+};
+
+}  // namespace bakewright::thermal

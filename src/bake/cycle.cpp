@@ -1,0 +1,121 @@
+#include "bakewright/bake/cycle.hpp"
+
+#include <cmath>
+
+#include "range_check.hpp"
+
+namespace bakewright::bake {
+namespace {
+
+constexpr double kLongestStageS = 7.0 * 24.0 * kSecondPerHour;
+
+std::string stage_key(std::size_t index, const char* key) { return fmt::format("stage[{}].{}", index, key); }
+
+double temperature_c(double temperature_k) { return kelvin_to_celsius(temperature_k); }
+
+void check_stage(RangeCheck& check, const Stage& stage, std::size_t i) {
+    if (stage.setpoint_k)
+        check.within(stage_key(i, "setpoint"), *stage.setpoint_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(250.0),
+                     "-40 to 250 degC");
+    if (stage.duration_s)
+        check.within(stage_key(i, "duration"), *stage.duration_s, 1.0, kLongestStageS, "1 s to 7 days");
+    if (stage.rate_k_per_s)
+        check.within(stage_key(i, "rate"), *stage.rate_k_per_s, 0.001 / 60.0, 60.0 / 60.0, "0.001 to 60 K/min");
+    if (stage.duration_s && stage.rate_k_per_s)
+        check.add(stage_key(i, "rate"), "stands beside a duration: give a stage one of the two, the other follows");
+    if (!stage.duration_s && !stage.rate_k_per_s)
+        check.add(stage_key(i, "duration"), "is missing: give the stage a duration, or for ramp and cool a rate");
+    if (stage.rate_k_per_s && stage.kind != StageKind::ramp && stage.kind != StageKind::cool)
+        check.add(stage_key(i, "rate"), "belongs to ramp and cool stages only: give a duration");
+    if (stage.rate_k_per_s && !stage.setpoint_k)
+        check.add(stage_key(i, "setpoint"), "is missing: a stage with a rate needs the set point it goes to");
+    if (stage.infrared) {
+        check.positive(stage_key(i, "infrared.flux"), stage.infrared->flux_w_per_m2, "a flux above 0 W/m2");
+        if (stage.infrared->zones.empty()) check.add(stage_key(i, "infrared.zones"), "is empty: name at least one zone");
+    }
+}
+
+double stage_length_s(const Stage& stage, double begin_k, double end_k) {
+    if (stage.duration_s) return *stage.duration_s;
+    return std::abs(end_k - begin_k) / *stage.rate_k_per_s;
+}
+
+}  // namespace
+
+std::string_view stage_kind_name(StageKind kind) noexcept {
+    switch (kind) {
+        case StageKind::flash_off: return "flash_off";
+        case StageKind::purge: return "purge";
+        case StageKind::ramp: return "ramp";
+        case StageKind::hold: return "hold";
+        case StageKind::cool: return "cool";
+    }
+    return "hold";
+}
+
+FanMode fan_mode_of(StageKind kind) noexcept {
+    switch (kind) {
+        case StageKind::flash_off: return FanMode::flash_off;
+        case StageKind::purge: return FanMode::purge;
+        case StageKind::cool: return FanMode::cool;
+        case StageKind::ramp:
+        case StageKind::hold: return FanMode::bake;
+    }
+    return FanMode::bake;
+}
+
+std::vector<Problem> problems_in(const Cycle& cycle) {
+    RangeCheck check;
+    if (cycle.start_k)
+        check.within("start", *cycle.start_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(250.0), "-40 to 250 degC");
+    if (cycle.stages.empty()) check.add("stage", "is missing: a cycle has at least one [[stage]]");
+    for (std::size_t i = 0; i < cycle.stages.size(); ++i) check_stage(check, cycle.stages[i], i);
+    return check.take();
+}
+
+std::vector<Problem> problems_in(const Cycle& cycle, const Booth& booth) {
+    std::vector<Problem> found = problems_in(cycle);
+    if (!found.empty()) return found;
+    RangeCheck check;
+    double now_k = cycle.start_k.value_or(booth.ambient_k);
+    for (std::size_t i = 0; i < cycle.stages.size(); ++i) {
+        const Stage& stage = cycle.stages[i];
+        const double end_k = stage.setpoint_k.value_or(now_k);
+        if (end_k > booth.highest_setpoint_k + 1e-9)
+            check.add(stage_key(i, "setpoint"), fmt::format("is {:.1f} degC, the booth '{}' goes to {:.1f} degC at most",
+                                                            temperature_c(end_k), booth.id, temperature_c(booth.highest_setpoint_k)));
+        if (end_k < booth.ambient_k - 1e-9)
+            check.add(stage_key(i, "setpoint"),
+                      fmt::format("is {:.1f} degC, under the booth's ambient of {:.1f} degC: a booth without a chiller cannot cool "
+                                  "below the air it draws in",
+                                  temperature_c(end_k), temperature_c(booth.ambient_k)));
+        const double length_s = stage_length_s(stage, now_k, end_k);
+        if (length_s > 0.0 && (end_k - now_k) / length_s > booth.largest_ramp_k_per_s * (1.0 + 1e-9))
+            check.add(stage_key(i, stage.rate_k_per_s ? "rate" : "duration"),
+                      fmt::format("asks for {:.2f} K/min, the booth '{}' rises by {:.2f} K/min at most",
+                                  (end_k - now_k) / length_s * kSecondPerMinute, booth.id,
+                                  booth.largest_ramp_k_per_s * kSecondPerMinute));
+        now_k = end_k;
+    }
+    return check.take();
+}
+
+std::vector<ResolvedStage> resolve(const Cycle& cycle, const Booth& booth) {
+    if (std::vector<Problem> found = problems_in(cycle, booth); !found.empty()) throw InputError(std::move(found));
+    std::vector<ResolvedStage> stages;
+    double now_s = 0.0;
+    double now_k = cycle.start_k.value_or(booth.ambient_k);
+    for (std::size_t i = 0; i < cycle.stages.size(); ++i) {
+        const Stage& stage = cycle.stages[i];
+        const double end_k = stage.setpoint_k.value_or(now_k);
+        const double length_s = stage_length_s(stage, now_k, end_k);
+        // A ramp to where the set point already stands has no length and is left out.
+        if (length_s > 0.0) stages.push_back({stage.kind, now_s, now_s + length_s, now_k, end_k, i});
+        now_s += length_s;
+        now_k = end_k;
+    }
+    if (stages.empty()) throw InputError(Problem{{}, 0, "stage", "takes no time at all: every set point is where the booth starts"});
+    return stages;
+}
+
+}  // namespace bakewright::bake

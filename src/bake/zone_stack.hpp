@@ -1,0 +1,30 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/predict.hpp"
+#include "bakewright/bake/shell.hpp"
+
+namespace bakewright::bake {
+
+/// What joins two neighbouring nodes of a stack, per area: conduction, and across an air gap radiation.
+struct StackJoint {
+    double conductance_w_per_m2_k = 0.0;
+    double exchange_factor = 0.0;  ///< grey exchange between parallel faces, 0 where there is no gap
+};
+
+/// A zone's stack as nodes through its thickness, outer face first. One node where the whole stack is at one temperature.
+struct StackNodes {
+    std::vector<double> capacity_j_per_m2_k;
+    std::vector<StackJoint> between;  ///< one fewer than nodes
+    double biot = 0.0;
+    bool worth_telling = false;       ///< one node although the Biot rule asks for more
+    std::string reason;
+};
+
+/// Chooses the nodes of a zone.
+[[nodiscard]] StackNodes split_zone(const Zone& zone, const Booth& booth, const PredictOptions& options);
+
+}  // namespace bakewright::bake

@@ -1,0 +1,219 @@
+#include "bakewright/base/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <string>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/base/units.hpp"
+#include "number.hpp"
+#include "plain_text.hpp"
+#include "unit_expression.hpp"
+
+namespace bakewright {
+namespace {
+
+struct DimensionFacts {
+    Dimension dimension;
+    std::string_view noun;
+    std::string_view examples;
+    std::string_view si_unit;
+    Powers powers;
+    bool compound = false;  ///< "1 h 20 min" has a meaning
+};
+
+/// Examples of a length where the material is sold by gauge.
+constexpr std::string_view kLengthOrGauge = R"("1.2 mm", "3/16 in" or "18 gauge")";
+
+constexpr std::array kDimensions = {
+    DimensionFacts{Dimension::temperature, "a temperature", R"~("60 degC", "140 degF" or "333.15 K")~", "K", {.temperature = 1}},
+    DimensionFacts{
+        Dimension::temperature_difference, "a temperature difference", R"~("15 K" or "27 degF")~", "K", {.temperature = 1}},
+    DimensionFacts{Dimension::time, "a time", R"~("45 min", "1 h 20 min" or "90 s")~", "s", {.time = 1}, true},
+    DimensionFacts{Dimension::length, "a length", R"~("1.2 mm" or "3/16 in")~", "m", {.length = 1}, true},
+    DimensionFacts{Dimension::area, "an area", R"~("12 m2" or "130 ft2")~", "m2", {.length = 2}},
+    DimensionFacts{Dimension::volume, "a volume", R"~("300 m3", "40 l" or "10 ft3")~", "m3", {.length = 3}},
+    DimensionFacts{Dimension::mass, "a mass", R"~("35 kg" or "12 lb")~", "kg", {.mass = 1}, true},
+    DimensionFacts{Dimension::speed, "a speed", R"~("0.5 m/s" or "100 ft/min")~", "m/s", {.length = 1, .time = -1}},
+    DimensionFacts{Dimension::power, "a power", R"~("150 kW" or "500000 BTU/h")~", "W", {.length = 2, .mass = 1, .time = -3}},
+    DimensionFacts{
+        Dimension::heating_rate, "a heating rate", R"~("1.5 K/min" or "2 degF/min")~", "K/s", {.time = -1, .temperature = 1}},
+    DimensionFacts{Dimension::density, "a density", R"~("7850 kg/m3" or "490 lb/ft3")~", "kg/m3", {.length = -3, .mass = 1}},
+    DimensionFacts{Dimension::specific_heat,
+                   "a specific heat",
+                   R"~("470 J/kgK" or "0.11 BTU/(lb degF)")~",
+                   "J/(kg K)",
+                   {.length = 2, .time = -2, .temperature = -1}},
+    DimensionFacts{Dimension::conductivity,
+                   "a thermal conductivity",
+                   R"~("50 W/mK" or "29 BTU/(h ft degF)")~",
+                   "W/(m K)",
+                   {.length = 1, .mass = 1, .time = -3, .temperature = -1}},
+    DimensionFacts{Dimension::film_coefficient,
+                   "a film coefficient",
+                   R"~("5 W/m2K" or "0.9 BTU/(h ft2 degF)")~",
+                   "W/(m2 K)",
+                   {.mass = 1, .time = -3, .temperature = -1}},
+    DimensionFacts{Dimension::conductance,
+                   "a thermal conductance",
+                   R"~("20 W/K" or "38 BTU/(h degF)")~",
+                   "W/K",
+                   {.length = 2, .mass = 1, .time = -3, .temperature = -1}},
+    DimensionFacts{Dimension::thermal_resistance,
+                   "a thermal resistance of an area",
+                   R"("0.18 m2K/W" or "1 h ft2 degF/BTU")",
+                   "m2 K/W",
+                   {.mass = -1, .time = 3, .temperature = 1}},
+    DimensionFacts{Dimension::heat_capacity,
+                   "a heat capacity",
+                   R"~("5 kJ/K" or "3 BTU/degF")~",
+                   "J/K",
+                   {.length = 2, .mass = 1, .time = -2, .temperature = -1}},
+    DimensionFacts{Dimension::heat_flux, "a heat flux", R"~("800 W/m2" or "250 BTU/(h ft2)")~", "W/m2", {.mass = 1, .time = -3}},
+    DimensionFacts{
+        Dimension::volume_flow, "a volume flow", R"~("2 m3/s", "4000 m3/h" or "9000 cfm")~", "m3/s", {.length = 3, .time = -1}},
+    DimensionFacts{Dimension::air_change_rate, "an air-change rate", R"~("4 per h" or "0.5 per min")~", "per s", {.time = -1}},
+    DimensionFacts{Dimension::activation_energy,
+                   "an activation energy",
+                   R"~("55 kJ/mol" or "13 kcal/mol")~",
+                   "J/mol",
+                   {.length = 2, .mass = 1, .time = -2, .amount = -1}},
+};
+
+const DimensionFacts& facts_of(Dimension dimension) {
+    for (const DimensionFacts& facts : kDimensions)
+        if (facts.dimension == dimension) return facts;
+    throw PromiseError("broken promise: every dimension has its facts");
+}
+
+std::string forms(const DimensionFacts& facts, bool with_gauge) {
+    return fmt::format("{} with a unit, such as {}", facts.noun, with_gauge ? kLengthOrGauge : facts.examples);
+}
+
+double point_k(double value, Scale scale) {
+    switch (scale) {
+        case Scale::celsius:
+            return celsius_to_kelvin(value);
+        case Scale::fahrenheit:
+            return fahrenheit_to_kelvin(value);
+        case Scale::kelvin:
+            return value;
+        case Scale::none:
+            break;
+    }
+    throw Refusal("is not a temperature");
+}
+
+/// A point no lower than absolute zero. -459.67 degF is that zero, but its conversion leaves a rounding error.
+double checked_point_k(double value, Scale scale) {
+    constexpr double kRoundingK = 1e-9;
+    const double temperature_k = point_k(value, scale);
+    if (temperature_k < -kRoundingK) throw Refusal("lies below absolute zero (-273.15 degC)");
+    return std::abs(temperature_k) <= kRoundingK && scale != Scale::kelvin ? 0.0 : temperature_k;
+}
+
+bool take_gauge_word(std::string_view& rest) {
+    std::string_view word = rest;
+    while (word.starts_with(' ') || word.starts_with('-')) word.remove_prefix(1);
+    while (word.ends_with('.') || word.ends_with(' ')) word.remove_suffix(1);
+    const bool gauge = word.size() <= 5 && (starts_with_word(word, "gauge") || starts_with_word(word, "gage") ||
+                                            (word.size() == 2 && starts_with_word(word, "ga")));
+    if (gauge) rest = {};
+    return gauge;
+}
+
+double gauge_m(double number, GaugeSeries series) {
+    if (series == GaugeSeries::none) throw Refusal("is a gauge, but this is not sold by gauge");
+    const bool whole = number == std::floor(number) && std::abs(number) < 1000.0;
+    const auto thickness_m = whole ? gauge_thickness_m(series, static_cast<int>(number)) : std::nullopt;
+    if (!thickness_m) throw Refusal(fmt::format("is not a gauge number of {}", gauge_series_name(series)));
+    return *thickness_m;
+}
+
+/// Reads the numbers and units of one text, from the left.
+class QuantityReader {
+public:
+    QuantityReader(std::string_view plain, const DimensionFacts& facts, GaugeSeries series)
+        : rest_(plain), facts_(facts), series_(series) {}
+
+    double read() {
+        skip_spaces();
+        const bool negative = take_sign();
+        if (rest_.empty()) throw Refusal("holds no number");
+        double sum = read_part(negative);
+        while (skip_spaces(), !rest_.empty()) sum += read_part(negative);
+        if (!std::isfinite(sum)) throw Refusal("is too large");
+        return sum;
+    }
+
+private:
+    void skip_spaces() { rest_.remove_prefix(std::min(rest_.find_first_not_of(' '), rest_.size())); }
+
+    bool take_sign() {
+        const bool negative = rest_.starts_with('-');
+        if (negative || rest_.starts_with('+')) rest_.remove_prefix(1);
+        return negative;
+    }
+
+    double read_part(bool negative) {
+        const double magnitude = take_number(rest_);
+        const double value = negative ? -magnitude : magnitude;
+        if (facts_.dimension == Dimension::length && take_gauge_word(rest_)) return read_gauge(value);
+        skip_spaces();
+        if (rest_.empty()) throw Refusal("has no unit");
+        const UnitExpression unit = take_unit(rest_);
+        check(unit);
+        if (facts_.dimension == Dimension::temperature) return checked_point_k(value, unit.scale);
+        return value * unit.numerator / unit.denominator;
+    }
+
+    double read_gauge(double number) {
+        if (part_count_ > 0) throw Refusal("adds a gauge to a length");
+        return gauge_m(number, series_);
+    }
+
+    void check(const UnitExpression& unit) {
+        if (unit.powers != facts_.powers)
+            throw Refusal(fmt::format("has the unit {}, which does not measure {}", quoted(unit.text), facts_.noun));
+        const double size = unit.numerator / unit.denominator;
+        if (part_count_++ > 0) {
+            if (!facts_.compound) throw Refusal("holds more than one number");
+            if (size >= last_size_) throw Refusal("does not go from larger to smaller units");
+        }
+        last_size_ = size;
+    }
+
+    std::string_view rest_;
+    const DimensionFacts& facts_;
+    GaugeSeries series_;
+    int part_count_ = 0;
+    double last_size_ = std::numeric_limits<double>::infinity();
+};
+
+}  // namespace
+
+double parse_quantity(std::string_view text, Dimension dimension, GaugeSeries series) {
+    constexpr std::size_t kLongest = 200;
+    const DimensionFacts& facts = facts_of(dimension);
+    try {
+        if (text.size() > kLongest) throw Refusal("is too long");
+        const std::string plain = plain_text(text);
+        return QuantityReader(plain, facts, series).read();
+    } catch (const Refusal& refusal) {
+        const bool with_gauge = dimension == Dimension::length && series != GaugeSeries::none;
+        throw QuantityError(fmt::format("{} {}; write {}", quoted(text), refusal.what(), forms(facts, with_gauge)));
+    }
+}
+
+std::string accepted_forms(Dimension dimension) { return forms(facts_of(dimension), dimension == Dimension::length); }
+
+std::string si_text(double value, Dimension dimension) {
+    ensure(std::isfinite(value), "a quantity written as text is finite");
+    return fmt::format("{} {}", value, facts_of(dimension).si_unit);
+}
+
+}  // namespace bakewright

@@ -1,0 +1,123 @@
+#include "support/cvode_reference.hpp"
+
+#include <cvode/cvode.h>
+#include <nvector/nvector_serial.h>
+#include <sundials/sundials_context.h>
+#include <sunlinsol/sunlinsol_dense.h>
+#include <sunmatrix/sunmatrix_dense.h>
+
+#include <cmath>
+#include <memory>
+#include <stdexcept>
+
+#include "bakewright/base/units.hpp"
+
+namespace bakewright::support {
+namespace {
+
+using thermal::Network;
+using thermal::Place;
+using thermal::Segment;
+
+struct Problem {
+    const Network* network;
+    const Segment* segment;
+};
+
+double place_k(const Problem& problem, double time_s, const double* node_k, Place place) {
+    if (place.kind == Place::Kind::node) return node_k[place.index];
+    const Segment& segment = *problem.segment;
+    const double share = (time_s - segment.begin_s) / (segment.end_s - segment.begin_s);
+    return (1.0 - share) * segment.boundary_begin_k[place.index] + share * segment.boundary_end_k[place.index];
+}
+
+int rates(double time_s, N_Vector y, N_Vector dydt, void* user) {
+    const Problem& problem = *static_cast<const Problem*>(user);
+    const Network& network = *problem.network;
+    const double* node_k = N_VGetArrayPointer(y);
+    std::vector<double> heat_w(network.node_count(), 0.0);
+    const auto give = [&](Place place, double w) {
+        if (place.kind == Place::Kind::node) heat_w[place.index] += w;
+    };
+    const auto at = [&](Place place) { return place_k(problem, time_s, node_k, place); };
+    for (const thermal::Conduction& edge : network.conductions()) {
+        const double w = edge.conductance_w_per_k * (at(edge.from) - at(edge.to));
+        give(edge.from, -w);
+        give(edge.to, w);
+    }
+    for (const thermal::Film& film : network.films()) {
+        const double air_k = film.air.gain * at(film.air.place) + film.air.offset_k;
+        const double w = film.conductance_w_per_k * film.mode_factor[problem.segment->mode] * (air_k - at(film.node));
+        give(film.air.place, -w);
+        give(film.node, w);
+    }
+    for (const thermal::Radiation& edge : network.radiations()) {
+        const double wall_k = edge.wall.gain * at(edge.wall.place) + edge.wall.offset_k;
+        const double w = edge.exchange_area_m2 * kStefanBoltzmann * (std::pow(wall_k, 4) - std::pow(at(edge.node), 4));
+        give(edge.wall.place, -w);
+        give(edge.node, w);
+    }
+    for (std::size_t s = 0; s < network.sources().size(); ++s) give(network.sources()[s].node, problem.segment->source_w[s]);
+    double* out = N_VGetArrayPointer(dydt);
+    for (std::size_t i = 0; i < heat_w.size(); ++i) out[i] = heat_w[i] / network.nodes()[i].heat_capacity_j_per_k;
+    return 0;
+}
+
+void require(int status, const char* what) {
+    if (status < 0) throw std::runtime_error(std::string("CVODE failed in ") + what);
+}
+
+}  // namespace
+
+CvodeSolution solve_with_cvode(const Network& network, std::span<const Segment> segments, std::span<const double> output_s,
+                               double relative_tolerance, double absolute_tolerance_k) {
+    SUNContext raw_context = nullptr;
+    require(SUNContext_Create(nullptr, &raw_context), "SUNContext_Create");
+    const auto size = static_cast<sunindextype>(network.node_count());
+    N_Vector y = N_VNew_Serial(size, raw_context);
+    for (std::size_t i = 0; i < network.node_count(); ++i) N_VGetArrayPointer(y)[i] = network.nodes()[i].start_k;
+    Problem problem{&network, &segments.front()};
+    void* cvode = CVodeCreate(CV_BDF, raw_context);
+    require(CVodeInit(cvode, rates, segments.front().begin_s, y), "CVodeInit");
+    require(CVodeSStolerances(cvode, relative_tolerance, absolute_tolerance_k), "CVodeSStolerances");
+    require(CVodeSetUserData(cvode, &problem), "CVodeSetUserData");
+    require(CVodeSetMaxNumSteps(cvode, 1'000'000), "CVodeSetMaxNumSteps");
+    SUNMatrix matrix = SUNDenseMatrix(size, size, raw_context);
+    SUNLinearSolver solver = SUNLinSol_Dense(y, matrix, raw_context);
+    require(CVodeSetLinearSolver(cvode, solver, matrix), "CVodeSetLinearSolver");
+
+    CvodeSolution solution;
+    const auto keep = [&](double time_s) {
+        solution.time_s.push_back(time_s);
+        const double* values = N_VGetArrayPointer(y);
+        solution.node_k.emplace_back(values, values + size);
+    };
+    std::size_t next = 0;
+    if (next < output_s.size() && output_s[next] <= segments.front().begin_s) {
+        keep(output_s[next]);
+        ++next;
+    }
+    for (const Segment& segment : segments) {
+        problem.segment = &segment;
+        require(CVodeReInit(cvode, segment.begin_s, y), "CVodeReInit");
+        require(CVodeSetStopTime(cvode, segment.end_s), "CVodeSetStopTime");
+        double reached_s = segment.begin_s;
+        for (; next < output_s.size() && output_s[next] < segment.end_s; ++next) {
+            require(CVode(cvode, output_s[next], y, &reached_s, CV_NORMAL), "CVode");
+            keep(output_s[next]);
+        }
+        if (reached_s < segment.end_s) require(CVode(cvode, segment.end_s, y, &reached_s, CV_NORMAL), "CVode");
+        if (next < output_s.size() && output_s[next] == segment.end_s) {
+            keep(output_s[next]);
+            ++next;
+        }
+    }
+    SUNLinSolFree(solver);
+    SUNMatDestroy(matrix);
+    CVodeFree(&cvode);
+    N_VDestroy(y);
+    SUNContext_Free(&raw_context);
+    return solution;
+}
+
+}  // namespace bakewright::support

@@ -1,0 +1,57 @@
+# One library target an area, each with an include root of its own that shows nothing but that area's headers. An area
+# therefore cannot include a header of an area it is not linked to: the build refuses an upward include.
+
+add_library(bakewright_options INTERFACE)
+target_compile_features(bakewright_options INTERFACE cxx_std_20)
+target_compile_options(bakewright_options INTERFACE
+  -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wnon-virtual-dtor -Wold-style-cast -Wimplicit-fallthrough)
+if(BAKEWRIGHT_WARNINGS_AS_ERRORS)
+  target_compile_options(bakewright_options INTERFACE -Werror)
+endif()
+if(BAKEWRIGHT_SANITIZE)
+  target_compile_options(bakewright_options INTERFACE -fsanitize=${BAKEWRIGHT_SANITIZE} -fno-sanitize-recover=all
+    -fno-omit-frame-pointer)
+  target_link_options(bakewright_options INTERFACE -fsanitize=${BAKEWRIGHT_SANITIZE})
+endif()
+
+set(BAKEWRIGHT_AREA_INCLUDE_ROOT ${CMAKE_BINARY_DIR}/area_include)
+
+# bakewright_area(NAME SOURCES a.cpp ... [USES area ...] [LIBRARIES target ...])
+function(bakewright_area name)
+  cmake_parse_arguments(AREA "" "" "SOURCES;USES;LIBRARIES" ${ARGN})
+  set(root ${BAKEWRIGHT_AREA_INCLUDE_ROOT}/${name})
+  file(MAKE_DIRECTORY ${root}/bakewright)
+  file(CREATE_LINK ${CMAKE_SOURCE_DIR}/include/bakewright/${name} ${root}/bakewright/${name} SYMBOLIC)
+
+  add_library(bakewright_${name} STATIC ${AREA_SOURCES})
+  add_library(bakewright::${name} ALIAS bakewright_${name})
+  set_target_properties(bakewright_${name} PROPERTIES EXPORT_NAME ${name} POSITION_INDEPENDENT_CODE ON CXX_EXTENSIONS OFF)
+  target_include_directories(bakewright_${name}
+    PUBLIC $<BUILD_INTERFACE:${root}> $<INSTALL_INTERFACE:${CMAKE_INSTALL_INCLUDEDIR}>
+    PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
+  target_link_libraries(bakewright_${name} PRIVATE $<BUILD_INTERFACE:bakewright_options>)
+  target_compile_features(bakewright_${name} PUBLIC cxx_std_20)
+  foreach(used ${AREA_USES})
+    target_link_libraries(bakewright_${name} PUBLIC bakewright_${used})
+  endforeach()
+  if(AREA_LIBRARIES)
+    target_link_libraries(bakewright_${name} PRIVATE ${AREA_LIBRARIES})
+  endif()
+  install(TARGETS bakewright_${name} EXPORT bakewright ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
+  install(DIRECTORY ${CMAKE_SOURCE_DIR}/include/bakewright/${name}
+    DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/bakewright)
+endfunction()
+
+# bakewright_tests(NAME SOURCES a_test.cpp ... USES area ... [LIBRARIES target ...]): a doctest program test_NAME, each case a ctest.
+function(bakewright_tests name)
+  cmake_parse_arguments(TESTS "" "" "SOURCES;USES;LIBRARIES" ${ARGN})
+  add_executable(test_${name} ${CMAKE_SOURCE_DIR}/tests/support/main.cpp ${TESTS_SOURCES})
+  target_include_directories(test_${name} PRIVATE ${CMAKE_SOURCE_DIR}/tests)
+  target_compile_definitions(test_${name} PRIVATE BAKEWRIGHT_TEST_DATA="${CMAKE_SOURCE_DIR}/tests/data"
+    BAKEWRIGHT_PROFILES="${CMAKE_SOURCE_DIR}/profiles")
+  target_link_libraries(test_${name} PRIVATE bakewright_options doctest::doctest ${TESTS_LIBRARIES})
+  foreach(used ${TESTS_USES})
+    target_link_libraries(test_${name} PRIVATE bakewright_${used})
+  endforeach()
+  doctest_discover_tests(test_${name} TEST_PREFIX "${name}: ")
+endfunction()
