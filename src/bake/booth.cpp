@@ -9,9 +9,12 @@ namespace bakewright::bake {
 
 Spread film_coefficient_of(AirStrength strength) noexcept {
     switch (strength) {
-        case AirStrength::gentle: return {2.0, 3.0, 4.0};
-        case AirStrength::normal: return {3.0, 5.0, 8.0};
-        case AirStrength::strong: return {5.0, 8.0, 12.0};
+        case AirStrength::gentle:
+            return {2.0, 3.0, 4.0};
+        case AirStrength::normal:
+            return {3.0, 5.0, 8.0};
+        case AirStrength::strong:
+            return {5.0, 8.0, 12.0};
     }
     return {3.0, 5.0, 8.0};
 }
@@ -37,8 +40,8 @@ double Booth::wall_offset_below_air_k() const noexcept {
 
 Spread Booth::wall_loss() const noexcept {
     if (wall_loss_w_per_m2_k) return *wall_loss_w_per_m2_k;
-    // Inner face to outside: 60 mm mineral wool between sheets with the outside film of ISO 6946 (0.13 m2K/W indoors), or sheet and
-    // that film alone. Source: ISO 6946:2017 surface resistances; the wool's thickness is common practice.
+    // Inner face to outside: 60 mm mineral wool between sheets with the outside film of ISO 6946 (0.13 m2K/W indoors), or sheet
+    // and that film alone. Source: ISO 6946:2017 surface resistances; the wool's thickness is common practice.
     return wall == WallKind::insulated ? Spread{0.4, 0.6, 1.0} : Spread{6.0, 7.7, 10.0};
 }
 
@@ -55,7 +58,8 @@ std::vector<Problem> problems_in(const Booth& booth) {
     check.within("reference_temperature", booth.reference_temperature_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(60.0),
                  "-40 to 60 degC");
     check.within("largest_ramp", booth.largest_ramp_k_per_s, 0.001 / 60.0, 60.0 / 60.0, "0.001 to 60 K/min");
-    check.within("highest_setpoint", booth.highest_setpoint_k, celsius_to_kelvin(20.0), celsius_to_kelvin(250.0), "20 to 250 degC");
+    check.within("highest_setpoint", booth.highest_setpoint_k, celsius_to_kelvin(20.0), celsius_to_kelvin(250.0),
+                 "20 to 250 degC");
     if (booth.high_limit_k && *booth.high_limit_k < booth.highest_setpoint_k)
         check.add("high_limit", "is under highest_setpoint: a high limit lies at or above the highest set point");
     check.positive("burner.power", booth.burner_power_w, "a power above 0 kW");

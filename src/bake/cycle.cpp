@@ -17,8 +17,7 @@ void check_stage(RangeCheck& check, const Stage& stage, std::size_t i) {
     if (stage.setpoint_k)
         check.within(stage_key(i, "setpoint"), *stage.setpoint_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(250.0),
                      "-40 to 250 degC");
-    if (stage.duration_s)
-        check.within(stage_key(i, "duration"), *stage.duration_s, 1.0, kLongestStageS, "1 s to 7 days");
+    if (stage.duration_s) check.within(stage_key(i, "duration"), *stage.duration_s, 1.0, kLongestStageS, "1 s to 7 days");
     if (stage.rate_k_per_s)
         check.within(stage_key(i, "rate"), *stage.rate_k_per_s, 0.001 / 60.0, 60.0 / 60.0, "0.001 to 60 K/min");
     if (stage.duration_s && stage.rate_k_per_s)
@@ -44,22 +43,31 @@ double stage_length_s(const Stage& stage, double begin_k, double end_k) {
 
 std::string_view stage_kind_name(StageKind kind) noexcept {
     switch (kind) {
-        case StageKind::flash_off: return "flash_off";
-        case StageKind::purge: return "purge";
-        case StageKind::ramp: return "ramp";
-        case StageKind::hold: return "hold";
-        case StageKind::cool: return "cool";
+        case StageKind::flash_off:
+            return "flash_off";
+        case StageKind::purge:
+            return "purge";
+        case StageKind::ramp:
+            return "ramp";
+        case StageKind::hold:
+            return "hold";
+        case StageKind::cool:
+            return "cool";
     }
     return "hold";
 }
 
 FanMode fan_mode_of(StageKind kind) noexcept {
     switch (kind) {
-        case StageKind::flash_off: return FanMode::flash_off;
-        case StageKind::purge: return FanMode::purge;
-        case StageKind::cool: return FanMode::cool;
+        case StageKind::flash_off:
+            return FanMode::flash_off;
+        case StageKind::purge:
+            return FanMode::purge;
+        case StageKind::cool:
+            return FanMode::cool;
         case StageKind::ramp:
-        case StageKind::hold: return FanMode::bake;
+        case StageKind::hold:
+            return FanMode::bake;
     }
     return FanMode::bake;
 }
@@ -82,13 +90,15 @@ std::vector<Problem> problems_in(const Cycle& cycle, const Booth& booth) {
         const Stage& stage = cycle.stages[i];
         const double end_k = stage.setpoint_k.value_or(now_k);
         if (end_k > booth.highest_setpoint_k + 1e-9)
-            check.add(stage_key(i, "setpoint"), fmt::format("is {:.1f} degC, the booth '{}' goes to {:.1f} degC at most",
-                                                            temperature_c(end_k), booth.id, temperature_c(booth.highest_setpoint_k)));
-        if (end_k < booth.ambient_k - 1e-9)
             check.add(stage_key(i, "setpoint"),
-                      fmt::format("is {:.1f} degC, under the booth's ambient of {:.1f} degC: a booth without a chiller cannot cool "
-                                  "below the air it draws in",
-                                  temperature_c(end_k), temperature_c(booth.ambient_k)));
+                      fmt::format("is {:.1f} degC, the booth '{}' goes to {:.1f} degC at most", temperature_c(end_k), booth.id,
+                                  temperature_c(booth.highest_setpoint_k)));
+        if (end_k < booth.ambient_k - 1e-9)
+            check.add(
+                stage_key(i, "setpoint"),
+                fmt::format("is {:.1f} degC, under the booth's ambient of {:.1f} degC: a booth without a chiller cannot cool "
+                            "below the air it draws in",
+                            temperature_c(end_k), temperature_c(booth.ambient_k)));
         const double length_s = stage_length_s(stage, now_k, end_k);
         if (length_s > 0.0 && (end_k - now_k) / length_s > booth.largest_ramp_k_per_s * (1.0 + 1e-9))
             check.add(stage_key(i, stage.rate_k_per_s ? "rate" : "duration"),
@@ -114,7 +124,8 @@ std::vector<ResolvedStage> resolve(const Cycle& cycle, const Booth& booth) {
         now_s += length_s;
         now_k = end_k;
     }
-    if (stages.empty()) throw InputError(Problem{{}, 0, "stage", "takes no time at all: every set point is where the booth starts"});
+    if (stages.empty())
+        throw InputError(Problem{{}, 0, "stage", "takes no time at all: every set point is where the booth starts"});
     return stages;
 }
 

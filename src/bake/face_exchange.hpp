@@ -15,7 +15,7 @@ inline constexpr double kAirHeatCapacityJPerM3K = 1.12e3;
 /// How one face exchanges heat with what it looks at, per area.
 struct FaceExchange {
     double film_w_per_m2_k = 0.0;
-    double emissivity = 0.0;                                  ///< effective, 0 to 1
+    double emissivity = 0.0;                                    ///< effective, 0 to 1
     std::array<double, kFanModeCount> mode_factor{1, 1, 1, 1};  ///< by FanMode
 };
 

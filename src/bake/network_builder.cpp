@@ -1,8 +1,7 @@
-#include "bakewright/bake/built_network.hpp"
-
 #include <algorithm>
 #include <map>
 
+#include "bakewright/bake/built_network.hpp"
 #include "bakewright/base/error.hpp"
 #include "face_exchange.hpp"
 #include "zone_stack.hpp"
@@ -77,9 +76,9 @@ private:
         const StackNodes stack = split_zone(zone, booth_, options_);
         std::vector<Place> places;
         for (std::size_t i = 0; i < stack.capacity_j_per_m2_k.size(); ++i)
-            places.push_back(network().add_node(stack.capacity_j_per_m2_k.size() == 1 ? zone.name
-                                                                                     : zone.name + " layer " + std::to_string(i + 1),
-                                                stack.capacity_j_per_m2_k[i] * zone.area_m2, start_k(zone.start_temperature_k)));
+            places.push_back(network().add_node(
+                stack.capacity_j_per_m2_k.size() == 1 ? zone.name : zone.name + " layer " + std::to_string(i + 1),
+                stack.capacity_j_per_m2_k[i] * zone.area_m2, start_k(zone.start_temperature_k)));
         for (std::size_t i = 0; i < stack.between.size(); ++i) join_nodes(zone, stack.between[i], places[i], places[i + 1]);
         zones_[zone.name] = {places.front(), places.back()};
         add_face(zone, zone.outer, places.front());
@@ -87,14 +86,15 @@ private:
         add_infrared(zone, places.front());
         const TraceRole role = zone.role == ZoneRole::test_panel ? TraceRole::test_panel : TraceRole::zone;
         built_.origins.push_back({zone.name, role, {places.front(), 1.0, 0.0}});
-        if (stack.capacity_j_per_m2_k.size() > 1 || stack.worth_telling)
+        if (stack.capacity_j_per_m2_k.size() > 1)
             built_.splits.push_back({zone.name, stack.capacity_j_per_m2_k.size(), stack.biot, stack.reason});
     }
 
     void join_nodes(const Zone& zone, const StackJoint& joint, Place from, Place to) {
         network().add_conduction({from, to, joint.conductance_w_per_m2_k * zone.area_m2});
         if (joint.exchange_factor > 0.0)
-            network().add_radiation({.wall = {from, 1.0, 0.0}, .node = to, .exchange_area_m2 = joint.exchange_factor * zone.area_m2});
+            network().add_radiation(
+                {.wall = {from, 1.0, 0.0}, .node = to, .exchange_area_m2 = joint.exchange_factor * zone.area_m2});
     }
 
     void add_face(const Zone& zone, const Face& face, Place node) {
@@ -132,8 +132,12 @@ private:
         const Place node = network().add_node(item.name, item.heat_capacity_j_per_k, start_k(item.start_temperature_k));
         built_.origins.push_back({item.name, TraceRole::item, {node, 1.0, 0.0}});
         switch (item.place) {
-            case Item::Place::zone: network().add_conduction({zones_.at(item.where).inner, node, item.conductance_w_per_k}); break;
-            case Item::Place::cavity: network().add_conduction({cavities_.at(item.where), node, item.conductance_w_per_k}); break;
+            case Item::Place::zone:
+                network().add_conduction({zones_.at(item.where).inner, node, item.conductance_w_per_k});
+                break;
+            case Item::Place::cavity:
+                network().add_conduction({cavities_.at(item.where), node, item.conductance_w_per_k});
+                break;
             case Item::Place::booth:
                 network().add_film({.air = {air_, 1.0, 0.0},
                                     .node = node,

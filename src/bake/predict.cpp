@@ -4,9 +4,9 @@
 #include <chrono>
 #include <cmath>
 
+#include "bakewright/bake/built_network.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/thermal/solve.hpp"
-#include "bakewright/bake/built_network.hpp"
 #include "range_check.hpp"
 
 namespace bakewright::bake {
@@ -26,7 +26,9 @@ void refuse_unknown_infrared_zones(const Shell& shell, const Cycle& cycle) {
         if (!cycle.stages[i].infrared) continue;
         for (const std::string& zone : cycle.stages[i].infrared->zones)
             if (shell.find_zone(zone) == nullptr)
-                found.push_back({{}, 0, fmt::format("stage[{}].infrared.zones", i),
+                found.push_back({{},
+                                 0,
+                                 fmt::format("stage[{}].infrared.zones", i),
                                  fmt::format("'{}' is no zone of shell '{}'", zone, shell.id)});
     }
     if (!found.empty()) throw InputError(std::move(found));
@@ -42,8 +44,8 @@ public:
         while (segment_ + 1 < segments_.size() && time_s > segments_[segment_].end_s) ++segment_;
         for (std::size_t i = 0; i < built_.origins.size(); ++i) {
             const thermal::Following& at = built_.origins[i].at;
-            const double place_k = at.place.kind == thermal::Place::Kind::node ? node_k[at.place.index]
-                                                                               : boundary_k(at.place.index, time_s);
+            const double place_k =
+                at.place.kind == thermal::Place::Kind::node ? node_k[at.place.index] : boundary_k(at.place.index, time_s);
             traces_.traces[i].time_s.push_back(time_s);
             traces_.traces[i].temperature_k.push_back(at.gain * place_k + at.offset_k);
         }
@@ -51,7 +53,8 @@ public:
         last_account_j_.assign(account_j.begin(), account_j.end());
     }
     [[nodiscard]] HeatAccount heat() const {
-        HeatAccount heat{last_account_j_[built_.convection], last_account_j_[built_.radiation], last_account_j_[built_.infrared], 0, 0};
+        HeatAccount heat{last_account_j_[built_.convection], last_account_j_[built_.radiation], last_account_j_[built_.infrared],
+                         0, 0};
         for (std::size_t i = 0; i < last_node_k_.size(); ++i) {
             const auto& node = built_.network.nodes()[i];
             heat.stored_j += node.heat_capacity_j_per_k * (last_node_k_[i] - node.start_k);
@@ -124,7 +127,8 @@ Prediction predict_from_air(const Shell& shell, const Booth& booth, const Trace&
                             const Trace* wall) {
     refuse_problems(shell, booth, options);
     const Trace usable = air.usable_samples();
-    if (usable.size() < 2) throw InputError(Problem{{}, 0, air.name, "has fewer than two usable samples: a replay needs an air trace"});
+    if (usable.size() < 2)
+        throw InputError(Problem{{}, 0, air.name, "has fewer than two usable samples: a replay needs an air trace"});
     const BuiltNetwork built =
         build_network(shell, booth, options, wall == nullptr ? WallSource::follows_air : WallSource::given);
     return run(built, replay_segments(built, usable, wall), options);

@@ -22,16 +22,23 @@ std::vector<double> infrared_sources_w(const BuiltNetwork& built, const std::opt
 
 }  // namespace
 
-std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Cycle& cycle, const std::vector<ResolvedStage>& stages,
-                                             double after_s) {
+std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Cycle& cycle,
+                                             const std::vector<ResolvedStage>& stages, double after_s) {
     std::vector<thermal::Segment> segments;
     for (const ResolvedStage& stage : stages)
-        segments.push_back({stage.begin_s, stage.end_s, {stage.begin_k}, {stage.end_k},
+        segments.push_back({stage.begin_s,
+                            stage.end_s,
+                            {stage.begin_k},
+                            {stage.end_k},
                             infrared_sources_w(built, cycle.stages[stage.index].infrared),
                             static_cast<std::size_t>(fan_mode_of(stage.kind))});
     if (after_s > 0.0) {
         const ResolvedStage& last = stages.back();
-        segments.push_back({last.end_s, last.end_s + after_s, {last.end_k}, {last.end_k}, infrared_sources_w(built, {}),
+        segments.push_back({last.end_s,
+                            last.end_s + after_s,
+                            {last.end_k},
+                            {last.end_k},
+                            infrared_sources_w(built, {}),
                             static_cast<std::size_t>(fan_mode_of(last.kind))});
     }
     return segments;
@@ -45,9 +52,12 @@ std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const T
             begin_k.push_back(temperature_at_k(*wall, air.time_s[i]));
             end_k.push_back(temperature_at_k(*wall, air.time_s[i + 1]));
             if (!std::isfinite(begin_k.back()) || !std::isfinite(end_k.back()))
-                throw InputError(Problem{{}, 0, wall->name, fmt::format("the wall trace has no sample at {:.0f} s, where the air "
-                                                                        "trace has one",
-                                                                        air.time_s[i])});
+                throw InputError(Problem{{},
+                                         0,
+                                         wall->name,
+                                         fmt::format("the wall trace has no sample at {:.0f} s, where the air "
+                                                     "trace has one",
+                                                     air.time_s[i])});
         }
         segments.push_back({air.time_s[i], air.time_s[i + 1], std::move(begin_k), std::move(end_k), infrared_sources_w(built, {}),
                             static_cast<std::size_t>(FanMode::bake)});

@@ -59,7 +59,8 @@ public:
 
 private:
     void check_name(const std::string& key, const std::string& name) {
-        if (name.empty()) check_.add(key + ".name", "is empty: give it a name");
+        if (name.empty())
+            check_.add(key + ".name", "is empty: give it a name");
         else if (!names_.insert(name).second)
             check_.add(key + ".name", fmt::format("'{}' stands twice: zones, cavities and items have names of their own", name));
     }
@@ -86,7 +87,8 @@ private:
         check_face(key + ".inner", zone.inner);
         check_start(check_, key + ".start", zone.start_temperature_k);
         const bool warmed = zone.outer.view != FaceView::nothing || zone.inner.view != FaceView::nothing || linked(zone.name);
-        if (!warmed) check_.add(key + ".outer", "looks at nothing, like the inner face, and no link joins the zone: no heat can reach it");
+        if (!warmed)
+            check_.add(key + ".outer", "looks at nothing, like the inner face, and no link joins the zone: no heat can reach it");
     }
     [[nodiscard]] bool linked(const std::string& zone) const {
         return std::any_of(shell_.links.begin(), shell_.links.end(),
@@ -104,7 +106,8 @@ private:
         check_.within(key + ".leakage", cavity.leakage_per_s, 0.0, 1.0, "0 to 3600 per h");
         check_.not_negative(key + ".contents", cavity.contents_heat_capacity_j_per_k, "0 J/K or more");
         if (cavity.contents_heat_capacity_j_per_k > 0.0)
-            check_.positive(key + ".contents_conductance", cavity.contents_conductance_w_per_k, "above 0 W/K where there are contents");
+            check_.positive(key + ".contents_conductance", cavity.contents_conductance_w_per_k,
+                            "above 0 W/K where there are contents");
         check_start(check_, key + ".start", cavity.start_temperature_k);
     }
     void check_item(const Item& item, const std::string& key) {

@@ -3,46 +3,96 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <cmath>
+#include <span>
 
 #include "bakewright/base/units.hpp"
+#include "bakewright/thermal/gap.hpp"
+#include "bakewright/thermal/slab.hpp"
 #include "face_exchange.hpp"
 
 namespace bakewright::bake {
 namespace {
 
-constexpr double kBiotLimit = 0.1;
-constexpr double kAirConductivityWPerMK = 0.0272;  // at 313 K: Incropera & DeWitt, 6th ed., Table A.4, interpolated
+constexpr double kTypicalTemperatureK = 330.0;
+/// Faces of a gap are taken so far apart when its coefficient is chosen: between a heated skin and its lining. Common practice.
+constexpr double kTypicalGapDifferenceK = 10.0;
+
+double radiation_w_per_m2_k(double emissivity) {
+    return 4.0 * emissivity * kStefanBoltzmann * kTypicalTemperatureK * kTypicalTemperatureK * kTypicalTemperatureK;
+}
 
 double face_coefficient_w_per_m2_k(const Zone& zone, const Face& face, const Booth& booth, const PredictOptions& options) {
     if (face.view == FaceView::nothing) return 0.0;
     const FaceExchange exchange = face_exchange(zone, face, booth, options);
-    constexpr double typical_k = 330.0;
-    return exchange.film_w_per_m2_k + 4.0 * exchange.emissivity * kStefanBoltzmann * typical_k * typical_k * typical_k;
+    return exchange.film_w_per_m2_k + radiation_w_per_m2_k(exchange.emissivity);
+}
+
+thermal::GapModel gap_model(const Zone& zone, const Layer& outer, const Layer& gap, const Layer& inner) {
+    using Lie = thermal::GapModel::Lie;
+    thermal::GapModel model;
+    model.lie = zone.orientation == Orientation::vertical   ? Lie::vertical
+                : zone.orientation == Orientation::faces_up ? Lie::outer_above
+                                                            : Lie::outer_below;
+    model.width_m = std::clamp(gap.thickness_m, 0.0005, 0.5);
+    // A face that radiates nothing would make the exchange factor meaningless; bright metal is 0.02 at least.
+    model.outer_emissivity = std::max(outer.material.emissivity, 0.02);
+    model.inner_emissivity = std::max(inner.material.emissivity, 0.02);
+    return model;
+}
+
+StackJoint gap_joint(const Zone& zone, const Layer& outer, const Layer& gap, const Layer& inner) {
+    const thermal::GapModel model = gap_model(zone, outer, gap, inner);
+    return {thermal::gap_coefficient_w_per_m2_k(model, kTypicalTemperatureK + kTypicalGapDifferenceK, kTypicalTemperatureK),
+            thermal::parallel_plate_exchange_factor(model.outer_emissivity, model.inner_emissivity)};
+}
+
+std::vector<thermal::StackLayer> solid_layers(std::span<const Layer> layers) {
+    std::vector<thermal::StackLayer> solid;
+    for (const Layer& layer : layers)
+        solid.push_back({layer.thickness_m, layer.material.conductivity_w_per_m_k,
+                         layer.material.density_kg_per_m3 * layer.material.specific_heat_j_per_kg_k,
+                         layer.contact_resistance_m2_k_per_w});
+    return solid;
+}
+
+/// Adds the nodes of one solid part of the stack.
+void append(StackNodes& nodes, const thermal::SlabSplit& split) {
+    nodes.capacity_j_per_m2_k.insert(nodes.capacity_j_per_m2_k.end(), split.heat_capacity_j_per_m2_k.begin(),
+                                     split.heat_capacity_j_per_m2_k.end());
+    for (const double conductance : split.conductance_w_per_m2_k) nodes.between.push_back({conductance, 0.0});
+    nodes.biot = std::max(nodes.biot, split.biot);
+    nodes.reason += (nodes.reason.empty() ? "" : "; behind the gap: ") + split.reason;
 }
 
 }  // namespace
 
 StackNodes split_zone(const Zone& zone, const Booth& booth, const PredictOptions& options) {
+    const double outer_w_per_m2_k = face_coefficient_w_per_m2_k(zone, zone.outer, booth, options);
+    const double inner_w_per_m2_k = face_coefficient_w_per_m2_k(zone, zone.inner, booth, options);
     StackNodes nodes;
-    double resistance_m2_k_per_w = 0.0;
-    bool has_gap = false;
-    for (const Layer& layer : zone.layers) {
-        has_gap = has_gap || layer.kind == Layer::Kind::air_gap;
-        const double conductivity =
-            layer.kind == Layer::Kind::air_gap ? kAirConductivityWPerMK : layer.material.conductivity_w_per_m_k;
-        resistance_m2_k_per_w += layer.thickness_m / conductivity;
+    double from_outside_w_per_m2_k = outer_w_per_m2_k;
+    const std::span<const Layer> layers(zone.layers);
+    for (std::size_t begin = 0; begin < layers.size();) {
+        std::size_t end = begin;
+        while (end < layers.size() && layers[end].kind == Layer::Kind::solid) ++end;
+        const bool gap_follows = end < layers.size();
+        StackJoint joint;
+        double to_inside_w_per_m2_k = inner_w_per_m2_k;
+        if (gap_follows) {
+            joint = gap_joint(zone, layers[end - 1], layers[end], layers[end + 1]);
+            to_inside_w_per_m2_k = joint.conductance_w_per_m2_k + radiation_w_per_m2_k(joint.exchange_factor);
+        }
+        // A stack that only a link heats still needs a heated face to be judged by.
+        const double heated_w_per_m2_k =
+            std::max(from_outside_w_per_m2_k + to_inside_w_per_m2_k > 0.0 ? from_outside_w_per_m2_k : 1.0, 0.01);
+        const thermal::SplitRequest request{.outer_w_per_m2_k = heated_w_per_m2_k,
+                                            .inner_w_per_m2_k = to_inside_w_per_m2_k,
+                                            .heating_rate_k_per_s = std::min(booth.largest_ramp_k_per_s, 0.1)};
+        append(nodes, thermal::split_stack(solid_layers(layers.subspan(begin, end - begin)), request));
+        if (gap_follows) nodes.between.push_back(joint);
+        from_outside_w_per_m2_k = to_inside_w_per_m2_k;
+        begin = end + 1;
     }
-    const double outer = face_coefficient_w_per_m2_k(zone, zone.outer, booth, options);
-    const double inner = face_coefficient_w_per_m2_k(zone, zone.inner, booth, options);
-    nodes.biot = std::max(outer, inner) * resistance_m2_k_per_w;
-    double total = 0.0;
-    for (const Layer& layer : zone.layers)
-        if (layer.kind == Layer::Kind::solid)
-            total += layer.material.density_kg_per_m3 * layer.material.specific_heat_j_per_kg_k * layer.thickness_m;
-    nodes.capacity_j_per_m2_k = {total};
-    nodes.worth_telling = has_gap || nodes.biot >= kBiotLimit;
-    nodes.reason = fmt::format("Biot number {:.3g}, one lumped node", nodes.biot);
     return nodes;
 }
 

@@ -20,11 +20,11 @@ struct StackNodes {
     std::vector<double> capacity_j_per_m2_k;
     std::vector<StackJoint> between;  ///< one fewer than nodes
     double biot = 0.0;
-    bool worth_telling = false;       ///< one node although the Biot rule asks for more
     std::string reason;
 };
 
-/// Chooses the nodes of a zone.
+/// Chooses the nodes of a zone by the error bound of thermal::split_stack (0.1 K at the faces on the booth's largest ramp); air
+/// gaps part the stack, with their coefficient at typical temperatures.
 [[nodiscard]] StackNodes split_zone(const Zone& zone, const Booth& booth, const PredictOptions& options);
 
 }  // namespace bakewright::bake

@@ -1,5 +1,7 @@
 #include "bakewright/thermal/air.hpp"
 
+#include <math.h>  // pchip of Boost 1.74 calls isnan without a namespace
+
 #include <boost/math/interpolators/pchip.hpp>
 #include <cmath>
 #include <utility>
@@ -36,10 +38,11 @@ private:
 
 /// The printed columns. Viscosity is kept as nu times rho, which does not depend on pressure.
 struct Table {
-    Column density_times_temperature{{1.3947 * 250.0, 1.1614 * 300.0, 0.9950 * 350.0, 0.8711 * 400.0, 0.7740 * 450.0, 0.6964 * 500.0}};
+    Column density_times_temperature{
+        {1.3947 * 250.0, 1.1614 * 300.0, 0.9950 * 350.0, 0.8711 * 400.0, 0.7740 * 450.0, 0.6964 * 500.0}};
     Column specific_heat_j_per_kg_k{{1006.0, 1007.0, 1009.0, 1014.0, 1021.0, 1030.0}};
-    Column dynamic_viscosity_pa_s{{11.44e-6 * 1.3947, 15.89e-6 * 1.1614, 20.92e-6 * 0.9950, 26.41e-6 * 0.8711, 32.39e-6 * 0.7740,
-                                   38.79e-6 * 0.6964}};
+    Column dynamic_viscosity_pa_s{
+        {11.44e-6 * 1.3947, 15.89e-6 * 1.1614, 20.92e-6 * 0.9950, 26.41e-6 * 0.8711, 32.39e-6 * 0.7740, 38.79e-6 * 0.6964}};
     Column conductivity_w_per_m_k{{22.3e-3, 26.3e-3, 30.0e-3, 33.8e-3, 37.3e-3, 40.7e-3}};
 };
 

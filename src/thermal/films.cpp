@@ -66,7 +66,8 @@ double horizontal_cylinder_nusselt(double rayleigh, double prandtl) noexcept {
     return square(0.60 + 0.387 * std::pow(rayleigh, 1.0 / 6.0) / std::pow(prandtl_function(0.559, prandtl), 8.0 / 27.0));
 }
 
-double combined_coefficient_w_per_m2_k(double forced_w_per_m2_k, double natural_w_per_m2_k, FlowCombination combination) noexcept {
+double combined_coefficient_w_per_m2_k(double forced_w_per_m2_k, double natural_w_per_m2_k,
+                                       FlowCombination combination) noexcept {
     const double larger = std::max(forced_w_per_m2_k, natural_w_per_m2_k);
     if (combination == FlowCombination::opposing) {
         const double difference = std::cbrt(std::abs(cube(forced_w_per_m2_k) - cube(natural_w_per_m2_k)));

@@ -40,7 +40,8 @@ void Network::add_film(Film film) {
     ensure_account(film.account);
     ensure(film.node.kind == Place::Kind::node, "a film wets a node");
     ensure(!(film.air.place == film.node), "a film joins two different places");
-    ensure(std::isfinite(film.conductance_w_per_k) && film.conductance_w_per_k > 0.0, "a film conductance is positive and finite");
+    ensure(std::isfinite(film.conductance_w_per_k) && film.conductance_w_per_k > 0.0,
+           "a film conductance is positive and finite");
     for (const double factor : film.mode_factor) ensure(std::isfinite(factor) && factor > 0.0, "a mode factor is positive");
     films_.push_back(film);
 }
@@ -51,7 +52,8 @@ void Network::add_radiation(Radiation radiation) {
     ensure_account(radiation.account);
     ensure(radiation.node.kind == Place::Kind::node, "radiation falls on a node");
     ensure(!(radiation.wall.place == radiation.node), "radiation joins two different places");
-    ensure(std::isfinite(radiation.exchange_area_m2) && radiation.exchange_area_m2 > 0.0, "an exchange area is positive and finite");
+    ensure(std::isfinite(radiation.exchange_area_m2) && radiation.exchange_area_m2 > 0.0,
+           "an exchange area is positive and finite");
     radiations_.push_back(radiation);
 }
 

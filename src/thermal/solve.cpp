@@ -41,7 +41,8 @@ std::string fastest_components(const RateSystem<double>& system, double time_s, 
 }
 
 [[noreturn]] void stop(const RateSystem<double>& system, double time_s, const State& y, const std::string& reason) {
-    throw SolveError(fmt::format("run stopped at {:.1f} s: {}; fastest: {}", time_s, reason, fastest_components(system, time_s, y)));
+    throw SolveError(
+        fmt::format("run stopped at {:.1f} s: {}; fastest: {}", time_s, reason, fastest_components(system, time_s, y)));
 }
 
 bool all_finite(const State& y) {
@@ -61,8 +62,7 @@ public:
         last_s_ = time_s;
         account_j_.clear();
         const std::span<const double> all(y);
-        for (std::size_t a = 0; a + system_.node_count() < y.size(); ++a)
-            account_j_.push_back(system_.account_heat_j(all, a));
+        for (std::size_t a = 0; a + system_.node_count() < y.size(); ++a) account_j_.push_back(system_.account_heat_j(all, a));
         observer_(time_s, all.first(system_.node_count()), account_j_);
     }
 

@@ -74,9 +74,9 @@ TEST_CASE("a thermocouple junction in a gas follows the lumped exponential") {
 }
 
 TEST_CASE("a thermocouple junction that also sees hot duct walls settles above the gas") {
-    // Source: Incropera & DeWitt, 6th ed., example 5.2, p. 265: emissivity 0.9, walls 400 degC, diameter 7.06e-4 m; printed 218.7 degC
-    // and 4.9 s to 1 K below; exact solution of the stated inputs 218.728 degC and 4.994 s. Tolerances: 1e-3 K and 1e-3 s, the
-    // digits of the exact values.
+    // Source: Incropera & DeWitt, 6th ed., example 5.2, p. 265: emissivity 0.9, walls 400 degC, diameter 7.06e-4 m; printed 218.7
+    // degC and 4.9 s to 1 K below; exact solution of the stated inputs 218.728 degC and 4.994 s. Tolerances: 1e-3 K and 1e-3 s,
+    // the digits of the exact values.
     const double diameter_m = 7.06e-4;
     const double area_m2 = std::numbers::pi * diameter_m * diameter_m;
     const double capacity = 8500.0 * 400.0 * area_m2 * diameter_m / 6.0;
@@ -88,9 +88,9 @@ TEST_CASE("a thermocouple junction that also sees hot duct walls settles above t
 }
 
 TEST_CASE("the epoxy coated aluminium panel cures in the oven and cools in the chamber at the exact times") {
-    // Source: Incropera & DeWitt, 6th ed., example 5.3, p. 267. Inputs from the book; its printed answers (124, 424, 989 s) carry a
-    // coarse time step. Targets are the exact solution of the inputs: 123.041, 423.041 and 985.985 s, 174.755 degC when it leaves.
-    // Tolerance 2e-3 s and 1e-3 K: the targets' last digit, and reports every 0.05 s joined by straight lines.
+    // Source: Incropera & DeWitt, 6th ed., example 5.3, p. 267. Inputs from the book; its printed answers (124, 424, 989 s) carry
+    // a coarse time step. Targets are the exact solution of the inputs: 123.041, 423.041 and 985.985 s, 174.755 degC when it
+    // leaves. Tolerance 2e-3 s and 1e-3 K: the targets' last digit, and reports every 0.05 s joined by straight lines.
     const double capacity = 2770.0 * 875.0 * 0.003;
     Network network = lone_body(capacity, celsius_to_kelvin(25.0), 2.0 * 40.0, 2.0 * 0.8);
     const double oven_k = celsius_to_kelvin(175.0);
@@ -147,7 +147,8 @@ TEST_CASE("a body that only radiates warms by the closed form") {
 }
 
 TEST_CASE("accounts hold the heat that flowed and close with the heat stored") {
-    // Tolerance: 1e-9 of the heat moved; a Runge-Kutta step keeps a linear sum of its components exactly, so only rounding is left.
+    // Tolerance: 1e-9 of the heat moved; a Runge-Kutta step keeps a linear sum of its components exactly, so only rounding is
+    // left.
     Network network;
     const AccountIndex convection = network.add_account("convection");
     const AccountIndex radiation = network.add_account("radiation");
@@ -159,7 +160,8 @@ TEST_CASE("accounts hold the heat that flowed and close with the heat stored") {
     network.add_film({.air = {air, 1.1, -29.0}, .node = skin, .conductance_w_per_k = 5.0, .account = convection});
     network.add_radiation({.wall = {air}, .node = skin, .exchange_area_m2 = 0.9, .account = radiation});
     network.add_source({frame, source});
-    const Run result = run(network, {{0, 900, {293.15}, {338.15}, {0.0}, 0}, {900, 3600, {338.15}, {338.15}, {55.0}, 1}}, 60, 1e-6);
+    const Run result =
+        run(network, {{0, 900, {293.15}, {338.15}, {0.0}, 0}, {900, 3600, {338.15}, {338.15}, {55.0}, 1}}, 60, 1e-6);
     const std::vector<double>& account = result.account_j.back();
     const double stored_j = 3.7e3 * (result.node_k.back()[0] - 293.15) + 40e3 * (result.node_k.back()[1] - 288.15);
     CHECK(std::abs(account[2] - 55.0 * 2700.0) <= 1e-6 * account[2]);
@@ -172,8 +174,9 @@ TEST_CASE("a short event between long quiet stretches is not stepped over") {
     network.add_boundary("air");
     const Place body = network.add_node("body", 500.0, 300.0);
     network.add_source({body});
-    const Run result = run(network, {{0, 3600, {300}, {300}, {0.0}, 0}, {3600, 3610, {300}, {300}, {5e3}, 0},
-                                     {3610, 7200, {300}, {300}, {0.0}, 0}}, 600, 1e-6);
+    const Run result = run(
+        network, {{0, 3600, {300}, {300}, {0.0}, 0}, {3600, 3610, {300}, {300}, {5e3}, 0}, {3610, 7200, {300}, {300}, {0.0}, 0}},
+        600, 1e-6);
     CHECK(std::abs(result.node_k.back()[0] - 400.0) <= 1e-3);
 }
 

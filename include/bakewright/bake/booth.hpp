@@ -32,18 +32,18 @@ struct Spread {
 /// strong 8 (5 to 12). Common practice: measured booths scatter so; to be tuned from the first probe log.
 [[nodiscard]] Spread film_coefficient_of(AirStrength strength) noexcept;
 
-/// Local air against the booth's reference air, at a height: the full offset at the reference rise above the reference temperature,
-/// in proportion to the rise below and above it.
+/// Local air against the booth's reference air, at a height: the full offset at the reference rise above the reference
+/// temperature, in proportion to the rise below and above it.
 struct VerticalOffset {
-    double height_m = 0.0;   ///< >= 0
-    double offset_k = 0.0;   ///< at the reference rise
+    double height_m = 0.0;  ///< >= 0
+    double offset_k = 0.0;  ///< at the reference rise
     bool operator==(const VerticalOffset&) const = default;
 };
 
 /// Fresh and recirculated air of one fan mode.
 struct Ventilation {
-    double make_up_m3_per_s = 0.0;      ///< outside air brought in, and exhausted, >= 0
-    double film_factor = 1.0;           ///< film coefficient against bake mode, > 0
+    double make_up_m3_per_s = 0.0;  ///< outside air brought in, and exhausted, >= 0
+    double film_factor = 1.0;       ///< film coefficient against bake mode, > 0
     bool burner_may_fire = true;
     bool operator==(const Ventilation&) const = default;
 };
@@ -51,11 +51,12 @@ struct Ventilation {
 /// How the burner is controlled.
 struct Controller {
     enum class Kind { ideal, proportional_integral, on_off } kind = Kind::ideal;
-    double gain_w_per_k = 20e3;         ///< proportional_integral: power for one kelvin of error, > 0
-    double integral_time_s = 300.0;     ///< proportional_integral: > 0
-    double band_k = 2.0;                ///< on_off: full width of the switching band, > 0
-    double sensor_time_constant_s = 30.0;   ///< first-order lag of the control sensor, > 0
-    double sensor_offset_k = 0.0;       ///< what the sensor reads above the reference air (plenum against booth), at the reference rise
+    double gain_w_per_k = 20e3;            ///< proportional_integral: power for one kelvin of error, > 0
+    double integral_time_s = 300.0;        ///< proportional_integral: > 0
+    double band_k = 2.0;                   ///< on_off: full width of the switching band, > 0
+    double sensor_time_constant_s = 30.0;  ///< first-order lag of the control sensor, > 0
+    double sensor_offset_k =
+        0.0;  ///< what the sensor reads above the reference air (plenum against booth), at the reference rise
     bool operator==(const Controller&) const = default;
 };
 
@@ -63,26 +64,26 @@ struct Controller {
 struct Booth {
     std::string id;
     std::string title;
-    double volume_m3 = 300.0;                        ///< > 0
-    double ambient_k = celsius_to_kelvin(20.0);      ///< outside the booth, and of the make-up air
+    double volume_m3 = 300.0;                    ///< > 0
+    double ambient_k = celsius_to_kelvin(20.0);  ///< outside the booth, and of the make-up air
     AirStrength air = AirStrength::normal;
-    std::optional<Spread> film_w_per_m2_k;           ///< an expert's own number in place of the one for air
+    std::optional<Spread> film_w_per_m2_k;  ///< an expert's own number in place of the one for air
     WallKind wall = WallKind::insulated;
-    double wall_area_m2 = 250.0;                     ///< walls, ceiling and floor, > 0
-    double wall_heat_capacity_j_per_m2_k = 8e3;      ///< inner skin and what heats with it, > 0
-    std::optional<Spread> wall_loss_w_per_m2_k;      ///< wall inner face to outside; by wall kind where absent
-    std::optional<double> wall_offset_k;             ///< ideal booth: walls below the local air at the reference rise; by wall kind
-                                                     ///< where absent (insulated 5 K, single skin 18 K)
-    std::vector<VerticalOffset> vertical_profile;    ///< rising heights; straight lines between, ends held
-    double reference_rise_k = 45.0;                  ///< > 0; offsets above are stated for this rise over reference_temperature_k
+    double wall_area_m2 = 250.0;                   ///< walls, ceiling and floor, > 0
+    double wall_heat_capacity_j_per_m2_k = 8e3;    ///< inner skin and what heats with it, > 0
+    std::optional<Spread> wall_loss_w_per_m2_k;    ///< wall inner face to outside; by wall kind where absent
+    std::optional<double> wall_offset_k;           ///< ideal booth: walls below the local air at the reference rise; by wall kind
+                                                   ///< where absent (insulated 5 K, single skin 18 K)
+    std::vector<VerticalOffset> vertical_profile;  ///< rising heights; straight lines between, ends held
+    double reference_rise_k = 45.0;                ///< > 0; offsets above are stated for this rise over reference_temperature_k
     double reference_temperature_k = celsius_to_kelvin(20.0);
-    double largest_ramp_k_per_s = 3.0 / 60.0;        ///< > 0
+    double largest_ramp_k_per_s = 3.0 / 60.0;  ///< > 0
     double highest_setpoint_k = celsius_to_kelvin(80.0);
-    std::optional<double> high_limit_k;              ///< trips the burner for the rest of the bake
-    double burner_power_w = 300e3;                   ///< > 0
-    double burner_turndown = 10.0;                   ///< full over least power, >= 1
+    std::optional<double> high_limit_k;  ///< trips the burner for the rest of the bake
+    double burner_power_w = 300e3;       ///< > 0
+    double burner_turndown = 10.0;       ///< full over least power, >= 1
     Controller controller;
-    std::array<Ventilation, kFanModeCount> ventilation;   ///< by FanMode
+    std::array<Ventilation, kFanModeCount> ventilation;  ///< by FanMode
     std::map<std::string, std::string> sources;
 
     [[nodiscard]] Spread film_coefficient() const noexcept;

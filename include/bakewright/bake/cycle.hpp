@@ -23,13 +23,13 @@ struct Infrared {
     bool operator==(const Infrared&) const = default;
 };
 
-/// One stage: the set point moves in a straight line from where the stage before left it to setpoint_k. Its length is duration_s, or
-/// follows from rate_k_per_s; a stage has exactly one of the two.
+/// One stage: the set point moves in a straight line from where the stage before left it to setpoint_k. Its length is duration_s,
+/// or follows from rate_k_per_s; a stage has exactly one of the two.
 struct Stage {
     StageKind kind = StageKind::hold;
-    std::optional<double> setpoint_k;     ///< absent: keeps the set point before it
-    std::optional<double> duration_s;     ///< > 0
-    std::optional<double> rate_k_per_s;   ///< > 0, for ramp and cool
+    std::optional<double> setpoint_k;    ///< absent: keeps the set point before it
+    std::optional<double> duration_s;    ///< > 0
+    std::optional<double> rate_k_per_s;  ///< > 0, for ramp and cool
     std::optional<Infrared> infrared;
     bool operator==(const Stage&) const = default;
 };
@@ -38,8 +38,8 @@ struct Stage {
 struct Cycle {
     std::string id;
     std::string title;
-    std::optional<double> start_k;   ///< booth air at the start; the booth's ambient where absent
-    std::vector<Stage> stages;       ///< at least one
+    std::optional<double> start_k;  ///< booth air at the start; the booth's ambient where absent
+    std::vector<Stage> stages;      ///< at least one
 
     bool operator==(const Cycle&) const = default;
 };

@@ -13,12 +13,12 @@ namespace bakewright::bake {
 
 /// What a prediction may be asked beside shell, booth and cycle. check() refuses values out of range.
 struct PredictOptions {
-    double start_temperature_k = celsius_to_kelvin(20.0);   ///< of the whole shell at time 0
-    double output_interval_s = 10.0;                        ///< > 0; samples of the traces
-    double after_s = 0.0;                                   ///< >= 0; goes on so long after the cycle's end, set point kept
-    double relative_tolerance = 1e-6;                       ///< 1e-12 to 1e-2
-    double absolute_tolerance_k = 1e-4;                     ///< 1e-9 to 1
-    double film_factor = 1.0;                               ///< > 0; multiplies every film coefficient
+    double start_temperature_k = celsius_to_kelvin(20.0);  ///< of the whole shell at time 0
+    double output_interval_s = 10.0;                       ///< > 0; samples of the traces
+    double after_s = 0.0;                                  ///< >= 0; goes on so long after the cycle's end, set point kept
+    double relative_tolerance = 1e-6;                      ///< 1e-12 to 1e-2
+    double absolute_tolerance_k = 1e-4;                    ///< 1e-9 to 1
+    double film_factor = 1.0;                              ///< > 0; multiplies every film coefficient
     /// @throws InputError
     void check() const;
 };
@@ -36,8 +36,8 @@ struct HeatAccount {
     double convection_j = 0.0;
     double radiation_j = 0.0;
     double infrared_j = 0.0;
-    double stored_j = 0.0;           ///< change of heat stored in shell, cavities and items
-    double closure_j = 0.0;          ///< what in, less what stored: how far the account is from closing
+    double stored_j = 0.0;   ///< change of heat stored in shell, cavities and items
+    double closure_j = 0.0;  ///< what in, less what stored: how far the account is from closing
 };
 
 /// What was asked and what was done; starts as "not run yet".
@@ -48,14 +48,14 @@ struct RunSummary {
     std::size_t accepted_steps = 0;
     std::size_t rejected_steps = 0;
     std::size_t rate_evaluations = 0;
-    double compute_s = 0.0;          ///< wall time of the solve
+    double compute_s = 0.0;  ///< wall time of the solve
     std::vector<SplitZone> splits;
     HeatAccount heat;
 };
 
 /// A predicted bake.
 struct Prediction {
-    TraceSet traces;                 ///< booth air, booth wall, zones, cavities, items; test panel where the shell has one
+    TraceSet traces;  ///< booth air, booth wall, zones, cavities, items; test panel where the shell has one
     std::vector<ResolvedStage> stages;
     RunSummary summary;
 };

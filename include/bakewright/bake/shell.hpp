@@ -13,9 +13,9 @@ namespace bakewright::bake {
 struct Layer {
     enum class Kind { solid, air_gap };
     Kind kind = Kind::solid;
-    thermal::Material material;                     ///< of a solid layer
-    double thickness_m = 0.0;                       ///< > 0
-    double contact_resistance_m2_k_per_w = 0.0;     ///< >= 0, towards the next layer inward (adhesive, tape, loose fit)
+    thermal::Material material;                  ///< of a solid layer
+    double thickness_m = 0.0;                    ///< > 0
+    double contact_resistance_m2_k_per_w = 0.0;  ///< >= 0, towards the next layer inward (adhesive, tape, loose fit)
 
     bool operator==(const Layer&) const = default;
 };
@@ -29,10 +29,10 @@ enum class Masking { none, paper, film };
 /// One face of a zone.
 struct Face {
     FaceView view = FaceView::nothing;
-    std::string cavity;                            ///< name of the cavity, where view is cavity
-    double emissivity = 0.9;                       ///< 0 to 1; painted surfaces about 0.9
+    std::string cavity;       ///< name of the cavity, where view is cavity
+    double emissivity = 0.9;  ///< 0 to 1; painted surfaces about 0.9
     Masking masking = Masking::none;
-    std::optional<double> film_w_per_m2_k;         ///< an expert's own film coefficient in place of the booth's, > 0
+    std::optional<double> film_w_per_m2_k;  ///< an expert's own film coefficient in place of the booth's, > 0
 
     bool operator==(const Face&) const = default;
 };
@@ -45,18 +45,18 @@ enum class ZoneRole { shell, test_panel };
 
 /// A part of the shell that is taken to have one temperature over its area: a stack of layers, outside first.
 struct Zone {
-    std::string name;               ///< unique in the shell
-    std::string title;              ///< for people; the name where empty
+    std::string name;   ///< unique in the shell
+    std::string title;  ///< for people; the name where empty
     ZoneRole role = ZoneRole::shell;
-    double area_m2 = 0.0;           ///< > 0
-    double height_m = 1.0;          ///< of its middle above the booth floor, >= 0
-    double length_m = 1.0;          ///< along the air stream, for film correlations, > 0
+    double area_m2 = 0.0;   ///< > 0
+    double height_m = 1.0;  ///< of its middle above the booth floor, >= 0
+    double length_m = 1.0;  ///< along the air stream, for film correlations, > 0
     Orientation orientation = Orientation::vertical;
-    std::vector<Layer> layers;      ///< at least one; first and last are solid
+    std::vector<Layer> layers;  ///< at least one; first and last are solid
     Face outer{.view = FaceView::booth, .cavity = {}, .emissivity = 0.9, .masking = Masking::none, .film_w_per_m2_k = {}};
     Face inner;
-    bool coated = true;             ///< false for bare metal: not judged for cure
-    std::string film_group;         ///< zones whose film coefficient is tuned together; the orientation's where empty
+    bool coated = true;                         ///< false for bare metal: not judged for cure
+    std::string film_group;                     ///< zones whose film coefficient is tuned together; the orientation's where empty
     double infrared_absorptance = 0.9;          ///< 0 to 1; by colour, used only where a cycle has infrared
     std::optional<double> start_temperature_k;  ///< where it differs from the shell's start
 
@@ -67,7 +67,7 @@ struct Zone {
 struct Link {
     std::string from;
     std::string to;
-    double conductance_w_per_k = 0.0;  ///< > 0
+    double conductance_w_per_k = 0.0;                                                 ///< > 0
     enum class Side { outer, inner } from_side = Side::inner, to_side = Side::inner;  ///< which face of a split stack it joins
 
     bool operator==(const Link&) const = default;
@@ -76,10 +76,10 @@ struct Link {
 /// Closed air inside the shell, heated only through its linings and by leakage.
 struct Cavity {
     std::string name;
-    double volume_m3 = 0.0;                   ///< > 0
-    double leakage_per_s = 0.0;               ///< air changes with the booth [1/s], >= 0
-    double contents_heat_capacity_j_per_k = 0.0;   ///< furniture and fittings that follow the air, >= 0
-    double contents_conductance_w_per_k = 0.0;     ///< between the air and those contents, > 0 where they have capacity
+    double volume_m3 = 0.0;                       ///< > 0
+    double leakage_per_s = 0.0;                   ///< air changes with the booth [1/s], >= 0
+    double contents_heat_capacity_j_per_k = 0.0;  ///< furniture and fittings that follow the air, >= 0
+    double contents_conductance_w_per_k = 0.0;    ///< between the air and those contents, > 0 where they have capacity
     std::optional<double> start_temperature_k;
 
     bool operator==(const Cavity&) const = default;
@@ -90,9 +90,9 @@ struct Item {
     std::string name;
     std::string title;
     enum class Place { zone, cavity, booth } place = Place::cavity;
-    std::string where;                     ///< name of the zone or cavity
-    double heat_capacity_j_per_k = 0.0;    ///< > 0
-    double conductance_w_per_k = 0.0;      ///< to its place: contact to a zone, or film times area to air; > 0
+    std::string where;                   ///< name of the zone or cavity
+    double heat_capacity_j_per_k = 0.0;  ///< > 0
+    double conductance_w_per_k = 0.0;    ///< to its place: contact to a zone, or film times area to air; > 0
     std::optional<double> start_temperature_k;
 
     bool operator==(const Item&) const = default;
@@ -102,7 +102,7 @@ struct Item {
 struct Shell {
     std::string id;
     std::string title;
-    std::vector<Zone> zones;       ///< at least one
+    std::vector<Zone> zones;  ///< at least one
     std::vector<Link> links;
     std::vector<Cavity> cavities;
     std::vector<Item> items;
@@ -113,7 +113,8 @@ struct Shell {
     bool operator==(const Shell&) const = default;
 };
 
-/// Everything wrong with a shell; keys are paths as in the profile, such as "zone[2].layers[0].thickness"; file and line are empty.
+/// Everything wrong with a shell; keys are paths as in the profile, such as "zone[2].layers[0].thickness"; file and line are
+/// empty.
 [[nodiscard]] std::vector<Problem> problems_in(const Shell& shell);
 
 }  // namespace bakewright::bake

@@ -23,10 +23,10 @@ struct AirProperties {
 
 /// Properties of dry air, to be taken at the film temperature (mean of surface and air).
 ///
-/// Density times temperature, specific heat, dynamic viscosity and conductivity are interpolated between the points of the table by
-/// monotone cubics (no overshoot, continuous slope), so each table point is met exactly; the other properties follow from these by
-/// definition. Density, kinematic viscosity and diffusivity scale with pressure as for an ideal gas; the other four do not change.
-/// The densities and kinematic viscosities of the table belong to 1.000 bar, not to one atmosphere, 1.3 % more.
+/// Density times temperature, specific heat, dynamic viscosity and conductivity are interpolated between the points of the table
+/// by monotone cubics (no overshoot, continuous slope), so each table point is met exactly; the other properties follow from
+/// these by definition. Density, kinematic viscosity and diffusivity scale with pressure as for an ideal gas; the other four do
+/// not change. The densities and kinematic viscosities of the table belong to 1.000 bar, not to one atmosphere, 1.3 % more.
 ///
 /// Holds for:   250 to 500 K, 1 kPa to 1 MPa.
 /// Outside:     below 250 and above 500 K the four interpolated curves go on in straight lines (finite and positive at any

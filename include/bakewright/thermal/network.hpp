@@ -43,7 +43,7 @@ struct Conduction {
 struct Film {
     Following air{};
     Place node{};
-    double conductance_w_per_k = 0.0;                      ///< h A at mode factor 1, > 0
+    double conductance_w_per_k = 0.0;                        ///< h A at mode factor 1, > 0
     std::array<double, kModeCount> mode_factor{1, 1, 1, 1};  ///< > 0
     AccountIndex account = kNoAccount;
 };
@@ -68,7 +68,8 @@ struct Source {
 ///
 /// Holds for:   bodies whose inside is at one temperature (Bi < 0.1), or slices of a body thin enough to be so.
 /// Leaves out:  view factors between parts, moisture, latent heat.
-/// Source: Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, 6th ed., section 5.3 (general lumped capacitance analysis).
+/// Source: Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, 6th ed., section 5.3 (general lumped capacitance
+/// analysis).
 class Network {
 public:
     struct Node {

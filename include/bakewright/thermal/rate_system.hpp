@@ -36,8 +36,9 @@ public:
         for (const Conduction& edge : network.conductions())
             conductions_.push_back({slot(edge.from), slot(edge.to), account(edge.account), Real{} + edge.conductance_w_per_k});
         for (const Film& edge : network.films()) {
-            FilmEdge flat{slot(edge.air.place), slot(edge.node), account(edge.account), edge.air.gain, edge.air.offset_k,
-                          Real{} + edge.conductance_w_per_k, edge.mode_factor};
+            FilmEdge flat{slot(edge.air.place), slot(edge.node),   account(edge.account),
+                          edge.air.gain,        edge.air.offset_k, Real{} + edge.conductance_w_per_k,
+                          edge.mode_factor};
             films_.push_back(flat);
         }
         for (const Radiation& edge : network.radiations())

@@ -89,6 +89,12 @@ std::vector<std::uint32_t> product_targets(const SparseLuProgram& program, const
 
 }  // namespace
 
+SparseLuProgram::SparseLuProgram(const SparseLuProgram&) = default;
+SparseLuProgram::SparseLuProgram(SparseLuProgram&&) noexcept = default;
+SparseLuProgram& SparseLuProgram::operator=(const SparseLuProgram&) = default;
+SparseLuProgram& SparseLuProgram::operator=(SparseLuProgram&&) noexcept = default;
+SparseLuProgram::~SparseLuProgram() = default;
+
 SparseLuProgram::SparseLuProgram(const SparsityPattern& pattern) : old_of_new(fill_reducing_order(pattern)) {
     const FilledRows rows = filled_rows(pattern, old_of_new);
     lower_begin = running_total(rows.lower);

@@ -6,6 +6,16 @@
 
 namespace bakewright::thermal {
 
+SparsityPattern::SparsityPattern() = default;
+SparsityPattern::SparsityPattern(const SparsityPattern&) = default;
+SparsityPattern::SparsityPattern(SparsityPattern&&) noexcept = default;
+SparsityPattern& SparsityPattern::operator=(const SparsityPattern&) = default;
+SparsityPattern& SparsityPattern::operator=(SparsityPattern&&) noexcept = default;
+SparsityPattern::~SparsityPattern() = default;
+bool SparsityPattern::operator==(const SparsityPattern& other) const {
+    return row_begin_ == other.row_begin_ && columns_ == other.columns_;
+}
+
 SparsityPattern::SparsityPattern(std::size_t size, std::span<const std::pair<std::uint32_t, std::uint32_t>> entries) {
     std::vector<std::pair<std::uint32_t, std::uint32_t>> all;
     all.reserve(2 * entries.size() + size);

@@ -18,9 +18,15 @@ namespace bakewright::thermal {
 /// file with -mavx512f and once in one without, gives two functions of two names: the linker never takes one for the other.
 /// A source file compiled for an instruction set uses packs of that tag alone, and instantiates no stepper over plain double.
 namespace isa {
-struct Baseline { static constexpr std::size_t vector_bytes = 16; };  ///< SSE2, NEON: what every 64-bit machine has
-struct Avx2 { static constexpr std::size_t vector_bytes = 32; };      ///< compile with -mavx2 -mfma
-struct Avx512 { static constexpr std::size_t vector_bytes = 64; };    ///< compile with -mavx512f -mavx512dq -mavx512vl -mfma
+struct Baseline {
+    static constexpr std::size_t vector_bytes = 16;
+};  ///< SSE2, NEON: what every 64-bit machine has
+struct Avx2 {
+    static constexpr std::size_t vector_bytes = 32;
+};  ///< compile with -mavx2 -mfma
+struct Avx512 {
+    static constexpr std::size_t vector_bytes = 64;
+};  ///< compile with -mavx512f -mavx512dq -mavx512vl -mfma
 }  // namespace isa
 
 /// A pack of Width numbers that go through the same arithmetic side by side, one a lane. Meant to stand where a double stands.
@@ -47,7 +53,7 @@ public:
 
     [[gnu::always_inline]] Lanes() : part_{} {}
     template <class Number>
-        requires std::is_arithmetic_v<Number>
+    requires std::is_arithmetic_v<Number>
     [[gnu::always_inline]] Lanes(Number value) {  // NOLINT: implicit, as from int to double
         fill(static_cast<Scalar>(value), Parts{});
     }
@@ -55,10 +61,10 @@ public:
     [[nodiscard]] Scalar operator[](std::size_t lane) const { return part_[lane / kLanesAPart][lane % kLanesAPart]; }
     void set(std::size_t lane, Scalar value) { part_[lane / kLanesAPart][lane % kLanesAPart] = value; }
 
-#define BAKEWRIGHT_LANES_OPERATOR(op)                                                                            \
-    [[gnu::always_inline]] friend Lanes operator op(const Lanes& a, const Lanes& b) {                            \
-        return each([&](std::size_t i) { return static_cast<Vector>(a.part_[i] op b.part_[i]); });               \
-    }                                                                                                            \
+#define BAKEWRIGHT_LANES_OPERATOR(op)                                                                          \
+    [[gnu::always_inline]] friend Lanes operator op(const Lanes& a, const Lanes& b) {                          \
+        return each([&](Vector& out, std::size_t i) { out = static_cast<Vector>(a.part_[i] op b.part_[i]); }); \
+    }                                                                                                          \
     [[gnu::always_inline]] Lanes& operator op##=(const Lanes& b) { return *this = *this op b; }
     BAKEWRIGHT_LANES_OPERATOR(+)
     BAKEWRIGHT_LANES_OPERATOR(-)
@@ -66,9 +72,10 @@ public:
     BAKEWRIGHT_LANES_OPERATOR(/)
 #undef BAKEWRIGHT_LANES_OPERATOR
 
-#define BAKEWRIGHT_LANES_COMPARISON(op)                                                                          \
-    [[gnu::always_inline]] friend Mask operator op(const Lanes& a, const Lanes& b) {                             \
-        return each_mask([&](std::size_t i) { return static_cast<IntegerVector>(a.part_[i] op b.part_[i]); });   \
+#define BAKEWRIGHT_LANES_COMPARISON(op)                                                                              \
+    [[gnu::always_inline]] friend Mask operator op(const Lanes& a, const Lanes& b) {                                 \
+        return each_mask(                                                                                            \
+            [&](IntegerVector& out, std::size_t i) { out = static_cast<IntegerVector>(a.part_[i] op b.part_[i]); }); \
     }
     BAKEWRIGHT_LANES_COMPARISON(<)
     BAKEWRIGHT_LANES_COMPARISON(<=)
@@ -78,24 +85,27 @@ public:
 #undef BAKEWRIGHT_LANES_COMPARISON
 
     [[gnu::always_inline]] friend Lanes operator-(const Lanes& a) {
-        return each([&](std::size_t i) { return static_cast<Vector>(-a.part_[i]); });
+        return each([&](Vector& out, std::size_t i) { out = static_cast<Vector>(-a.part_[i]); });
     }
     [[gnu::always_inline]] friend Lanes operator+(const Lanes& a) { return a; }
 
     /// `chosen` in the lanes where the mask says yes, `other` in the rest.
     [[gnu::always_inline]] friend Lanes select(const Mask& mask, const Lanes& chosen, const Lanes& other) {
-        return each([&](std::size_t i) { return static_cast<Vector>(mask.part[i] ? chosen.part_[i] : other.part_[i]); });
+        return each(
+            [&](Vector& out, std::size_t i) { out = static_cast<Vector>(mask.part[i] ? chosen.part_[i] : other.part_[i]); });
     }
     [[gnu::always_inline]] friend Lanes abs(const Lanes& a) { return max(a, -a); }
     /// Of a lane that is not a number in either pack, max and min give b's: put the value to be watched second.
     [[gnu::always_inline]] friend Lanes max(const Lanes& a, const Lanes& b) {
-        return each([&](std::size_t i) { return static_cast<Vector>(a.part_[i] > b.part_[i] ? a.part_[i] : b.part_[i]); });
+        return each(
+            [&](Vector& out, std::size_t i) { out = static_cast<Vector>(a.part_[i] > b.part_[i] ? a.part_[i] : b.part_[i]); });
     }
     [[gnu::always_inline]] friend Lanes min(const Lanes& a, const Lanes& b) {
-        return each([&](std::size_t i) { return static_cast<Vector>(a.part_[i] < b.part_[i] ? a.part_[i] : b.part_[i]); });
+        return each(
+            [&](Vector& out, std::size_t i) { out = static_cast<Vector>(a.part_[i] < b.part_[i] ? a.part_[i] : b.part_[i]); });
     }
     [[gnu::always_inline]] friend Lanes sqrt(const Lanes& a) {
-        return each([&](std::size_t i) { return root(a.part_[i]); });
+        return each([&](Vector& out, std::size_t i) { root(out, a.part_[i]); });
     }
 
 private:
@@ -109,32 +119,31 @@ private:
     template <class Function>
     [[gnu::always_inline]] static Lanes each(Function&& function) {
         Lanes out;
-        [&]<std::size_t... I>(std::index_sequence<I...>) __attribute__((always_inline)) { ((out.part_[I] = function(I)), ...); }
+        [&]<std::size_t... I>(std::index_sequence<I...>) __attribute__((always_inline)) { (function(out.part_[I], I), ...); }
         (Parts{});
         return out;
     }
     template <class Function>
     [[gnu::always_inline]] static Mask each_mask(Function&& function) {
         Mask out;
-        [&]<std::size_t... I>(std::index_sequence<I...>) __attribute__((always_inline)) { ((out.part[I] = function(I)), ...); }
+        [&]<std::size_t... I>(std::index_sequence<I...>) __attribute__((always_inline)) { (function(out.part[I], I), ...); }
         (Parts{});
         return out;
     }
-    [[gnu::always_inline]] static Vector root(Vector a) {
+    [[gnu::always_inline]] static void root(Vector& out, const Vector& a) {
 #if defined(__AVX512F__)
-        if constexpr (kBytes == 64 && sizeof(Scalar) == 8) return _mm512_sqrt_pd(a);
-        if constexpr (kBytes == 64 && sizeof(Scalar) == 4) return _mm512_sqrt_ps(a);
+        if constexpr (kBytes == 64 && sizeof(Scalar) == 8) return void(out = _mm512_sqrt_pd(a));
+        if constexpr (kBytes == 64 && sizeof(Scalar) == 4) return void(out = _mm512_sqrt_ps(a));
 #endif
 #if defined(__AVX__)
-        if constexpr (kBytes == 32 && sizeof(Scalar) == 8) return _mm256_sqrt_pd(a);
-        if constexpr (kBytes == 32 && sizeof(Scalar) == 4) return _mm256_sqrt_ps(a);
+        if constexpr (kBytes == 32 && sizeof(Scalar) == 8) return void(out = _mm256_sqrt_pd(a));
+        if constexpr (kBytes == 32 && sizeof(Scalar) == 4) return void(out = _mm256_sqrt_ps(a));
 #endif
 #if defined(__SSE2__)
-        if constexpr (kBytes == 16 && sizeof(Scalar) == 8) return _mm_sqrt_pd(a);
-        if constexpr (kBytes == 16 && sizeof(Scalar) == 4) return _mm_sqrt_ps(a);
+        if constexpr (kBytes == 16 && sizeof(Scalar) == 8) return void(out = _mm_sqrt_pd(a));
+        if constexpr (kBytes == 16 && sizeof(Scalar) == 4) return void(out = _mm_sqrt_ps(a));
 #endif
-        for (std::size_t lane = 0; lane < kLanesAPart; ++lane) a[lane] = std::sqrt(a[lane]);
-        return a;
+        for (std::size_t lane = 0; lane < kLanesAPart; ++lane) out[lane] = std::sqrt(a[lane]);
     }
 
     Vector part_[kParts];
@@ -158,13 +167,17 @@ inline constexpr std::size_t lane_count_v = LaneTraits<Real>::width;
 
 template <class Real>
 [[nodiscard]] lane_scalar_t<Real> lane(const Real& value, std::size_t index) {
-    if constexpr (std::is_arithmetic_v<Real>) return value;
-    else return value[index];
+    if constexpr (std::is_arithmetic_v<Real>)
+        return value;
+    else
+        return value[index];
 }
 template <class Real>
 void set_lane(Real& pack, std::size_t index, lane_scalar_t<Real> value) {
-    if constexpr (std::is_arithmetic_v<Real>) pack = value;
-    else pack.set(index, value);
+    if constexpr (std::is_arithmetic_v<Real>)
+        pack = value;
+    else
+        pack.set(index, value);
 }
 
 /// The largest lane; not a number where any lane is not a number.

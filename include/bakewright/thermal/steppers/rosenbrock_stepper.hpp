@@ -13,6 +13,7 @@
 #include "bakewright/thermal/steppers/lanes.hpp"
 #include "bakewright/thermal/steppers/rosenbrock_coefficients.hpp"
 #include "bakewright/thermal/steppers/sparse_lu.hpp"
+#include "bakewright/thermal/steppers/spectral_radius.hpp"
 #include "bakewright/thermal/steppers/step_options.hpp"
 #include "bakewright/thermal/steppers/system.hpp"
 
@@ -23,7 +24,7 @@ namespace bakewright::thermal {
 ///
 /// An Odeint error stepper (do_step with and without error), and a method for ControlledStepper and DenseOutputStepper.
 /// Source of the coefficients: see the constant given as Coefficients.
-template <class Real, const RosenbrockCoefficients& Coefficients = kRodasp>
+template <class Real, const RosenbrockCoefficients& Coefficients = kRodasp2>
 class RosenbrockStepper {
 public:
     using real_type = Real;
@@ -38,6 +39,8 @@ public:
     [[nodiscard]] static constexpr order_type order() noexcept { return 4; }
     [[nodiscard]] static constexpr order_type stepper_order() noexcept { return 4; }
     [[nodiscard]] static constexpr order_type error_order() noexcept { return 3; }
+    /// Share of the step that the error estimate would allow.
+    [[nodiscard]] static constexpr double safety() noexcept { return 0.9; }
 
     /// Odeint: one step of given length, in place.
     template <class System>
@@ -52,7 +55,7 @@ public:
     /// Odeint: one step of given length; out may be y itself.
     template <class System>
     void do_step(System system, const state_type& y, double time_s, state_type& out, double step_s, state_type& error) {
-        const auto& equations = boost::numeric::odeint::unwrap_reference<System>::type(system);
+        const typename boost::numeric::odeint::unwrap_reference<System>::type& equations = system;
         prepare(equations);
         out.resize(equations.size());
         error.resize(equations.size());
@@ -92,9 +95,8 @@ public:
         lu_.factorise(static_cast<scalar_type>(1.0 / (Coefficients.gamma * step_s)), jacobian_);
         ++work_.factorisations;
         work_.rate_evaluations += kRosenbrockStages - 1;
-        [&]<std::size_t... Stage>(std::index_sequence<Stage...>) {
-            (take_stage<Stage>(system, time_s, y, step_s), ...);
-        }(std::make_index_sequence<kRosenbrockStages>{});
+        [&]<std::size_t... Stage>(std::index_sequence<Stage...>) { (take_stage<Stage>(system, time_s, y, step_s), ...); }
+        (std::make_index_sequence<kRosenbrockStages>{});
         const Real* const last = stage_[kRosenbrockStages - 1].data();
         for (std::size_t i = 0; i < y.size(); ++i) {
             out[i] = point_[i] + last[i];
@@ -112,16 +114,13 @@ public:
             out[i] = rest * before[i] + s * (after[i] + rest * (dense_[0][i] + s * dense_[1][i]));
     }
 
-    /// Second derivative y'' = J f + df/dt where begin_step() stood, in stage_rate; for the first guess of a step.
+    /// Second derivative y'' = J f + df/dt where begin_step() stood; for the first guess of a step.
     [[nodiscard]] std::span<const Real> second_derivative(const SparsityPattern& pattern) {
-        for (std::size_t i = 0; i < rate_.size(); ++i) {
-            Real sum = time_derivative_[i];
-            for (std::uint32_t p = pattern.row_begin()[i]; p < pattern.row_begin()[i + 1]; ++p)
-                sum += jacobian_[p] * rate_[pattern.columns()[p]];
-            stage_rate_[i] = sum;
-        }
+        add_product<Real>(pattern, jacobian_, rate_, time_derivative_, stage_rate_);
         return stage_rate_;
     }
+    /// Any step is stable.
+    [[nodiscard]] static constexpr double longest_step_s() noexcept { return 1e300; }
     /// Rates where begin_step() stood.
     [[nodiscard]] std::span<const Real> rates() const noexcept { return rate_; }
     [[nodiscard]] const WorkCounts& work() const noexcept { return work_; }
@@ -131,8 +130,9 @@ private:
     template <std::size_t Stage, class System>
     void take_stage(const System& system, double time_s, std::span<const Real> y, double step_s) {
         if constexpr (Stage > 0) {
-            add_stages<Stage>(Coefficients.a[Stage], scalar_type{1}, y.data(), point_.data());
-            system.rates(time_s + Coefficients.alpha[Stage] * step_s, std::span<const Real>(point_), std::span<Real>(stage_rate_));
+            move_point<Stage>(y);
+            system.rates(time_s + Coefficients.alpha[Stage] * step_s, std::span<const Real>(point_),
+                         std::span<Real>(stage_rate_));
         }
         const Real* rate = Stage > 0 ? stage_rate_.data() : rate_.data();
         if constexpr (Coefficients.d[Stage] != 0.0) {
@@ -143,6 +143,17 @@ private:
         if constexpr (Stage > 0)
             add_stages<Stage>(Coefficients.c[Stage], static_cast<scalar_type>(1.0 / step_s), rate, stage_rate_.data());
         lu_.solve(std::span<const Real>(Stage > 0 ? stage_rate_.data() : rate, y.size()), stage_[Stage]);
+    }
+
+    /// The point of a stage. The last is the one before plus a whole stage: stiff accuracy.
+    template <std::size_t Stage>
+    void move_point(std::span<const Real> y) {
+        if constexpr (Stage + 1 < kRosenbrockStages) {
+            add_stages<Stage>(Coefficients.a[Stage], scalar_type{1}, y.data(), point_.data());
+        } else {
+            const Real* const u = stage_[Stage - 1].data();
+            for (std::size_t i = 0; i < y.size(); ++i) point_[i] += u[i];
+        }
     }
 
     /// out = base + scale * sum of coefficient_j u_j over the stages before; out may be base.

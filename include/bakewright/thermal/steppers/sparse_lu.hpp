@@ -87,7 +87,8 @@ private:
     }
 
     /// Sum of value times work over a row. Two sums, so that the long row of the booth's air does not wait for each addition.
-    static Real row_product(const Real* value, const std::uint32_t* column, const Real* work, std::uint32_t p, std::uint32_t end) {
+    static Real row_product(const Real* value, const std::uint32_t* column, const Real* work, std::uint32_t p,
+                            std::uint32_t end) {
         Real even{};
         Real odd{};
         for (; p + 1 < end; p += 2) {

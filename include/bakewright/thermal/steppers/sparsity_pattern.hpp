@@ -12,7 +12,13 @@ namespace bakewright::thermal {
 /// including, columns()[row_begin()[i + 1]], rising. Structurally symmetric, with every diagonal entry.
 class SparsityPattern {
 public:
-    SparsityPattern() = default;
+    // Defined in the source file, so that a file compiled for another instruction set holds no copy of them.
+    SparsityPattern();
+    SparsityPattern(const SparsityPattern&);
+    SparsityPattern(SparsityPattern&&) noexcept;
+    SparsityPattern& operator=(const SparsityPattern&);
+    SparsityPattern& operator=(SparsityPattern&&) noexcept;
+    ~SparsityPattern();
 
     /// The pattern that holds the given (row, column) pairs, their mirror images and the diagonal. Pairs may repeat.
     /// @throws PromiseError where a row or column is not below size
@@ -27,7 +33,7 @@ public:
     /// Index of an entry among the values. @throws PromiseError where the pattern does not hold it
     [[nodiscard]] std::uint32_t position(std::size_t row, std::size_t column) const;
 
-    bool operator==(const SparsityPattern&) const = default;
+    [[nodiscard]] bool operator==(const SparsityPattern& other) const;
 
 private:
     std::vector<std::uint32_t> row_begin_{0};

@@ -23,14 +23,13 @@ namespace bakewright::thermal {
 /// An inexact df/dy or df/dt costs the linearly implicit stepper its order; it is not found out at run time, so test it
 /// against differences.
 template <class System, class Real>
-concept DifferentiableSystem =
-    requires(const System& system, double time_s, std::span<const Real> y, std::span<Real> out) {
-        { system.size() } -> std::convertible_to<std::size_t>;
-        { system.pattern() } -> std::same_as<const SparsityPattern&>;
-        system.rates(time_s, y, out);
-        system.jacobian(time_s, y, out);
-        system.time_derivative(time_s, y, out);
-    };
+concept DifferentiableSystem = requires(const System& system, double time_s, std::span<const Real> y, std::span<Real> out) {
+    { system.size() } -> std::convertible_to<std::size_t>;
+    { system.pattern() } -> std::same_as<const SparsityPattern&>;
+    system.rates(time_s, y, out);
+    system.jacobian(time_s, y, out);
+    system.time_derivative(time_s, y, out);
+};
 
 /// A system that can name its components, for error messages.
 template <class System>

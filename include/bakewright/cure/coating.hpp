@@ -1,0 +1,78 @@
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/base/units.hpp"
+
+namespace bakewright::cure {
+
+/// One row of a data sheet's schedule: at this temperature, at least so long and (where the sheet says so) at most so long.
+struct ScheduleRow {
+    double temperature_k = 0.0;       ///< > 0
+    double minimum_s = 0.0;           ///< > 0
+    std::optional<double> maximum_s;  ///< > minimum_s
+
+    bool operator==(const ScheduleRow&) const = default;
+};
+
+/// Whose temperature the data sheet means.
+enum class ScheduleBasis { part, booth_air, not_stated };
+
+/// Arrhenius activation energy with its band [J/mol], low <= value <= high, all > 0.
+/// Default: 55 (30 to 75) kJ/mol, the spread of published isocyanate and epoxy cures; see docs/bibliography.md.
+struct ActivationEnergy {
+    double low_j_per_mol = 30e3;
+    double value_j_per_mol = 55e3;
+    double high_j_per_mol = 75e3;
+
+    bool operator==(const ActivationEnergy&) const = default;
+};
+
+/// A coating as its data sheet describes it.
+struct Coating {
+    std::string id;
+    std::string title;
+    ScheduleBasis basis = ScheduleBasis::not_stated;
+    std::vector<ScheduleRow> schedule;                   ///< at least one; rising temperature, falling minimum_s
+    double floor_k = celsius_to_kelvin(45.0);            ///< below it nothing counts towards cure; common practice
+    std::optional<double> absolute_maximum_k;            ///< part temperature never to be passed
+    double flash_off_minimum_s = 0.0;                    ///< wait before heat, >= 0
+    std::optional<double> flash_off_maximum_s;           ///< some sheets warn of a skin that closes first
+    std::optional<double> largest_heating_rate_k_per_s;  ///< of the coated face until the solvent has left
+    std::optional<ActivationEnergy> activation_energy;   ///< where absent: fitted from two schedule rows, else the default
+    std::map<std::string, std::string> sources;          ///< profile key -> where its number comes from
+
+    bool operator==(const Coating&) const = default;
+};
+
+/// How long an item may be at or above a temperature.
+enum class ExposureScope { bake, lifetime };
+struct ExposureLimit {
+    double temperature_k = 0.0;
+    double allowed_s = 0.0;  ///< >= 0; 0 means never at or above
+    ExposureScope scope = ExposureScope::bake;
+
+    bool operator==(const ExposureLimit&) const = default;
+};
+
+/// Something in or on the shell that heat can spoil. name is the name of its trace.
+struct HeatSensitiveItem {
+    std::string name;
+    std::string title;
+    std::vector<ExposureLimit> limits;  ///< at least one
+    std::map<std::string, std::string> sources;
+
+    bool operator==(const HeatSensitiveItem&) const = default;
+};
+
+/// Everything wrong with a record; keys are paths as in the profile, such as "schedule[1].minimum"; file and line are empty.
+/// Rows that contradict each other (hotter needs longer) are a problem.
+[[nodiscard]] std::vector<Problem> problems_in(const Coating& coating);
+/// @param key_prefix  path of the item inside its profile, such as "item[2]"
+[[nodiscard]] std::vector<Problem> problems_in(const HeatSensitiveItem& item, const std::string& key_prefix);
+
+}  // namespace bakewright::cure

@@ -1,0 +1,19 @@
+#pragma once
+
+#include <string>
+
+#include "bakewright/base/format.hpp"
+#include "bakewright/cure/verdict.hpp"
+
+/// The sentence behind a verdict, in the trade's words and the user's units. Made from the numbers in the verdict alone, so that
+/// a face can say the same thing in other units. The sentence starts in lower case and has no full stop.
+namespace bakewright::cure {
+
+[[nodiscard]] std::string reason_text(const ZoneVerdict& verdict, const Units& units);
+[[nodiscard]] std::string reason_text(const ItemVerdict& verdict, const Units& units);
+[[nodiscard]] std::string reason_text(const HeatWarning& warning, const Units& units);
+
+/// "28 to 40 min": least to most of a band of seconds; one number where both print alike.
+[[nodiscard]] std::string band_minutes_text(const Band& band_s);
+
+}  // namespace bakewright::cure

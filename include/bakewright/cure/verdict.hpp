@@ -1,0 +1,118 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "bakewright/base/trace.hpp"
+#include "bakewright/cure/band.hpp"
+#include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/joined_trace.hpp"
+
+namespace bakewright::cure {
+
+/// The word of a verdict. check stands where the readings or their uncertainty cross a line: a person must look.
+enum class Word { under, good, over, check, not_judged };
+
+/// "UNDER", "GOOD", "OVER", "CHECK" or "NOT JUDGED".
+[[nodiscard]] std::string_view word_text(Word word) noexcept;
+
+/// Time at temperature against one schedule row.
+struct RowReading {
+    ScheduleRow row;
+    double longest_stay_s = 0.0;  ///< longest unbroken time at or above the row's temperature
+    double total_s = 0.0;         ///< all time at or above it
+    double missing_s = 0.0;       ///< how much of the minimum the longest stay lacks; 0 when met
+};
+
+/// Why there is no verdict.
+enum class NotJudged {
+    no_trace,      ///< nothing was recorded or predicted under this name
+    too_little,    ///< fewer than two usable samples
+    no_booth_air,  ///< the sheet's schedule means booth air, and there is no booth-air trace
+};
+
+/// What one coated zone got out of a bake.
+struct ZoneVerdict {
+    std::string zone;
+    TraceRole role = TraceRole::zone;
+    Word word = Word::not_judged;
+    std::optional<NotJudged> why_not;  ///< set where the word is not_judged
+    std::string reason;            ///< one sentence in the trade's words, in degrees Celsius; see reason_text() for other units
+    std::vector<RowReading> rows;  ///< in the order of the schedule
+    Band dose;                     ///< D = integral dt / t_required(T); 1 is cured
+    Band equivalent_minutes_s;     ///< the dose as seconds at the reference temperature: dose times reference_minimum_s [s]
+    double reference_temperature_k = 0.0;      ///< the schedule's first row at or above the floor
+    double reference_minimum_s = 0.0;          ///< that row's minimum
+    Band over_bake_dose;                       ///< the same integral with the maximum times; 0 where the sheet has none
+    std::optional<double> absolute_maximum_k;  ///< the sheet's
+    double peak_temperature_k = 0.0;           ///< of the zone itself, also where the schedule means booth air
+    double peak_at_s = 0.0;
+    double steepest_rate_k_per_s = 0.0;    ///< largest mean rise over one minute; 0 where it never rose or lasted no minute
+    double steepest_from_s = 0.0;          ///< start of that minute
+    std::optional<double> cured_at_s;      ///< when the dose (middle of the band) reached 1
+    std::optional<double> heat_to_cure_s;  ///< from the moment the heat came on to cured_at_s; only from judge_bake()
+    double beyond_last_row_s = 0.0;        ///< time hotter than the schedule's last row: counted at that row's rate
+    Gaps gaps;                             ///< of the trace the cure was judged on
+    bool gap_may_hide_cure = false;        ///< what was missed might have cured it: under is not sure
+    bool gap_may_hide_heat = false;        ///< what was missed might have been too much: good is not sure
+};
+
+/// What one heat-sensitive item went through, limit by limit.
+struct LimitReading {
+    ExposureLimit limit;
+    double exposed_s = 0.0;            ///< total time at or above the limit's temperature
+    double exposed_at_margin_s = 0.0;  ///< total time at or above it less the margin
+    bool passed = false;               ///< exposed for longer than allowed; where nothing is allowed, the temperature was reached
+    bool near = false;                 ///< not passed, but would be if the item were hotter by the margin
+};
+struct ItemVerdict {
+    std::string item;
+    Word word = Word::not_judged;      ///< good, over, check (within the margin of a limit) or not_judged
+    std::optional<NotJudged> why_not;  ///< set where the word is not_judged
+    std::string reason;                ///< as ZoneVerdict::reason
+    double margin_k = 0.0;
+    std::vector<LimitReading> limits;
+    double peak_temperature_k = 0.0;
+    double peak_at_s = 0.0;
+    Gaps gaps;
+    bool gap_may_hide_heat = false;
+};
+
+/// Something about how the heat came on that spoils a film while solvent is still in it.
+enum class HeatWarningKind {
+    heated_too_soon,  ///< less flash-off before heat than the sheet asks
+    heated_too_late,  ///< more flash-off than the sheet allows: the skin may have closed first
+    heated_too_fast   ///< a coated face rose faster than the sheet allows before it reached the schedule
+};
+/// "heated too soon", "heated too late" or "heated too fast".
+[[nodiscard]] std::string_view heat_warning_text(HeatWarningKind kind) noexcept;
+
+struct HeatWarning {
+    HeatWarningKind kind = HeatWarningKind::heated_too_soon;
+    std::string where;      ///< zone name; empty for the whole bake
+    double at_s = 0.0;      ///< when the heat came on, or when the steepest minute began
+    double found = 0.0;     ///< [s], or [K/s] for heated_too_fast
+    double accepted = 0.0;  ///< the sheet's limit, in the same unit
+    std::string reason;     ///< as ZoneVerdict::reason
+};
+
+/// The judgement of one bake.
+struct BakeVerdict {
+    std::string coating_title;
+    ScheduleBasis basis = ScheduleBasis::not_stated;
+    ActivationEnergy activation_energy;
+    std::string activation_energy_origin;  ///< "from the sheet's 2 schedules", "default band", "given"
+    std::vector<ZoneVerdict> zones;        ///< coated zones and the test panel, worst first
+    std::vector<ItemVerdict> items;        ///< worst first
+    std::vector<HeatWarning> warnings;     ///< in order of kind, then the worst first
+    std::optional<double> heat_on_s;       ///< when the booth air began to heat; nothing without a trace that shows it
+    std::vector<std::string> remarks;      ///< such as "the sheet does not say whether it means part or air temperature"
+
+    /// The worst word over zones and items: over before under before check before not judged before good. Not judged where there
+    /// is neither.
+    [[nodiscard]] Word worst() const noexcept;
+};
+
+}  // namespace bakewright::cure

@@ -1,0 +1,46 @@
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "bakewright/base/format.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/probe/log_reading.hpp"
+
+namespace bakewright::probe {
+
+/// What the user knows better than the reader. Everything left empty is found out from the file.
+/// A column is named by its heading, its heading without unit, or its position counted from 1.
+struct ReadOptions {
+    std::optional<char> delimiter;                         ///< ',', ';', tab, '|', or ' ' for runs of blanks
+    std::optional<char> decimal_mark;                      ///< '.' or ','
+    std::string time_column;                               ///< where two columns tell the time, the one with the time of day
+    std::string date_column;                               ///< only where the date stands in a column of its own
+    std::optional<TimeForm> time_form;                     ///< unit of elapsed time, order of a date, or kind of day count
+    std::optional<TemperatureUnit> temperature_unit;       ///< of every column whose unit is not given in the file
+    std::map<std::string, TemperatureUnit> channel_units;  ///< of single columns, against whatever the file says
+    std::vector<std::string> channels;                     ///< only these become traces; empty means every temperature
+    std::optional<int> skip_lines;                         ///< lines before the heading row; 0 or more
+};
+
+/// A log file as read: what was understood, and the temperatures.
+struct ProbeLog {
+    LogReading reading;
+    /// One trace a temperature column, role unmapped. Each has every kept row, so all share their times. Missing samples are
+    /// NaN with their quality. Elapsed times are the logger's own and may be negative; for clock times time 0 is the first row
+    /// and started_at its ISO 8601 text (with zone where the file gives one; empty where the file has no date).
+    TraceSet traces;
+};
+
+/// Reads a thermocouple log: delimited text with a heading row, one row a time, one column a channel.
+/// What is accepted and how it is decided stands in docs/log-files.md.
+/// @param bytes      the whole file as it is on disk
+/// @param file_name  as the user named it, for messages
+/// @throws InputError with file, line and column; at most 20 problems, then it stops looking. Nothing is guessed where two
+/// readings are possible: the error names the option that decides.
+[[nodiscard]] ProbeLog read_log(std::string_view bytes, const std::string& file_name, const ReadOptions& options = {});
+
+}  // namespace bakewright::probe

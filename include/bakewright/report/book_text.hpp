@@ -1,0 +1,20 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/trace_repository.hpp"
+#include "bakewright/book/verify.hpp"
+#include "bakewright/report/text.hpp"
+
+namespace bakewright::report {
+
+/// @param count  bakes in the whole book, to say how many are not shown
+[[nodiscard]] std::string bake_list_text(const std::vector<book::BakeSummary>& bakes, std::size_t count,
+                                         const TextOptions& options);
+[[nodiscard]] std::string bake_text(const book::Bake& bake, const std::vector<book::TraceSummary>& traces,
+                                    const TextOptions& options);
+[[nodiscard]] std::string verify_text(const book::VerifyReport& report);
+
+}  // namespace bakewright::report

@@ -1,0 +1,26 @@
+#pragma once
+
+#include <string>
+
+#include "bakewright/base/format.hpp"
+#include "bakewright/base/trace.hpp"
+
+namespace bakewright::report {
+
+struct CsvOptions {
+    Units units{};
+    /// Kelvin whatever the units, with as many digits as read back to the same double. Otherwise the user's degrees with two
+    /// decimals and seconds with at most six.
+    bool exact = false;
+    /// Writes samples that are flagged (spike, stuck, ...) too. Otherwise they are blank like missing ones.
+    bool flagged_samples = false;
+    /// Starts with the UTF-8 mark that some spreadsheets need to read the degree sign.
+    bool byte_order_mark = false;
+};
+
+/// The traces as one CSV table (RFC 4180: comma, CRLF, quotes doubled). Columns: "time [s]", then each trace as "roof skin [°C]".
+/// Rows: every time at which any trace has a sample; a field is blank where its trace has none there.
+/// A name that a spreadsheet would run as a formula (it begins with = + - @ or their full-width forms) gets a ' in front.
+[[nodiscard]] std::string traces_csv(const TraceSet& traces, const CsvOptions& options = {});
+
+}  // namespace bakewright::report

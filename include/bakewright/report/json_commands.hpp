@@ -1,0 +1,42 @@
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/trace_repository.hpp"
+#include "bakewright/book/verify.hpp"
+#include "bakewright/plan/plan.hpp"
+#include "bakewright/probe/log_reading.hpp"
+#include "bakewright/probe/map_channels.hpp"
+#include "bakewright/profile/check.hpp"
+#include "bakewright/report/html.hpp"
+#include "bakewright/report/json.hpp"
+
+/// What commands answer with --json, beside the records of json.hpp; shapes in docs/json.md.
+namespace bakewright::report {
+
+[[nodiscard]] std::string to_json_text(const std::vector<profile::CheckReport>& reports, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const plan::Plan& plan, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping,
+                                       const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const std::vector<book::BakeSummary>& bakes, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const book::Bake& bake, const std::vector<book::TraceSummary>& traces,
+                                       const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const book::VerifyReport& report, const JsonOptions& options = {});
+/// A comparison with the verdicts on both bakes.
+[[nodiscard]] std::string to_json_text(const tune::Comparison& comparison, const std::vector<JudgedBake>& verdicts,
+                                       const JsonOptions& options = {});
+
+/// Named values in the order given; a name that comes again makes a list of its values.
+using JsonFields = std::vector<std::pair<std::string, std::variant<double, std::string>>>;
+/// One JSON object in one line.
+[[nodiscard]] std::string json_object(const JsonFields& fields);
+
+/// A document of this area with the number its bake has in the book; null where it was not kept (number 0).
+[[nodiscard]] std::string with_bake_number(const std::string& document, std::int64_t number);
+
+}  // namespace bakewright::report

@@ -1,0 +1,52 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "bakewright/bake/cycle.hpp"
+#include "bakewright/bake/predict.hpp"
+#include "bakewright/base/format.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/cure/verdict.hpp"
+#include "bakewright/report/table.hpp"
+#include "bakewright/tune/compare.hpp"
+
+/// The tables that people read, set as text by Table::text() and as HTML by html_report(). Every head carries its unit.
+namespace bakewright::report {
+
+/// Zone, kind, peak, when, when it arrives near the hold (see zone_summary.hpp), largest rise over one minute.
+[[nodiscard]] Table zone_table(const TraceSet& traces, const std::vector<bake::ResolvedStage>& stages, const Units& units);
+
+/// Zone, word, equivalent minutes against what is asked, longest stay at temperature, peak; the reason under each. Worst first.
+[[nodiscard]] Table verdict_table(const cure::BakeVerdict& verdict, const Units& units);
+
+/// Item, word, peak, when, time at or above each limit against what is allowed; the reason under each. Worst first.
+[[nodiscard]] Table item_table(const cure::BakeVerdict& verdict, const Units& units);
+
+/// Stage, set point, length, from and until since the start, and by the clock where started_at is known.
+[[nodiscard]] Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& units,
+                                std::string_view started_at = {});
+
+/// Channel, samples, bias, RMS, largest difference and when, lag and what is left after it. Largest RMS first.
+[[nodiscard]] Table comparison_table(const tune::Comparison& comparison, const Units& units);
+
+/// "ramp", "flash-off", ... as the trade says it.
+[[nodiscard]] std::string_view stage_words(bake::StageKind kind) noexcept;
+/// How much a verdict's word asks to be seen.
+[[nodiscard]] Mark mark_of(cure::Word word) noexcept;
+/// Sentences on traces of one side only; empty where each found its partner.
+[[nodiscard]] std::vector<std::string> unmatched_sentences(const tune::Comparison& comparison);
+/// One sentence a zone that was split through its thickness, and why.
+[[nodiscard]] std::vector<std::string> split_sentences(const std::vector<bake::SplitZone>& splits);
+/// Which temperature the schedule means and which activation energy was used, then the verdict's own remarks.
+[[nodiscard]] std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict);
+/// The worst place first: "UNDER: left sill. 18.0 min in one stay ...".
+[[nodiscard]] std::string worst_place_sentence(const cure::BakeVerdict& verdict, const Units& units);
+/// One sentence a warning on flash-off and heating rate: "Heated too fast: roof skin rose by ...".
+[[nodiscard]] std::vector<std::string> warning_sentences(const cure::BakeVerdict& verdict, const Units& units);
+/// What starts in lower case and has no full stop, made a sentence. A first letter outside ASCII stays as it is.
+[[nodiscard]] std::string as_sentence(std::string text);
+
+}  // namespace bakewright::report

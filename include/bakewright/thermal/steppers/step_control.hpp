@@ -1,0 +1,105 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <span>
+
+#include "bakewright/thermal/steppers/lanes.hpp"
+#include "bakewright/thermal/steppers/step_options.hpp"
+
+namespace bakewright::thermal {
+
+/// The largest error, over components and lanes, in units of what is allowed: a step is good where it is at most 1.
+/// Not a number where any error or state is not finite, so test with `norm <= 1` and never with `norm > 1`.
+template <class Real>
+[[nodiscard]] double error_norm(std::span<const Real> error, std::span<const Real> before, std::span<const Real> after,
+                                const StepOptions& options) {
+    using Scalar = lane_scalar_t<Real>;
+    const auto absolute = static_cast<Scalar>(options.absolute_tolerance);
+    const auto relative = static_cast<Scalar>(options.relative_tolerance);
+    Real largest{};
+    Real poison{};  // stays zero, or turns into not-a-number with the first value that is infinite or not a number
+    for (std::size_t i = 0; i < error.size(); ++i) {
+        const Real allowed = absolute + relative * max(abs(before[i]), abs(after[i]));
+        largest = max(largest, abs(error[i]) / allowed);
+        poison += (error[i] + after[i]) * Scalar{0};
+    }
+    return largest_lane(Real(largest + poison));
+}
+
+/// Chooses the next step from the errors of the last two: Gustafsson's predictive control (ACM Trans. Math. Softw. 20 (1994) 496;
+/// Hairer & Wanner, Solving Ordinary Differential Equations II, 2nd ed., section IV.8, eq. (8.25)). The shorter of two proposals
+/// is taken: that of the last error alone, and that which goes on with the trend of the last two.
+/// Real only keeps the packs' instruction sets apart.
+template <class Real>
+class StepController {
+public:
+    /// @param error_order  order of the estimate's method: its error shrinks with the step to the power error_order + 1
+    /// @param safety       share of the step that the estimate would allow
+    StepController(unsigned error_order, double safety)
+        : exponent_(1.0 / (static_cast<double>(error_order) + 1.0)), safety_(safety) {}
+
+    /// Forgets what was: after a break in the equations.
+    void reset() noexcept {
+        accepted_step_s_ = 0.0;
+        rejections_ = 0;
+    }
+
+    /// Factor for the step after an accepted one.
+    [[nodiscard]] double after_success(double step_s, double norm) {
+        const double now = std::max(norm, kLeastNorm);
+        double factor = safety_ * std::pow(now, -exponent_);
+        if (accepted_step_s_ > 0.0)
+            factor = std::min(factor, factor * step_s / accepted_step_s_ * std::pow(accepted_norm_ / now, exponent_));
+        // A step that follows a rejected one does not grow.
+        factor = std::clamp(factor, kMostShrinking, rejections_ > 0 ? 1.0 : kMostGrowth);
+        accepted_step_s_ = step_s;
+        accepted_norm_ = std::max(now, 1e-2);
+        rejections_ = 0;
+        return factor;
+    }
+
+    /// Factor for another attempt at a rejected step; the norm may be not a number. From the second rejection on, the two norms
+    /// tell how the error really shrinks: across a kink in the rates with the square of the step, whatever the order.
+    [[nodiscard]] double after_failure(double step_s, double norm) {
+        double exponent = exponent_;
+        if (rejections_ > 0 && rejected_norm_ > norm && step_s < rejected_step_s_)
+            exponent = std::clamp(std::log(rejected_step_s_ / step_s) / std::log(rejected_norm_ / norm), exponent_, 1.0);
+        ++rejections_;
+        rejected_step_s_ = step_s;
+        rejected_norm_ = norm;
+        if (!(norm < 1e12)) return kMostShrinking;
+        return std::clamp(safety_ * std::pow(norm, -exponent), 0.1, 0.9);
+    }
+
+private:
+    static constexpr double kMostGrowth = 6.0;  // common practice, as are the other bounds
+    static constexpr double kMostShrinking = 0.1;
+    static constexpr double kLeastNorm = 1e-6;
+
+    double exponent_, safety_;
+    double accepted_step_s_ = 0.0, accepted_norm_ = 1.0;
+    double rejected_step_s_ = 0.0, rejected_norm_ = 1.0;
+    int rejections_ = 0;
+};
+
+/// First guess of a step length. The rates f and their change y'' tell how fast the solution moves on its own time scale,
+/// |f| / |y''|, and how far, |f|^2 / |y''|; a step that is a share s of that time scale errs by about distance * s^(q+1) / (q+1)!
+/// with q the order of the estimate. Norms are in units of the allowed error. Both vectors zero: the longest step allowed.
+template <class Real>
+[[nodiscard]] double first_step_s(std::span<const Real> y, std::span<const Real> rates, std::span<const Real> second,
+                                  unsigned error_order, double longest_s, const StepOptions& options) {
+    const double speed = error_norm<Real>(rates, y, y, options);
+    const double bend = error_norm<Real>(second, y, y, options);
+    if (!(speed < 1e300) || !(bend < 1e300)) return std::min(longest_s, options.smallest_step_s);
+    if (bend <= 0.0) return longest_s;
+    double factorial = 1.0;
+    for (unsigned k = 2; k <= error_order + 1; ++k) factorial *= k;
+    const double distance = std::max(speed * speed / bend, 1e-9);
+    const double time_scale_s = std::max(speed / bend, 1e-9);
+    const double share = std::pow(factorial / distance, 1.0 / (error_order + 1.0));
+    return std::clamp(share * time_scale_s, std::min(options.smallest_step_s, longest_s), longest_s);
+}
+
+}  // namespace bakewright::thermal

@@ -1,0 +1,108 @@
+#pragma once
+
+#include <cstddef>
+#include <cstring>
+#include <type_traits>
+
+#include "bakewright/thermal/steppers/lanes.hpp"
+#include "bakewright/thermal/tabulated_film.hpp"
+#include "bakewright/thermal/tabulated_gap.hpp"
+
+/// TabulatedFilm and TabulatedGap on the packs of the ensemble. Packs of AVX2 and AVX-512 go through the tables a vector at a
+/// time; the baseline's two-lane vectors, and packs of floats, lane by lane, which is faster there.
+namespace bakewright::thermal {
+
+namespace table {
+
+/// A piece of so many bytes. Spelled out, because the compiler drops the attribute of a vector type whose size depends on a
+/// template.
+template <std::size_t Bytes>
+struct PieceOf;
+template <>
+struct PieceOf<8> {
+    using type = double;
+};
+template <>
+struct PieceOf<32> {
+    using type [[gnu::vector_size(32)]] = double;
+};
+template <>
+struct PieceOf<64> {
+    using type [[gnu::vector_size(64)]] = double;
+};
+
+/// How a pack is cut into pieces that the tables take.
+template <class Pack>
+struct Pieces;
+template <class Scalar, std::size_t Width, class Isa>
+struct Pieces<Lanes<Scalar, Width, Isa>> {
+    using Pack = Lanes<Scalar, Width, Isa>;
+    static constexpr bool by_vector =
+        std::is_same_v<Scalar, double> && Isa::vector_bytes >= 32 && sizeof(Pack) % Isa::vector_bytes == 0;
+    static constexpr std::size_t bytes = by_vector ? Isa::vector_bytes : sizeof(double);
+    static constexpr std::size_t count = by_vector ? sizeof(Pack) / bytes : Width;
+    using Piece = typename PieceOf<bytes>::type;
+    static_assert(sizeof(Piece) == bytes);
+
+    [[gnu::always_inline]] static void load(const Pack& pack, std::size_t index, Piece& piece) {
+        if constexpr (by_vector)
+            std::memcpy(&piece, reinterpret_cast<const char*>(&pack) + index * bytes, bytes);
+        else
+            piece = static_cast<double>(pack[index]);
+    }
+    [[gnu::always_inline]] static void store(const Piece& piece, std::size_t index, Pack& pack) {
+        if constexpr (by_vector)
+            std::memcpy(reinterpret_cast<char*>(&pack) + index * bytes, &piece, bytes);
+        else
+            pack.set(index, static_cast<Scalar>(piece));
+    }
+};
+
+}  // namespace table
+
+/// As TabulatedFilm::evaluate(), for every lane.
+template <class Scalar, std::size_t Width, class Isa, class Pack = Lanes<Scalar, Width, Isa>>
+[[gnu::always_inline]] inline void evaluate(const TabulatedFilm& film, const Lanes<Scalar, Width, Isa>& surface_k,
+                                            const Pack& air_k, const Pack& forced_factor, TabulatedFilm::Value<Pack>& out) {
+    using Cut = table::Pieces<Pack>;
+#pragma GCC unroll 2
+    for (std::size_t i = 0; i < Cut::count; ++i) {
+        typename Cut::Piece surface, air, factor;
+        Cut::load(surface_k, i, surface);
+        Cut::load(air_k, i, air);
+        Cut::load(forced_factor, i, factor);
+        TabulatedFilm::Value<typename Cut::Piece> value;
+        film.evaluate(surface, air, factor, value);
+        Cut::store(value.coefficient_w_per_m2_k, i, out.coefficient_w_per_m2_k);
+        Cut::store(value.slope_surface, i, out.slope_surface);
+        Cut::store(value.slope_air, i, out.slope_air);
+    }
+}
+[[gnu::always_inline]] inline void evaluate(const TabulatedFilm& film, double surface_k, double air_k, double forced_factor,
+                                            TabulatedFilm::Value<double>& out) {
+    film.evaluate(surface_k, air_k, forced_factor, out);
+}
+
+/// As TabulatedGap::evaluate(), for every lane.
+template <class Scalar, std::size_t Width, class Isa, class Pack = Lanes<Scalar, Width, Isa>>
+[[gnu::always_inline]] inline void evaluate(const TabulatedGap& gap, const Lanes<Scalar, Width, Isa>& outer_k,
+                                            const Pack& inner_k, TabulatedGap::Value<Pack>& out) {
+    using Cut = table::Pieces<Pack>;
+#pragma GCC unroll 2
+    for (std::size_t i = 0; i < Cut::count; ++i) {
+        typename Cut::Piece outer, inner;
+        Cut::load(outer_k, i, outer);
+        Cut::load(inner_k, i, inner);
+        TabulatedGap::Value<typename Cut::Piece> value;
+        gap.evaluate(outer, inner, value);
+        Cut::store(value.coefficient_w_per_m2_k, i, out.coefficient_w_per_m2_k);
+        Cut::store(value.slope_outer, i, out.slope_outer);
+        Cut::store(value.slope_inner, i, out.slope_inner);
+    }
+}
+[[gnu::always_inline]] inline void evaluate(const TabulatedGap& gap, double outer_k, double inner_k,
+                                            TabulatedGap::Value<double>& out) {
+    gap.evaluate(outer_k, inner_k, out);
+}
+
+}  // namespace bakewright::thermal

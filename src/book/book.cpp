@@ -1,0 +1,120 @@
+#include "bakewright/book/book.hpp"
+
+#include <cstdlib>
+#include <utility>
+
+#include "bakewright/base/error.hpp"
+#include "connection.hpp"
+#include "file_check.hpp"
+#include "migration.hpp"
+#include "statement.hpp"
+
+namespace bakewright::book {
+namespace {
+
+bool has_tables(Connection& connection) {
+    Statement query(connection, "SELECT EXISTS (SELECT 1 FROM sqlite_schema)", "read the book");
+    return query.step() && query.integer(0) != 0;
+}
+
+/// Asks SQLite once more: the file may have changed since its header was read, or its header may be in the write-ahead log.
+void check_application_id(Connection& connection) {
+    const auto id = connection.pragma("application_id");
+    if (id == kApplicationId || (id == 0 && connection.mode() == Mode::create && !has_tables(connection))) return;
+    connection.not_there("", "is not a book: an SQLite file of another program; it was not changed");
+}
+
+void check_version(Connection& connection) {
+    const auto version = connection.pragma("user_version");
+    const std::string versions = "its schema is version " + std::to_string(version) + ", this program knows version " +
+                                 std::to_string(newest_schema_version());
+    if (version > newest_schema_version() && connection.mode() != Mode::read_only) {
+        throw BookError(connection.file().string() + ": could not open the book for writing: it was made by a newer program: " +
+                        versions + "; the book was not changed; it can be opened for reading");
+    }
+    if (version < newest_schema_version() && connection.mode() == Mode::read_only) {
+        throw BookError(connection.file().string() +
+                        ": could not open the book for reading only: it was made by an older program: " + versions +
+                        "; the book was not changed; open it for writing once to bring it up to date");
+    }
+}
+
+/// The file is there but the connection could only get it for reading.
+void check_writable(Connection& connection) {
+    if (connection.mode() == Mode::read_only || !connection.file_is_read_only()) return;
+    throw BookError(connection.file().string() +
+                    ": could not open the book for writing: the file cannot be written; the book was not changed");
+}
+
+/// Readers do not wait for a writer in this mode. It is kept in the file; where it cannot be had now (another program has the
+/// book open, or the file system has no shared memory) the book works without.
+void use_write_ahead_log(Connection& connection) {
+    Statement query(connection, "PRAGMA journal_mode", "read the book");
+    if (query.step() && query.text(0) == "wal") return;
+    query.run();
+    try {
+        connection.execute("PRAGMA journal_mode = WAL", "set up the book");
+    } catch (const BookError&) {
+    }
+}
+
+void make_default_folder(const std::filesystem::path& file) {
+    std::error_code error;
+    std::filesystem::create_directories(file.parent_path(), error);
+    if (error) {
+        throw BookError(file.string() + ": could not make the folder of the book: " + error.message() + "; nothing was changed");
+    }
+}
+
+bool is_default_path(const std::filesystem::path& file) {
+    try {
+        return file == default_book_path();
+    } catch (const InputError&) {
+        return false;
+    }
+}
+
+std::filesystem::path folder_from(const char* variable) {
+    const char* value = std::getenv(variable);
+    const std::filesystem::path folder = value == nullptr ? "" : value;
+    return folder.is_absolute() ? folder : std::filesystem::path();
+}
+
+}  // namespace
+
+std::filesystem::path default_book_path() {
+    const auto name = std::filesystem::path("bakewright") / "bakes.book";
+    const auto data = folder_from("XDG_DATA_HOME");
+    if (!data.empty()) return data / name;
+    const auto home = folder_from("HOME");
+    if (!home.empty()) return home / ".local" / "share" / name;
+    throw InputError(Problem{
+        .file = {}, .line = 0, .key = "book", .message = "neither XDG_DATA_HOME nor HOME names a folder; name the book's file"});
+}
+
+Book Book::open(const std::filesystem::path& path, Mode mode, OpenOptions options) {
+    if (path.empty()) throw InputError(Problem{.file = {}, .line = 0, .key = "book", .message = "the name of the book is empty"});
+    const auto file = std::filesystem::absolute(path).lexically_normal();
+    if (mode == Mode::create && is_default_path(file)) make_default_folder(file);
+    refuse_what_is_no_book(file, mode);
+    Book book(std::make_unique<Connection>(file, mode, std::move(options)));
+    Connection& connection = book.connection();
+    check_application_id(connection);
+    check_version(connection);
+    check_writable(connection);
+    if (mode == Mode::read_only) return book;
+    migrate(connection, schema_migrations());
+    use_write_ahead_log(connection);
+    return book;
+}
+
+Book::Book(std::unique_ptr<Connection> connection) noexcept : connection_(std::move(connection)) {}
+Book::Book(Book&&) noexcept = default;
+Book& Book::operator=(Book&&) noexcept = default;
+Book::~Book() = default;
+
+const std::filesystem::path& Book::path() const noexcept { return connection_->file(); }
+Mode Book::mode() const noexcept { return connection_->mode(); }
+int Book::schema_version() const { return static_cast<int>(connection_->pragma("user_version")); }
+
+}  // namespace bakewright::book

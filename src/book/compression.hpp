@@ -1,0 +1,26 @@
+#pragma once
+
+#include <cstddef>
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
+namespace bakewright::book {
+
+/// Stored bytes that are not what was stored. Repositories turn it into a BookError that says whose they are.
+class DamagedBytes : public std::runtime_error {
+public:
+    using std::runtime_error::runtime_error;
+};
+
+/// One zstd frame (RFC 8878) with a checksum of its content.
+[[nodiscard]] std::string compress(std::string_view bytes);
+
+/// The bytes of a frame, of which there must be exactly `expected_size`; never takes more memory than that.
+/// @throws DamagedBytes
+[[nodiscard]] std::string decompress(std::string_view frame, std::size_t expected_size);
+
+/// Size of the content as the frame states it. @throws DamagedBytes where it states none, or more than `limit`
+[[nodiscard]] std::size_t content_size(std::string_view frame, std::size_t limit);
+
+}  // namespace bakewright::book

@@ -1,0 +1,156 @@
+#include "connection.hpp"
+
+#include <sqlite3.h>
+
+#include <cstring>
+#include <utility>
+
+#include "bakewright/base/error.hpp"
+#include "statement.hpp"
+
+namespace bakewright::book {
+namespace {
+
+std::string reason_of(int code) {
+    switch (code & 0xff) {
+        case SQLITE_FULL:
+            return "the disk is full";
+        case SQLITE_READONLY:
+            return "the file or its folder cannot be written";
+        case SQLITE_BUSY:
+        case SQLITE_LOCKED:
+            return "another program is writing to the book and did not finish in time";
+        case SQLITE_CORRUPT:
+        case SQLITE_NOTADB:
+            return "the file is damaged";
+        case SQLITE_CANTOPEN:
+            return "the file could not be opened, or its folder cannot be written";
+        case SQLITE_IOERR:
+            return "the disk failed to read or write";
+        case SQLITE_TOOBIG:
+            return "it is larger than a book can hold in one piece (1 GB)";
+        case SQLITE_NOMEM:
+            return "there is not enough memory";
+        default:
+            return "SQLite refused";
+    }
+}
+
+std::string reason_of_system(sqlite3* handle) {
+    const int number = handle == nullptr ? 0 : sqlite3_system_errno(handle);
+    return number == 0 ? std::string() : std::string("; ") + std::strerror(number);
+}
+
+/// SQLite reads a URI, in which these have a meaning of their own.
+std::string uri_of(const std::filesystem::path& file) {
+    std::string uri = "file://";
+    for (const char c : file.string()) {
+        if (c == '%' || c == '?' || c == '#') {
+            constexpr std::string_view kDigits = "0123456789ABCDEF";
+            uri += {'%', kDigits[static_cast<unsigned char>(c) >> 4U], kDigits[static_cast<unsigned char>(c) & 15U]};
+        } else {
+            uri += c;
+        }
+    }
+    return uri + "?immutable=1";
+}
+
+constexpr std::string_view kOpening = "open the book";
+
+int flags_of(Mode mode) {
+    switch (mode) {
+        case Mode::read_only:
+            return SQLITE_OPEN_READONLY;
+        case Mode::read_write:
+            return SQLITE_OPEN_READWRITE;
+        case Mode::create:
+            return SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE;
+    }
+    return SQLITE_OPEN_READONLY;
+}
+
+}  // namespace
+
+Connection::Connection(std::filesystem::path file, Mode mode, OpenOptions options)
+    : file_(std::move(file)), mode_(mode), options_(std::move(options)) {
+    open(file_.string(), flags_of(mode));
+    try {
+        configure();
+    } catch (const BookError&) {
+        if (!stands_still()) throw;
+        open(uri_of(file_), SQLITE_OPEN_READONLY | SQLITE_OPEN_URI);
+        configure();
+    }
+}
+
+void Connection::Close::operator()(sqlite3* handle) const noexcept { sqlite3_close(handle); }
+
+void Connection::open(const std::string& name, int flags) {
+    sqlite3* handle = nullptr;
+    const int code = sqlite3_open_v2(name.c_str(), &handle, flags | SQLITE_OPEN_EXRESCODE, nullptr);
+    handle_.reset(handle);
+    if (code != SQLITE_OK) fail(kOpening, code);
+}
+
+void Connection::configure() {
+    sqlite3_busy_timeout(handle(), options_.busy_timeout_ms);
+    // A book may come from anywhere: what SQLite advises for files one does not trust (sqlite.org/security.html).
+    sqlite3_db_config(handle(), SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+    sqlite3_db_config(handle(), SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+    execute("PRAGMA foreign_keys = ON; PRAGMA cell_size_check = ON; PRAGMA synchronous = FULL; PRAGMA schema_version", kOpening);
+}
+
+/// After a failure: it was the helper file that could not be made, and no write-ahead log holds changes that the file alone
+/// lacks.
+bool Connection::stands_still() const noexcept {
+    const int code = sqlite3_errcode(handle()) & 0xff;
+    if (mode_ != Mode::read_only || (code != SQLITE_CANTOPEN && code != SQLITE_READONLY)) return false;
+    std::error_code error;
+    const auto size = std::filesystem::file_size(file_.string() + "-wal", error);
+    return error || size == 0;
+}
+
+void Connection::execute(const char* sql, std::string_view tried) {
+    const int code = sqlite3_exec(handle(), sql, nullptr, nullptr, nullptr);
+    if (code != SQLITE_OK) fail(tried, code);
+}
+
+std::int64_t Connection::pragma(const char* name) {
+    Statement query(*this, std::string("PRAGMA ") + name, "read the book");
+    return query.step() ? query.integer(0) : 0;
+}
+
+std::int64_t Connection::last_insert_id() const noexcept { return sqlite3_last_insert_rowid(handle()); }
+std::size_t Connection::changed_rows() const noexcept { return static_cast<std::size_t>(sqlite3_changes(handle())); }
+bool Connection::in_transaction() const noexcept { return sqlite3_get_autocommit(handle()) == 0; }
+bool Connection::file_is_read_only() const noexcept { return sqlite3_db_readonly(handle(), "main") == 1; }
+
+void Connection::fail(std::string_view tried, int code) const {
+    std::string text = file_.string() + ": could not " + std::string(tried) + ": " + reason_of(code);
+    text += std::string(" (") + (handle_ == nullptr ? sqlite3_errstr(code) : sqlite3_errmsg(handle())) +
+            reason_of_system(handle()) + ")";
+    text += mode_ == Mode::read_only ? "; the book was not changed"
+                                     : "; nothing of this step was kept, what was stored before it stands";
+    throw BookError(text);
+}
+
+void Connection::damaged(std::string_view what) const {
+    throw BookError(file_.string() + ": could not read the book: it is damaged: " + std::string(what) +
+                    "; the book was not changed, its undamaged parts can still be read");
+}
+
+void Connection::not_there(std::string_view key, std::string_view message) const {
+    throw InputError(Problem{.file = file_.string(), .line = 0, .key = std::string(key), .message = std::string(message)});
+}
+
+ReadScope::ReadScope(Connection& connection) : connection_(&connection), outermost_(connection.scope_depth == 0) {
+    if (outermost_) connection.execute("BEGIN", "read the book");
+    ++connection.scope_depth;
+}
+
+ReadScope::~ReadScope() {
+    --connection_->scope_depth;
+    if (outermost_ && connection_->in_transaction()) sqlite3_exec(connection_->handle(), "ROLLBACK", nullptr, nullptr, nullptr);
+}
+
+}  // namespace bakewright::book

@@ -1,0 +1,154 @@
+#include "schema.hpp"
+
+#include <array>
+
+#include "bakewright/book/book.hpp"
+
+namespace bakewright::book {
+namespace {
+
+constexpr std::string_view kVersion1 = R"sql(
+CREATE TABLE document (
+    document_id INTEGER PRIMARY KEY AUTOINCREMENT,
+    kind        TEXT NOT NULL CHECK (kind <> ''),
+    name        TEXT NOT NULL,
+    title       TEXT NOT NULL,
+    text        TEXT NOT NULL,
+    sha256      TEXT NOT NULL CHECK (length(sha256) = 64),
+    stored_at   TEXT NOT NULL,
+    UNIQUE (kind, sha256)
+) STRICT;
+
+CREATE TABLE raw_file (
+    raw_file_id   INTEGER PRIMARY KEY AUTOINCREMENT,
+    original_name TEXT NOT NULL,
+    sha256        TEXT NOT NULL UNIQUE CHECK (length(sha256) = 64),
+    size_bytes    INTEGER NOT NULL CHECK (size_bytes >= 0),
+    stored_at     TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE raw_file_piece (
+    raw_file_id INTEGER NOT NULL REFERENCES raw_file ON DELETE CASCADE,
+    position    INTEGER NOT NULL,
+    size_bytes  INTEGER NOT NULL CHECK (size_bytes > 0),
+    data        BLOB NOT NULL,
+    UNIQUE (raw_file_id, position)
+) STRICT;
+
+CREATE TABLE bake (
+    bake_id         INTEGER PRIMARY KEY AUTOINCREMENT,
+    uid             TEXT NOT NULL UNIQUE CHECK (length(uid) = 32),
+    kind            TEXT NOT NULL CHECK (kind IN ('predicted', 'logged')),
+    title           TEXT NOT NULL,
+    created_at      TEXT NOT NULL
+        CHECK (created_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'),
+    started_at      TEXT NOT NULL,
+    paired_bake_id  INTEGER REFERENCES bake ON DELETE SET NULL,
+    program_version TEXT NOT NULL,
+    options_json    TEXT NOT NULL,
+    note            TEXT NOT NULL
+) STRICT;
+CREATE INDEX bake_by_time ON bake (created_at);
+CREATE INDEX bake_by_kind ON bake (kind, created_at);
+CREATE INDEX bake_by_pair ON bake (paired_bake_id) WHERE paired_bake_id IS NOT NULL;
+
+CREATE TABLE bake_document (
+    bake_id     INTEGER NOT NULL REFERENCES bake ON DELETE CASCADE,
+    position    INTEGER NOT NULL,
+    document_id INTEGER NOT NULL REFERENCES document,
+    PRIMARY KEY (bake_id, position),
+    UNIQUE (bake_id, document_id)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX bake_document_by_document ON bake_document (document_id);
+
+CREATE TABLE bake_log (
+    bake_id              INTEGER NOT NULL REFERENCES bake ON DELETE CASCADE,
+    position             INTEGER NOT NULL,
+    raw_file_id          INTEGER NOT NULL REFERENCES raw_file,
+    reading_options_json TEXT NOT NULL,
+    PRIMARY KEY (bake_id, position)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX bake_log_by_raw_file ON bake_log (raw_file_id);
+
+CREATE TABLE trace (
+    trace_id           INTEGER PRIMARY KEY,
+    bake_id            INTEGER NOT NULL REFERENCES bake ON DELETE CASCADE,
+    position           INTEGER NOT NULL,
+    name               TEXT NOT NULL,
+    role               TEXT NOT NULL,
+    sample_count       INTEGER NOT NULL CHECK (sample_count >= 0),
+    usable_count       INTEGER NOT NULL CHECK (usable_count BETWEEN 0 AND sample_count),
+    first_time_s       REAL,
+    last_time_s        REAL,
+    min_temperature_k  REAL,
+    max_temperature_k  REAL,
+    mean_temperature_k REAL,
+    UNIQUE (bake_id, position),
+    UNIQUE (bake_id, name)
+) STRICT;
+
+CREATE TABLE trace_block (
+    trace_id     INTEGER NOT NULL REFERENCES trace ON DELETE CASCADE,
+    position     INTEGER NOT NULL,
+    sample_count INTEGER NOT NULL CHECK (sample_count > 0),
+    codec        INTEGER NOT NULL,
+    sha256       TEXT NOT NULL CHECK (length(sha256) = 64),
+    data         BLOB NOT NULL,
+    UNIQUE (trace_id, position)
+) STRICT;
+
+CREATE VIEW traces AS
+SELECT bake_id, bake.title AS bake_title, name AS trace, role, sample_count, usable_count,
+       round(first_time_s / 60, 2) AS first_time_min,
+       round(last_time_s / 60, 2) AS last_time_min,
+       round(min_temperature_k - 273.15, 2) AS min_temperature_c,
+       round(mean_temperature_k - 273.15, 2) AS mean_temperature_c,
+       round(max_temperature_k - 273.15, 2) AS max_temperature_c,
+       (SELECT coalesce(sum(length(data)), 0) FROM trace_block WHERE trace_block.trace_id = trace.trace_id) AS stored_bytes
+FROM trace JOIN bake USING (bake_id)
+ORDER BY bake_id, position;
+
+CREATE VIEW bake_documents AS
+SELECT bake_id, bake.title AS bake_title, document.kind, name, document.title, sha256, stored_at AS stored_at_utc, text
+FROM bake_document JOIN bake USING (bake_id) JOIN document USING (document_id)
+ORDER BY bake_id, position;
+
+CREATE VIEW bake_logs AS
+SELECT bake_id, bake.title AS bake_title, original_name, size_bytes,
+       (SELECT coalesce(sum(length(data)), 0) FROM raw_file_piece WHERE raw_file_piece.raw_file_id = raw_file.raw_file_id)
+           AS stored_bytes,
+       sha256, stored_at AS stored_at_utc, reading_options_json
+FROM bake_log JOIN bake USING (bake_id) JOIN raw_file USING (raw_file_id)
+ORDER BY bake_id, position;
+
+CREATE VIEW bakes AS
+SELECT bake_id, kind, title, created_at AS created_at_utc, nullif(started_at, '') AS started_at,
+       (SELECT CASE document.title WHEN '' THEN name ELSE document.title END FROM bake_document JOIN document USING (document_id)
+        WHERE bake_document.bake_id = bake.bake_id AND document.kind = 'shell' ORDER BY position LIMIT 1) AS shell,
+       (SELECT CASE document.title WHEN '' THEN name ELSE document.title END FROM bake_document JOIN document USING (document_id)
+        WHERE bake_document.bake_id = bake.bake_id AND document.kind = 'booth' ORDER BY position LIMIT 1) AS booth,
+       (SELECT CASE document.title WHEN '' THEN name ELSE document.title END FROM bake_document JOIN document USING (document_id)
+        WHERE bake_document.bake_id = bake.bake_id AND document.kind = 'cycle' ORDER BY position LIMIT 1) AS cycle,
+       (SELECT CASE document.title WHEN '' THEN name ELSE document.title END FROM bake_document JOIN document USING (document_id)
+        WHERE bake_document.bake_id = bake.bake_id AND document.kind = 'coating' ORDER BY position LIMIT 1) AS coating,
+       (SELECT original_name FROM bake_log JOIN raw_file USING (raw_file_id)
+        WHERE bake_log.bake_id = bake.bake_id ORDER BY position LIMIT 1) AS log_file,
+       paired_bake_id,
+       (SELECT count(*) FROM trace WHERE trace.bake_id = bake.bake_id) AS trace_count,
+       (SELECT round(max(last_time_s) / 60, 2) FROM trace WHERE trace.bake_id = bake.bake_id) AS end_min,
+       (SELECT round(max(max_temperature_k) - 273.15, 2) FROM trace
+        WHERE trace.bake_id = bake.bake_id AND role = 'zone') AS hottest_zone_c,
+       program_version, note
+FROM bake
+ORDER BY created_at DESC, bake_id DESC;
+)sql";
+
+constexpr std::array kMigrations = {Migration{.version = 1, .sql = kVersion1}};
+
+}  // namespace
+
+std::span<const Migration> schema_migrations() noexcept { return kMigrations; }
+
+int newest_schema_version() noexcept { return kMigrations.back().version; }
+
+}  // namespace bakewright::book

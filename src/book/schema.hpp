@@ -1,0 +1,21 @@
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <string_view>
+
+namespace bakewright::book {
+
+/// Marks an SQLite file as a book: "Bake" in ASCII, at offset 68 of the file.
+inline constexpr std::uint32_t kApplicationId = 0x42616b65;
+
+/// The SQL that takes a file from schema version - 1 to version. What was released is never edited; changes are added below it.
+struct Migration {
+    int version;
+    std::string_view sql;
+};
+
+/// Every migration from an empty file on; versions 1, 2, 3, ...
+[[nodiscard]] std::span<const Migration> schema_migrations() noexcept;
+
+}  // namespace bakewright::book

@@ -1,0 +1,96 @@
+#include "bakewright/book/trace_repository.hpp"
+
+#include <algorithm>
+
+#include "bakewright/book/hash.hpp"
+#include "rows.hpp"
+#include "statement.hpp"
+#include "trace_codec.hpp"
+#include "trace_rows.hpp"
+#include "trace_statistics.hpp"
+
+namespace bakewright::book {
+namespace {
+
+constexpr std::string_view kTried = "store the traces of a bake";
+constexpr std::string_view kReading = "read the traces of a bake";
+
+void insert_blocks(Connection& connection, std::int64_t trace_id, const Trace& trace) {
+    Statement insert(
+        connection,
+        "INSERT INTO trace_block (trace_id, position, sample_count, codec, sha256, data) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        kTried);
+    for (std::size_t first = 0; first < trace.size(); first += kBlockSamples) {
+        const std::size_t count = std::min(kBlockSamples, trace.size() - first);
+        const std::string block = pack_block(trace, first, count);
+        insert.bind(trace_id, first / kBlockSamples, count, kNewestTraceCodec, sha256_hex(block), Blob{block}).run();
+    }
+}
+
+void insert_trace(Connection& connection, BakeId bake, std::size_t position, const Trace& trace) {
+    const TraceSummary summary = summarise(trace);
+    Statement(connection,
+              "INSERT INTO trace (bake_id, position, name, role, sample_count, usable_count, first_time_s, last_time_s, "
+              "min_temperature_k, max_temperature_k, mean_temperature_k) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+              kTried)
+        .bind(bake, position, trace.name, trace_role_name(trace.role), summary.sample_count, summary.usable_count,
+              summary.first_time_s, summary.last_time_s, summary.min_temperature_k, summary.max_temperature_k,
+              summary.mean_temperature_k)
+        .run();
+    insert_blocks(connection, connection.last_insert_id(), trace);
+}
+
+void ensure_without_traces(Connection& connection, BakeId bake) {
+    Statement query(connection, "SELECT 1 FROM trace WHERE bake_id = ?1", kReading);
+    ensure(!query.bind(bake).step(), "the traces of a bake are stored once");
+}
+
+void set_start(Connection& connection, BakeId bake, std::string_view started_at) {
+    Statement(connection, "UPDATE bake SET started_at = ?2 WHERE bake_id = ?1", kTried).bind(bake, started_at).run();
+}
+
+std::string start_of(Connection& connection, BakeId bake) {
+    Statement query(connection, "SELECT started_at FROM bake WHERE bake_id = ?1", kReading);
+    if (!query.bind(bake).step()) no_such_bake(connection, bake);
+    return query.text(0);
+}
+
+}  // namespace
+
+void TraceRepository::store(BakeId bake, const TraceSet& traces) {
+    traces.ensure_well_formed();
+    Transaction transaction(*connection_);
+    require_bake(*connection_, bake);
+    ensure_without_traces(*connection_, bake);
+    if (!traces.started_at.empty()) set_start(*connection_, bake, traces.started_at);
+    std::size_t position = 0;
+    for (const Trace& trace : traces.traces) insert_trace(*connection_, bake, position++, trace);
+    transaction.commit();
+}
+
+TraceSet TraceRepository::load(BakeId bake) const {
+    const ReadScope scope(*connection_);
+    TraceSet set;
+    set.started_at = start_of(*connection_, bake);
+    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReading);
+    query.bind(bake);
+    while (query.step()) set.traces.push_back(load_trace(*connection_, stored_trace_of(*connection_, query)));
+    return set;
+}
+
+std::optional<Trace> TraceRepository::load_one(BakeId bake, std::string_view name) const {
+    const ReadScope scope(*connection_);
+    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 AND name = ?2", kReading);
+    if (!query.bind(bake, name).step()) return std::nullopt;
+    return load_trace(*connection_, stored_trace_of(*connection_, query));
+}
+
+std::vector<TraceSummary> TraceRepository::summaries(BakeId bake) const {
+    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReading);
+    query.bind(bake);
+    std::vector<TraceSummary> summaries;
+    while (query.step()) summaries.push_back(stored_trace_of(*connection_, query).summary);
+    return summaries;
+}
+
+}  // namespace bakewright::book

@@ -1,0 +1,66 @@
+#include "trace_rows.hpp"
+
+#include "bakewright/base/error.hpp"
+#include "compression.hpp"
+#include "rows.hpp"
+#include "trace_codec.hpp"
+
+namespace bakewright::book {
+namespace {
+
+void append_block(const Connection& connection, const StoredTrace& stored, const Statement& row, Trace& trace) {
+    try {
+        unpack_block(static_cast<int>(row.integer(1)), row.blob(2), row.count(0), trace);
+    } catch (const DamagedBytes& damage) {
+        connection.damaged(stored.label() + ": a block of it: " + damage.what());
+    }
+}
+
+/// A block may be whole and yet belong elsewhere.
+void check_against_row(const Connection& connection, const StoredTrace& stored, const Trace& trace) {
+    const TraceSummary& row = stored.summary;
+    bool same = trace.size() == row.sample_count;
+    if (same && trace.size() > 0) same = trace.time_s.front() == row.first_time_s && trace.time_s.back() == row.last_time_s;
+    if (!same) connection.damaged(stored.label() + ": its blocks do not hold the samples its row speaks of");
+    try {
+        trace.ensure_well_formed();
+    } catch (const PromiseError& broken) {
+        connection.damaged(stored.label() + ": " + broken.what());
+    }
+}
+
+}  // namespace
+
+std::string StoredTrace::label() const { return "trace '" + summary.name + "' of bake " + number_text(bake); }
+
+StoredTrace stored_trace_of(const Connection& connection, const Statement& row) {
+    const auto role = trace_role_from_name(row.text(3));
+    if (!role)
+        connection.damaged("trace '" + row.text(2) + "' of bake " + row.text(1) + " has the unknown role '" + row.text(3) + "'");
+    return {.trace_id = row.integer(0),
+            .bake = row.id<BakeId>(1),
+            .summary = {.name = row.text(2),
+                        .role = *role,
+                        .sample_count = row.count(4),
+                        .usable_count = row.count(5),
+                        .first_time_s = row.real(6),
+                        .last_time_s = row.real(7),
+                        .min_temperature_k = row.real(8),
+                        .max_temperature_k = row.real(9),
+                        .mean_temperature_k = row.real(10),
+                        .stored_bytes = row.count(11)}};
+}
+
+Trace load_trace(Connection& connection, const StoredTrace& stored) {
+    Trace trace;
+    trace.name = stored.summary.name;
+    trace.role = stored.summary.role;
+    Statement query(connection, "SELECT sample_count, codec, data FROM trace_block WHERE trace_id = ?1 ORDER BY position",
+                    "read the samples of a trace");
+    query.bind(stored.trace_id);
+    while (query.step()) append_block(connection, stored, query, trace);
+    check_against_row(connection, stored, trace);
+    return trace;
+}
+
+}  // namespace bakewright::book

@@ -1,0 +1,12 @@
+#pragma once
+
+#include "bakewright/base/trace.hpp"
+#include "bakewright/book/trace_repository.hpp"
+
+namespace bakewright::book {
+
+/// Name, role, counts, times and temperatures of a trace; stored_bytes stays 0. The mean is of the straight lines between
+/// neighbouring usable samples, weighted by time; of a single usable sample, its value.
+[[nodiscard]] TraceSummary summarise(const Trace& trace);
+
+}  // namespace bakewright::book

@@ -1,0 +1,138 @@
+#include "bakewright/book/book.hpp"
+
+#include <fmt/core.h>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/book/document_repository.hpp"
+#include "bakewright/book/raw_file_repository.hpp"
+#include "bakewright/book/trace_repository.hpp"
+#include "bakewright/book/verify.hpp"
+#include "bakewright/report/book_text.hpp"
+#include "bakewright/report/csv.hpp"
+#include "bakewright/report/json_commands.hpp"
+#include "command.hpp"
+#include "options.hpp"
+#include "output.hpp"
+#include "places.hpp"
+#include "stored_bake.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+book::Book open_to_read(const Options& options) { return book::Book::open(options.book_path(), book::Mode::read_only); }
+
+int list(const Options& options) {
+    book::Book book = open_to_read(options);
+    book::ListFilter filter;
+    if (const auto limit = options.number("limit")) {
+        if (*limit < 1.0 || *limit > 1e6) wrong_option("--limit", "accepts a whole number from 1 to 1000000");
+        filter.limit = static_cast<std::size_t>(*limit);
+    }
+    filter.shell_name = options.text_or("shell", "");
+    const std::vector<book::BakeSummary> bakes = book::BakeRepository(book).list(filter);
+    if (options.json())
+        print(report::to_json_text(bakes));
+    else
+        print(report::bake_list_text(bakes, book::BakeRepository(book).count(), text_options(options)));
+    return static_cast<int>(ExitStatus::fine);
+}
+
+int show(const Options& options) {
+    book::Book book = open_to_read(options);
+    const book::Bake bake = book::BakeRepository(book).get(bake_id(options.text("bake"), "BAKE"));
+    const std::vector<book::TraceSummary> traces = book::TraceRepository(book).summaries(bake.id);
+    if (options.json())
+        print(report::to_json_text(bake, traces));
+    else
+        print(report::bake_text(bake, traces, text_options(options)));
+    if (options.has("documents") && !options.json())
+        for (const book::DocumentSummary& summary : bake.documents)
+            fmt::print("\n# {} {}\n{}", summary.kind, summary.name, book::DocumentRepository(book).get(summary.id).text);
+    return static_cast<int>(ExitStatus::fine);
+}
+
+/// One part of a bake as a file: its traces, a probe file it was read from, or a profile it was computed from.
+int export_part(const Options& options) {
+    book::Book book = open_to_read(options);
+    const book::Bake bake = book::BakeRepository(book).get(bake_id(options.text("bake"), "BAKE"));
+    const std::string what = options.text_or("what", "csv");
+    const std::string out = options.text_or("out", "-");
+    if (what == "csv") {
+        const TraceSet traces = book::TraceRepository(book).load(bake.id);
+        write_file(out, report::traces_csv(traces, {.units = options.units(), .exact = options.has("exact")}));
+    } else if (what == "raw") {
+        if (bake.logs.empty()) wrong_option("--what", "this bake was not read from a probe file: there is no raw file to export");
+        write_file(out, book::RawFileRepository(book).fetch(bake.logs.front().raw_file));
+    } else if (const book::DocumentSummary* summary = bake.document(what)) {
+        write_file(out, book::DocumentRepository(book).get(summary->id).text);
+    } else {
+        wrong_option("--what", fmt::format("'{}' is not csv, raw, or the kind of a profile kept with this bake", what));
+    }
+    if (out != "-") fmt::print("wrote {}\n", out);
+    return static_cast<int>(ExitStatus::fine);
+}
+
+int remove(const Options& options) {
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
+    const book::BakeId id = bake_id(options.text("bake"), "BAKE");
+    const book::RemovedWithBake also = book::BakeRepository(book).remove(id);
+    if (options.json())
+        print(report::json_object({{"removed_bake", static_cast<double>(static_cast<std::int64_t>(id))},
+                                   {"removed_documents", static_cast<double>(also.documents)},
+                                   {"removed_raw_files", static_cast<double>(also.raw_files)}}) +
+              "\n");
+    else
+        fmt::print("removed bake {}, with {} profile{} and {} probe file{} that nothing else used\n",
+                   static_cast<std::int64_t>(id), also.documents, also.documents == 1 ? "" : "s", also.raw_files,
+                   also.raw_files == 1 ? "" : "s");
+    return static_cast<int>(ExitStatus::fine);
+}
+
+int verify(const Options& options) {
+    book::Book book = open_to_read(options);
+    ProgressLine progress("verifying");
+    const book::VerifyReport found = book::verify(book, progress.listener());
+    if (!found.complete)
+        throw BookError(fmt::format("{}: verifying was interrupted; the book is unchanged", options.book_path()));
+    if (options.json())
+        print(report::to_json_text(found));
+    else
+        print(report::verify_text(found));
+    return static_cast<int>(found.sound() ? ExitStatus::fine : ExitStatus::not_done);
+}
+
+}  // namespace
+
+int run_book(const std::vector<std::string>& words) {
+    Options options("book list|show|export|remove|verify [BAKE] [options]",
+                    "list [--limit N] [--shell NAME]  the newest bakes\n"
+                    "show BAKE [--documents]          what a bake holds and what it was computed from\n"
+                    "export BAKE [--what csv|raw|shell|booth|cycle|coating] [--exact] [--out FILE]\n"
+                    "remove BAKE                      a bake, and what nothing else uses\n"
+                    "verify                           read every byte and check every hash");
+    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
+    options.add()("action", text("WORD"), "list, show, export, remove or verify")("bake", text("BAKE"), "number of the bake")(
+        "limit", text("N"), "list: at most so many; default 20")("shell", text("NAME"), "list: only bakes of this shell")(
+        "documents", "show: the profiles too, in full")("what", text("PART"), "export: csv (default), raw, or a kind of profile")(
+        "exact", "export: kelvin with every digit, reads back identically")("out", text("FILE"),
+                                                                            "export: file to write; default standard output");
+    options.positional("action", 1);
+    options.positional("bake", 1);
+    if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    const std::string action = options.text_or("action", "list");
+    if (action == "list") return list(options);
+    if (action == "show") return show(options);
+    if (action == "export") return export_part(options);
+    if (action == "remove") return remove(options);
+    if (action == "verify") return verify(options);
+    const std::string near = nearest_name(action, {"list", "show", "export", "remove", "verify"});
+    throw InputError(Problem{
+        {},
+        0,
+        action,
+        fmt::format("is not list, show, export, remove or verify{}", near.empty() ? "" : fmt::format("; is '{}' meant?", near))});
+}
+
+}  // namespace bakewright::cli

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace bakewright::cli {
+
+/// One verb of the program. run() gets the words after the verb and returns the exit status.
+struct Command {
+    std::string_view name;
+    std::string_view summary;
+    int (*run)(const std::vector<std::string>& words);
+};
+
+int run_check(const std::vector<std::string>& words);
+int run_predict(const std::vector<std::string>& words);
+int run_judge(const std::vector<std::string>& words);
+int run_plan(const std::vector<std::string>& words);
+int run_import(const std::vector<std::string>& words);
+int run_compare(const std::vector<std::string>& words);
+int run_book(const std::vector<std::string>& words);
+int run_report(const std::vector<std::string>& words);
+
+/// Every verb, in the order of the job.
+[[nodiscard]] std::span<const Command> all_commands();
+
+/// Runs the program on its arguments (without its own name) and turns every error into its message and exit status.
+int run_program(const std::vector<std::string>& arguments);
+
+}  // namespace bakewright::cli

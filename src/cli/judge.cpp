@@ -1,0 +1,51 @@
+#include "bakewright/cure/judge.hpp"
+
+#include <fmt/core.h>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/text.hpp"
+#include "command.hpp"
+#include "judging.hpp"
+#include "options.hpp"
+#include "output.hpp"
+
+namespace bakewright::cli {
+
+namespace po = boost::program_options;
+
+cure::Coating coating_for(const Options& options, const StoredBake& bake) {
+    if (options.has("coating")) return profile::load_coating(options.text("coating"), options.library()).record;
+    if (bake.coating) return *bake.coating;
+    wrong_option("--coating",
+                 fmt::format("is missing: bake {} was kept without a coating", static_cast<std::int64_t>(bake.record.id)));
+}
+
+cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
+    return cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
+}
+
+int run_judge(const std::vector<std::string>& words) {
+    Options options("judge BAKE [--coating NAME]",
+                    "Judges a bake of the book, zone by zone against a coating and item by item against its limits.\n"
+                    "Exit status 1 where anything is not GOOD.");
+    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
+    options.add()("bake", text("BAKE"), "number of the bake")("coating", text("NAME"),
+                                                              "profile of the coating; default the one kept with the bake")(
+        "shell", text("NAME"), "take coated zones and item limits from this shell, not from the one kept with the bake");
+    options.positional("bake", 1);
+    if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
+    if (options.has("shell")) bake.shell = profile::load_shell(options.text("shell"), options.library()).record;
+    const cure::BakeVerdict verdict = judge(bake, coating_for(options, bake));
+    if (options.json())
+        print(report::to_json_text(verdict));
+    else
+        print(report::verdict_text(verdict, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
+    const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty();
+    return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
+}
+
+}  // namespace bakewright::cli

@@ -1,0 +1,122 @@
+#include "options.hpp"
+
+#include <fmt/core.h>
+
+#include <charconv>
+#include <cmath>
+#include <cstdlib>
+#include <sstream>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/book/book.hpp"
+#include "places.hpp"
+
+namespace bakewright::cli {
+
+namespace po = boost::program_options;
+
+namespace {
+
+std::vector<std::string> long_names(const po::options_description& description) {
+    std::vector<std::string> names;
+    for (const auto& option : description.options()) names.push_back("--" + option->long_name());
+    return names;
+}
+
+std::string environment(const char* name) {
+    const char* value = std::getenv(name);
+    return value == nullptr ? std::string{} : std::string(value);
+}
+
+}  // namespace
+
+void wrong_option(const std::string& option, const std::string& message) { throw InputError(Problem{{}, 0, option, message}); }
+
+Options::Options(std::string usage, std::string about)
+    : usage_(std::move(usage)), about_(std::move(about)), own_("options"), common_("options of every command") {
+    common_.add_options()("help,h", "print this help")("json", "answer as JSON in SI units, for programs")(
+        "units", po::value<std::string>()->value_name("NAME"),
+        "metric (°C, mm), us (°F, inch) or si (K); default metric, or $BAKEWRIGHT_UNITS")(
+        "book", po::value<std::string>()->value_name("FILE"), "the book; default the user's own, or $BAKEWRIGHT_BOOK")(
+        "profiles", po::value<std::vector<std::string>>()->composing()->value_name("DIR"),
+        "folder with profiles, searched before the user's and the installed ones; may be repeated");
+}
+
+bool Options::read(const std::vector<std::string>& words) {
+    po::options_description all;
+    all.add(own_).add(common_);
+    try {
+        po::store(po::command_line_parser(words)
+                      .options(all)
+                      .positional(positional_)
+                      .style(po::command_line_style::unix_style & ~po::command_line_style::allow_guessing)
+                      .run(),
+                  values_);
+        po::notify(values_);
+    } catch (const po::unknown_option& error) {
+        const std::string near = nearest_name(error.get_option_name(), long_names(all));
+        wrong_option(error.get_option_name(), near.empty() ? "is no option of this command; --help lists them"
+                                                           : fmt::format("is no option of this command; is '{}' meant?", near));
+    } catch (const po::too_many_positional_options_error&) {
+        throw InputError(Problem{{}, 0, {}, fmt::format("a word too many; usage: bakewright {}", usage_)});
+    } catch (const po::error& error) {
+        throw InputError(Problem{{}, 0, {}, fmt::format("{}; usage: bakewright {}", error.what(), usage_)});
+    }
+    if (!has("help")) return true;
+    std::ostringstream text;
+    text << "usage: bakewright " << usage_ << "\n\n" << about_ << "\n\n" << own_ << '\n' << common_;
+    fmt::print("{}", text.str());
+    return false;
+}
+
+bool Options::flag(const char* name) const { return values_.count(name) > 0; }
+
+std::string Options::text(const char* name) const {
+    if (!has(name))
+        throw InputError(Problem{{}, 0, std::string("--") + name, fmt::format("is missing; usage: bakewright {}", usage_)});
+    return values_[name].as<std::string>();
+}
+
+std::string Options::text_or(const char* name, const std::string& otherwise) const {
+    return has(name) ? values_[name].as<std::string>() : otherwise;
+}
+
+std::vector<std::string> Options::texts(const char* name) const {
+    return has(name) ? values_[name].as<std::vector<std::string>>() : std::vector<std::string>{};
+}
+
+std::optional<double> Options::quantity(const char* name, Dimension dimension) const {
+    if (!has(name)) return std::nullopt;
+    try {
+        return parse_quantity(values_[name].as<std::string>(), dimension);
+    } catch (const QuantityError& error) {
+        wrong_option(std::string("--") + name, error.what());
+    }
+}
+
+std::optional<double> Options::number(const char* name) const {
+    if (!has(name)) return std::nullopt;
+    const std::string text = values_[name].as<std::string>();
+    double value = 0.0;
+    const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (status != std::errc{} || end != text.data() + text.size() || !std::isfinite(value))
+        wrong_option(std::string("--") + name, fmt::format("'{}' is not a number such as 1.2", text));
+    return value;
+}
+
+Units Options::units() const {
+    const std::string preset = environment("BAKEWRIGHT_UNITS");
+    const std::string name = text_or("units", preset.empty() ? "metric" : preset);
+    if (const auto units = units_from_name(name)) return *units;
+    wrong_option(has("units") ? "--units" : "$BAKEWRIGHT_UNITS", fmt::format("'{}' is not metric, us or si", name));
+}
+
+profile::Library Options::library() const { return profile::Library(profile_folders(texts("profiles"))); }
+
+std::string Options::book_path() const {
+    if (has("book")) return text("book");
+    const std::string preset = environment("BAKEWRIGHT_BOOK");
+    return preset.empty() ? book::default_book_path().string() : preset;
+}
+
+}  // namespace bakewright::cli

@@ -1,0 +1,55 @@
+#pragma once
+
+#include <boost/program_options.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/base/format.hpp"
+#include "bakewright/base/quantity.hpp"
+#include "bakewright/profile/library.hpp"
+
+namespace bakewright::cli {
+
+/// The options of one command: its own beside those that every command takes, and the words they were given.
+/// Every reading throws InputError that names the option.
+class Options {
+public:
+    /// @param usage  the line after "usage: bakewright "; @param about  what the command does, in a few lines
+    Options(std::string usage, std::string about);
+
+    /// The command's own options are added here, before read().
+    boost::program_options::options_description_easy_init add() { return own_.add_options(); }
+    /// Words without an option's name, in this order; the last may repeat where count is -1.
+    void positional(const char* name, int count) { positional_.add(name, count); }
+
+    /// Reads the words. False where help was asked for and printed: the command is done.
+    /// @throws InputError for an unknown option (with the nearest one), a missing value, a word too many
+    [[nodiscard]] bool read(const std::vector<std::string>& words);
+
+    [[nodiscard]] bool has(const char* name) const { return values_.count(name) > 0; }
+    [[nodiscard]] bool flag(const char* name) const;
+    [[nodiscard]] std::string text(const char* name) const;  ///< @throws InputError where it was not given
+    [[nodiscard]] std::string text_or(const char* name, const std::string& otherwise) const;
+    [[nodiscard]] std::vector<std::string> texts(const char* name) const;
+    /// A quantity with its unit. @throws InputError for a bare number
+    [[nodiscard]] std::optional<double> quantity(const char* name, Dimension dimension) const;
+    [[nodiscard]] std::optional<double> number(const char* name) const;
+
+    [[nodiscard]] bool json() const { return flag("json"); }
+    [[nodiscard]] Units units() const;
+    [[nodiscard]] profile::Library library() const;
+    /// --book, $BAKEWRIGHT_BOOK, or the user's own.
+    [[nodiscard]] std::string book_path() const;
+
+private:
+    std::string usage_, about_;
+    boost::program_options::options_description own_, common_;
+    boost::program_options::positional_options_description positional_;
+    boost::program_options::variables_map values_;
+};
+
+/// A problem of one option. @param option  with its dashes
+[[noreturn]] void wrong_option(const std::string& option, const std::string& message);
+
+}  // namespace bakewright::cli

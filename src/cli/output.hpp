@@ -1,0 +1,34 @@
+#pragma once
+
+#include <string_view>
+
+#include "bakewright/base/progress.hpp"
+#include "bakewright/report/text.hpp"
+#include "options.hpp"
+
+namespace bakewright::cli {
+
+/// Width of the terminal (80 where standard output is none), marks only on a terminal without NO_COLOR, the user's units.
+[[nodiscard]] report::TextOptions text_options(const Options& options);
+
+/// Writes to standard output. Text of the user is expected to be cleaned by the report area.
+void print(std::string_view text);
+
+/// A line on standard error that is rewritten while work goes on for more than a second; silent where standard error is no
+/// terminal. Stops the work when the user presses Ctrl-C.
+class ProgressLine {
+public:
+    explicit ProgressLine(std::string_view what);
+    ~ProgressLine();
+    ProgressLine(const ProgressLine&) = delete;
+    ProgressLine& operator=(const ProgressLine&) = delete;
+    [[nodiscard]] Progress listener();
+    [[nodiscard]] static bool interrupted() noexcept;
+
+private:
+    std::string_view what_;
+    double began_s_;
+    bool shown_ = false;
+};
+
+}  // namespace bakewright::cli

@@ -1,0 +1,95 @@
+#include "bakewright/plan/plan.hpp"
+
+#include <fmt/core.h>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/profile/write.hpp"
+#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/plan_text.hpp"
+#include "command.hpp"
+#include "options.hpp"
+#include "output.hpp"
+#include "places.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+plan::PlanOptions plan_options(const Options& options, const bake::Booth& booth) {
+    plan::PlanOptions asked;
+    asked.lowest_setpoint_k = options.quantity("lowest", Dimension::temperature).value_or(asked.lowest_setpoint_k);
+    asked.highest_setpoint_k = options.quantity("highest", Dimension::temperature);
+    asked.longest_hold_s = options.quantity("longest-hold", Dimension::time).value_or(asked.longest_hold_s);
+    asked.flash_off_s = options.quantity("flash-off", Dimension::time);
+    asked.ramp_k_per_s = options.quantity("ramp", Dimension::heating_rate).value_or(asked.ramp_k_per_s);
+    const std::string rule = options.text_or("cured-by", "sheet");
+    if (rule != "sheet" && rule != "dose") wrong_option("--cured-by", fmt::format("'{}' is not sheet or dose", rule));
+    asked.rule = rule == "dose" ? plan::CureRule::dose : plan::CureRule::sheet;
+    asked.handling_k = options.quantity("handling", Dimension::temperature).value_or(asked.handling_k);
+    asked.predict.start_temperature_k = options.quantity("start-temperature", Dimension::temperature).value_or(booth.ambient_k);
+    return asked;
+}
+
+/// The planned cycle under the name of its file, so that the written profile reads like one made by hand.
+bake::Cycle named_cycle(bake::Cycle cycle, const std::string& path, const std::string& title) {
+    const std::size_t slash = path.find_last_of('/');
+    std::string name = slash == std::string::npos ? path : path.substr(slash + 1);
+    if (name.ends_with(".toml")) name.resize(name.size() - 5);
+    if (!name.empty() && name != "-") cycle.id = name;
+    cycle.title = title;
+    return cycle;
+}
+
+void describe(Options& options) {
+    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
+    options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
+        "coating", text("NAME"), "profile of the coating")(
+        "start-temperature", text("T"), "temperature of the shell before the bake; default the booth's ambient")(
+        "lowest", text("T"), "lowest set point to try; default 45 degC (common practice)")(
+        "highest", text("T"), "highest set point to try; default the booth's")(
+        "longest-hold", text("TIME"), "longest hold to try; default 4 h")("flash-off", text("TIME"),
+                                                                          "flash-off before heat; default the coating's minimum")(
+        "ramp", text("RATE"),
+        "rise of the booth air; default 2 K/min (common practice), lowered to what booth and coating allow")(
+        "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
+        "cured-by", text("RULE"),
+        "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
+        "activation "
+        "energy of the band")("out", text("FILE"), "write the planned cycle as a profile");
+}
+
+}  // namespace
+
+int run_plan(const std::vector<std::string>& words) {
+    Options options(
+        "plan --shell NAME --booth NAME --coating NAME [options]",
+        "Finds the shortest cycle that cures every coated zone, spares every heat-sensitive item and keeps flash-off and\n"
+        "heating rate; or says which zone and which item conflict. Exit status 1 where there is none.");
+    describe(options);
+    if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    const profile::Library library = options.library();
+    const auto shell = profile::load_shell(options.text("shell"), library);
+    const auto booth = profile::load_booth(options.text("booth"), library);
+    const auto coating = profile::load_coating(options.text("coating"), library);
+    plan::PlanOptions asked = plan_options(options, booth.record);
+    ProgressLine progress("planning");
+    asked.progress = progress.listener();
+    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits};
+    plan::Plan plan = plan::plan_cycle(task, asked);
+    if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
+    if (plan.feasible && options.has("out")) {
+        const std::string path = options.text("out");
+        plan.cycle =
+            named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", shell.record.shell.title, booth.record.title));
+        write_file(path, profile::to_toml(plan.cycle));
+    }
+    if (options.json())
+        print(report::to_json_text(plan));
+    else
+        print(report::plan_text(plan, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
+    return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+}
+
+}  // namespace bakewright::cli

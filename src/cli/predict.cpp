@@ -1,0 +1,157 @@
+#include "bakewright/bake/predict.hpp"
+
+#include <fmt/core.h>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/book/trace_repository.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/report/csv.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/text.hpp"
+#include "command.hpp"
+#include "options.hpp"
+#include "output.hpp"
+#include "places.hpp"
+#include "stored_bake.hpp"
+#include "version.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+bake::PredictOptions predict_options(const Options& options, const bake::Booth& booth) {
+    bake::PredictOptions asked;
+    asked.start_temperature_k = options.quantity("start-temperature", Dimension::temperature).value_or(booth.ambient_k);
+    asked.output_interval_s = options.quantity("every", Dimension::time).value_or(asked.output_interval_s);
+    asked.after_s = options.quantity("after", Dimension::time).value_or(0.0);
+    asked.film_factor = options.number("film-factor").value_or(1.0);
+    return asked;
+}
+
+std::string options_json(const bake::PredictOptions& asked, const std::string& air_channel) {
+    report::JsonFields fields{{"start_temperature_k", asked.start_temperature_k},
+                              {"output_interval_s", asked.output_interval_s},
+                              {"after_s", asked.after_s},
+                              {"film_factor", asked.film_factor},
+                              {"relative_tolerance", asked.relative_tolerance},
+                              {"absolute_tolerance_k", asked.absolute_tolerance_k}};
+    if (!air_channel.empty()) fields.push_back({"air_from_channel", air_channel});
+    return report::json_object(fields);
+}
+
+/// The channel that drives a replay: the named one, or the log's booth air.
+const Trace& air_channel(const StoredBake& log, const Options& options) {
+    if (!options.has("air-channel")) {
+        if (const Trace* air = log.traces.first(TraceRole::booth_air)) return *air;
+        wrong_option("--air-from",
+                     fmt::format("bake {} has no booth-air channel; name one with --air-channel", options.text("air-from")));
+    }
+    const std::string name = options.text("air-channel");
+    if (const Trace* air = log.traces.find(name)) return *air;
+    std::vector<std::string> names;
+    for (const Trace& trace : log.traces.traces) names.push_back(trace.name);
+    const std::string near = nearest_name(name, names);
+    wrong_option("--air-channel", fmt::format("'{}' is no channel of bake {}{}", name, options.text("air-from"),
+                                              near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+}
+
+struct Asked {
+    profile::Located<profile::ShellProfile> shell;
+    profile::Located<bake::Booth> booth;
+    std::optional<profile::Located<bake::Cycle>> cycle;
+    std::optional<cure::Coating> coating;
+};
+
+Asked load_profiles(const Options& options) {
+    const profile::Library library = options.library();
+    Asked asked{profile::load_shell(options.text("shell"), library), profile::load_booth(options.text("booth"), library), {}, {}};
+    if (options.has("cycle")) asked.cycle = profile::load_cycle(options.text("cycle"), library);
+    if (options.has("coating")) asked.coating = profile::load_coating(options.text("coating"), library).record;
+    return asked;
+}
+
+/// What is wrong between cycle and booth is told with the cycle's file and line.
+void refuse_cycle_in_booth(const Asked& asked) {
+    std::vector<Problem> found = bake::problems_in(asked.cycle->record, asked.booth.record);
+    if (!found.empty()) throw InputError(profile::locate(std::move(found), *asked.cycle));
+}
+
+book::BakeId keep_prediction(book::Book& book, const Options& options, const Asked& asked, const bake::Prediction& prediction,
+                             const bake::PredictOptions& predict, const std::optional<StoredBake>& log, const std::string& air) {
+    book::NewBake bake;
+    bake.kind = book::BakeKind::predicted;
+    bake.title = options.text_or(
+        "title", asked.cycle ? asked.cycle->record.title : fmt::format("replay of bake {}", options.text_or("air-from", "")));
+    bake.program_version = kVersion;
+    bake.options_json = options_json(predict, air);
+    if (log) {
+        bake.paired_bake = log->record.id;
+        bake.started_at = log->record.started_at;
+    }
+    book::Transaction transaction(book);
+    bake.documents = {keep(book, asked.shell.record), keep(book, asked.booth.record)};
+    if (asked.cycle) bake.documents.push_back(keep(book, asked.cycle->record));
+    if (asked.coating) bake.documents.push_back(keep(book, *asked.coating));
+    const book::BakeId id = book::BakeRepository(book).add(bake);
+    book::TraceRepository(book).store(id, prediction.traces);
+    transaction.commit();
+    return id;
+}
+
+void describe(Options& options) {
+    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
+    options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
+        "cycle", text("NAME"), "profile of the cycle")("coating", text("NAME"), "coating to keep with the bake, for judging it")(
+        "air-from", text("BAKE"), "drive the model with the air of this logged bake in place of a cycle (replay)")(
+        "air-channel", text("NAME"), "channel of that log that measured the air; default the booth air")(
+        "start-temperature", text("T"), "temperature of the whole shell at the start; default the booth's ambient")(
+        "after", text("TIME"), "go on so long after the cycle's end")("every", text("TIME"),
+                                                                      "time between samples; default 10 s")(
+        "film-factor", text("X"), "multiply every film coefficient; default 1")("title", text("TEXT"), "title in the book")(
+        "csv", text("FILE"), "write the traces as CSV too; - is standard output")("no-store", "do not keep the bake in the book");
+}
+
+}  // namespace
+
+int run_predict(const std::vector<std::string>& words) {
+    Options options("predict --shell NAME --booth NAME (--cycle NAME | --air-from BAKE) [options]",
+                    "Predicts the temperature of every zone, cavity and item, and keeps the bake in the book.");
+    describe(options);
+    if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    if (options.has("cycle") == options.has("air-from")) wrong_option("--cycle", "give either --cycle or --air-from");
+    const Asked asked = load_profiles(options);
+    bake::PredictOptions predict = predict_options(options, asked.booth.record);
+    std::optional<book::Book> book;
+    if (!options.has("no-store") || options.has("air-from"))
+        book = book::Book::open(options.book_path(), options.has("no-store") ? book::Mode::read_only : book::Mode::create);
+
+    std::optional<StoredBake> log;
+    std::string air_name;
+    bake::Prediction prediction;
+    if (asked.cycle) {
+        refuse_cycle_in_booth(asked);
+        prediction = bake::predict(asked.shell.record.shell, asked.booth.record, asked.cycle->record, predict);
+    } else {
+        log = load_bake(*book, bake_id(options.text("air-from"), "--air-from"));
+        const Trace& air = air_channel(*log, options);
+        air_name = air.name;
+        if (!options.has("start-temperature") && air.usable_samples().size() > 0)
+            predict.start_temperature_k = air.usable_samples().temperature_k.front();
+        prediction = bake::predict_from_air(asked.shell.record.shell, asked.booth.record, air, predict);
+    }
+    std::optional<book::BakeId> id;
+    if (!options.has("no-store")) id = keep_prediction(*book, options, asked, prediction, predict, log, air_name);
+    if (options.has("csv")) write_file(options.text("csv"), report::traces_csv(prediction.traces, {.units = options.units()}));
+    if (options.has("csv") && options.text("csv") == "-") return static_cast<int>(ExitStatus::fine);
+    if (options.json()) {
+        print(report::with_bake_number(report::to_json_text(prediction), id ? static_cast<std::int64_t>(*id) : 0));
+    } else {
+        print(report::prediction_text(prediction, text_options(options)));
+        if (id) fmt::print("\nkept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
+    }
+    return static_cast<int>(ExitStatus::fine);
+}
+
+}  // namespace bakewright::cli

@@ -1,0 +1,108 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cstdio>
+#include <exception>
+#include <new>
+
+#include "bakewright/base/error.hpp"
+#include "command.hpp"
+#include "version.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+constexpr Command kCommands[] = {
+    {"check", "look for mistakes in profiles: materials, coatings, booths, shells, cycles", run_check},
+    {"plan", "find the shortest cycle that cures every zone and spares every item", run_plan},
+    {"predict", "predict a bake and keep it in the book", run_predict},
+    {"import", "bring a probe log into the book as the log of a bake", run_import},
+    {"judge", "judge a bake of the book against a coating and the items' limits", run_judge},
+    {"compare", "compare a predicted bake with a logged one", run_compare},
+    {"report", "write a bake as one HTML file", run_report},
+    {"book", "list, show, export, remove and verify what the book holds", run_book},
+};
+
+void print_usage(std::FILE* stream) {
+    fmt::print(stream,
+               "bakewright {} predicts, judges and plans the baking of large painted shells\n\n"
+               "usage: bakewright COMMAND [options]\n\ncommands\n",
+               kVersion);
+    for (const Command& command : kCommands) fmt::print(stream, "  {:<9} {}\n", command.name, command.summary);
+    fmt::print(
+        stream,
+        "\n`bakewright COMMAND --help` tells a command's options.\n"
+        "exit status: 0 fine, 1 the answer is no, 2 the input is wrong, 3 the work could not be done, 4 a fault of the "
+        "program\n\n"
+        "It plans and records; it never controls a booth. The coating maker's data sheet, the vehicle or component maker's\n"
+        "limits, local codes and licensed practice come first.\n");
+}
+
+int status(ExitStatus value) { return static_cast<int>(value); }
+
+int dispatch(const std::vector<std::string>& arguments) {
+    if (arguments.empty()) {
+        print_usage(stderr);
+        return status(ExitStatus::input_wrong);
+    }
+    const std::string& verb = arguments.front();
+    if (verb == "--help" || verb == "-h" || verb == "help") {
+        print_usage(stdout);
+        return status(ExitStatus::fine);
+    }
+    if (verb == "--version") {
+        fmt::print("bakewright {}\n", kVersion);
+        return status(ExitStatus::fine);
+    }
+    std::vector<std::string> names;
+    for (const Command& command : kCommands) {
+        if (command.name == verb) return command.run({arguments.begin() + 1, arguments.end()});
+        names.emplace_back(command.name);
+    }
+    const std::string near = nearest_name(verb, names);
+    throw InputError(Problem{{},
+                             0,
+                             {},
+                             fmt::format("'{}' is no command{}; `bakewright --help` lists them", verb,
+                                         near.empty() ? "" : fmt::format(", is '{}' meant?", near))});
+}
+
+int report_error(const char* kind, const std::string& text, ExitStatus exit_status) {
+    std::fflush(stdout);
+    fmt::print(stderr, "bakewright: {}{}\n", kind, text);
+    return status(exit_status);
+}
+
+int report_problems(const InputError& error) {
+    std::fflush(stdout);
+    for (const Problem& problem : error.problems()) fmt::print(stderr, "bakewright: {}\n", problem.text());
+    return status(ExitStatus::input_wrong);
+}
+
+}  // namespace
+
+std::span<const Command> all_commands() { return kCommands; }
+
+int run_program(const std::vector<std::string>& arguments) {
+    try {
+        const int result = dispatch(arguments);
+        if (std::fflush(stdout) != 0) throw FileError("standard output could not be written");
+        return result;
+    } catch (const InputError& error) {
+        return report_problems(error);
+    } catch (const PromiseError& error) {
+        return report_error("a promise of the program is broken, please report it: ", error.what(), ExitStatus::our_fault);
+    } catch (const std::bad_alloc&) {
+        return report_error("", "memory ran out", ExitStatus::not_done);
+    } catch (const SolveError& error) {
+        return report_error("", error.what(), ExitStatus::not_done);
+    } catch (const BookError& error) {
+        return report_error("", error.what(), ExitStatus::not_done);
+    } catch (const FileError& error) {
+        return report_error("", error.what(), ExitStatus::not_done);
+    } catch (const std::exception& error) {
+        return report_error("unexpected, please report it: ", error.what(), ExitStatus::our_fault);
+    }
+}
+
+}  // namespace bakewright::cli

@@ -1,0 +1,44 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/cycle.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/book.hpp"
+#include "bakewright/cure/coating.hpp"
+#include "bakewright/profile/shell_profile.hpp"
+
+namespace bakewright::cli {
+
+/// A bake of the book with everything it was computed from, read back.
+struct StoredBake {
+    book::Bake record;
+    TraceSet traces;
+    std::optional<profile::ShellProfile> shell;
+    std::optional<bake::Booth> booth;
+    std::optional<bake::Cycle> cycle;
+    std::optional<cure::Coating> coating;
+
+    /// Limits of the shell's items; empty without a shell.
+    [[nodiscard]] std::vector<cure::HeatSensitiveItem> item_limits() const;
+    /// Coated zones of the shell; empty without one, which means all zones.
+    [[nodiscard]] std::vector<std::string> coated_zones() const;
+};
+
+/// "12" or "#12". @throws InputError that names the option or word
+[[nodiscard]] book::BakeId bake_id(const std::string& text, const std::string& what);
+
+/// @throws InputError where there is no such bake; BookError where it is damaged
+[[nodiscard]] StoredBake load_bake(book::Book& book, book::BakeId id);
+
+/// Stores records as documents; the same content is stored once.
+[[nodiscard]] book::DocumentId keep(book::Book& book, const profile::ShellProfile& shell);
+[[nodiscard]] book::DocumentId keep(book::Book& book, const bake::Booth& booth);
+[[nodiscard]] book::DocumentId keep(book::Book& book, const bake::Cycle& cycle);
+[[nodiscard]] book::DocumentId keep(book::Book& book, const cure::Coating& coating);
+
+}  // namespace bakewright::cli

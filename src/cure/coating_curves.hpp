@@ -1,0 +1,23 @@
+#pragma once
+
+#include <array>
+#include <optional>
+
+#include "bakewright/cure/required_time.hpp"
+
+namespace bakewright::cure {
+
+/// One curve for each of the low, middle and high activation energy.
+using CurveBand = std::array<RequiredTime, 3>;
+
+/// A coating with the curves its traces are integrated along, made once for all zones.
+struct CoatingCurves {
+    explicit CoatingCurves(const Coating& from);
+
+    const Coating& coating;
+    ChosenActivationEnergy chosen;
+    CurveBand minimum;                 ///< above the last row its rate is kept
+    std::optional<CurveBand> maximum;  ///< goes on above the last row; nothing where no row has a maximum
+};
+
+}  // namespace bakewright::cure

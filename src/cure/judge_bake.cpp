@@ -1,0 +1,121 @@
+#include <algorithm>
+#include <tuple>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/cure/readings.hpp"
+#include "heat_warnings.hpp"
+#include "judge_zone.hpp"
+#include "word_rank.hpp"
+
+namespace bakewright::cure {
+namespace {
+
+bool carries_paint(const Trace& trace) { return trace.role == TraceRole::zone || trace.role == TraceRole::test_panel; }
+
+/// The traces to be judged; a name without one gets a null.
+struct CoatedZone {
+    std::string name;
+    const Trace* trace = nullptr;
+};
+
+std::vector<CoatedZone> coated_traces(const TraceSet& traces, const std::vector<std::string>& coated_zones) {
+    std::vector<CoatedZone> found;
+    for (const std::string& name : coated_zones) {
+        const Trace* trace = traces.find(name);
+        found.push_back({name, trace != nullptr && carries_paint(*trace) ? trace : nullptr});
+    }
+    if (!coated_zones.empty()) return found;
+    for (const Trace& trace : traces.traces)
+        if (carries_paint(trace)) found.push_back({trace.name, &trace});
+    return found;
+}
+
+ZoneVerdict judge_coated_zone(const CoatedZone& zone, const Trace* booth_air, const CoatingCurves& curves) {
+    if (zone.trace == nullptr) return zone_not_judged(zone.name, TraceRole::zone, NotJudged::no_trace);
+    if (curves.coating.basis != ScheduleBasis::booth_air) return judge_zone(*zone.trace, *zone.trace, curves);
+    if (booth_air == nullptr) return zone_not_judged(zone.name, zone.trace->role, NotJudged::no_booth_air);
+    return judge_zone(*booth_air, *zone.trace, curves);
+}
+
+double smallest_margin(const ZoneVerdict& verdict) { return verdict.dose.least(); }
+
+/// Worst word first; of two alike the one with the smaller dose, or for over the larger one; then by name.
+void sort_zones(std::vector<ZoneVerdict>& zones) {
+    const auto key = [](const ZoneVerdict& zone) {
+        const double margin = zone.word == Word::over ? -zone.peak_temperature_k : smallest_margin(zone);
+        return std::tuple(word_rank(zone.word), margin, std::string_view(zone.zone));
+    };
+    std::sort(zones.begin(), zones.end(),
+              [&](const ZoneVerdict& left, const ZoneVerdict& right) { return key(left) < key(right); });
+}
+
+void sort_items(std::vector<ItemVerdict>& items) {
+    const auto key = [](const ItemVerdict& item) {
+        return std::tuple(word_rank(item.word), -item.peak_temperature_k, std::string_view(item.item));
+    };
+    std::sort(items.begin(), items.end(),
+              [&](const ItemVerdict& left, const ItemVerdict& right) { return key(left) < key(right); });
+}
+
+template <typename Holds>
+bool any_zone(const BakeVerdict& bake, Holds holds) {
+    return std::any_of(bake.zones.begin(), bake.zones.end(), holds);
+}
+
+std::vector<std::string> remarks_for(const BakeVerdict& bake) {
+    std::vector<std::string> remarks;
+    if (bake.basis == ScheduleBasis::not_stated)
+        remarks.push_back(
+            "the sheet does not say whether it means part or booth-air temperature: it is read as part temperature; ask the "
+            "maker");
+    if (bake.basis == ScheduleBasis::booth_air)
+        remarks.push_back(
+            "the sheet means booth air: every zone is judged on the booth-air trace, so a slow part is not seen; peak, "
+            "absolute maximum and heating rate are the zone's own");
+    if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.role == TraceRole::test_panel; }))
+        remarks.push_back("a good test panel proves the paint, the mix and the operator; it does not prove the shell");
+    if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.beyond_last_row_s > 0.0; }))
+        remarks.push_back("time hotter than the sheet's last row counts towards cure at that row's rate and no faster");
+    if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.gaps.open_s > 0.0; }))
+        remarks.push_back("gaps in a log longer than 2 min count as nothing; shorter ones are read as a straight line");
+    return remarks;
+}
+
+void put_heat(BakeVerdict& bake, const Trace* booth_air, const std::vector<CoatedZone>& zones, const Coating& coating) {
+    if (booth_air != nullptr) bake.heat_on_s = heat_on_s(*booth_air);
+    if (bake.heat_on_s) bake.warnings = flash_off_warnings(*bake.heat_on_s, coating);
+    for (const CoatedZone& zone : zones) {
+        if (zone.trace == nullptr) continue;
+        for (HeatWarning& warning : heating_rate_warnings(*zone.trace, coating)) bake.warnings.push_back(std::move(warning));
+    }
+    sort_warnings(bake.warnings);
+    for (ZoneVerdict& zone : bake.zones)
+        if (bake.heat_on_s && zone.cured_at_s) zone.heat_to_cure_s = *zone.cured_at_s - *bake.heat_on_s;
+}
+
+}  // namespace
+
+BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std::vector<HeatSensitiveItem>& items,
+                       const std::vector<std::string>& coated_zones) {
+    ensure(!coating.schedule.empty(), "a coating that is judged by has a schedule");
+    const CoatingCurves curves(coating);
+    const Trace* booth_air = traces.first(TraceRole::booth_air);
+    const std::vector<CoatedZone> zones = coated_traces(traces, coated_zones);
+    BakeVerdict bake;
+    bake.coating_title = coating.title;
+    bake.basis = coating.basis;
+    bake.activation_energy = curves.chosen.energy;
+    bake.activation_energy_origin = curves.chosen.origin;
+    for (const CoatedZone& zone : zones) bake.zones.push_back(judge_coated_zone(zone, booth_air, curves));
+    for (const HeatSensitiveItem& item : items) {
+        const Trace* trace = traces.find(item.name);
+        bake.items.push_back(trace != nullptr ? judge_item(*trace, item) : item_not_judged(item.name, NotJudged::no_trace));
+    }
+    put_heat(bake, booth_air, zones, coating);
+    sort_zones(bake.zones);
+    sort_items(bake.items);
+    bake.remarks = remarks_for(bake);
+    return bake;
+}
+
+}  // namespace bakewright::cure

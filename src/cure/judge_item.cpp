@@ -1,0 +1,79 @@
+#include <algorithm>
+#include <utility>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/reason.hpp"
+#include "judge_zone.hpp"
+#include "lost_samples.hpp"
+
+namespace bakewright::cure {
+namespace {
+
+/// Where nothing is allowed, a touch is too much; a touch has no length, so it is told by stays having begun.
+bool over_limit(const StayReading& stay, double allowed_s) {
+    return allowed_s == 0.0 ? stay.first_up_s.has_value() : stay.total_s > allowed_s;
+}
+
+LimitReading limit_reading(const JoinedTrace& trace, const ExposureLimit& limit, double margin_k) {
+    const StayReading stay = stay_at_or_above(trace, limit.temperature_k);
+    const StayReading at_margin = stay_at_or_above(trace, limit.temperature_k - margin_k);
+    const bool passed = over_limit(stay, limit.allowed_s);
+    return {limit, stay.total_s, at_margin.total_s, passed, !passed && over_limit(at_margin, limit.allowed_s)};
+}
+
+double coolest_limit_k(const HeatSensitiveItem& item) {
+    const auto cooler = [](const ExposureLimit& left, const ExposureLimit& right) {
+        return left.temperature_k < right.temperature_k;
+    };
+    return std::min_element(item.limits.begin(), item.limits.end(), cooler)->temperature_k;
+}
+
+bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, double margin_k) {
+    if (lost.nothing()) return false;
+    if (lost.without_bound()) return true;
+    const JoinedTrace hottest(lost.hottest());
+    return std::any_of(item.limits.begin(), item.limits.end(), [&](const ExposureLimit& limit) {
+        const LimitReading reading = limit_reading(hottest, limit, margin_k);
+        return reading.passed || reading.near;
+    });
+}
+
+Word word_of(const ItemVerdict& verdict) {
+    const auto any = [&](bool LimitReading::*flag) {
+        return std::any_of(verdict.limits.begin(), verdict.limits.end(), [&](const LimitReading& limit) { return limit.*flag; });
+    };
+    if (any(&LimitReading::passed)) return Word::over;
+    return any(&LimitReading::near) || verdict.gap_may_hide_heat ? Word::check : Word::good;
+}
+
+}  // namespace
+
+ItemVerdict item_not_judged(std::string item, NotJudged why) {
+    ItemVerdict verdict;
+    verdict.item = std::move(item);
+    verdict.why_not = why;
+    verdict.reason = reason_text(verdict, Units{});
+    return verdict;
+}
+
+ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k) {
+    ensure(!item.limits.empty(), "an item that is judged has a limit");
+    ensure(near_k >= 0.0, "the margin of a limit is 0 or more");
+    const JoinedTrace joined(trace);
+    if (joined.size() < 2) return item_not_judged(item.name, NotJudged::too_little);
+    ItemVerdict verdict;
+    verdict.item = item.name;
+    verdict.margin_k = near_k;
+    for (const ExposureLimit& limit : item.limits) verdict.limits.push_back(limit_reading(joined, limit, near_k));
+    const PeakReading hottest = *peak(joined);
+    verdict.peak_temperature_k = hottest.temperature_k;
+    verdict.peak_at_s = hottest.at_s;
+    verdict.gaps = joined.gaps();
+    verdict.gap_may_hide_heat = may_hide_heat(LostSamples(trace, joined, coolest_limit_k(item) - near_k), item, near_k);
+    verdict.word = word_of(verdict);
+    verdict.reason = reason_text(verdict, Units{});
+    return verdict;
+}
+
+}  // namespace bakewright::cure

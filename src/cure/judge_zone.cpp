@@ -1,0 +1,153 @@
+#include "judge_zone.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/cure/dose.hpp"
+#include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/reason.hpp"
+#include "lost_samples.hpp"
+
+namespace bakewright::cure {
+namespace {
+
+/// A stay this little short is long enough: crossings round.
+constexpr double kStayRoundingS = 1e-6;
+
+enum class Answer { no, maybe, yes };
+
+/// What a trace says about cure.
+struct CureReading {
+    std::vector<RowReading> rows;
+    DoseBandReading dose;
+};
+
+RowReading row_reading(const JoinedTrace& trace, const ScheduleRow& row) {
+    const StayReading stay = stay_at_or_above(trace, row.temperature_k);
+    const double missing_s = row.minimum_s - stay.longest_s;
+    return {row, stay.longest_s, stay.total_s, missing_s > kStayRoundingS ? missing_s : 0.0};
+}
+
+CureReading cure_reading(const JoinedTrace& trace, const CoatingCurves& curves) {
+    CureReading reading;
+    for (const ScheduleRow& row : curves.coating.schedule) reading.rows.push_back(row_reading(trace, row));
+    reading.dose = dose_band(trace, curves.minimum);
+    return reading;
+}
+
+Band over_bake_dose(const JoinedTrace& trace, const CoatingCurves& curves) {
+    return curves.maximum ? dose_band(trace, *curves.maximum).dose : Band{};
+}
+
+Answer cured(const std::vector<RowReading>& rows, const Band& dose) {
+    const bool row_met = std::any_of(rows.begin(), rows.end(), [](const RowReading& row) { return row.missing_s == 0.0; });
+    if (row_met || dose.least() >= 1.0 - kDoseRounding) return Answer::yes;
+    return dose.most() >= 1.0 - kDoseRounding ? Answer::maybe : Answer::no;
+}
+
+Answer too_much(double peak_k, std::optional<double> absolute_maximum_k, const Band& over_bake) {
+    const bool too_hot = absolute_maximum_k && peak_k > *absolute_maximum_k + kTemperatureRoundingK;
+    if (too_hot || over_bake.least() > 1.0 + kDoseRounding) return Answer::yes;
+    return over_bake.most() > 1.0 + kDoseRounding ? Answer::maybe : Answer::no;
+}
+
+Word word_of(Answer cure, Answer over) {
+    if (over == Answer::yes) return Word::over;
+    if (cure == Answer::no) return Word::under;
+    return cure == Answer::maybe || over == Answer::maybe ? Word::check : Word::good;
+}
+
+/// Whether the samples lost of a trace might turn "no" into something else.
+bool may_hide_cure(const LostSamples& lost, const CoatingCurves& curves) {
+    if (lost.nothing()) return false;
+    if (lost.without_bound()) return true;
+    const CureReading hottest = cure_reading(lost.hottest(), curves);
+    return cured(hottest.rows, hottest.dose.dose) != Answer::no;
+}
+
+bool may_hide_too_hot(const LostSamples& lost, const Coating& coating) {
+    if (lost.nothing() || !coating.absolute_maximum_k) return false;
+    return lost.without_bound() ||
+           too_much(peak(lost.hottest())->temperature_k, coating.absolute_maximum_k, Band{}) != Answer::no;
+}
+
+bool may_hide_too_long(const LostSamples& lost, const CoatingCurves& curves) {
+    if (lost.nothing() || !curves.maximum) return false;
+    return lost.without_bound() || too_much(0.0, std::nullopt, over_bake_dose(lost.hottest(), curves)) != Answer::no;
+}
+
+void put_reference(ZoneVerdict& verdict, const Coating& coating) {
+    const ScheduleRow& reference = reference_row(coating);
+    verdict.reference_temperature_k = reference.temperature_k;
+    verdict.reference_minimum_s = reference.minimum_s;
+    const double factor = reference.minimum_s;
+    verdict.equivalent_minutes_s = {verdict.dose.at_low * factor, verdict.dose.at_value * factor, verdict.dose.at_high * factor};
+    verdict.absolute_maximum_k = coating.absolute_maximum_k;
+}
+
+void put_face_readings(ZoneVerdict& verdict, const JoinedTrace& face) {
+    const PeakReading hottest = *peak(face);
+    verdict.peak_temperature_k = hottest.temperature_k;
+    verdict.peak_at_s = hottest.at_s;
+    const std::optional<RiseReading> rise = steepest_rise(face, kHeatingRateSpanS);
+    if (!rise || rise->rate_k_per_s <= 0.0) return;
+    verdict.steepest_rate_k_per_s = rise->rate_k_per_s;
+    verdict.steepest_from_s = rise->from_s;
+}
+
+void put_cure_readings(ZoneVerdict& verdict, const JoinedTrace& schedule, const CoatingCurves& curves) {
+    CureReading reading = cure_reading(schedule, curves);
+    verdict.rows = std::move(reading.rows);
+    verdict.dose = reading.dose.dose;
+    verdict.over_bake_dose = over_bake_dose(schedule, curves);
+    verdict.gaps = schedule.gaps();
+    verdict.beyond_last_row_s = reading.dose.beyond_last_point_s;
+    verdict.cured_at_s = reading.dose.reached_s;
+}
+
+void put_word(ZoneVerdict& verdict, const LostSamples& schedule_lost, const LostSamples& face_lost, const CoatingCurves& curves) {
+    const Coating& coating = curves.coating;
+    Answer cure = cured(verdict.rows, verdict.dose);
+    Answer over = too_much(verdict.peak_temperature_k, coating.absolute_maximum_k, verdict.over_bake_dose);
+    verdict.gap_may_hide_cure = cure == Answer::no && may_hide_cure(schedule_lost, curves);
+    verdict.gap_may_hide_heat =
+        over == Answer::no && (may_hide_too_hot(face_lost, coating) || may_hide_too_long(schedule_lost, curves));
+    if (verdict.gap_may_hide_cure) cure = Answer::maybe;
+    if (verdict.gap_may_hide_heat) over = Answer::maybe;
+    verdict.word = word_of(cure, over);
+}
+
+}  // namespace
+
+ZoneVerdict zone_not_judged(std::string zone, TraceRole role, NotJudged why) {
+    ZoneVerdict verdict;
+    verdict.zone = std::move(zone);
+    verdict.role = role;
+    verdict.why_not = why;
+    verdict.reason = reason_text(verdict, Units{});
+    return verdict;
+}
+
+ZoneVerdict judge_zone(const Trace& schedule_trace, const Trace& face_trace, const CoatingCurves& curves) {
+    const JoinedTrace schedule(schedule_trace);
+    const JoinedTrace face(face_trace);
+    if (schedule.size() < 2 || face.size() < 2) return zone_not_judged(face_trace.name, face_trace.role, NotJudged::too_little);
+    ZoneVerdict verdict;
+    verdict.zone = face_trace.name;
+    verdict.role = face_trace.role;
+    put_cure_readings(verdict, schedule, curves);
+    put_face_readings(verdict, face);
+    put_reference(verdict, curves.coating);
+    const double floor_k = curves.coating.floor_k;
+    put_word(verdict, LostSamples(schedule_trace, schedule, floor_k), LostSamples(face_trace, face, floor_k), curves);
+    verdict.reason = reason_text(verdict, Units{});
+    return verdict;
+}
+
+ZoneVerdict judge_zone(const Trace& trace, const Coating& coating) {
+    ensure(!coating.schedule.empty(), "a coating that is judged by has a schedule");
+    return judge_zone(trace, trace, CoatingCurves(coating));
+}
+
+}  // namespace bakewright::cure

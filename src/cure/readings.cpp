@@ -1,0 +1,185 @@
+#include "bakewright/cure/readings.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "bakewright/base/error.hpp"
+
+namespace bakewright::cure {
+namespace {
+
+/// Adds up the stays at or above a level, segment by segment.
+class StayCounter {
+public:
+    explicit StayCounter(double level_k) : level_k_(level_k) {}
+
+    void start(double time_s, double temperature_k) {
+        inside_ = temperature_k >= level_k_;
+        if (inside_) enter(time_s);
+    }
+    void add(const Segment& segment) {
+        const bool above = segment.until_k >= level_k_;
+        if (above == inside_) return;
+        const double crossing_s = segment.crossing_s(level_k_);
+        if (above)
+            enter(crossing_s);
+        else
+            leave(crossing_s);
+    }
+    void stop(double time_s) {
+        if (inside_) leave(time_s);
+    }
+    [[nodiscard]] const StayReading& reading() const { return reading_; }
+
+private:
+    void enter(double time_s) {
+        inside_ = true;
+        entered_s_ = time_s;
+        if (!reading_.first_up_s) reading_.first_up_s = time_s;
+    }
+    void leave(double time_s) {
+        inside_ = false;
+        const double stay_s = time_s - entered_s_;
+        reading_.total_s += stay_s;
+        if (stay_s <= reading_.longest_s) return;
+        reading_.longest_s = stay_s;
+        reading_.longest_from_s = entered_s_;
+    }
+
+    double level_k_;
+    bool inside_ = false;
+    double entered_s_ = 0.0;
+    StayReading reading_;
+};
+
+/// Temperatures of one run at times that only go forward.
+class RunCursor {
+public:
+    RunCursor(const JoinedTrace& trace, const JoinedTrace::Run& run)
+        : time_s_(trace.time_s()), temperature_k_(trace.temperature_k()), last_(run.end - 1), at_(run.begin) {}
+
+    double temperature_k(double time_s) {
+        while (at_ + 1 < last_ && time_s_[at_ + 1] <= time_s) ++at_;
+        const Segment segment{time_s_[at_], temperature_k_[at_], time_s_[at_ + 1], temperature_k_[at_ + 1]};
+        return segment.temperature_k(time_s);
+    }
+
+private:
+    std::span<const double> time_s_, temperature_k_;
+    std::size_t last_, at_;
+};
+
+/// The largest of sign * (T(t + span) - T(t)) over one run, sample times first as the start and then as the end of the span.
+class RiseSearch {
+public:
+    RiseSearch(double span_s, double sign) : span_s_(span_s), sign_(sign) {}
+
+    void run(const JoinedTrace& trace, const JoinedTrace::Run& run, double until_s) {
+        const auto time_s = trace.time_s().subspan(run.begin, run.end - run.begin);
+        const auto temperature_k = trace.temperature_k().subspan(run.begin, run.end - run.begin);
+        const double end_s = std::min(time_s.back(), until_s);
+        if (time_s.size() < 2 || end_s - time_s.front() < span_s_) return;
+        RunCursor later(trace, run);
+        for (std::size_t i = 0; i < time_s.size() && time_s[i] + span_s_ <= end_s; ++i)
+            offer(later.temperature_k(time_s[i] + span_s_) - temperature_k[i], time_s[i]);
+        RunCursor earlier(trace, run);
+        for (std::size_t i = 0; i < time_s.size() && time_s[i] <= end_s; ++i)
+            if (const double from_s = time_s[i] - span_s_; from_s >= time_s.front())
+                offer(temperature_k[i] - earlier.temperature_k(from_s), from_s);
+        if (until_s < time_s.back()) offer_last(trace, run, end_s);
+    }
+    [[nodiscard]] std::optional<RiseReading> best() const { return best_; }
+
+private:
+    void offer_last(const JoinedTrace& trace, const JoinedTrace::Run& run, double end_s) {
+        RunCursor cursor(trace, run);
+        const double from_k = cursor.temperature_k(end_s - span_s_);
+        offer(cursor.temperature_k(end_s) - from_k, end_s - span_s_);
+    }
+    void offer(double rise_k, double from_s) {
+        const double rate_k_per_s = sign_ * rise_k / span_s_;
+        if (!best_ || rate_k_per_s > best_->rate_k_per_s) best_ = RiseReading{rate_k_per_s, from_s};
+    }
+
+    double span_s_;
+    double sign_;
+    std::optional<RiseReading> best_;
+};
+
+std::optional<RiseReading> steepest(const JoinedTrace& trace, double span_s, double until_s, double sign) {
+    ensure(span_s > 0.0, "the span of a heating rate is above 0");
+    RiseSearch search(span_s, sign);
+    for (const JoinedTrace::Run& run : trace.runs()) search.run(trace, run, until_s);
+    return search.best();
+}
+
+/// Whether the trace rises by `confirm_k` over sample `from` before it falls back.
+bool keeps_rising(std::span<const double> temperature_k, std::size_t from, const HeatOnRule& rule) {
+    for (std::size_t i = from; i < temperature_k.size(); ++i) {
+        if (temperature_k[i] >= temperature_k[from] + rule.confirm_k) return true;
+        if (temperature_k[i] < temperature_k[from] - rule.drop_k) return false;
+    }
+    return false;
+}
+
+/// The last moment before the end of the span at which the trace was no more than `on_line_k` above its coldest sample in it.
+double leaves_the_line_s(std::span<const double> time_s, std::span<const double> temperature_k, std::size_t from,
+                         const HeatOnRule& rule) {
+    std::size_t end = from;
+    while (end < time_s.size() && time_s[end] <= time_s[from] + rule.span_s) ++end;
+    const auto coldest = std::min_element(temperature_k.begin() + static_cast<std::ptrdiff_t>(from),
+                                          temperature_k.begin() + static_cast<std::ptrdiff_t>(end));
+    const double level_k = *coldest + rule.on_line_k;
+    std::size_t last = end - 1;
+    while (last > from && temperature_k[last] > level_k) --last;
+    if (last + 1 == time_s.size()) return time_s[last];
+    const Segment segment{time_s[last], temperature_k[last], time_s[last + 1], temperature_k[last + 1]};
+    // The line that crosses the level, followed back to the coldest sample's temperature: where the rise began.
+    const double began_s = segment.until_k > level_k ? segment.crossing_s(*coldest) : segment.from_s;
+    return std::clamp(began_s, segment.from_s, segment.until_s);
+}
+
+}  // namespace
+
+StayReading stay_at_or_above(const JoinedTrace& trace, double temperature_k) {
+    StayCounter counter(temperature_k - kTemperatureRoundingK);
+    for (const JoinedTrace::Run& run : trace.runs()) {
+        counter.start(trace.time_s()[run.begin], trace.temperature_k()[run.begin]);
+        for_each_segment(trace, run, [&](const Segment& segment) { counter.add(segment); });
+        counter.stop(trace.time_s()[run.end - 1]);
+    }
+    return counter.reading();
+}
+
+std::optional<PeakReading> peak(const JoinedTrace& trace) {
+    const auto temperature_k = trace.temperature_k();
+    if (temperature_k.empty()) return std::nullopt;
+    const auto hottest = std::max_element(temperature_k.begin(), temperature_k.end());
+    return PeakReading{*hottest, trace.time_s()[static_cast<std::size_t>(hottest - temperature_k.begin())]};
+}
+
+std::optional<RiseReading> steepest_rise(const JoinedTrace& trace, double span_s, double until_s) {
+    return steepest(trace, span_s, until_s, 1.0);
+}
+
+std::optional<RiseReading> steepest_fall(const JoinedTrace& trace, double span_s) {
+    return steepest(trace, span_s, std::numeric_limits<double>::infinity(), -1.0);
+}
+
+std::optional<double> heat_on_s(const JoinedTrace& booth_air, const HeatOnRule& rule) {
+    const auto time_s = booth_air.time_s();
+    const auto temperature_k = booth_air.temperature_k();
+    std::size_t later = 0;
+    for (std::size_t i = 0; i < time_s.size(); ++i) {
+        later = std::max(later, i + 1);
+        while (later + 1 < time_s.size() && time_s[later] < time_s[i] + rule.span_s) ++later;
+        if (later >= time_s.size()) break;
+        const Segment around{time_s[later - 1], temperature_k[later - 1], time_s[later], temperature_k[later]};
+        const double span_end_k = around.temperature_k(std::min(time_s[i] + rule.span_s, around.until_s));
+        const bool may_be_heated = span_end_k - temperature_k[i] >= rule.rise_k;
+        if (may_be_heated && keeps_rising(temperature_k, i, rule)) return leaves_the_line_s(time_s, temperature_k, i, rule);
+    }
+    return std::nullopt;
+}
+
+}  // namespace bakewright::cure

@@ -1,0 +1,50 @@
+#include "bakewright/cure/verdict.hpp"
+
+#include <algorithm>
+
+#include "word_rank.hpp"
+
+namespace bakewright::cure {
+
+std::string_view word_text(Word word) noexcept {
+    switch (word) {
+        case Word::under:
+            return "UNDER";
+        case Word::good:
+            return "GOOD";
+        case Word::over:
+            return "OVER";
+        case Word::check:
+            return "CHECK";
+        case Word::not_judged:
+            break;
+    }
+    return "NOT JUDGED";
+}
+
+std::string_view heat_warning_text(HeatWarningKind kind) noexcept {
+    switch (kind) {
+        case HeatWarningKind::heated_too_soon:
+            return "heated too soon";
+        case HeatWarningKind::heated_too_late:
+            return "heated too late";
+        case HeatWarningKind::heated_too_fast:
+            break;
+    }
+    return "heated too fast";
+}
+
+double Band::least() const noexcept { return std::min({at_low, at_value, at_high}); }
+double Band::most() const noexcept { return std::max({at_low, at_value, at_high}); }
+
+Word BakeVerdict::worst() const noexcept {
+    if (zones.empty() && items.empty()) return Word::not_judged;
+    Word worst_word = Word::good;
+    for (const ZoneVerdict& zone : zones)
+        if (word_rank(zone.word) < word_rank(worst_word)) worst_word = zone.word;
+    for (const ItemVerdict& item : items)
+        if (word_rank(item.word) < word_rank(worst_word)) worst_word = item.word;
+    return worst_word;
+}
+
+}  // namespace bakewright::cure

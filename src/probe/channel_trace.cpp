@@ -1,0 +1,100 @@
+#include "channel_trace.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+
+#include "open_circuit.hpp"
+
+namespace bakewright::probe {
+namespace {
+
+void become(LogChannel& channel, Quantity quantity, std::string why) {
+    channel.quantity = quantity;
+    channel.found = std::move(why);
+}
+
+/// Columns of which nothing said that they are temperatures get a second look.
+void settle_assumed(Column& column, const ColumnCells& cells, std::size_t rows, std::vector<std::string>& remarks) {
+    LogChannel& channel = column.channel;
+    if (!cells.other_unit.empty()) {
+        channel.unit = cells.other_unit;
+        become(channel, Quantity::other, "in the cells");
+    } else if (cells.words > cells.numbers) {
+        become(channel, Quantity::text, "its cells are words");
+    } else if (cells.numbers == 0 && channel.heading.empty()) {
+        become(channel, Quantity::other, "it has neither heading nor values");
+    } else if (cells.numbers == 1 && rows >= 3) {
+        become(channel, Quantity::other, "only one row has a value: a constant");
+    } else if (cells.numbers == 0) {
+        remarks.push_back(fmt::format("column '{}' holds no number", channel.name));
+    }
+}
+
+void add_word_problems(const Column& column, const ColumnCells& cells, ProblemList& problems) {
+    for (const ColumnCells::Word& word : cells.first_words)
+        problems.add(word.line, column.channel.heading,
+                     fmt::format("'{}' is no number; a missing value is a blank, NaN, n/a or -, an open thermocouple OL or OPEN",
+                                 word.text));
+    for (const ColumnCells::Word& word : cells.first_other_units)
+        problems.add(word.line, column.channel.heading, fmt::format("'{}' is no temperature", word.text));
+}
+
+std::vector<double> values_in_kelvin(const ColumnCells& cells, TemperatureUnit unit, std::vector<SampleQuality>& quality) {
+    std::vector<double> out(cells.value.size());
+    const TemperatureUnit behind_last = cells.own_unit.empty() ? unit : cells.own_unit.back();
+    const auto unit_of = [&](std::size_t i) { return i < cells.own_unit.size() ? cells.own_unit[i] : behind_last; };
+    for (std::size_t from = 0, to = 0; from < out.size(); from = to) {
+        to = from + 1;
+        while (to < out.size() && unit_of(to) == unit_of(from)) ++to;
+        flag_impossible(std::span(cells.value).subspan(from, to - from), unit_of(from),
+                        std::span(quality).subspan(from, to - from));
+        for (std::size_t i = from; i < to; ++i) out[i] = to_kelvin(cells.value[i], unit_of(i));
+    }
+    return out;
+}
+
+}  // namespace
+
+void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows, std::vector<std::string>& remarks,
+                     ProblemList& problems) {
+    LogChannel& channel = column.channel;
+    channel.numbers = cells.numbers;
+    if (channel.quantity == Quantity::other && channel.unit.empty() && cells.words > cells.numbers)
+        become(channel, Quantity::text, "its cells are words");
+    if (channel.quantity != Quantity::temperature) return;
+    if (!cells.own_unit.empty() && channel.found != "option") {
+        column.unit = cells.own_unit.front();
+        channel.unit = temperature_symbol({*column.unit, LengthUnit::metric});
+        channel.found = "in the cells";
+    }
+    if (channel.found == "assumed") settle_assumed(column, cells, rows, remarks);
+    if (channel.quantity == Quantity::temperature) add_word_problems(column, cells, problems);
+}
+
+Trace make_trace(Column& column, ColumnCells& cells, std::span<const std::size_t> kept, std::span<const double> time_s) {
+    LogChannel& channel = column.channel;
+    const std::vector<double> temperature_k =
+        values_in_kelvin(cells, column.unit.value_or(TemperatureUnit::celsius), cells.quality);
+    const auto count = [&](SampleQuality quality) {
+        return static_cast<std::size_t>(std::count(cells.quality.begin(), cells.quality.end(), quality));
+    };
+    channel.missing = count(SampleQuality::missing);
+    channel.open_circuit = count(SampleQuality::open_circuit);
+    channel.out_of_range = count(SampleQuality::out_of_range);
+    Trace trace;
+    trace.name = channel.name;
+    trace.time_s.assign(time_s.begin(), time_s.end());
+    bool all_good = true;
+    for (const std::size_t row : kept) {
+        const bool good = cells.quality[row] == SampleQuality::good;
+        trace.temperature_k.push_back(good ? temperature_k[row] : std::numeric_limits<double>::quiet_NaN());
+        trace.quality.push_back(cells.quality[row]);
+        all_good &= good;
+    }
+    if (all_good) trace.quality.clear();
+    return trace;
+}
+
+}  // namespace bakewright::probe

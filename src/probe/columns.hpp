@@ -1,0 +1,48 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/probe/log_reading.hpp"
+#include "bakewright/probe/read_log.hpp"
+#include "layout.hpp"
+#include "problem_list.hpp"
+#include "time_column.hpp"
+
+namespace bakewright::probe {
+
+/// Which columns tell the time.
+struct TimeColumns {
+    std::size_t time = 0;
+    std::optional<std::size_t> date;
+    std::vector<std::string> remarks;
+};
+
+/// A column while the file is being read.
+struct Column {
+    LogChannel channel;
+    std::optional<TemperatureUnit> unit;  ///< of its numbers; absent where the file does not say
+    UnitKind unit_kind = UnitKind::none;
+    bool is_read = true;  ///< its cells are looked at
+};
+
+/// Names, units and, as far as headings tell, quantities of all columns. (columns.cpp)
+[[nodiscard]] std::vector<Column> plan_columns(const Layout& layout);
+
+/// The column a user means by a heading, a name or a position. Adds a problem that lists the headings where there is none.
+[[nodiscard]] std::optional<std::size_t> column_of(const std::vector<Column>& columns, const std::string& wanted,
+                                                   const std::string& option, ProblemList& problems);
+
+/// Puts the user's units and choice of channels over what was found.
+void apply_options(std::vector<Column>& columns, const ReadOptions& options, ProblemList& problems);
+
+/// Finds the time column: the option; a heading that says so; else the first column of dates or h:mm:ss. (time_choice.cpp)
+/// @throws InputError where there is none
+[[nodiscard]] TimeColumns choose_time(std::vector<Column>& columns, const Layout& layout, const ReadOptions& options,
+                                      ProblemList& problems);
+
+/// What the time column's heading and unit say.
+[[nodiscard]] TimeHints time_hints(const std::vector<Column>& columns, const TimeColumns& time, const ReadOptions& options);
+
+}  // namespace bakewright::probe

@@ -1,0 +1,71 @@
+#include "open_circuit.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include "bakewright/base/units.hpp"
+
+namespace bakewright::probe {
+namespace {
+
+constexpr std::array kSentinels = {9999.0, 9999.9,  99999.0, 99999.9,  999999.0, -9999.0, -9999.9, -99999.0, -999.0,
+                                   -999.9, -999.99, 32767.0, -32768.0, 3276.7,   -3276.8, 65535.0, 6553.5,   7999.0,
+                                   -888.8, 8888.0,  8888.8,  1e6,      -1e6,     3000.0,  -3000.0, -32767.0};
+// Ends of type K, J, T, R, S, B ranges, in degC and degF, and what digital sensors give when they are not there.
+constexpr std::array kFullScales = {999.0,  999.9, 1300.0, 1370.0, 1372.0, 1768.0, 1820.0, 2498.0, 2500.0,
+                                    2501.6, -99.9, -127.0, -196.6, -200.0, -210.0, -270.0, -328.0, 1200.0};
+constexpr double kFullScaleJumpK = 100.0;
+constexpr double kHottestK = 2320.0 + kCelsiusZeroK;
+
+template <std::size_t N>
+bool is_one_of(double value, const std::array<double, N>& list) {
+    return std::any_of(list.begin(), list.end(),
+                       [value](double known) { return std::abs(value - known) <= 1e-9 * std::abs(known); });
+}
+
+/// The first good sample that is no full-scale number; NaN where there is none.
+double first_plain_k(std::span<const double> values, TemperatureUnit unit, std::span<const SampleQuality> quality) {
+    for (std::size_t i = 0; i < values.size(); ++i)
+        if (quality[i] == SampleQuality::good && !is_one_of(values[i], kFullScales)) return to_kelvin(values[i], unit);
+    return std::numeric_limits<double>::quiet_NaN();
+}
+
+}  // namespace
+
+double to_kelvin(double value, TemperatureUnit unit) noexcept {
+    switch (unit) {
+        case TemperatureUnit::celsius:
+            return celsius_to_kelvin(value);
+        case TemperatureUnit::fahrenheit:
+            return fahrenheit_to_kelvin(value);
+        case TemperatureUnit::kelvin:
+            break;
+    }
+    return value;
+}
+
+void flag_impossible(std::span<const double> values, TemperatureUnit unit, std::span<SampleQuality> quality) {
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        if (quality[i] != SampleQuality::good) continue;
+        const double temperature_k = to_kelvin(values[i], unit);
+        const bool possible = temperature_k >= 0.0 && temperature_k <= kHottestK;
+        if (is_one_of(values[i], kSentinels) || (!possible && is_one_of(values[i], kFullScales)))
+            quality[i] = SampleQuality::open_circuit;
+        else if (!possible)
+            quality[i] = SampleQuality::out_of_range;
+    }
+    double last_k = first_plain_k(values, unit, quality);
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        if (quality[i] != SampleQuality::good) continue;
+        const double temperature_k = to_kelvin(values[i], unit);
+        const bool is_near = std::abs(temperature_k - last_k) <= kFullScaleJumpK;
+        if (is_one_of(values[i], kFullScales) && !is_near)
+            quality[i] = SampleQuality::open_circuit;
+        else
+            last_k = temperature_k;
+    }
+}
+
+}  // namespace bakewright::probe

@@ -1,0 +1,24 @@
+#pragma once
+
+#include <span>
+
+#include "bakewright/base/format.hpp"
+#include "bakewright/base/trace.hpp"
+
+namespace bakewright::probe {
+
+/// Flags numbers that are no temperatures. Looks only at samples that are good so far; changes flags, never values.
+///
+/// open_circuit:  the numbers loggers write for an open thermocouple whatever came before (9999, -999.9, 32767 and their like),
+/// and
+///                the full-scale numbers of thermocouple types and sensors (1370, 2500, -127 and their like) where they
+///                stand more than 100 K from the last good sample, or where the channel has nothing else.
+/// out_of_range:  below absolute zero, or above 2320 degC, where the hottest letter-designated thermocouple (type C) ends.
+/// Source of the numbers: common practice, no source.
+/// Shapes: values, in the file's unit, and quality have the same length.
+void flag_impossible(std::span<const double> values, TemperatureUnit unit, std::span<SampleQuality> quality);
+
+/// A temperature of the file in kelvin.
+[[nodiscard]] double to_kelvin(double value, TemperatureUnit unit) noexcept;
+
+}  // namespace bakewright::probe

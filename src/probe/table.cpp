@@ -1,0 +1,177 @@
+#include "table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <limits>
+
+#include "cell.hpp"
+
+namespace bakewright::probe {
+namespace {
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+constexpr std::size_t kMostWords = 20;
+
+// First cells of lines that loggers write behind the data. Common practice, no source.
+constexpr std::array<std::string_view, 14> kSummaryWords = {"max", "maximum", "min",   "minimum", "avg",    "average", "mean",
+                                                            "std", "end",     "total", "sum",     "median", "count",   "stop"};
+
+class TableReader {
+public:
+    TableReader(const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time, ProblemList& problems)
+        : layout_(layout), columns_(columns), time_(time), problems_(problems) {
+        out_.columns.resize(columns.size());
+        short_.message = fmt::format(
+            "rows have fewer fields than the usual {}: which value is left out cannot be known, so all of the "
+            "row's values count as missing",
+            layout.usual_fields);
+        again_.message = "rows repeat the headings or units and were passed over";
+        words_.message = "lines without a time were not read: words, or a summary behind the data";
+    }
+
+    LogTable read(RowScanner& rows) {
+        while (rows.next()) take_row(rows);
+        if (rows.open_quote_line() > 0)
+            problems_.fail(rows.open_quote_line(), "", "a quotation mark opens here and is never closed");
+        drop_cut_row();
+        for (LogFault* fault : {&short_, &again_, &words_})
+            if (fault->count > 0) out_.faults.push_back(std::move(*fault));
+        return std::move(out_);
+    }
+
+private:
+    void take_row(const RowScanner& rows) {
+        const auto fields = rows.fields();
+        if (repeats(fields, layout_.heading_row) || repeats(fields, layout_.units)) return count_fault(again_, rows.line());
+        const TimeText time = time_of(fields);
+        if (!time.readable && is_summary(fields)) return count_fault(words_, rows.line());
+        if (!time.readable && is_words(fields)) return pass_over_words(fields, rows.line());
+        refuse_new_headings();
+        check_width(fields, rows.line());
+        out_.lines.push_back(rows.line());
+        out_.times.push_back(time);
+        cut_ = rows.ends_without_newline() && fields.size() < layout_.usual_fields;
+        const bool is_short = fields.size() < layout_.usual_fields;
+        if (is_short && !cut_) count_fault(short_, rows.line());
+        for (std::size_t c = 0; c < columns_.size(); ++c)
+            if (columns_[c].is_read) take_cell(out_.columns[c], is_short || c >= fields.size() ? "" : fields[c], rows.line());
+    }
+
+    static bool repeats(std::span<const std::string_view> fields, const std::vector<std::string>& row) {
+        return !row.empty() && fields.size() == row.size() && std::equal(fields.begin(), fields.end(), row.begin());
+    }
+
+    TimeText time_of(std::span<const std::string_view> fields) const {
+        const auto at = [&](std::size_t column) {
+            return read_time(column < fields.size() ? fields[column] : std::string_view{}, layout_.decimal_mark);
+        };
+        return time_.date ? joined(at(*time_.date), at(time_.time)) : at(time_.time);
+    }
+
+    /// "Max,62.5,63.1" behind the data has no time; a row of data with a broken time is another matter.
+    bool is_summary(std::span<const std::string_view> fields) const {
+        if (time_.time >= fields.size()) return false;
+        const std::vector<std::string> words = words_of(fields[time_.time]);
+        return !words.empty() && std::find(kSummaryWords.begin(), kSummaryWords.end(), words[0]) != kSummaryWords.end();
+    }
+
+    bool is_words(std::span<const std::string_view> fields) const {
+        const auto is_data = [this](std::string_view field) { return is_data_cell(field, layout_.decimal_mark); };
+        return std::none_of(fields.begin(), fields.end(), is_data);
+    }
+
+    /// Several words in a row with data behind them are headings of other columns: what follows would be read wrongly.
+    void pass_over_words(std::span<const std::string_view> fields, int line) {
+        const auto filled = std::count_if(fields.begin(), fields.end(), [](std::string_view field) { return !field.empty(); });
+        if (filled >= 2 && new_headings_line_ == 0) new_headings_line_ = line;
+        count_fault(words_, line);
+    }
+    void refuse_new_headings() {
+        if (new_headings_line_ == 0) return;
+        problems_.add(new_headings_line_, "",
+                      "a row of words that differs from the heading row stands here, with data behind it; where the columns "
+                      "change, split the file in two");
+        new_headings_line_ = 0;
+    }
+
+    void check_width(std::span<const std::string_view> fields, int line) {
+        for (std::size_t c = columns_.size(); c < fields.size(); ++c) {
+            if (fields[c].empty()) continue;
+            problems_.add(line, "",
+                          fmt::format("the row has {} fields, the heading row has {}; every value needs a column", fields.size(),
+                                      columns_.size()));
+            return;
+        }
+    }
+
+    void take_cell(ColumnCells& cells, std::string_view field, int line) const {
+        const Cell cell = read_cell(field, layout_.decimal_mark);
+        cells.value.push_back(cell.kind == CellKind::number ? cell.value : kNaN);
+        cells.quality.push_back(cell.kind == CellKind::number         ? SampleQuality::good
+                                : cell.kind == CellKind::open_circuit ? SampleQuality::open_circuit
+                                                                      : SampleQuality::missing);
+        cells.numbers += cell.kind == CellKind::number;
+        cells.blanks += cell.kind == CellKind::blank;
+        if (!cell.suffix.empty()) take_own_unit(cells, cell.suffix, field, line);
+        if (cell.kind == CellKind::text) take_word(cells, field, line);
+    }
+
+    static void take_word(ColumnCells& cells, std::string_view field, int line) {
+        ++cells.words;
+        if (cells.first_words.size() < kMostWords) cells.first_words.push_back({line, std::string(field.substr(0, 60))});
+    }
+
+    /// "62.5 °C": the unit of the cell goes before any other. A unit of something else makes the cell a word.
+    static void take_own_unit(ColumnCells& cells, std::string_view suffix, std::string_view field, int line) {
+        const auto unit = temperature_unit(unit_kind(suffix));
+        if (!unit) {
+            if (cells.other_unit.empty()) cells.other_unit = suffix;
+            if (cells.first_other_units.size() < kMostWords)
+                cells.first_other_units.push_back({line, std::string(field.substr(0, 60))});
+            return;
+        }
+        cells.own_unit.resize(cells.value.size(), *unit);
+        cells.own_unit.back() = *unit;
+    }
+
+    /// The last row of a file that stops in the middle of it (power lost while writing) is no row.
+    void drop_cut_row() {
+        if (!cut_ || out_.lines.size() < 2) return;
+        LogFault fault{{out_.lines.back()}, 1, "the file stops in the middle of its last row, which was left out"};
+        out_.lines.pop_back();
+        out_.times.pop_back();
+        for (ColumnCells& cells : out_.columns) {
+            if (cells.value.empty()) continue;
+            cells.value.pop_back();
+            cells.quality.pop_back();
+            if (cells.own_unit.size() > cells.value.size()) cells.own_unit.pop_back();
+            cells.blanks -= 1;
+        }
+        out_.faults.push_back(std::move(fault));
+    }
+
+    const Layout& layout_;
+    const std::vector<Column>& columns_;
+    const TimeColumns& time_;
+    ProblemList& problems_;
+    LogTable out_;
+    LogFault short_, again_, words_;
+    int new_headings_line_ = 0;
+    bool cut_ = false;
+};
+
+}  // namespace
+
+void count_fault(LogFault& fault, int line) {
+    ++fault.count;
+    if (fault.lines.size() < 20) fault.lines.push_back(line);
+}
+
+LogTable read_table(RowScanner& rows, const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time,
+                    ProblemList& problems) {
+    return TableReader(layout, columns, time, problems).read(rows);
+}
+
+}  // namespace bakewright::probe

@@ -1,0 +1,45 @@
+#include "file_text.hpp"
+
+#include <fmt/format.h>
+
+#include <cerrno>
+#include <filesystem>
+#include <fstream>
+#include <system_error>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/profile/read.hpp"
+
+namespace bakewright::profile {
+namespace {
+
+[[noreturn]] void refuse(const std::string& path, std::string message) {
+    throw InputError(Problem{.file = path, .line = 0, .key = {}, .message = std::move(message)});
+}
+
+void refuse_unless_file(const std::string& path) {
+    if (path.find('\0') != std::string::npos) refuse("", "a file name holds a null character");
+    std::error_code error;
+    const std::filesystem::file_status status = std::filesystem::status(path, error);
+    if (status.type() == std::filesystem::file_type::not_found) refuse(path, "there is no such file");
+    if (error) throw FileError(fmt::format("{}: cannot be read: {}", path, error.message()));
+    if (std::filesystem::is_directory(status)) refuse(path, "is a directory; expected a profile, a file that ends in .toml");
+    if (!std::filesystem::is_regular_file(status)) refuse(path, "is not a plain file");
+}
+
+}  // namespace
+
+std::string file_text(const std::string& path) {
+    refuse_unless_file(path);
+    errno = 0;
+    std::ifstream stream(path, std::ios::binary);
+    std::string text(kLargestProfileBytes + 1, '\0');
+    if (stream) stream.read(text.data(), static_cast<std::streamsize>(text.size()));
+    if (!stream.is_open() || stream.bad())
+        throw FileError(fmt::format("{}: cannot be read: {}", path, std::generic_category().message(errno)));
+    text.resize(static_cast<std::size_t>(stream.gcount()));
+    if (text.size() > kLargestProfileBytes) refuse(path, "is larger than 1 MiB; a profile is a page or two of text");
+    return text;
+}
+
+}  // namespace bakewright::profile

@@ -1,0 +1,11 @@
+#pragma once
+
+#include <string>
+
+namespace bakewright::profile {
+
+/// The text of a profile file. @throws InputError where there is no such file, or it is a directory or too large; FileError where
+/// the system refuses to read it
+[[nodiscard]] std::string file_text(const std::string& path);
+
+}  // namespace bakewright::profile

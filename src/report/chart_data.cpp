@@ -1,0 +1,137 @@
+#include "chart_data.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "bakewright/report/elapsed.hpp"
+#include "bakewright/report/tables.hpp"
+#include "bakewright/report/thin.hpp"
+#include "json_records.hpp"
+
+namespace bakewright::report {
+namespace {
+
+/// Drawn to a hundredth of a degree and a hundredth of a minute; the CSV and JSON exports carry the full numbers.
+Json drawn(double value) { return std::isfinite(value) ? Json(std::round(value * 100.0) / 100.0) : Json(nullptr); }
+
+Json minutes(double time_s) { return drawn(seconds_to_minutes(time_s)); }
+
+Json series_of(const Trace& whole, std::string_view source, const ReportInput& input) {
+    const Trace trace = thin(whole, input.most_points);
+    Json times = Json::array();
+    Json values = Json::array();
+    for (std::size_t i = 0; i < trace.size(); ++i) {
+        times.push_back(minutes(trace.time_s[i]));
+        values.push_back(trace.usable(i) ? drawn(temperature_in(trace.temperature_k[i], input.units)) : Json(nullptr));
+    }
+    return {{"name", trace.name}, {"source", source}, {"role", trace_role_name(trace.role)}, {"t", times}, {"v", values}};
+}
+
+void add_series(Json& list, const std::optional<TraceSet>& traces, std::string_view source, const ReportInput& input,
+                ChartData& data) {
+    if (!traces) return;
+    traces->ensure_well_formed();
+    for (const Trace& trace : traces->traces) {
+        if (trace.size() == 0) continue;
+        list.push_back(series_of(trace, source, input));
+        if (trace.size() > input.most_points) ++data.thinned;
+        (source == "logged" ? data.has_logged : data.has_predicted) = true;
+    }
+}
+
+std::vector<cure::ScheduleRow> schedule_rows(const ReportInput& input) {
+    if (input.coating) return input.coating->schedule;
+    std::vector<cure::ScheduleRow> rows;
+    for (const JudgedBake& judged : input.verdicts)
+        for (const cure::ZoneVerdict& zone : judged.verdict.zones) {
+            if (!rows.empty()) return rows;
+            for (const cure::RowReading& reading : zone.rows) rows.push_back(reading.row);
+        }
+    return rows;
+}
+
+Json limit(double temperature_k, const std::string& label, std::string_view kind, const Units& units) {
+    return {{"value", drawn(temperature_in(temperature_k, units))}, {"label", label}, {"kind", kind}};
+}
+
+void add_window(Json& limits, const ReportInput& input) {
+    for (const cure::ScheduleRow& row : schedule_rows(input)) {
+        const std::string label =
+            fmt::format("cure {}, {}", format_temperature(row.temperature_k, input.units, 0), format_minutes(row.minimum_s, 0));
+        limits.push_back(limit(row.temperature_k, label, "cure", input.units));
+    }
+    if (!input.coating || !input.coating->absolute_maximum_k) return;
+    const double maximum_k = *input.coating->absolute_maximum_k;
+    limits.push_back(
+        limit(maximum_k, "coating never above " + format_temperature(maximum_k, input.units, 0), "maximum", input.units));
+}
+
+/// Item limits by temperature, the names of those that share one together.
+void add_item_limits(Json& limits, const ReportInput& input) {
+    std::map<double, std::vector<std::string>> names;
+    for (const JudgedBake& judged : input.verdicts)
+        for (const cure::ItemVerdict& item : judged.verdict.items)
+            for (const cure::LimitReading& reading : item.limits) {
+                std::vector<std::string>& here = names[reading.limit.temperature_k];
+                const std::string name =
+                    item.item + (reading.limit.allowed_s > 0.0 ? " " + format_duration(reading.limit.allowed_s) : "");
+                if (std::find(here.begin(), here.end(), name) == here.end()) here.push_back(name);
+            }
+    for (const auto& [temperature_k, sharing] : names) {
+        std::string label;
+        for (const std::string& name : sharing) label += (label.empty() ? "" : ", ") + name;
+        limits.push_back(
+            limit(temperature_k, format_temperature(temperature_k, input.units, 0) + " " + label, "item", input.units));
+    }
+}
+
+/// From the schedule's lowest temperature to the highest the coating may see, where the sheet has one.
+Json window_band(const ReportInput& input) {
+    const std::vector<cure::ScheduleRow> rows = schedule_rows(input);
+    if (rows.empty() || !input.coating || !input.coating->absolute_maximum_k) return nullptr;
+    return {{"low", drawn(temperature_in(rows.front().temperature_k, input.units))},
+            {"high", drawn(temperature_in(*input.coating->absolute_maximum_k, input.units))}};
+}
+
+Json stages(const ReportInput& input) {
+    Json list = Json::array();
+    for (const bake::ResolvedStage& stage : input.stages)
+        list.push_back({{"name", stage_words(stage.kind)},
+                        {"from", minutes(stage.begin_s)},
+                        {"to", minutes(stage.end_s)},
+                        {"begin", drawn(temperature_in(stage.begin_k, input.units))},
+                        {"end", drawn(temperature_in(stage.end_k, input.units))}});
+    return list;
+}
+
+}  // namespace
+
+std::string started_at(const ReportInput& input) {
+    if (!input.started_at.empty()) return input.started_at;
+    if (input.logged && !input.logged->started_at.empty()) return input.logged->started_at;
+    return input.predicted ? input.predicted->started_at : std::string();
+}
+
+ChartData chart_data(const ReportInput& input) {
+    ChartData data;
+    Json series = Json::array();
+    add_series(series, input.logged, "logged", input, data);
+    add_series(series, input.predicted, "predicted", input, data);
+    Json limits = Json::array();
+    add_window(limits, input);
+    add_item_limits(limits, input);
+    const std::optional<int> clock = clock_minutes(started_at(input));
+    data.json = dump({{"unit", temperature_symbol(input.units)},
+                      {"clock", clock ? Json(*clock) : Json(nullptr)},
+                      {"series", std::move(series)},
+                      {"limits", std::move(limits)},
+                      {"band", window_band(input)},
+                      {"stages", stages(input)}},
+                     -1);
+    return data;
+}
+
+}  // namespace bakewright::report

@@ -1,0 +1,23 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "bakewright/report/table.hpp"
+
+/// Pieces of HTML. Everything handed in is text and is escaped here, but for parameters named html.
+namespace bakewright::report {
+
+/// User text that keeps its own direction and cannot turn its neighbours'.
+[[nodiscard]] std::string isolated(std::string_view text);
+[[nodiscard]] std::string section(std::string_view id, std::string_view title, std::string_view html);
+[[nodiscard]] std::string paragraph(std::string_view text, std::string_view css_class = {});
+[[nodiscard]] std::string bullet_list(const std::vector<std::string>& sentences);
+/// Subject and value in pairs; those without a value are left out.
+[[nodiscard]] std::string fact_list(const std::vector<std::pair<std::string, std::string>>& facts);
+/// @param css_class  of the table; may be empty
+[[nodiscard]] std::string html_table(const Table& table, std::string_view caption, std::string_view css_class = {});
+
+}  // namespace bakewright::report

@@ -1,0 +1,64 @@
+#include "bakewright/report/json.hpp"
+
+#include "bakewright/report/html.hpp"
+#include "json_records.hpp"
+
+namespace bakewright::report {
+namespace {
+
+Json traces_or_null(const std::optional<TraceSet>& traces, const std::vector<bake::ResolvedStage>& stages, bool with_samples) {
+    if (!traces) return nullptr;
+    Json json = {{"started_at", traces->started_at}, {"zones", json_summaries(*traces, stages)}};
+    if (with_samples) json["traces"] = json_list(traces->traces);
+    return json;
+}
+
+Json verdicts(const std::vector<JudgedBake>& judged) {
+    Json list = Json::array();
+    for (const JudgedBake& bake : judged) {
+        Json json = {{"label", bake.label}};
+        json.update(fields_of(bake.verdict));
+        list.push_back(std::move(json));
+    }
+    return list;
+}
+
+}  // namespace
+
+std::string to_json_text(const TraceSet& traces, const JsonOptions& options) {
+    return document_text("bakewright.traces", fields_of(traces), options);
+}
+
+std::string to_json_text(const bake::Prediction& prediction, const JsonOptions& options) {
+    return document_text("bakewright.prediction", fields_of(prediction, options.traces), options);
+}
+
+std::string to_json_text(const cure::BakeVerdict& verdict, const JsonOptions& options) {
+    return document_text("bakewright.verdict", fields_of(verdict), options);
+}
+
+std::string to_json_text(const tune::Comparison& comparison, const JsonOptions& options) {
+    return document_text("bakewright.comparison", fields_of(comparison), options);
+}
+
+std::string to_json_text(const ReportInput& input, const JsonOptions& options) {
+    const Json fields = {{"title", input.title},
+                         {"started_at", input.started_at},
+                         {"written_at", input.written_at},
+                         {"shell_title", input.shell_title},
+                         {"booth_title", input.booth_title},
+                         {"coating_title", input.coating_title},
+                         {"cycle_title", input.cycle_title},
+                         {"remark", input.remark},
+                         {"stages", json_list(input.stages)},
+                         {"predicted", traces_or_null(input.predicted, input.stages, options.traces)},
+                         {"logged", traces_or_null(input.logged, input.stages, options.traces)},
+                         {"verdicts", verdicts(input.verdicts)},
+                         {"comparison", input.comparison ? fields_of(*input.comparison) : Json(nullptr)},
+                         {"splits", json_list(input.splits)},
+                         {"assumptions", json_list(input.assumptions)},
+                         {"provenance", json_list(input.provenance)}};
+    return document_text("bakewright.report", fields, options);
+}
+
+}  // namespace bakewright::report

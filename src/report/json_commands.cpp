@@ -1,0 +1,228 @@
+#include "bakewright/report/json_commands.hpp"
+
+#include "json_records.hpp"
+
+namespace bakewright::report {
+namespace {
+
+Json texts(const std::vector<std::string>& values) { return Json(values); }
+
+Json json_of(const Problem& problem) {
+    return {{"file", problem.file}, {"line", problem.line}, {"key", problem.key}, {"message", problem.message}};
+}
+
+Json json_of(const profile::CheckReport& report) {
+    Json problems = Json::array();
+    for (const Problem& problem : report.problems) problems.push_back(json_of(problem));
+    return {{"file", report.file},
+            {"kind", report.kind ? Json(std::string(profile::kind_name(*report.kind))) : Json(nullptr)},
+            {"title", report.title},
+            {"good", report.good()},
+            {"problems", std::move(problems)},
+            {"notes", texts(report.notes)}};
+}
+
+Json json_of(const plan::Candidate& candidate) {
+    Json zones = Json::array(), items = Json::array();
+    for (const cure::ZoneVerdict& zone : candidate.bad_zones)
+        zones.push_back({{"zone", zone.zone}, {"word", std::string(cure::word_text(zone.word))}, {"reason", zone.reason}});
+    for (const cure::ItemVerdict& item : candidate.bad_items)
+        items.push_back({{"item", item.item}, {"word", std::string(cure::word_text(item.word))}, {"reason", item.reason}});
+    return {{"setpoint_k", candidate.setpoint_k},     {"hold_s", number_or_null(candidate.hold_s)},
+            {"booth_time_s", candidate.booth_time_s}, {"feasible", candidate.feasible},
+            {"zones_not_good", std::move(zones)},     {"items_not_good", std::move(items)}};
+}
+
+Json stages_of(const bake::Cycle& cycle) {
+    Json stages = Json::array();
+    for (const bake::Stage& stage : cycle.stages)
+        stages.push_back({{"kind", std::string(bake::stage_kind_name(stage.kind))},
+                          {"setpoint_k", number_or_null(stage.setpoint_k)},
+                          {"duration_s", number_or_null(stage.duration_s)}});
+    return stages;
+}
+
+Json json_of(const probe::LogChannel& channel) {
+    return {{"name", channel.name},
+            {"heading", channel.heading},
+            {"column", channel.column},
+            {"quantity", std::string(probe::quantity_name(channel.quantity))},
+            {"unit", channel.unit},
+            {"found", channel.found},
+            {"numbers", channel.numbers},
+            {"missing", channel.missing},
+            {"open_circuit", channel.open_circuit},
+            {"out_of_range", channel.out_of_range}};
+}
+
+Json json_of(const book::BakeSummary& bake) {
+    return {{"bake", static_cast<std::int64_t>(bake.id)},
+            {"kind", std::string(book::bake_kind_name(bake.kind))},
+            {"title", bake.title},
+            {"created_at", bake.created_at},
+            {"started_at", bake.started_at},
+            {"shell", bake.shell},
+            {"booth", bake.booth},
+            {"cycle", bake.cycle},
+            {"coating", bake.coating},
+            {"log", bake.log_name},
+            {"paired_bake", bake.paired_bake ? Json(static_cast<std::int64_t>(*bake.paired_bake)) : Json(nullptr)},
+            {"traces", bake.trace_count},
+            {"end_s", bake.end_s}};
+}
+
+Json json_of(const book::DocumentSummary& document) {
+    return {{"kind", document.kind}, {"name", document.name}, {"title", document.title}, {"sha256", document.sha256}};
+}
+
+Json json_of(const book::TraceSummary& trace) {
+    return {{"name", trace.name},
+            {"role", std::string(trace_role_name(trace.role))},
+            {"samples", trace.sample_count},
+            {"usable_samples", trace.usable_count},
+            {"first_time_s", number_or_null(trace.first_time_s)},
+            {"last_time_s", number_or_null(trace.last_time_s)},
+            {"min_temperature_k", number_or_null(trace.min_temperature_k)},
+            {"max_temperature_k", number_or_null(trace.max_temperature_k)},
+            {"mean_temperature_k", number_or_null(trace.mean_temperature_k)}};
+}
+
+template <class Record>
+Json list_of(const std::vector<Record>& records) {
+    Json list = Json::array();
+    for (const Record& record : records) list.push_back(json_of(record));
+    return list;
+}
+
+}  // namespace
+
+std::string to_json_text(const std::vector<profile::CheckReport>& reports, const JsonOptions& options) {
+    return document_text("bakewright.check", {{"profiles", list_of(reports)}}, options);
+}
+
+std::string to_json_text(const plan::Plan& plan, const JsonOptions& options) {
+    const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
+    Json fields = {{"feasible", plan.feasible},
+                   {"best", index(plan.best)},
+                   {"coolest_that_cures", index(plan.coolest_that_cures)},
+                   {"hottest_that_spares", index(plan.hottest_that_spares)},
+                   {"slowest_zone", plan.slowest_zone},
+                   {"stages", stages_of(plan.cycle)},
+                   {"candidates", list_of(plan.candidates)}};
+    fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
+    fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
+    return document_text("bakewright.plan", fields, options);
+}
+
+std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping, const JsonOptions& options) {
+    Json matched = Json::array();
+    for (const probe::ChannelMatch& match : mapping.matched)
+        matched.push_back({{"channel", match.channel},
+                           {"name", match.name},
+                           {"role", std::string(trace_role_name(match.role))},
+                           {"how", match.how}});
+    Json faults = Json::array();
+    for (const probe::LogFault& fault : reading.faults)
+        faults.push_back({{"message", fault.message}, {"count", fault.count}, {"lines", fault.lines}});
+    return document_text("bakewright.log",
+                         {{"file", reading.file},
+                          {"encoding", reading.encoding},
+                          {"delimiter", std::string(probe::delimiter_name(reading.delimiter))},
+                          {"decimal_mark", std::string(1, reading.decimal_mark)},
+                          {"preamble", texts(reading.preamble)},
+                          {"heading_line", reading.heading_line},
+                          {"units_line", reading.units_line},
+                          {"first_data_line", reading.first_data_line},
+                          {"time_heading", reading.time_heading},
+                          {"time_form", std::string(probe::time_form_name(reading.time_form))},
+                          {"time_found", reading.time_found},
+                          {"channels", list_of(reading.channels)},
+                          {"rows_read", reading.rows_read},
+                          {"rows_kept", reading.rows_kept},
+                          {"first_time_s", reading.first_time_s},
+                          {"last_time_s", reading.last_time_s},
+                          {"matched", std::move(matched)},
+                          {"unmatched", texts(mapping.unmatched)},
+                          {"remarks", texts(reading.remarks)},
+                          {"mapping_remarks", texts(mapping.remarks)},
+                          {"faults", std::move(faults)}},
+                         options);
+}
+
+std::string to_json_text(const std::vector<book::BakeSummary>& bakes, const JsonOptions& options) {
+    return document_text("bakewright.bakes", {{"bakes", list_of(bakes)}}, options);
+}
+
+std::string to_json_text(const book::Bake& bake, const std::vector<book::TraceSummary>& traces, const JsonOptions& options) {
+    Json logs = Json::array();
+    for (const book::BakeLog& log : bake.logs)
+        logs.push_back({{"name", log.original_name},
+                        {"sha256", log.sha256},
+                        {"reading_options", Json::parse(log.reading_options_json, nullptr, false)}});
+    return document_text("bakewright.bake",
+                         {{"bake", static_cast<std::int64_t>(bake.id)},
+                          {"uid", bake.uid},
+                          {"kind", std::string(book::bake_kind_name(bake.kind))},
+                          {"title", bake.title},
+                          {"created_at", bake.created_at},
+                          {"started_at", bake.started_at},
+                          {"program_version", bake.program_version},
+                          {"options", Json::parse(bake.options_json, nullptr, false)},
+                          {"note", bake.note},
+                          {"paired_bake", bake.paired_bake ? Json(static_cast<std::int64_t>(*bake.paired_bake)) : Json(nullptr)},
+                          {"documents", list_of(bake.documents)},
+                          {"logs", std::move(logs)},
+                          {"traces", list_of(traces)}},
+                         options);
+}
+
+std::string to_json_text(const book::VerifyReport& report, const JsonOptions& options) {
+    return document_text("bakewright.book-check",
+                         {{"sound", report.sound()},
+                          {"bakes", report.bakes},
+                          {"traces", report.traces},
+                          {"samples", report.samples},
+                          {"documents", report.documents},
+                          {"raw_files", report.raw_files},
+                          {"problems", texts(report.problems)}},
+                         options);
+}
+
+std::string to_json_text(const tune::Comparison& comparison, const std::vector<JudgedBake>& verdicts,
+                         const JsonOptions& options) {
+    Json fields = fields_of(comparison);
+    Json list = Json::array();
+    for (const JudgedBake& judged : verdicts) {
+        Json entry = {{"label", judged.label}};
+        entry.update(fields_of(judged.verdict));
+        list.push_back(std::move(entry));
+    }
+    fields["verdicts"] = std::move(list);
+    return document_text("bakewright.comparison", fields, options);
+}
+
+std::string json_object(const JsonFields& fields) {
+    Json object = Json::object();
+    for (const auto& [name, value] : fields) {
+        Json entry = std::visit([](const auto& held) { return Json(held); }, value);
+        if (!object.contains(name))
+            object[name] = std::move(entry);
+        else if (object[name].is_array())
+            object[name].push_back(std::move(entry));
+        else
+            object[name] = Json::array({object[name], std::move(entry)});
+    }
+    return dump(object, -1);
+}
+
+std::string with_bake_number(const std::string& document, std::int64_t number) {
+    const Json read = Json::parse(document);
+    Json json = Json::object();
+    for (const auto& [key, value] : read.items()) {
+        json[key] = value;
+        if (key == "format_version") json["bake"] = number > 0 ? Json(number) : Json(nullptr);
+    }
+    return dump(json, 2) + '\n';
+}
+
+}  // namespace bakewright::report

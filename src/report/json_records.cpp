@@ -1,0 +1,238 @@
+#include "json_records.hpp"
+
+#include "bakewright/report/zone_summary.hpp"
+
+namespace bakewright::report {
+namespace {
+
+std::string_view basis_name(cure::ScheduleBasis basis) {
+    if (basis == cure::ScheduleBasis::part) return "part";
+    return basis == cure::ScheduleBasis::booth_air ? "booth_air" : "not_stated";
+}
+
+Json json_of(const cure::Band& band) { return {{"at_low", band.at_low}, {"at_value", band.at_value}, {"at_high", band.at_high}}; }
+
+Json json_of(const cure::RowReading& reading) {
+    return {{"temperature_k", reading.row.temperature_k},
+            {"minimum_s", reading.row.minimum_s},
+            {"maximum_s", number_or_null(reading.row.maximum_s)},
+            {"longest_stay_s", reading.longest_stay_s},
+            {"total_s", reading.total_s},
+            {"missing_s", reading.missing_s}};
+}
+
+Json json_of(const cure::LimitReading& reading) {
+    return {{"temperature_k", reading.limit.temperature_k},
+            {"allowed_s", reading.limit.allowed_s},
+            {"scope", reading.limit.scope == cure::ExposureScope::lifetime ? "lifetime" : "bake"},
+            {"exposed_s", reading.exposed_s},
+            {"exposed_at_margin_s", reading.exposed_at_margin_s},
+            {"passed", reading.passed},
+            {"near", reading.near}};
+}
+
+Json json_of(const cure::Gaps& gaps) {
+    return {{"bridged_s", gaps.bridged_s},
+            {"open_s", gaps.open_s},
+            {"lost_before_s", gaps.lost_before_s},
+            {"lost_after_s", gaps.lost_after_s}};
+}
+
+Json why_not(const std::optional<cure::NotJudged>& why) {
+    if (!why) return nullptr;
+    if (*why == cure::NotJudged::no_trace) return "no_trace";
+    return *why == cure::NotJudged::no_booth_air ? "no_booth_air" : "too_little";
+}
+
+Json json_of(const cure::HeatWarning& warning) {
+    const bool rate = warning.kind == cure::HeatWarningKind::heated_too_fast;
+    return {{"warning", cure::heat_warning_text(warning.kind)},
+            {"where", warning.where},
+            {"at_s", warning.at_s},
+            {rate ? "found_k_per_s" : "found_s", warning.found},
+            {rate ? "accepted_k_per_s" : "accepted_s", warning.accepted},
+            {"reason", warning.reason}};
+}
+
+template <typename Record>
+Json readings(const std::vector<Record>& records) {
+    Json list = Json::array();
+    for (const Record& record : records) list.push_back(json_of(record));
+    return list;
+}
+
+Json json_of(const bake::HeatAccount& heat) {
+    return {{"convection_j", heat.convection_j},
+            {"radiation_j", heat.radiation_j},
+            {"infrared_j", heat.infrared_j},
+            {"stored_j", heat.stored_j},
+            {"closure_j", heat.closure_j}};
+}
+
+Json json_of(const ZoneSummary& zone, std::optional<double> arrival_k) {
+    return {{"name", zone.name},
+            {"role", trace_role_name(zone.role)},
+            {"peak_temperature_k", zone.peak_temperature_k},
+            {"peak_at_s", zone.peak_at_s},
+            {"end_temperature_k", zone.end_temperature_k},
+            {"arrival_temperature_k", number_or_null(arrival_k)},
+            {"arrived_at_s", number_or_null(zone.reached_at_s)},
+            {"steepest_rate_k_per_s", number_or_null(zone.steepest_rate_k_per_s)}};
+}
+
+}  // namespace
+
+Json number_or_null(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
+
+Json json_of(const Trace& trace) {
+    Json json = {{"name", trace.name},
+                 {"role", trace_role_name(trace.role)},
+                 {"time_s", trace.time_s},
+                 {"temperature_k", trace.temperature_k}};
+    if (trace.quality.empty()) return json;
+    Json quality = Json::array();
+    for (const SampleQuality flag : trace.quality) quality.push_back(sample_quality_name(flag));
+    json["quality"] = std::move(quality);
+    return json;
+}
+
+Json json_of(const bake::ResolvedStage& stage) {
+    return {{"kind", bake::stage_kind_name(stage.kind)},
+            {"begin_s", stage.begin_s},
+            {"end_s", stage.end_s},
+            {"begin_setpoint_k", stage.begin_k},
+            {"end_setpoint_k", stage.end_k}};
+}
+
+Json json_of(const bake::SplitZone& split) {
+    return {{"zone", split.zone}, {"nodes", split.nodes}, {"biot", split.biot}, {"reason", split.reason}};
+}
+
+Json json_of(const bake::RunSummary& summary) {
+    return {{"ran", summary.ran},
+            {"stepper", summary.stepper},
+            {"nodes", summary.nodes},
+            {"accepted_steps", summary.accepted_steps},
+            {"rejected_steps", summary.rejected_steps},
+            {"rate_evaluations", summary.rate_evaluations},
+            {"compute_s", summary.compute_s},
+            {"splits", json_list(summary.splits)},
+            {"heat", json_of(summary.heat)}};
+}
+
+Json json_of(const cure::ZoneVerdict& zone) {
+    return {{"zone", zone.zone},
+            {"role", trace_role_name(zone.role)},
+            {"word", cure::word_text(zone.word)},
+            {"why_not_judged", why_not(zone.why_not)},
+            {"reason", zone.reason},
+            {"rows", readings(zone.rows)},
+            {"dose", json_of(zone.dose)},
+            {"equivalent_time_s", json_of(zone.equivalent_minutes_s)},
+            {"reference_temperature_k", zone.reference_temperature_k},
+            {"reference_minimum_s", zone.reference_minimum_s},
+            {"over_bake_dose", json_of(zone.over_bake_dose)},
+            {"absolute_maximum_k", number_or_null(zone.absolute_maximum_k)},
+            {"peak_temperature_k", zone.peak_temperature_k},
+            {"peak_at_s", zone.peak_at_s},
+            {"steepest_rate_k_per_s", zone.steepest_rate_k_per_s},
+            {"steepest_from_s", zone.steepest_from_s},
+            {"cured_at_s", number_or_null(zone.cured_at_s)},
+            {"heat_to_cure_s", number_or_null(zone.heat_to_cure_s)},
+            {"beyond_last_row_s", zone.beyond_last_row_s},
+            {"gaps", json_of(zone.gaps)},
+            {"gap_may_hide_cure", zone.gap_may_hide_cure},
+            {"gap_may_hide_heat", zone.gap_may_hide_heat}};
+}
+
+Json json_of(const cure::ItemVerdict& item) {
+    return {{"item", item.item},
+            {"word", cure::word_text(item.word)},
+            {"why_not_judged", why_not(item.why_not)},
+            {"reason", item.reason},
+            {"limits", readings(item.limits)},
+            {"peak_temperature_k", item.peak_temperature_k},
+            {"peak_at_s", item.peak_at_s},
+            {"margin_k", item.margin_k},
+            {"gaps", json_of(item.gaps)},
+            {"gap_may_hide_heat", item.gap_may_hide_heat}};
+}
+
+Json json_of(const tune::ChannelComparison& channel) {
+    return {{"predicted", channel.predicted},
+            {"logged", channel.logged},
+            {"role", trace_role_name(channel.role)},
+            {"from_s", channel.from_s},
+            {"to_s", channel.to_s},
+            {"samples", channel.samples},
+            {"bias_k", channel.bias_k},
+            {"rms_k", channel.rms_k},
+            {"largest_k", channel.largest_k},
+            {"largest_at_s", channel.largest_at_s},
+            {"lag_s", number_or_null(channel.lag_s)},
+            {"rms_after_shift_k", channel.rms_after_shift_k}};
+}
+
+Json json_of(const Assumption& assumption) {
+    return {{"subject", assumption.subject}, {"value", assumption.value}, {"source", assumption.source}};
+}
+
+Json json_of(const Provenance& provenance) { return {{"subject", provenance.subject}, {"value", provenance.value}}; }
+
+Json fields_of(const TraceSet& traces) { return {{"started_at", traces.started_at}, {"traces", json_list(traces.traces)}}; }
+
+Json json_summaries(const TraceSet& traces, const std::vector<bake::ResolvedStage>& stages) {
+    const std::optional<double> arrival_k = arrival_temperature_k(stages);
+    Json list = Json::array();
+    for (const ZoneSummary& zone : summarize(traces, arrival_k)) list.push_back(json_of(zone, arrival_k));
+    return list;
+}
+
+Json fields_of(const bake::Prediction& prediction, bool with_traces) {
+    Json json = {{"started_at", prediction.traces.started_at},
+                 {"stages", json_list(prediction.stages)},
+                 {"zones", json_summaries(prediction.traces, prediction.stages)},
+                 {"run", json_of(prediction.summary)}};
+    if (with_traces) json["traces"] = json_list(prediction.traces.traces);
+    return json;
+}
+
+Json fields_of(const cure::BakeVerdict& verdict) {
+    const cure::ActivationEnergy& energy = verdict.activation_energy;
+    return {{"worst", cure::word_text(verdict.worst())},
+            {"coating_title", verdict.coating_title},
+            {"schedule_basis", basis_name(verdict.basis)},
+            {"activation_energy",
+             {{"low_j_per_mol", energy.low_j_per_mol},
+              {"value_j_per_mol", energy.value_j_per_mol},
+              {"high_j_per_mol", energy.high_j_per_mol},
+              {"origin", verdict.activation_energy_origin}}},
+            {"zones", json_list(verdict.zones)},
+            {"items", json_list(verdict.items)},
+            {"warnings", readings(verdict.warnings)},
+            {"heat_on_s", number_or_null(verdict.heat_on_s)},
+            {"remarks", verdict.remarks}};
+}
+
+Json fields_of(const tune::Comparison& comparison) {
+    return {{"channels", json_list(comparison.channels)},
+            {"unmatched_predicted", comparison.unmatched_predicted},
+            {"unmatched_logged", comparison.unmatched_logged}};
+}
+
+std::string dump(const Json& document, int indent) { return document.dump(indent, ' ', false, Json::error_handler_t::replace); }
+
+namespace {
+
+/// Raised when a key changes its meaning or goes; new keys may come without.
+constexpr int kFormatVersion = 1;
+
+}  // namespace
+
+std::string document_text(const char* format, const Json& fields, const JsonOptions& options) {
+    Json json = {{"format", format}, {"format_version", kFormatVersion}};
+    json.update(fields);
+    return dump(json, options.indent) + '\n';
+}
+
+}  // namespace bakewright::report

@@ -1,0 +1,53 @@
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "bakewright/bake/predict.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/cure/verdict.hpp"
+#include "bakewright/report/html.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/tune/compare.hpp"
+
+/// The records as JSON values, in the shapes of docs/json.md, without the head that a document carries.
+namespace bakewright::report {
+
+using Json = nlohmann::ordered_json;
+
+[[nodiscard]] Json json_of(const Trace& trace);
+[[nodiscard]] Json json_of(const bake::ResolvedStage& stage);
+[[nodiscard]] Json json_of(const bake::SplitZone& split);
+[[nodiscard]] Json json_of(const bake::RunSummary& summary);
+[[nodiscard]] Json json_of(const cure::ZoneVerdict& zone);
+[[nodiscard]] Json json_of(const cure::ItemVerdict& item);
+[[nodiscard]] Json json_of(const tune::ChannelComparison& channel);
+[[nodiscard]] Json json_of(const Assumption& assumption);
+[[nodiscard]] Json json_of(const Provenance& provenance);
+
+/// Fields of a whole record, to follow a document's head.
+[[nodiscard]] Json fields_of(const TraceSet& traces);
+[[nodiscard]] Json fields_of(const bake::Prediction& prediction, bool with_traces);
+[[nodiscard]] Json fields_of(const cure::BakeVerdict& verdict);
+[[nodiscard]] Json fields_of(const tune::Comparison& comparison);
+
+template <typename Record>
+[[nodiscard]] Json json_list(const std::vector<Record>& records) {
+    Json list = Json::array();
+    for (const Record& record : records) list.push_back(json_of(record));
+    return list;
+}
+[[nodiscard]] Json json_summaries(const TraceSet& traces, const std::vector<bake::ResolvedStage>& stages);
+
+/// Numbers that are not finite are null in JSON; an absent one too.
+[[nodiscard]] Json number_or_null(const std::optional<double>& value);
+
+/// The document as text; bytes that are not UTF-8 become U+FFFD.
+[[nodiscard]] std::string dump(const Json& document, int indent);
+/// A whole document: format and its version, then the fields.
+[[nodiscard]] std::string document_text(const char* format, const Json& fields, const JsonOptions& options);
+
+}  // namespace bakewright::report

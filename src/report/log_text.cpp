@@ -1,0 +1,79 @@
+#include "bakewright/report/log_text.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "bakewright/report/plain_text.hpp"
+
+namespace bakewright::report {
+namespace {
+
+/// What a column became: the zone or other thing it is mapped to, or why it is no temperature.
+std::string became(const probe::LogChannel& channel, const probe::MappingResult& mapping) {
+    if (channel.quantity != probe::Quantity::temperature) return std::string(probe::quantity_name(channel.quantity));
+    for (const probe::ChannelMatch& match : mapping.matched)
+        if (match.channel == channel.name) return fmt::format("{} ({}, {})", match.name, trace_role_name(match.role), match.how);
+    return "kept, not mapped";
+}
+
+std::string range_text(const probe::ProbeLog& log, const probe::LogChannel& channel, const Units& units) {
+    double least = 0.0, most = 0.0;
+    bool any = false;
+    for (const Trace& trace : log.traces.traces) {
+        if (trace.name != channel.name) continue;
+        for (std::size_t i = 0; i < trace.size(); ++i) {
+            if (!trace.usable(i)) continue;
+            least = any ? std::min(least, trace.temperature_k[i]) : trace.temperature_k[i];
+            most = any ? std::max(most, trace.temperature_k[i]) : trace.temperature_k[i];
+            any = true;
+        }
+    }
+    return any ? fmt::format("{:.1f} to {:.1f}", temperature_in(least, units), temperature_in(most, units)) : "";
+}
+
+/// The trace of a channel goes by its mapped name.
+std::string trace_name(const probe::LogChannel& channel, const probe::MappingResult& mapping) {
+    for (const probe::ChannelMatch& match : mapping.matched)
+        if (match.channel == channel.name) return match.name;
+    return channel.name;
+}
+
+Table channel_table(const probe::ProbeLog& log, const probe::MappingResult& mapping, const Units& units) {
+    Table table({{"column", Align::left, true},
+                 {"unit"},
+                 {"found"},
+                 {"numbers", Align::right},
+                 {"other\ncells", Align::right},
+                 {fmt::format("range\n{}", temperature_symbol(units)), Align::right},
+                 {"became", Align::left, true}});
+    for (const probe::LogChannel& channel : log.reading.channels) {
+        probe::LogChannel named = channel;
+        named.name = trace_name(channel, mapping);
+        table.add({channel.heading, channel.unit, channel.found, fmt::format("{}", channel.numbers),
+                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range),
+                   range_text(log, named, units), became(channel, mapping)});
+    }
+    return table;
+}
+
+}  // namespace
+
+std::string log_text(const probe::ProbeLog& log, const probe::MappingResult& mapping, const TextOptions& options) {
+    const probe::LogReading& reading = log.reading;
+    std::string text = fmt::format("read {} as {}, parted by {}, decimal {}\n", one_line(reading.file), reading.encoding,
+                                   probe::delimiter_name(reading.delimiter), reading.decimal_mark == ',' ? "comma" : "point");
+    if (!reading.preamble.empty()) text += fmt::format("{} lines before the heading were passed over\n", reading.preamble.size());
+    text += fmt::format("time from '{}' as {} ({}), {} of {} rows, {} to {} after time 0\n", one_line(reading.time_heading),
+                        probe::time_form_name(reading.time_form), reading.time_found, reading.rows_kept, reading.rows_read,
+                        format_duration(reading.first_time_s), format_duration(reading.last_time_s));
+    if (!log.traces.started_at.empty()) text += fmt::format("time 0 is {}\n", one_line(log.traces.started_at));
+    text += "\n" + channel_table(log, mapping, options.units).text(options.style);
+    std::vector<std::string> remarks = reading.remarks;
+    remarks.insert(remarks.end(), mapping.remarks.begin(), mapping.remarks.end());
+    for (const probe::LogFault& fault : reading.faults) remarks.push_back(fault.text());
+    if (!remarks.empty()) text += "\n" + list_text("Remarks", remarks, options);
+    return text;
+}
+
+}  // namespace bakewright::report

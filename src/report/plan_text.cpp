@@ -1,0 +1,110 @@
+#include "bakewright/report/plan_text.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "bakewright/cure/reason.hpp"
+#include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/tables.hpp"
+
+namespace bakewright::report {
+namespace {
+
+using plan::Candidate;
+using plan::Plan;
+
+/// What first speaks against a set point, in a few words.
+std::string obstacle(const Candidate& candidate) {
+    if (candidate.feasible) return "";
+    const auto named = [](std::string_view word, const std::string& name) { return fmt::format("{} {}", word, one_line(name)); };
+    for (const cure::ZoneVerdict& zone : candidate.bad_zones)
+        if (!candidate.hold_s || zone.word == cure::Word::over) return named(cure::word_text(zone.word), zone.zone);
+    if (!candidate.bad_items.empty())
+        return named(cure::word_text(candidate.bad_items.front().word), candidate.bad_items.front().item);
+    if (!candidate.warnings.empty())
+        return named(cure::heat_warning_text(candidate.warnings.front().kind), candidate.warnings.front().where);
+    if (!candidate.bad_zones.empty())
+        return named(cure::word_text(candidate.bad_zones.front().word), candidate.bad_zones.front().zone);
+    return "";
+}
+
+Table candidate_table(const Plan& plan, const Units& units) {
+    Table table({{fmt::format("set point\n{}", temperature_symbol(units)), Align::right},
+                 {"hold", Align::right},
+                 {"whole\ncycle", Align::right},
+                 {"answer"},
+                 {"what stands against it", Align::left, true}});
+    for (std::size_t i = 0; i < plan.candidates.size(); ++i) {
+        const Candidate& candidate = plan.candidates[i];
+        const bool best = plan.feasible && plan.best == i;
+        table.add({fmt::format("{:.0f}", temperature_in(candidate.setpoint_k, units)),
+                   candidate.hold_s ? format_duration(*candidate.hold_s) : "none",
+                   candidate.hold_s ? format_duration(candidate.booth_time_s) : "",
+                   candidate.feasible ? Cell(best ? "chosen" : "yes", best ? Mark::strong : Mark::calm) : Cell("no"),
+                   obstacle(candidate)});
+    }
+    return table;
+}
+
+std::string sentence(const std::string& name, const std::string& reason) {
+    return fmt::format("{}: {}.", one_line(name), reason);
+}
+
+void add_obstacles(std::string& text, const Candidate& candidate, const Units& units, bool zones) {
+    if (zones)
+        for (const cure::ZoneVerdict& zone : candidate.bad_zones)
+            text += " " + sentence(zone.zone, cure::reason_text(zone, units));
+    for (const cure::ItemVerdict& item : candidate.bad_items) text += " " + sentence(item.item, cure::reason_text(item, units));
+    for (const cure::HeatWarning& warning : candidate.warnings)
+        text += " " + sentence(warning.where, cure::reason_text(warning, units));
+}
+
+}  // namespace
+
+std::string conflict_sentences(const Plan& plan, const Units& units) {
+    std::string text;
+    if (plan.coolest_that_cures) {
+        const Candidate& candidate = plan.candidates[*plan.coolest_that_cures];
+        text += fmt::format("The lowest set point that cures every coated zone is {} with a hold of {}. There:",
+                            format_temperature(candidate.setpoint_k, units, 0), format_duration(*candidate.hold_s));
+        add_obstacles(text, candidate, units, true);
+    } else {
+        text += "No set point that was tried cures every coated zone within the longest hold.";
+        if (!plan.candidates.empty()) {
+            const Candidate& hottest = plan.candidates.back();
+            text += fmt::format(" At {}, the hottest:", format_temperature(hottest.setpoint_k, units, 0));
+            add_obstacles(text, hottest, units, true);
+        }
+    }
+    if (plan.hottest_that_spares) {
+        const Candidate& candidate = plan.candidates[*plan.hottest_that_spares];
+        text += fmt::format("\nThe highest set point at which nothing gets too hot is {}.",
+                            format_temperature(candidate.setpoint_k, units, 0));
+        if (!candidate.hold_s && !candidate.bad_zones.empty())
+            text +=
+                " There: " + sentence(candidate.bad_zones.front().zone, cure::reason_text(candidate.bad_zones.front(), units));
+    } else {
+        text += "\nAt every set point that was tried something gets too hot.";
+    }
+    return text + "\n";
+}
+
+std::string plan_text(const Plan& plan, const TextOptions& options) {
+    std::string text;
+    if (plan.feasible) {
+        const Candidate& best = plan.candidates[*plan.best];
+        text += fmt::format("Set {}, hold {}. The slowest coated zone is {}.\n\n",
+                            format_temperature(best.setpoint_k, options.units, 0), format_duration(*best.hold_s),
+                            one_line(plan.slowest_zone));
+        text += cycle_text(plan.prediction.stages, options) + "\n" + verdict_text(plan.verdict, options) + "\n";
+    } else {
+        text += "No cycle was found that does both: cure every coated zone and spare everything else.\n";
+        const std::string sentences = conflict_sentences(plan, options.units);
+        for (const std::string& line : wrap(sentences, options.style.width)) text += line + "\n";
+        text += "\n";
+    }
+    return text + "Set points tried\n" + candidate_table(plan, options.units).text(options.style);
+}
+
+}  // namespace bakewright::report

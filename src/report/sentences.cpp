@@ -1,0 +1,92 @@
+#include <fmt/format.h>
+
+#include <optional>
+
+#include "bakewright/cure/reason.hpp"
+#include "bakewright/report/tables.hpp"
+#include "numbers.hpp"
+
+namespace bakewright::report {
+namespace {
+
+std::string joined(const std::vector<std::string>& names) {
+    std::string out;
+    for (const std::string& name : names) out += (out.empty() ? "" : ", ") + name;
+    return out;
+}
+
+std::string activation_energy_sentence(const cure::BakeVerdict& verdict) {
+    const cure::ActivationEnergy& energy = verdict.activation_energy;
+    const auto kilojoule = [](double j_per_mol) { return fixed(j_per_mol / 1000.0, 0); };
+    return fmt::format(
+        "Equivalent minutes are the heat received, restated at the schedule's first temperature. Activation energy {} kJ/mol "
+        "({} to {}), {}.",
+        kilojoule(energy.value_j_per_mol), kilojoule(energy.low_j_per_mol), kilojoule(energy.high_j_per_mol),
+        verdict.activation_energy_origin.empty() ? "origin not recorded" : verdict.activation_energy_origin);
+}
+
+struct Place {
+    std::string name;
+    std::string reason;
+};
+
+/// The first place, zones before items, that has the word.
+std::optional<Place> first_place(const cure::BakeVerdict& verdict, cure::Word word, const Units& units) {
+    for (const cure::ZoneVerdict& zone : verdict.zones)
+        if (zone.word == word) return Place{zone.zone, cure::reason_text(zone, units)};
+    for (const cure::ItemVerdict& item : verdict.items)
+        if (item.word == word) return Place{item.item, cure::reason_text(item, units)};
+    return std::nullopt;
+}
+
+}  // namespace
+
+std::vector<std::string> unmatched_sentences(const tune::Comparison& comparison) {
+    std::vector<std::string> sentences;
+    if (!comparison.unmatched_predicted.empty())
+        sentences.push_back("Predicted but not logged: " + joined(comparison.unmatched_predicted) + ".");
+    if (!comparison.unmatched_logged.empty())
+        sentences.push_back("Logged but not predicted: " + joined(comparison.unmatched_logged) + ".");
+    return sentences;
+}
+
+std::vector<std::string> split_sentences(const std::vector<bake::SplitZone>& splits) {
+    std::vector<std::string> sentences;
+    for (const bake::SplitZone& split : splits)
+        sentences.push_back(fmt::format("{}: computed in {} layers through its thickness, Biot number {}{}{}", split.zone,
+                                        split.nodes, fixed(split.biot, 2), split.reason.empty() ? "." : ". ", split.reason));
+    return sentences;
+}
+
+std::string as_sentence(std::string text) {
+    if (text.empty()) return text;
+    if (text.front() >= 'a' && text.front() <= 'z') text.front() = static_cast<char>(text.front() - 'a' + 'A');
+    return text.ends_with('.') ? text : text + '.';
+}
+
+std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict) {
+    std::vector<std::string> sentences;
+    if (verdict.basis == cure::ScheduleBasis::part)
+        sentences.emplace_back("The sheet's schedule means the temperature of the part.");
+    for (const std::string& remark : verdict.remarks) sentences.push_back(as_sentence(remark));
+    sentences.push_back(activation_energy_sentence(verdict));
+    return sentences;
+}
+
+std::vector<std::string> warning_sentences(const cure::BakeVerdict& verdict, const Units& units) {
+    std::vector<std::string> sentences;
+    for (const cure::HeatWarning& warning : verdict.warnings)
+        sentences.push_back(
+            as_sentence(fmt::format("{}: {}", cure::heat_warning_text(warning.kind), cure::reason_text(warning, units))));
+    return sentences;
+}
+
+std::string worst_place_sentence(const cure::BakeVerdict& verdict, const Units& units) {
+    for (const cure::Word word : {cure::Word::over, cure::Word::under, cure::Word::check, cure::Word::not_judged})
+        if (const std::optional<Place> place = first_place(verdict, word, units))
+            return fmt::format("{}: {}. {}", cure::word_text(word), place->name, as_sentence(place->reason));
+    if (verdict.zones.empty() && verdict.items.empty()) return "NOT JUDGED: there was no zone and no item to judge.";
+    return fmt::format("GOOD: every one of {} zones and {} items.", verdict.zones.size(), verdict.items.size());
+}
+
+}  // namespace bakewright::report

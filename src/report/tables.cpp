@@ -1,0 +1,219 @@
+#include "bakewright/report/tables.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "bakewright/cure/reason.hpp"
+#include "bakewright/report/elapsed.hpp"
+#include "bakewright/report/zone_summary.hpp"
+#include "numbers.hpp"
+
+namespace bakewright::report {
+namespace {
+
+std::string degree(const Units& units) { return std::string(temperature_symbol(units)); }
+
+std::string role_words(TraceRole role) {
+    switch (role) {
+        case TraceRole::booth_air:
+            return "booth";
+        case TraceRole::booth_wall:
+            return "wall";
+        case TraceRole::zone:
+            return "zone";
+        case TraceRole::cavity_air:
+            return "inside";
+        case TraceRole::item:
+            return "item";
+        case TraceRole::test_panel:
+            return "panel";
+        case TraceRole::unmapped:
+            break;
+    }
+    return "unmapped";
+}
+
+Cell word_cell(cure::Word word) { return {std::string(cure::word_text(word)), mark_of(word)}; }
+
+/// Over before under before check before what could not be judged before good.
+int severity(cure::Word word) {
+    constexpr std::array kWorstFirst = {cure::Word::over, cure::Word::under, cure::Word::check, cure::Word::not_judged,
+                                        cure::Word::good};
+    return static_cast<int>(std::find(kWorstFirst.begin(), kWorstFirst.end(), word) - kWorstFirst.begin());
+}
+
+template <typename Judged>
+std::vector<Judged> worst_first(std::vector<Judged> judged) {
+    std::stable_sort(judged.begin(), judged.end(),
+                     [](const Judged& a, const Judged& b) { return severity(a.word) < severity(b.word); });
+    return judged;
+}
+
+std::string least_to_most(const cure::Band& band) {
+    const std::string least = minutes_number(band.least(), 0);
+    const std::string most = minutes_number(band.most(), 0);
+    return least == most ? least : fmt::format("{} to {}", least, most);
+}
+
+std::string equivalent_words(const cure::ZoneVerdict& zone) {
+    if (zone.word == cure::Word::not_judged) return "n/a";
+    return fmt::format("{} of {}", least_to_most(zone.equivalent_minutes_s), minutes_number(zone.reference_minimum_s, 0));
+}
+
+/// The schedule row that comes nearest to being met: the one of which the smallest share is missing.
+const cure::RowReading* nearest_row(const cure::ZoneVerdict& zone) {
+    const auto share = [](const cure::RowReading& row) { return row.missing_s / row.row.minimum_s; };
+    const auto found =
+        std::min_element(zone.rows.begin(), zone.rows.end(), [&](const auto& a, const auto& b) { return share(a) < share(b); });
+    return found == zone.rows.end() ? nullptr : &*found;
+}
+
+std::string stay_words(const cure::ZoneVerdict& zone, const Units& units) {
+    const cure::RowReading* row = nearest_row(zone);
+    if (zone.word == cure::Word::not_judged || row == nullptr) return "n/a";
+    return fmt::format("{} of {} at {}", minutes_number(row->longest_stay_s, 0), minutes_number(row->row.minimum_s, 0),
+                       format_temperature(row->row.temperature_k, units, 0));
+}
+
+std::string peak_number(double temperature_k, cure::Word word, const Units& units) {
+    return word == cure::Word::not_judged ? "n/a" : temperature_number(temperature_k, units);
+}
+
+std::string limit_words(const cure::LimitReading& reading, const Units& units) {
+    const std::string at = format_temperature(reading.limit.temperature_k, units, 0);
+    const std::string exposed = minutes_number(reading.exposed_s, 0);
+    if (reading.limit.allowed_s <= 0.0) return fmt::format("{} min at {}, allowed none", exposed, at);
+    return fmt::format("{} of {} min at {}{}", exposed, minutes_number(reading.limit.allowed_s, 0), at,
+                       reading.limit.scope == cure::ExposureScope::lifetime ? " (lifetime)" : "");
+}
+
+std::string limits_words(const cure::ItemVerdict& item, const Units& units) {
+    std::string words;
+    for (const cure::LimitReading& limit : item.limits) words += (words.empty() ? "" : "; ") + limit_words(limit, units);
+    return words;
+}
+
+std::string optional_elapsed(const std::optional<double>& time_s) { return time_s ? elapsed_text(*time_s) : "never"; }
+
+}  // namespace
+
+Mark mark_of(cure::Word word) noexcept {
+    switch (word) {
+        case cure::Word::good:
+            return Mark::calm;
+        case cure::Word::under:
+        case cure::Word::over:
+            return Mark::alarm;
+        default:
+            return Mark::strong;
+    }
+}
+
+std::string_view stage_words(bake::StageKind kind) noexcept {
+    switch (kind) {
+        case bake::StageKind::flash_off:
+            return "flash-off";
+        case bake::StageKind::purge:
+            return "purge";
+        case bake::StageKind::ramp:
+            return "ramp";
+        case bake::StageKind::hold:
+            return "hold";
+        case bake::StageKind::cool:
+            break;
+    }
+    return "cool";
+}
+
+Table zone_table(const TraceSet& traces, const std::vector<bake::ResolvedStage>& stages, const Units& units) {
+    const std::optional<double> arrival_k = arrival_temperature_k(stages);
+    const std::string arrival = arrival_k ? format_temperature(*arrival_k, units, 0) : std::string("n/a");
+    Table table({{.head = "Zone", .may_wrap = true},
+                 {.head = "Kind"},
+                 {.head = "Peak\n" + degree(units), .align = Align::right},
+                 {.head = "at\nh:mm", .align = Align::right},
+                 {.head = "Reaches " + arrival + "\nh:mm", .align = Align::right},
+                 {.head = "Fastest rise\n" + difference_symbol(units) + "/min", .align = Align::right}});
+    for (const ZoneSummary& zone : summarize(traces, arrival_k)) {
+        const double rate_k_per_min = zone.steepest_rate_k_per_s ? *zone.steepest_rate_k_per_s * 60.0 : std::nan("");
+        table.add({zone.name, role_words(zone.role), temperature_number(zone.peak_temperature_k, units),
+                   elapsed_text(zone.peak_at_s), arrival_k ? optional_elapsed(zone.reached_at_s) : std::string("n/a"),
+                   difference_number(rate_k_per_min, units)});
+    }
+    return table;
+}
+
+Table verdict_table(const cure::BakeVerdict& verdict, const Units& units) {
+    Table table({{.head = "Zone", .may_wrap = true},
+                 {.head = "Verdict"},
+                 {.head = "Equivalent\nmin of asked", .align = Align::right},
+                 {.head = "Longest stay\nmin of asked", .align = Align::right},
+                 {.head = "Peak\n" + degree(units), .align = Align::right}});
+    for (const cure::ZoneVerdict& zone : worst_first(verdict.zones))
+        table.add({zone.zone, word_cell(zone.word), equivalent_words(zone), stay_words(zone, units),
+                   peak_number(zone.peak_temperature_k, zone.word, units)},
+                  as_sentence(cure::reason_text(zone, units)));
+    return table;
+}
+
+Table item_table(const cure::BakeVerdict& verdict, const Units& units) {
+    Table table({{.head = "Item", .may_wrap = true},
+                 {.head = "Verdict"},
+                 {.head = "Peak\n" + degree(units), .align = Align::right},
+                 {.head = "at\nh:mm", .align = Align::right},
+                 {.head = "At or above its limits\nmin of allowed", .may_wrap = true}});
+    for (const cure::ItemVerdict& item : worst_first(verdict.items)) {
+        const bool judged = item.word != cure::Word::not_judged;
+        table.add({item.item, word_cell(item.word), peak_number(item.peak_temperature_k, item.word, units),
+                   judged ? elapsed_text(item.peak_at_s) : std::string("n/a"), limits_words(item, units)},
+                  as_sentence(cure::reason_text(item, units)));
+    }
+    return table;
+}
+
+Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& units, std::string_view started_at) {
+    const bool clock = clock_minutes(started_at).has_value();
+    std::vector<Column> columns = {{.head = "Stage"},
+                                   {.head = "Set point\n" + degree(units), .align = Align::right},
+                                   {.head = "Length\nmin", .align = Align::right},
+                                   {.head = "From\nh:mm", .align = Align::right},
+                                   {.head = "Until\nh:mm", .align = Align::right}};
+    if (clock) columns.push_back({.head = "Until\nby the clock", .align = Align::right});
+    Table table(std::move(columns));
+    for (const bake::ResolvedStage& stage : stages) {
+        const std::string begin = temperature_number(stage.begin_k, units, 0);
+        const std::string end = temperature_number(stage.end_k, units, 0);
+        std::vector<Cell> cells = {std::string(stage_words(stage.kind)), begin == end ? end : begin + " to " + end,
+                                   minutes_number(stage.end_s - stage.begin_s, 0), elapsed_text(stage.begin_s),
+                                   elapsed_text(stage.end_s)};
+        if (clock) cells.emplace_back(clock_text(started_at, stage.end_s));
+        table.add(std::move(cells));
+    }
+    return table;
+}
+
+Table comparison_table(const tune::Comparison& comparison, const Units& units) {
+    const std::string kelvin = difference_symbol(units);
+    Table table({{.head = "Channel", .may_wrap = true},
+                 {.head = "Samples", .align = Align::right},
+                 {.head = "Bias\n" + kelvin, .align = Align::right},
+                 {.head = "RMS\n" + kelvin, .align = Align::right},
+                 {.head = "Largest\n" + kelvin, .align = Align::right},
+                 {.head = "at\nh:mm", .align = Align::right},
+                 {.head = "Lag\nmin", .align = Align::right},
+                 {.head = "RMS left\n" + kelvin, .align = Align::right}});
+    for (const tune::ChannelComparison& channel : comparison.channels) {
+        const bool same = channel.predicted == channel.logged;
+        table.add({same ? channel.logged : channel.predicted + " / " + channel.logged, fmt::format("{}", channel.samples),
+                   difference_number(channel.bias_k, units), difference_number(channel.rms_k, units),
+                   difference_number(channel.largest_k, units), elapsed_text(channel.largest_at_s),
+                   channel.lag_s ? minutes_number(*channel.lag_s) : std::string("n/a"),
+                   channel.lag_s ? difference_number(channel.rms_after_shift_k, units) : std::string("n/a")});
+    }
+    return table;
+}
+
+}  // namespace bakewright::report

@@ -1,0 +1,377 @@
+/* The chart of a bake report. Reads the data that stands in the page, in this shape:
+   {unit, clock: minutes since midnight or null, series: [{name, source: "logged"|"predicted", role, t: [min], v: [number or null]}],
+    limits: [{value, label, kind: "cure"|"maximum"|"item"}], band: {low, high} or null, stages: [{name, from, to, begin, end}]}
+   A null in v is a gap. Names are shown as text only and never become markup. */
+(function () {
+  'use strict';
+  var TONES = 6, LABEL_GAP = 184, LABEL_STEP = 15, SVG = 'http://www.w3.org/2000/svg';
+  var PRINT_WIDTH = 680, PRINT_HEIGHT = 310;
+  var root = document.documentElement, frame = document.getElementById('frame'), box = document.getElementById('chart');
+  var data = JSON.parse(document.getElementById('bake-data').textContent);
+  var pairs = [], printing = false, whole, graph, ticks = {x: [], y: []};
+
+  function make(tag, className, text) {
+    var element = document.createElement(tag);
+    if (className) element.className = className;
+    if (text !== undefined) element.textContent = text;
+    return element;
+  }
+
+  /* Logged and predicted traces of one name share a tone, a label and a row in the legend. */
+  function pairUp() {
+    var found = new Map(), zones = 0;
+    data.series.forEach(function (series, i) {
+      var pair = found.get(series.name);
+      if (!pair) {
+        pair = {name: series.name, role: series.role, shown: true, members: []};
+        pair.tone = series.role === 'booth_air' ? 0 : series.role === 'booth_wall' ? -1 : 1 + (zones++ % TONES);
+        found.set(series.name, pair);
+        pairs.push(pair);
+      }
+      series.key = 's' + i;
+      series.pair = pair;
+      pair.members.push(series);
+    });
+  }
+
+  function tone(pair) {
+    var name = pair.tone === 0 ? '--ink' : pair.tone < 0 ? '--soft' : '--t' + pair.tone;
+    return getComputedStyle(root).getPropertyValue(name).trim();
+  }
+
+  /* One row for every time of any trace; null where a trace has no sample (drawn across), NaN where it has a gap (drawn apart). */
+  function rows() {
+    var all = new Set();
+    data.series.forEach(function (series) { series.t.forEach(function (t) { all.add(t); }); });
+    var times = Array.from(all).sort(function (a, b) { return a - b; });
+    var next = data.series.map(function () { return 0; });
+    return times.map(function (time) {
+      var row = [time];
+      data.series.forEach(function (series, i) {
+        var value = null;
+        while (next[i] < series.t.length && series.t[next[i]] === time) {
+          value = series.v[next[i]] === null ? NaN : series.v[next[i]];
+          next[i] += 1;
+        }
+        row.push(value);
+      });
+      return row;
+    });
+  }
+
+  function pad(number) { return (number < 10 ? '0' : '') + number; }
+  function elapsed(minutes) {
+    var whole = Math.round(Math.abs(minutes));
+    return (minutes < 0 && whole > 0 ? '-' : '') + Math.floor(whole / 60) + ':' + pad(whole % 60);
+  }
+  function clock(minutes) {
+    var whole = ((Math.round(data.clock + minutes) % 1440) + 1440) % 1440;
+    return pad(Math.floor(whole / 60)) + ':' + pad(whole % 60);
+  }
+
+  function degreeTicks() {
+    ticks.y = Dygraph.numericTicks.apply(this, arguments);
+    return ticks.y;
+  }
+  function timeTicks(low, high, pixels) {
+    var most = Math.max(2, pixels / 64), steps = [1, 2, 5, 10, 15, 20, 30, 60, 120, 240, 480, 720, 1440];
+    var step = steps.find(function (s) { return (high - low) / s <= most; }) || 1440 * Math.ceil((high - low) / most / 1440);
+    ticks.x = [];
+    for (var at = Math.ceil(low / step) * step; at <= high; at += step)
+      ticks.x.push({v: at, label: elapsed(at) + (data.clock === null ? '' : '<br>' + clock(at))});
+    return ticks.x;
+  }
+
+  function extent() {
+    var low = Infinity, high = -Infinity;
+    data.series.forEach(function (series) {
+      series.v.forEach(function (v) { if (v !== null) { low = Math.min(low, v); high = Math.max(high, v); } });
+    });
+    if (low > high) { low = 0; high = 1; }
+    data.stages.forEach(function (stage) { high = Math.max(high, stage.begin, stage.end); });
+    var room = 0.35 * (high - low);
+    data.limits.forEach(function (limit) { if (limit.value <= high + room && limit.value > high) high = limit.value; });
+    var margin = 0.05 * (high - low) || 1;
+    return [low - margin, high + 1.4 * margin];
+  }
+
+  function seriesOptions() {
+    var both = data.series.some(function (s) { return s.source === 'logged'; });
+    var options = {};
+    data.series.forEach(function (series) {
+      var heavy = series.role === 'booth_air' ? 0.8 : 0;
+      var predicted = series.source === 'predicted';
+      options[series.key] = {
+        color: tone(series.pair),
+        strokeWidth: (predicted && both ? 1 : 1.5) + heavy,
+        strokePattern: predicted ? [6, 3] : null
+      };
+    });
+    return options;
+  }
+
+  /* The set point as two hairlines, which no trace has. */
+  function setPoint(context, dygraph, tone) {
+    context.strokeStyle = tone; context.lineWidth = 0.75; context.globalAlpha = 0.8;
+    [-1.5, 1.5].forEach(function (shift) {
+      context.beginPath();
+      data.stages.forEach(function (stage) {
+        context.lineTo(dygraph.toDomXCoord(stage.from), dygraph.toDomYCoord(stage.begin, 0) + shift);
+        context.lineTo(dygraph.toDomXCoord(stage.to), dygraph.toDomYCoord(stage.end, 0) + shift);
+      });
+      context.stroke();
+    });
+  }
+
+  /* Under the curves: the cure window, limits and the ends of stages. */
+  function underlay(context, area, dygraph) {
+    var ink = getComputedStyle(root).getPropertyValue('--ink').trim();
+    var soft = getComputedStyle(root).getPropertyValue('--soft').trim();
+    var range = dygraph.yAxisRange(0), bottom = area.y + area.h;
+    function y(value) { return dygraph.toDomYCoord(value, 0); }
+    context.save();
+    context.beginPath(); context.rect(area.x, area.y, area.w, area.h); context.clip();
+    if (data.band) {
+      context.globalAlpha = 0.08; context.fillStyle = ink;
+      context.fillRect(area.x, y(data.band.high), area.w, y(data.band.low) - y(data.band.high));
+    }
+    context.globalAlpha = 1; context.lineWidth = 1;
+    data.limits.forEach(function (limit) {
+      if (limit.value < range[0] || limit.value > range[1]) return;
+      context.strokeStyle = ink;
+      context.setLineDash(limit.kind === 'item' ? [1, 3] : [1, 2]);
+      context.lineWidth = limit.kind === 'item' ? 1 : 1.5;
+      context.beginPath(); context.moveTo(area.x, y(limit.value)); context.lineTo(area.x + area.w, y(limit.value)); context.stroke();
+    });
+    context.setLineDash([]);
+    setPoint(context, dygraph, soft);
+    context.lineWidth = 1; context.strokeStyle = soft; context.globalAlpha = 0.35;
+    data.stages.forEach(function (stage) {
+      var x = Math.round(dygraph.toDomXCoord(stage.to)) + 0.5;
+      context.beginPath(); context.moveTo(x, area.y); context.lineTo(x, bottom); context.stroke();
+    });
+    context.restore();
+  }
+
+  var layer = document.createElementNS(SVG, 'svg');
+  layer.setAttribute('aria-hidden', 'true');
+
+  function put(tag, attributes, text) {
+    var element = document.createElementNS(SVG, tag);
+    Object.keys(attributes).forEach(function (name) { element.setAttribute(name, attributes[name]); });
+    if (text !== undefined) element.textContent = text;
+    layer.appendChild(element);
+    return element;
+  }
+
+  /* A name in isolation marks, so that its direction stays its own; cut by letters, never inside one. */
+  function shortened(text, most) {
+    var letters = Array.from(text);
+    return '\u2068' + (letters.length > most ? letters.slice(0, most - 1).join('') + '\u2026' : text) + '\u2069';
+  }
+
+  function halo(attributes, text) {
+    var paper = getComputedStyle(root).getPropertyValue('--paper').trim();
+    attributes.style = 'paint-order: stroke';
+    attributes.stroke = paper;
+    attributes['stroke-width'] = 4;
+    attributes['stroke-linejoin'] = 'round';
+    return put('text', attributes, text);
+  }
+
+  /* Pushes labels apart so that none covers another, keeping them inside the chart. */
+  function spread(labels, top, bottom) {
+    labels.sort(function (a, b) { return a.at - b.at; });
+    labels.forEach(function (label, i) { label.y = Math.max(label.at, i ? labels[i - 1].y + LABEL_STEP : top); });
+    for (var i = labels.length - 1; i >= 0; --i)
+      labels[i].y = Math.min(labels[i].y, i + 1 < labels.length ? labels[i + 1].y - LABEL_STEP : bottom);
+  }
+
+  function valueAt(series, time) {
+    var low = 0, high = series.t.length - 1;
+    if (time < series.t[0] || time > series.t[high]) return null;
+    while (high - low > 1) { var middle = (low + high) >> 1; if (series.t[middle] <= time) low = middle; else high = middle; }
+    var a = series.v[low], b = series.v[high];
+    if (series.t[low] === time) return a;
+    if (series.t[high] === time) return b;
+    if (a === null || b === null) return null;
+    return a + (b - a) * (time - series.t[low]) / (series.t[high] - series.t[low]);
+  }
+
+  function lastSeen(series, window) {
+    for (var i = series.t.length - 1; i >= 0; --i)
+      if (series.t[i] <= window[1] && series.t[i] >= window[0] && series.v[i] !== null) return {t: series.t[i], v: series.v[i]};
+    return null;
+  }
+
+  function nameCurves(dygraph, area) {
+    if (!gap()) return;
+    var labels = [], window = dygraph.xAxisRange();
+    pairs.forEach(function (pair) {
+      if (!pair.shown) return;
+      var end = lastSeen(pair.members[0], window);
+      if (!end) return;
+      var at = Math.min(Math.max(dygraph.toDomYCoord(end.v, 0), area.y), area.y + area.h);
+      labels.push({pair: pair, at: at, x: dygraph.toDomXCoord(end.t)});
+    });
+    labels.length = Math.min(labels.length, Math.floor(area.h / LABEL_STEP) - 1);  // the others are named in the legend
+    spread(labels, area.y + 6, area.y + area.h - 6);
+    labels.forEach(function (label) {
+      var right = area.x + area.w;
+      put('path', {d: 'M' + label.x + ' ' + label.at + 'L' + (right + 4) + ' ' + label.at + 'L' + (right + 20) + ' ' + label.y,
+                   fill: 'none', stroke: tone(label.pair), 'stroke-width': 0.75, 'stroke-opacity': 0.7});
+      put('text', {x: right + 24, y: label.y + 4, fill: tone(label.pair), 'font-weight': label.pair.tone ? 400 : 600},
+          shortened(label.pair.name, 24));
+    });
+  }
+
+  function nameLimits(dygraph, area) {
+    var range = dygraph.yAxisRange(0), ink = getComputedStyle(root).getPropertyValue('--ink').trim(), above = [], taken = [];
+    data.limits.forEach(function (limit) {
+      if (limit.value > range[1]) { above.push(limit.label); return; }
+      if (limit.value < range[0]) return;
+      var line = dygraph.toDomYCoord(limit.value, 0), y = line - 4 < area.y + 26 ? line + 13 : line - 4;  // clear of the stages
+      while (taken.some(function (t) { return Math.abs(t - y) < 13; })) y += 1;
+      taken.push(y);
+      halo({x: area.x + 6, y: y, fill: ink}, shortened(limit.label, 64));
+    });
+    if (above.length) halo({x: area.x + 6, y: area.y + 28, fill: ink}, '\u2191 above the chart: ' + shortened(above.join('; '), 90));
+  }
+
+  function nameStages(dygraph, area) {
+    var soft = getComputedStyle(root).getPropertyValue('--soft').trim();
+    data.stages.forEach(function (stage) {
+      var from = Math.max(dygraph.toDomXCoord(stage.from), area.x), to = Math.min(dygraph.toDomXCoord(stage.to), area.x + area.w);
+      if (to - from < 7 * stage.name.length) return;
+      halo({x: (from + to) / 2, y: area.y + 12, fill: soft, 'text-anchor': 'middle'}, stage.name);
+    });
+  }
+
+  function annotate(dygraph) {
+    var area = dygraph.getArea();
+    layer.textContent = '';
+    layer.setAttribute('width', dygraph.size().width);
+    layer.setAttribute('height', dygraph.size().height);
+    if (printing) drawOnPaper(put, data, ticks, dygraph, area);
+    nameStages(dygraph, area);
+    nameLimits(dygraph, area);
+    nameCurves(dygraph, area);
+    document.getElementById('whole').hidden = !closer(dygraph);
+  }
+
+  /* Whether less than the whole bake is shown. The library counts our own y range as a zoom, and forgets it when it resets. */
+  function closer(dygraph) {
+    var now = dygraph.yAxisRange(0);
+    return dygraph.isZoomed('x') || now[0] !== whole[0] || now[1] !== whole[1];
+  }
+  function keepRange() {
+    if (!graph.isZoomed('x') && !graph.isZoomed('y')) graph.updateOptions({valueRange: whole});
+  }
+
+  function gap() { return (printing ? PRINT_WIDTH : frame.clientWidth) >= 560 ? LABEL_GAP : 0; }
+
+  /* The legend: show or hide a curve, and read it where the pointer is. */
+  var moment = make('div', 'head');
+  var readings = [];
+
+  function lineSample(pair) {
+    var svg = document.createElementNS(SVG, 'svg'), line = document.createElementNS(SVG, 'line');
+    svg.setAttribute('width', 36); svg.setAttribute('height', 12); svg.setAttribute('aria-hidden', 'true');
+    [['x1', 0], ['x2', 36], ['y1', 6], ['y2', 6], ['stroke-width', pair.tone ? 2 : 3]].forEach(function (a) { line.setAttribute(a[0], a[1]); });
+    if (pair.members[0].source === 'predicted') line.setAttribute('stroke-dasharray', '6 3');
+    line.style.stroke = pair.tone === 0 ? 'var(--ink)' : pair.tone < 0 ? 'var(--soft)' : 'var(--t' + pair.tone + ')';
+    svg.appendChild(line);
+    return svg;
+  }
+
+  function legendRow(pair, index) {
+    var row = make('div', 'row'), check = make('input'), name = make('label', 'name');
+    check.type = 'checkbox'; check.checked = true; check.id = 'show' + index;
+    name.htmlFor = check.id;
+    name.appendChild(make('bdi', '', pair.name));
+    name.title = pair.name;
+    check.addEventListener('change', function () {
+      pair.shown = check.checked;
+      pair.members.forEach(function (series) { graph.setVisibility(data.series.indexOf(series), pair.shown); });
+    });
+    row.append(check, lineSample(pair), name);
+    ['logged', 'predicted'].forEach(function (source) {
+      var value = make('span');
+      row.appendChild(value);
+      var series = pair.members.find(function (member) { return member.source === source; });
+      if (series) readings.push({cell: value, series: series});
+    });
+    return row;
+  }
+
+  function legend() {
+    var place = document.getElementById('legend');
+    place.appendChild(moment);
+    pairs.forEach(function (pair, i) { place.appendChild(legendRow(pair, i)); });
+    read(null);
+  }
+
+  function read(time) {
+    moment.textContent = time === null
+      ? 'Point at the chart to read it here: logged, then predicted [' + data.unit + '].'
+      : 'At ' + elapsed(time) + (data.clock === null ? '' : ' (' + clock(time) + ')') + ': logged, then predicted [' + data.unit + '].';
+    readings.forEach(function (reading) {
+      var value = time === null ? null : valueAt(reading.series, time);
+      reading.cell.textContent = value === null ? '' : value.toFixed(1);
+    });
+  }
+
+  function look() {
+    var style = getComputedStyle(root);
+    return {
+      series: seriesOptions(), rightGap: gap() || 8,
+      gridLineColor: style.getPropertyValue('--rule').trim(), axisLineColor: style.getPropertyValue('--soft').trim()
+    };
+  }
+
+  function draw() {
+    var options = look();
+    whole = extent();
+    Object.assign(options, {
+      labels: ['time'].concat(data.series.map(function (series) { return series.key; })),
+      legend: 'never', connectSeparatedPoints: true, valueRange: whole, zoomCallback: keepRange, underlayCallback: underlay, drawCallback: annotate,
+      highlightCallback: function (event, time) { read(time); },
+      unhighlightCallback: function () { read(null); },
+      highlightCircleSize: 2, highlightSeriesOpts: {strokeWidth: 3}, highlightSeriesBackgroundAlpha: 1,
+      gridLineWidth: 0.5, axisLineWidth: 1, xAxisHeight: data.clock === null ? 24 : 40,
+      axes: {
+        x: {ticker: timeTicks, axisLabelWidth: 56, valueFormatter: elapsed},
+        y: {ticker: degreeTicks, axisLabelWidth: 36, pixelsPerLabel: 40}
+      }
+    });
+    graph = new Dygraph(box, rows(), options);
+    frame.appendChild(layer);
+  }
+
+  function refresh() { graph.updateOptions(look()); }
+
+  /* Paper: black on white, as wide as a page of A4 or Letter. */
+  function toPaper() {
+    printing = true;
+    root.setAttribute('data-print', '');
+    box.style.width = PRINT_WIDTH + 'px'; box.style.height = PRINT_HEIGHT + 'px';
+    graph.updateOptions(look(), true);
+    graph.resize(PRINT_WIDTH, PRINT_HEIGHT);
+  }
+  function toScreen() {
+    printing = false;
+    root.removeAttribute('data-print');
+    box.style.width = ''; box.style.height = '';
+    graph.updateOptions(look(), true);
+    graph.resize(box.clientWidth, box.clientHeight);
+  }
+
+  pairUp();
+  draw();
+  legend();
+  document.getElementById('whole').addEventListener('click', function () { graph.resetZoom(); });
+  window.addEventListener('beforeprint', toPaper);
+  window.addEventListener('afterprint', toScreen);
+  window.addEventListener('resize', function () { if (!printing) graph.updateOptions({rightGap: gap() || 8}); });
+  window.matchMedia('(prefers-color-scheme: dark)').addEventListener('change', refresh);
+})();

@@ -1,0 +1,116 @@
+#include "bakewright/thermal/convection_table.hpp"
+
+#include <cmath>
+#include <mutex>
+#include <vector>
+
+#include "bakewright/base/units.hpp"
+#include "bakewright/thermal/air.hpp"
+#include "bakewright/thermal/films.hpp"
+#include "bakewright/thermal/gap.hpp"
+
+namespace bakewright::thermal::table {
+namespace {
+
+constexpr std::size_t kCurveCount = static_cast<std::size_t>(Curve::none) + 1;
+
+/// Nusselt number over the Rayleigh number that has the Prandtl-number function in it already.
+double nusselt_of(Curve curve, double rayleigh) noexcept {
+    constexpr double huge_prandtl = 1e300;  // makes the function one
+    switch (curve) {
+        case Curve::vertical_plate:
+            return vertical_plate_nusselt(rayleigh, huge_prandtl);
+        case Curve::horizontal_driving:
+            return horizontal_driving_nusselt(rayleigh);
+        case Curve::horizontal_hindering:
+            return horizontal_hindering_nusselt(rayleigh);
+        case Curve::horizontal_cylinder:
+            return horizontal_cylinder_nusselt(rayleigh, huge_prandtl);
+        case Curve::gap_vertical:
+            return vertical_gap_nusselt(rayleigh);
+        case Curve::gap_aspect:
+            return aspect_gap_nusselt(rayleigh, 1.0);
+        case Curve::gap_driving:
+            return horizontal_gap_nusselt(rayleigh);
+        case Curve::gap_hindering:
+            return 1.0;
+        case Curve::none:
+            break;
+    }
+    return 0.0;
+}
+
+double prandtl_factor(Buoyancy buoyancy, double prandtl) noexcept {
+    if (buoyancy == Buoyancy::plain) return 1.0;
+    const double limit = buoyancy == Buoyancy::vertical_plate ? 0.492 : 0.559;
+    return std::pow(1.0 + std::pow(limit / prandtl, 9.0 / 16.0), -16.0 / 9.0);
+}
+
+double buoyancy_at(Buoyancy buoyancy, double film_k) {
+    const AirProperties air = air_properties(film_k);
+    const double rayleigh = rayleigh_number(air, 1.0, 1.0) * prandtl_factor(buoyancy, air.prandtl);
+    return rayleigh * rayleigh;
+}
+
+/// A function over an interval as one cubic row; slopes by central differences.
+template <class Function>
+CubicRow row_of(Function function, double begin, double width, double step) {
+    const auto slope = [&](double x) { return (function(x + step) - function(x - step)) / (2.0 * step); };
+    return hermite_row(function(begin), slope(begin), function(begin + width), slope(begin + width), width);
+}
+
+void fill_curve(Curve curve, CubicRow* rows) {
+    const int segments_an_octave = 1 << kSegmentBits;
+    const double width = 1.0 / segments_an_octave;
+    for (int octave = 0; octave < kOctaves; ++octave) {
+        const auto by_mantissa = [&](double m) { return nusselt_of(curve, std::sqrt(std::ldexp(m, kLowestOctave + octave))); };
+        for (int s = 0; s < segments_an_octave; ++s) *rows++ = row_of(by_mantissa, 1.0 + s * width, width, 1e-5);
+    }
+}
+
+struct CurveStore {
+    std::vector<CubicRow> rows = std::vector<CubicRow>(kCurveCount * kCurveSegments);
+    std::array<std::once_flag, kCurveCount> filled;
+};
+
+std::array<AirRow, kFilmSegments> make_air_rows(Buoyancy buoyancy) {
+    std::array<AirRow, kFilmSegments> rows;
+    for (std::size_t s = 0; s < kFilmSegments; ++s) {
+        const double begin = static_cast<double>(s);
+        const auto kelvin = [](double x) { return kLowestFilmK + kFilmStepK * x; };
+        rows[s].conductivity_w_per_m_k =
+            row_of([&](double x) { return air_properties(kelvin(x)).conductivity_w_per_m_k; }, begin, 1.0, 1e-4);
+        rows[s].buoyancy = row_of([&](double x) { return buoyancy_at(buoyancy, kelvin(x)); }, begin, 1.0, 1e-4);
+    }
+    return rows;
+}
+
+}  // namespace
+
+CubicRow hermite_row(double begin, double begin_slope, double end, double end_slope, double width) noexcept {
+    const double chord = (end - begin) / width;
+    return {begin, begin_slope, (3.0 * chord - 2.0 * begin_slope - end_slope) / width,
+            (begin_slope + end_slope - 2.0 * chord) / (width * width)};
+}
+
+const CubicRow* curve_rows(Curve curve) {
+    static CurveStore store;
+    const auto index = static_cast<std::size_t>(curve);
+    CubicRow* rows = store.rows.data() + index * kCurveSegments;
+    std::call_once(store.filled[index], [&] { fill_curve(curve, rows); });
+    return rows;
+}
+
+const AirRow* air_rows(Buoyancy buoyancy) {
+    static const std::array<std::array<AirRow, kFilmSegments>, 3> rows{
+        make_air_rows(Buoyancy::plain), make_air_rows(Buoyancy::vertical_plate), make_air_rows(Buoyancy::cylinder)};
+    return rows[static_cast<std::size_t>(buoyancy)].data();
+}
+
+Buoyancy buoyancy_of(Curve curve) noexcept {
+    if (curve == Curve::vertical_plate) return Buoyancy::vertical_plate;
+    if (curve == Curve::horizontal_cylinder) return Buoyancy::cylinder;
+    return Buoyancy::plain;
+}
+
+}  // namespace bakewright::thermal::table

@@ -1,0 +1,96 @@
+#include "bakewright/thermal/tabulated_film.hpp"
+
+#include <cmath>
+
+namespace bakewright::thermal {
+namespace {
+
+using Lie = FilmModel::Lie;
+using table::Curve;
+
+constexpr double kSlopeStepK = 1e-3;
+
+double forced_slope(const FilmModel& model, double film_k) {
+    return (forced_coefficient_w_per_m2_k(model, film_k + kSlopeStepK) -
+            forced_coefficient_w_per_m2_k(model, film_k - kSlopeStepK)) /
+           (2.0 * kSlopeStepK);
+}
+
+Curve warmer_curve(bool looks_up) noexcept { return looks_up ? Curve::horizontal_driving : Curve::horizontal_hindering; }
+Curve cooler_curve(bool looks_up) noexcept { return warmer_curve(!looks_up); }
+
+}  // namespace
+
+TabulatedFilm::TabulatedFilm(const FilmModel& model)
+    : opposing_(model.combination == FlowCombination::opposing), multiplier_(model.multiplier) {
+    ensure(problems_in(model).empty(), "a film model is checked before it is tabulated");
+    if (model.natural) add_naturals(model);
+    add_forced(model);
+}
+
+TabulatedFilm::Natural TabulatedFilm::natural(Curve warmer, Curve cooler, double length_m, double gravity_share,
+                                              double pressure_pa) {
+    Natural part;
+    const table::CubicRow* warmer_rows = table::curve_rows(warmer);
+    const table::CubicRow* cooler_rows = table::curve_rows(cooler);
+    part.warmer_rows = warmer_rows->data();
+    part.cooler_offset = cooler_rows - warmer_rows;
+    part.air = table::air_rows(table::buoyancy_of(warmer));
+    part.inverse_length_per_m = 1.0 / length_m;
+    // nu and alpha go with 1/p each, so that Ra goes with p^2.
+    const double rayleigh_factor = gravity_share * std::pow(length_m, 3) * std::pow(pressure_pa / kStandardPressurePa, 2);
+    part.buoyancy_factor = rayleigh_factor * rayleigh_factor;
+    return part;
+}
+
+void TabulatedFilm::add_naturals(const FilmModel& model) {
+    const auto add = [&](Curve warmer, Curve cooler, double length_m, double gravity_share) {
+        naturals_[static_cast<std::size_t>(natural_count_++)] =
+            natural(warmer, cooler, length_m, gravity_share, model.pressure_pa);
+    };
+    const auto add_horizontal = [&](bool looks_up, double gravity_share) {
+        add(warmer_curve(looks_up), cooler_curve(looks_up), model.area_over_perimeter_m, gravity_share);
+    };
+    switch (model.lie) {
+        case Lie::vertical:
+            return add(Curve::vertical_plate, Curve::vertical_plate, model.height_m, 1.0);
+        case Lie::cylinder_across:
+            return add(Curve::horizontal_cylinder, Curve::horizontal_cylinder, model.height_m, 1.0);
+        case Lie::facing_up:
+            return add_horizontal(true, 1.0);
+        case Lie::facing_down:
+            return add_horizontal(false, 1.0);
+        case Lie::inclined:
+            add(Curve::vertical_plate, Curve::vertical_plate, model.height_m, std::cos(model.tilt_rad));
+            add_horizontal(model.tilt_rad > 0.0, std::abs(std::sin(model.tilt_rad)));
+    }
+}
+
+void TabulatedFilm::add_forced(const FilmModel& model) {
+    has_forced_ = model.forced_w_per_m2_k.value_or(model.speed_m_per_s) > 0.0;
+    if (!has_forced_) return;
+    if (model.forced_w_per_m2_k) {
+        forced_w_per_m2_k_ = *model.forced_w_per_m2_k;
+        return;
+    }
+    auto rows = std::make_shared<ForcedRows>();
+    double begin = forced_coefficient_w_per_m2_k(model, table::kLowestFilmK);
+    double begin_slope = forced_slope(model, table::kLowestFilmK) * table::kFilmStepK;
+    for (std::size_t s = 0; s < table::kFilmSegments; ++s) {
+        const double end_k = table::kLowestFilmK + static_cast<double>(s + 1) * table::kFilmStepK;
+        const double end = forced_coefficient_w_per_m2_k(model, end_k);
+        const double end_slope = forced_slope(model, end_k) * table::kFilmStepK;
+        (*rows)[s] = table::hermite_row(begin, begin_slope, end, end_slope, 1.0);
+        begin = end;
+        begin_slope = end_slope;
+    }
+    forced_rows_ = std::move(rows);
+}
+
+double TabulatedFilm::coefficient_w_per_m2_k(double surface_k, double air_k, double forced_factor) const {
+    Value<double> value;
+    evaluate(surface_k, air_k, forced_factor, value);
+    return value.coefficient_w_per_m2_k;
+}
+
+}  // namespace bakewright::thermal

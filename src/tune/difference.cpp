@@ -1,0 +1,80 @@
+#include "difference.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace bakewright::tune {
+namespace {
+
+constexpr double kGapIntervals = 5.0;
+constexpr double kGapLeast_s = 120.0;
+
+double longest_joined_s(const Trace& samples) {
+    std::vector<double> intervals_s;
+    for (std::size_t i = 1; i < samples.size(); ++i) intervals_s.push_back(samples.time_s[i] - samples.time_s[i - 1]);
+    if (intervals_s.empty()) return kGapLeast_s;
+    const auto middle = intervals_s.begin() + static_cast<std::ptrdiff_t>(intervals_s.size() / 2);
+    std::nth_element(intervals_s.begin(), middle, intervals_s.end());
+    return std::max(kGapLeast_s, kGapIntervals * *middle);
+}
+
+void take_sample(DifferenceStatistics& out, double time_s, double difference_k) {
+    if (out.samples++ == 0) out.from_s = time_s;
+    out.to_s = time_s;
+    if (std::abs(difference_k) <= std::abs(out.largest_k) && out.samples > 1) return;
+    out.largest_k = difference_k;
+    out.largest_at_s = time_s;
+}
+
+}  // namespace
+
+std::vector<LoggedPoint> logged_points(const Trace& logged) {
+    const Trace samples = logged.usable_samples();
+    const double longest_s = longest_joined_s(samples);
+    std::vector<LoggedPoint> points;
+    points.reserve(samples.size());
+    for (std::size_t i = 0; i < samples.size(); ++i) {
+        const bool joined = i > 0 && samples.time_s[i] - samples.time_s[i - 1] <= longest_s;
+        points.push_back({samples.time_s[i], samples.temperature_k[i], joined});
+    }
+    return points;
+}
+
+std::vector<LoggedPoint> thinned(const std::vector<LoggedPoint>& points, std::size_t most) {
+    const std::size_t stride = (points.size() + most - 1) / std::max<std::size_t>(most, 1);
+    if (stride <= 1) return points;
+    std::vector<LoggedPoint> out;
+    bool joined = true;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        joined = joined && points[i].joined;
+        if (i % stride != 0) continue;
+        out.push_back({points[i].time_s, points[i].temperature_k, joined});
+        joined = true;
+    }
+    return out;
+}
+
+DifferenceStatistics difference(const Trace& predicted, const std::vector<LoggedPoint>& points, double shift_s) {
+    DifferenceStatistics out;
+    double before_k = std::numeric_limits<double>::quiet_NaN(), before_s = 0.0, sum_k_s = 0.0, sum_k2_s = 0.0;
+    for (const LoggedPoint& point : points) {
+        const double here_k = temperature_at_k(predicted, point.time_s - shift_s) - point.temperature_k;
+        if (std::isfinite(here_k)) take_sample(out, point.time_s, here_k);
+        if (point.joined && std::isfinite(here_k) && std::isfinite(before_k)) {
+            const double step_s = point.time_s - before_s;
+            out.joined_s += step_s;
+            sum_k_s += step_s * (before_k + here_k) / 2.0;
+            sum_k2_s += step_s * (before_k * before_k + before_k * here_k + here_k * here_k) / 3.0;
+        }
+        before_k = here_k;
+        before_s = point.time_s;
+    }
+    if (out.joined_s > 0.0) {
+        out.bias_k = sum_k_s / out.joined_s;
+        out.mean_square_k2 = std::max(0.0, sum_k2_s / out.joined_s);
+    }
+    return out;
+}
+
+}  // namespace bakewright::tune

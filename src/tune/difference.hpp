@@ -1,0 +1,40 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "bakewright/base/trace.hpp"
+
+namespace bakewright::tune {
+
+/// A logged sample, and whether the stretch from the sample before it is free of a gap.
+struct LoggedPoint {
+    double time_s = 0.0;
+    double temperature_k = 0.0;
+    bool joined = false;
+};
+
+/// Predicted minus logged over the points where the prediction is known.
+struct DifferenceStatistics {
+    std::size_t samples = 0;
+    double joined_s = 0.0;  ///< time that counts
+    double from_s = 0.0;
+    double to_s = 0.0;
+    double bias_k = 0.0;
+    double mean_square_k2 = 0.0;
+    double largest_k = 0.0;
+    double largest_at_s = 0.0;
+};
+
+/// The usable samples of a log; gaps are longer than five median intervals and than two minutes.
+[[nodiscard]] std::vector<LoggedPoint> logged_points(const Trace& logged);
+
+/// Every n-th point so that at most so many are left; gaps stay gaps.
+[[nodiscard]] std::vector<LoggedPoint> thinned(const std::vector<LoggedPoint>& points, std::size_t most);
+
+/// Compares predicted(t - shift_s) with the log at its points. Between two points the difference d is a straight line:
+/// its integral is dt (d0 + d1) / 2, that of its square dt (d0^2 + d0 d1 + d1^2) / 3.
+[[nodiscard]] DifferenceStatistics difference(const Trace& predicted, const std::vector<LoggedPoint>& points,
+                                              double shift_s = 0.0);
+
+}  // namespace bakewright::tune

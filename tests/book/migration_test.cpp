@@ -1,0 +1,140 @@
+#include "migration.hpp"
+
+#include <doctest/doctest.h>
+
+#include <array>
+
+#include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/verify.hpp"
+#include "shop.hpp"
+#include "statement.hpp"
+
+using namespace bakewright;
+using namespace bakewright::book;
+using namespace bakewright::book::testing;
+
+/// tests/book/data/version1.sqlite was stored by the first release's schema: the shop's predicted and logged bake, as
+/// add_prediction() and add_log() make them. It is never made anew.
+namespace {
+
+void copy_version_1(const std::filesystem::path& to) {
+    std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version1.sqlite", to);
+}
+
+/// Rebuilds a table that others refer to, as a real change would: the SQL of an invented version 2.
+constexpr std::string_view kVersion2 =
+    "CREATE TABLE bake_new (bake_id INTEGER PRIMARY KEY AUTOINCREMENT, uid TEXT NOT NULL UNIQUE, kind TEXT NOT NULL, title TEXT "
+    "NOT NULL, "
+    "created_at TEXT NOT NULL, started_at TEXT NOT NULL, paired_bake_id INTEGER REFERENCES bake ON DELETE SET NULL, "
+    "program_version TEXT NOT "
+    "NULL, options_json TEXT NOT NULL, note TEXT NOT NULL, painter TEXT NOT NULL DEFAULT 'unknown') STRICT;"
+    "INSERT INTO bake_new SELECT *, 'unknown' FROM bake; DROP VIEW traces; DROP VIEW bake_documents; DROP VIEW bake_logs; DROP "
+    "VIEW bakes;"
+    "DROP TABLE bake; ALTER TABLE bake_new RENAME TO bake;";
+
+std::vector<Migration> with(std::string_view version_2) {
+    return {schema_migrations()[0], Migration{.version = 2, .sql = version_2}};
+}
+
+std::string schema_of(const std::filesystem::path& file) {
+    Connection connection(file, Mode::read_only, {});
+    Statement query(connection, "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY type, name", "test");
+    std::string schema;
+    while (query.step()) schema += query.text(0) + "\n";
+    return schema;
+}
+
+}  // namespace
+
+TEST_CASE("the migrations are numbered from 1 without a gap") {
+    int version = 0;
+    for (const Migration& migration : schema_migrations()) CHECK(migration.version == ++version);
+    CHECK(version == newest_schema_version());
+}
+
+TEST_CASE("a stored book of version 1 opens today with everything in it") {
+    const Folder folder;
+    copy_version_1(folder.file());
+    Book book = open_again(folder.file());
+    CHECK(book.schema_version() == newest_schema_version());
+    CHECK(verify(book).sound());
+    const BakeRepository bakes(book);
+    CHECK(bakes.count() == 2);
+    CHECK(bakes.get(BakeId{2}).paired_bake == BakeId{1});
+    CHECK(bakes.get(BakeId{1}).document("shell")->title == "Larch County library van");
+    CHECK(RawFileRepository(book).fetch(bakes.get(BakeId{2}).logs.at(0).raw_file) == kLogText);
+    const auto roof = TraceRepository(book).load_one(BakeId{1}, "roof");
+    REQUIRE(roof);
+    // 1e-9 K: another C library may round exp() otherwise.
+    const Trace expected = warm_up("roof", TraceRole::zone);
+    REQUIRE(roof->size() == expected.size());
+    for (std::size_t i = 0; i < expected.size(); ++i) CHECK(std::abs(roof->temperature_k[i] - expected.temperature_k[i]) <= 1e-9);
+}
+
+TEST_CASE("the SQL of version 1 still makes what it made when it was released") {
+    const Folder folder;
+    copy_version_1(folder.file());
+    Connection made(folder.file("made.book"), Mode::create, {});
+    migrate(made, schema_migrations().first(1));
+    CHECK(schema_of(folder.file("made.book")) == schema_of(folder.file()));
+}
+
+TEST_CASE("a migration changes a stored book and keeps what refers to the changed table") {
+    const Folder folder;
+    copy_version_1(folder.file());
+    Connection connection(folder.file(), Mode::read_write, {});
+    migrate(connection, with(kVersion2));
+    CHECK(connection.pragma("user_version") == 2);
+    CHECK(connection.pragma("foreign_keys") == 1);
+    Statement query(connection, "SELECT count(*), min(painter) FROM bake JOIN trace USING (bake_id)", "test");
+    REQUIRE(query.step());
+    CHECK(query.integer(0) == 6);
+    CHECK(query.text(1) == "unknown");
+}
+
+TEST_CASE("a migration that is done is not done again") {
+    const Folder folder;
+    copy_version_1(folder.file());
+    Connection connection(folder.file(), Mode::read_write, {});
+    migrate(connection, with(kVersion2));
+    migrate(connection, with(kVersion2));
+    CHECK(connection.pragma("user_version") == 2);
+}
+
+TEST_CASE("a new book goes through every migration") {
+    const Folder folder;
+    Connection connection(folder.file(), Mode::create, {});
+    migrate(connection, with(kVersion2));
+    CHECK(connection.pragma("user_version") == 2);
+    CHECK(connection.pragma("application_id") == kApplicationId);
+}
+
+TEST_CASE("a migration that fails leaves the book as it was") {
+    const Folder folder;
+    for (const std::string_view broken : {"CREATE TABLE half (x TEXT) STRICT; INSERT INTO nowhere VALUES (1);",
+                                          "CREATE TABLE half (x TEXT) STRICT; DELETE FROM bake WHERE bake_id = 1;"}) {
+        const auto file = folder.file(broken.substr(35, 6));
+        copy_version_1(file);
+        const std::string schema = schema_of(file);
+        {
+            Connection connection(file, Mode::read_write, {});
+            const std::string text = message_of<BookError>([&] { migrate(connection, with(broken)); });
+            CHECK(contains(text, file.string()));
+            CHECK(contains(text, "could not bring the book to schema version 2"));
+            CHECK(connection.pragma("user_version") == 1);
+            CHECK(connection.pragma("foreign_keys") == 1);
+        }
+        CHECK(schema_of(file) == schema);
+        Book book = open_again(file);
+        CHECK(verify(book).sound());
+    }
+}
+
+TEST_CASE("the first migration that fails stops those after it") {
+    const Folder folder;
+    Connection connection(folder.file(), Mode::create, {});
+    const std::array<Migration, 3> migrations = {schema_migrations()[0], Migration{2, "nonsense"},
+                                                 Migration{3, "CREATE TABLE late (x TEXT)"}};
+    CHECK_THROWS_AS(migrate(connection, migrations), BookError);
+    CHECK(connection.pragma("user_version") == 1);
+}

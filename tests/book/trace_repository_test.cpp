@@ -1,0 +1,131 @@
+#include "bakewright/book/trace_repository.hpp"
+
+#include <doctest/doctest.h>
+
+#include <bit>
+#include <limits>
+
+#include "shop.hpp"
+#include "trace_codec.hpp"
+
+using namespace bakewright;
+using namespace bakewright::book;
+using namespace bakewright::book::testing;
+
+namespace {
+
+constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+
+void check_same(const Trace& a, const Trace& b) {
+    CAPTURE(b.name);
+    CHECK(a.name == b.name);
+    CHECK(a.role == b.role);
+    CHECK(a.time_s == b.time_s);
+    CHECK(a.quality == b.quality);
+    REQUIRE(a.temperature_k.size() == b.temperature_k.size());
+    for (std::size_t i = 0; i < a.size(); ++i) {
+        CHECK(std::bit_cast<std::uint64_t>(a.temperature_k[i]) == std::bit_cast<std::uint64_t>(b.temperature_k[i]));
+    }
+}
+
+/// A log as probes give it: gaps, flags, a start before time 0, uneven times.
+Trace broken_probe() {
+    return {.name = "left sill, probe 4 <loose>",
+            .role = TraceRole::unmapped,
+            .time_s = {-30.0, 0.0, 7.5, 60.25, 61.0},
+            .temperature_k = {293.15, kNan, 300.0, 1600.0, 310.0},
+            .quality = {SampleQuality::good, SampleQuality::missing, SampleQuality::good, SampleQuality::open_circuit,
+                        SampleQuality::good}};
+}
+
+}  // namespace
+
+TEST_CASE("traces come back bit for bit after the book was closed") {
+    const Folder folder;
+    TraceSet set = van_traces();
+    set.traces.push_back(broken_probe());
+    set.traces.push_back({.name = "never read", .role = TraceRole::item, .time_s = {}, .temperature_k = {}, .quality = {}});
+    Trace all_flagged_good = warm_up("panel", TraceRole::test_panel, 3);
+    all_flagged_good.quality.assign(3, SampleQuality::good);
+    set.traces.push_back(all_flagged_good);
+    BakeId id{};
+    {
+        Book book = open_new(folder.file());
+        id = BakeRepository(book).add({.title = "van"});
+        TraceRepository(book).store(id, set);
+    }
+    Book book = open_to_read(folder.file());
+    const TraceSet back = TraceRepository(book).load(id);
+    CHECK(back.started_at == set.started_at);
+    REQUIRE(back.traces.size() == set.traces.size());
+    for (std::size_t i = 0; i < set.traces.size(); ++i) check_same(back.traces[i], set.traces[i]);
+    CHECK(BakeRepository(book).get(id).started_at == set.started_at);
+}
+
+TEST_CASE("a trace longer than a block comes back whole") {
+    const Folder folder;
+    Book book = open_new(folder.file());
+    const BakeId id = BakeRepository(book).add({.title = "a long night"});
+    const TraceSet set{.traces = {warm_up("roof", TraceRole::zone, 2 * kBlockSamples + 5)}, .started_at = {}};
+    TraceRepository(book).store(id, set);
+    const auto back = TraceRepository(book).load_one(id, "roof");
+    REQUIRE(back);
+    CHECK(back->time_s == set.traces[0].time_s);
+    CHECK(back->temperature_k == set.traces[0].temperature_k);
+    CHECK_FALSE(TraceRepository(book).load_one(id, "hood"));
+}
+
+TEST_CASE("a summary tells counts, times and temperatures of the usable samples") {
+    // By hand: usable are (-30 s, 293.15 K), (7.5 s, 300 K), (61 s, 310 K). Mean of the lines:
+    // (37.5 * 296.575 + 53.5 * 305) / 91 = 301.52816 K. Tolerance 1e-9 K: rounding of a few sums.
+    const Folder folder;
+    Book book = open_new(folder.file());
+    const BakeId id = BakeRepository(book).add({.kind = BakeKind::logged, .title = "van"});
+    TraceRepository(book).store(id, {.traces = {broken_probe()}, .started_at = {}});
+    const TraceSummary summary = TraceRepository(book).summaries(id).at(0);
+    CHECK(summary.name == broken_probe().name);
+    CHECK(summary.role == TraceRole::unmapped);
+    CHECK(summary.sample_count == 5);
+    CHECK(summary.usable_count == 3);
+    CHECK(summary.first_time_s == -30.0);
+    CHECK(summary.last_time_s == 61.0);
+    CHECK(summary.min_temperature_k == 293.15);
+    CHECK(summary.max_temperature_k == 310.0);
+    CHECK(std::abs(summary.mean_temperature_k - (37.5 * 296.575 + 53.5 * 305.0) / 91.0) <= 1e-9);
+    CHECK(summary.stored_bytes > 0);
+}
+
+TEST_CASE("a summary without usable samples has no temperatures") {
+    const Folder folder;
+    Book book = open_new(folder.file());
+    const BakeId id = BakeRepository(book).add({.title = "van"});
+    TraceRepository(book).store(
+        id, {.traces = {{.name = "dead", .role = TraceRole::zone, .time_s = {0.0}, .temperature_k = {kNan}, .quality = {}},
+                        {.name = "none", .role = TraceRole::zone, .time_s = {}, .temperature_k = {}, .quality = {}}},
+             .started_at = {}});
+    const auto summaries = TraceRepository(book).summaries(id);
+    CHECK(summaries.at(0).usable_count == 0);
+    CHECK(std::isnan(summaries.at(0).mean_temperature_k));
+    CHECK(summaries.at(0).last_time_s == 0.0);
+    CHECK(std::isnan(summaries.at(1).first_time_s));
+}
+
+TEST_CASE("traces are stored once, for a bake that is there, and well formed") {
+    const Folder folder;
+    Book book = open_new(folder.file());
+    TraceRepository traces(book);
+    const BakeId id = BakeRepository(book).add({.title = "van"});
+    TraceSet backwards = van_traces();
+    backwards.traces[2].time_s[5] = -1.0;
+    CHECK_THROWS_AS(traces.store(id, backwards), PromiseError);
+    CHECK(traces.summaries(id).empty());
+    TraceSet twice_named = van_traces();
+    twice_named.traces[2].name = twice_named.traces[1].name;
+    CHECK_THROWS_AS(traces.store(id, twice_named), PromiseError);
+    traces.store(id, van_traces());
+    CHECK_THROWS_AS(traces.store(id, van_traces()), PromiseError);
+    CHECK(traces.summaries(id).size() == 3);
+    CHECK(contains(message_of<InputError>([&] { traces.store(BakeId{99}, van_traces()); }),
+                   "no bake 99; the book holds bake 1 alone"));
+    CHECK_THROWS_AS(static_cast<void>(traces.load(BakeId{99})), InputError);
+}

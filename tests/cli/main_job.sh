@@ -1,0 +1,59 @@
+#!/usr/bin/env bash
+# The main job once through: check, plan, predict, judge, import, compare, replay, report, book.
+# shellcheck source-path=SCRIPTDIR source=support.sh
+source "$(dirname "$0")/support.sh"
+
+run 0 check
+says "0 mistakes"
+
+run 0 plan --shell library_van --booth stirred_insulated --coating clear_two_component --out planned.toml
+says "chosen"
+run 0 check planned.toml
+
+run 0 predict --shell library_van --booth stirred_insulated --cycle ./planned.toml --coating clear_two_component --csv planned.csv
+says "kept as bake 1"
+# A plan keeps its promise when it is predicted again.
+run 0 judge 1
+says "GOOD: every one of"
+
+# The clear's cycle in the layered booth leaves the rocker panels short: the answer is no.
+run 0 predict --shell library_van --booth drive_through_insulated --cycle clear_60 --coating clear_two_component
+run 1 judge 2
+says "rocker_panels"
+
+log="$project/tests/data/demo/clear_group_1.csv"
+run 0 import "$log" --shell library_van --booth stirred_insulated --coating clear_two_component --of 1
+says "kept as bake 3"
+run 0 import "$log" --shell library_van
+says "in the book already, as bake 3; nothing was added"
+run 0 book export 3 --what raw --out again.csv
+cmp -s "$log" again.csv || fail "the raw file did not come back byte for byte"
+
+run 0 compare 1 3
+says "roof_skin"
+run 0 predict --shell library_van --booth stirred_insulated --air-from 3 --coating clear_two_component
+says "kept as bake 4"
+
+run 0 report 3 --out bake.html
+grep -q '</html>' bake.html || fail "the report is cut short"
+if grep -Eq '(src|href)="?https?:' bake.html; then fail "the report asks something of a network"; fi
+
+run 0 book list
+says "logged"
+run 0 book show 1 --documents
+says 'kind = "shell"'
+run 0 book export 1 --exact --out exact.csv
+run 0 book verify
+says "sound"
+run 0 book remove 4
+run 2 book show 4
+run 0 judge 1 --json
+says '"format": "bakewright.verdict"'
+run 0 judge 1 --units us
+says "°F"
+
+# With the interior in, the repair bake is a conflict that is named.
+run 1 plan --shell library_van_fitted --booth stirred_insulated --coating clear_two_component
+says "auxiliary_battery"
+
+finish

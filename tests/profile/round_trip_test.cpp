@@ -1,0 +1,99 @@
+#include <doctest/doctest.h>
+
+#include <limits>
+
+#include "bakewright/profile/write.hpp"
+#include "profile_texts.hpp"
+#include "random_records.hpp"
+
+using namespace bakewright;
+using namespace profile_texts;
+using profile::Kind;
+using profile::to_toml;
+
+namespace {
+
+constexpr int kRounds = 200;
+
+thermal::Material reread(const thermal::Material& material) { return profile::material_from_toml(to_toml(material), "book"); }
+cure::Coating reread(const cure::Coating& coating) { return profile::coating_from_toml(to_toml(coating), "book"); }
+bake::Booth reread(const bake::Booth& booth) { return profile::booth_from_toml(to_toml(booth), "book"); }
+bake::Cycle reread(const bake::Cycle& cycle) { return profile::cycle_from_toml(to_toml(cycle), "book"); }
+profile::ShellProfile reread(const profile::ShellProfile& shell) { return profile::shell_from_toml(to_toml(shell), "book"); }
+
+template <class Record>
+void check_round_trip(const Record& record) {
+    const std::string text = to_toml(record);
+    CAPTURE(text);
+    const Record again = reread(record);
+    CHECK(again == record);
+    CHECK(to_toml(again) == text);
+}
+
+}  // namespace
+
+TEST_CASE("every profile that comes with the program is the same after it was written and read again") {
+    const profile::Library library = shipped_library();
+    for (const std::string& name : library.names(Kind::material)) check_round_trip(profile::load_material(name, library).record);
+    for (const std::string& name : library.names(Kind::coating)) check_round_trip(profile::load_coating(name, library).record);
+    for (const std::string& name : library.names(Kind::booth)) check_round_trip(profile::load_booth(name, library).record);
+    for (const std::string& name : library.names(Kind::cycle)) check_round_trip(profile::load_cycle(name, library).record);
+    for (const std::string& name : library.names(Kind::shell)) check_round_trip(profile::load_shell(name, library).record);
+}
+
+TEST_CASE("random records are the same to the last bit after they were written and read again") {
+    random_records::Random random(7);
+    for (int round = 0; round < kRounds; ++round) {
+        CAPTURE(round);
+        check_round_trip(random_records::material(random, "steel"));
+        check_round_trip(random_records::coating(random));
+        check_round_trip(random_records::booth(random));
+        check_round_trip(random_records::cycle(random));
+        check_round_trip(random_records::shell(random));
+    }
+}
+
+TEST_CASE("a written shell needs no library: it carries its materials, each once") {
+    const std::string text = to_toml(profile::load_shell("library_van", shipped_library()).record);
+    const auto first = text.find("id = \"mild_steel\"");
+    CHECK(first != std::string::npos);
+    CHECK(text.find("id = \"mild_steel\"", first + 1) == std::string::npos);
+}
+
+TEST_CASE("values that are absent stay absent in the text") {
+    cure::Coating coating;
+    coating.id = "clear";
+    coating.title = "clear";
+    coating.schedule.push_back({333.15, 1800.0, {}});
+    const std::string text = to_toml(coating);
+    for (const std::string_view key : {"maximum", "flash_off_maximum", "largest_heating_rate", "activation_energy", "sources"}) {
+        CAPTURE(key);
+        CHECK(text.find(std::string(key) + " =") == std::string::npos);
+    }
+}
+
+TEST_CASE("very small and very large numbers survive") {
+    thermal::Material material{"m", "m", 1.0000000000000002, 123.45678901234567, 0.005, 1e-300, GaugeSeries::none, {}};
+    check_round_trip(material);
+    bake::Booth booth;
+    booth.id = booth.title = "b";
+    booth.volume_m3 = 1e-9;
+    booth.burner_power_w = 1e21;
+    booth.wall_area_m2 = 1e5;
+    booth.wall_heat_capacity_j_per_m2_k = 1e-7;
+    check_round_trip(booth);
+}
+
+TEST_CASE("a record that cannot be written is refused and not written wrongly") {
+    thermal::Material material{"m", "m", 1000.0, 500.0, 1.0, 0.9, GaugeSeries::none, {}};
+    material.emissivity = std::numeric_limits<double>::quiet_NaN();
+    CHECK_THROWS_AS((void)to_toml(material), PromiseError);
+    material.emissivity = 0.9;
+    material.title = "two\nlines";
+    CHECK_THROWS_AS((void)to_toml(material), InputError);
+    material.title = "bad \xff byte";
+    CHECK_THROWS_AS((void)to_toml(material), InputError);
+    profile::ShellProfile shell;
+    shell.shell.items.emplace_back();
+    CHECK_THROWS_AS((void)to_toml(shell), PromiseError);
+}

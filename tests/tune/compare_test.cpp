@@ -1,0 +1,176 @@
+#include "bakewright/tune/compare.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <functional>
+#include <limits>
+
+using namespace bakewright;
+using tune::ChannelComparison;
+
+namespace {
+
+// All traces here are invented: closed forms sampled at chosen times.
+constexpr double kStart_k = 293.15;
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+
+Trace sampled(const std::string& name, double from_s, double to_s, double step_s,
+              const std::function<double(double)>& temperature_k) {
+    Trace trace{name, TraceRole::zone, {}, {}, {}};
+    for (double t = from_s; t <= to_s + 1e-9; t += step_s) {
+        trace.time_s.push_back(t);
+        trace.temperature_k.push_back(temperature_k(t));
+    }
+    return trace;
+}
+
+/// Rises towards 40 K above the start with a time constant of 600 s from time 0 on.
+double heating_k(double t) { return kStart_k + (t > 0.0 ? 40.0 * (1.0 - std::exp(-t / 600.0)) : 0.0); }
+double ramp_k(double t) { return kStart_k + 0.02 * t; }
+
+ChannelComparison compared(const Trace& predicted, const Trace& logged) {
+    const auto out = tune::compare_channel(predicted, logged);
+    REQUIRE(out.has_value());
+    return *out;
+}
+
+}  // namespace
+
+TEST_CASE("a trace compared with itself differs by nothing and lags by nothing") {
+    const Trace roof = sampled("roof", 0.0, 3600.0, 10.0, heating_k);
+    const ChannelComparison c = compared(roof, roof);
+    CHECK(c.samples == 361);
+    CHECK(c.from_s == 0.0);
+    CHECK(c.to_s == 3600.0);
+    CHECK(c.bias_k == 0.0);
+    CHECK(c.rms_k == 0.0);
+    CHECK(c.largest_k == 0.0);
+    CHECK(c.rms_after_shift_k == 0.0);
+    REQUIRE(c.lag_s.has_value());
+    CHECK(*c.lag_s == 0.0);
+}
+
+TEST_CASE("a constant offset is the bias, the RMS and the largest difference") {
+    // Tolerance 1e-10 K: rounding of numbers near 300 over 361 samples.
+    const Trace predicted = sampled("roof", 0.0, 3600.0, 10.0, heating_k);
+    const Trace logged = sampled("roof", 0.0, 3600.0, 10.0, [](double t) { return heating_k(t) - 3.0; });
+    const ChannelComparison c = compared(predicted, logged);
+    CHECK(std::abs(c.bias_k - 3.0) <= 1e-10);
+    CHECK(std::abs(c.rms_k - 3.0) <= 1e-10);
+    CHECK(std::abs(c.largest_k - 3.0) <= 1e-10);
+}
+
+TEST_CASE("a delayed log lags by its delay, whichever way it is delayed") {
+    // The log is the prediction's closed form shifted. The prediction is sampled every 5 s and read off straight lines, the worst
+    // error of which is 40/600^2 * 5^2/8 = 3.5e-4 K; over the rise of up to 0.067 K/s that is 0.005 s a sample; the bend at the
+    // start, where a line may be 0.08 K off, adds as much again. Tolerance 0.1 s. Seen: below 0.02 s.
+    const Trace predicted = sampled("roof", -1800.0, 5400.0, 5.0, heating_k);
+    for (const double delay_s : {-240.0, -37.5, 12.0, 95.0, 600.0}) {
+        CAPTURE(delay_s);
+        const Trace logged = sampled("roof", 0.0, 3600.0, 10.0, [=](double t) { return heating_k(t - delay_s); });
+        const ChannelComparison c = compared(predicted, logged);
+        REQUIRE(c.lag_s.has_value());
+        CHECK(std::abs(*c.lag_s - delay_s) <= 0.1);
+        CHECK(c.rms_after_shift_k <= 0.01);
+        CHECK(c.rms_k > 20.0 * c.rms_after_shift_k);
+    }
+}
+
+TEST_CASE("a lag longer than the range looked at is not given") {
+    const Trace predicted = sampled("roof", -1800.0, 3600.0, 5.0, ramp_k);
+    const Trace logged = sampled("roof", 0.0, 3600.0, 10.0, [](double t) { return ramp_k(t - 1500.0); });
+    const ChannelComparison c = compared(predicted, logged);
+    CHECK_FALSE(c.lag_s.has_value());
+    CHECK(c.rms_after_shift_k == c.rms_k);
+}
+
+TEST_CASE("flat traces have no lag") {
+    const Trace predicted = sampled("room", 0.0, 3600.0, 10.0, [](double t) { return kStart_k + 0.1 * std::sin(t / 300.0); });
+    const Trace logged =
+        sampled("room", 0.0, 3600.0, 10.0, [](double t) { return kStart_k + 0.1 * std::sin((t - 60.0) / 300.0); });
+    const ChannelComparison c = compared(predicted, logged);
+    CHECK_FALSE(c.lag_s.has_value());
+    CHECK(c.rms_after_shift_k == c.rms_k);
+}
+
+TEST_CASE("two ramps that part have the mean and the RMS of a triangle") {
+    // d(t) = a t over T: mean a T / 2, RMS a T / sqrt(3). Straight lines are integrated exactly, so only rounding is left: 1e-9
+    // K.
+    const Trace predicted = sampled("sill", 0.0, 1000.0, 100.0, [](double t) { return kStart_k + 0.03 * t; });
+    const Trace logged = sampled("sill", 0.0, 1000.0, 100.0, ramp_k);
+    const ChannelComparison c = compared(predicted, logged);
+    CHECK(std::abs(c.bias_k - 5.0) <= 1e-9);
+    CHECK(std::abs(c.rms_k - 10.0 / std::sqrt(3.0)) <= 1e-9);
+    CHECK(std::abs(c.largest_k - 10.0) <= 1e-9);
+    CHECK(c.largest_at_s == 1000.0);
+}
+
+TEST_CASE("samples are weighted by the time they stand for, not counted") {
+    // Difference 0 over 900 s at 100 s a sample, then 4 K over 100 s at 1 s a sample; the step between takes 1 s.
+    Trace logged{"door", TraceRole::zone, {}, {}, {}};
+    for (int t = 0; t <= 900; t += 100) logged.time_s.push_back(t);
+    for (int t = 901; t <= 1001; ++t) logged.time_s.push_back(t);
+    logged.temperature_k.assign(logged.size(), kStart_k);
+    const Trace predicted = sampled("door", 0.0, 1001.0, 1.0, [](double t) { return kStart_k + (t >= 900.5 ? 4.0 : 0.0); });
+    const ChannelComparison c = compared(predicted, logged);
+    // (0 * 900 + 2 * 1 + 4 * 100) / 1001; rounding only, 1e-9 K.
+    CHECK(std::abs(c.bias_k - 402.0 / 1001.0) <= 1e-9);
+    CHECK(std::abs(c.rms_k - std::sqrt((16.0 / 3.0 + 1600.0) / 1001.0)) <= 1e-9);
+}
+
+TEST_CASE("a gap in the log counts for nothing, a single missing sample is bridged") {
+    const Trace predicted = sampled("roof", 0.0, 2000.0, 10.0, [](double) { return kStart_k + 1.0; });
+    Trace logged = sampled("roof", 0.0, 2000.0, 10.0, [](double t) { return t < 1000.0 ? kStart_k : kStart_k - 2.0; });
+    for (std::size_t i = 50; i < 101; ++i) logged.temperature_k[i] = kNaN;  // 500 s to 1000 s
+    logged.temperature_k[20] = kNaN;
+    const ChannelComparison c = compared(predicted, logged);
+    CHECK(c.samples == 201 - 51 - 1);
+    // 490 s at 1 K and 990 s at 3 K; bridging the gap would give another mean. Rounding only, 1e-9 K.
+    CHECK(std::abs(c.bias_k - (490.0 * 1.0 + 990.0 * 3.0) / 1480.0) <= 1e-9);
+}
+
+TEST_CASE("samples flagged as bad are not compared") {
+    const Trace predicted = sampled("roof", 0.0, 600.0, 10.0, ramp_k);
+    Trace logged = predicted;
+    logged.quality.assign(logged.size(), SampleQuality::good);
+    logged.temperature_k[30] += 500.0;
+    logged.quality[30] = SampleQuality::spike;
+    CHECK(compared(predicted, logged).largest_k == 0.0);
+}
+
+TEST_CASE("only the common span of time is compared") {
+    const Trace predicted = sampled("roof", 0.0, 1000.0, 10.0, ramp_k);
+    const Trace logged = sampled("roof", -500.0, 2000.0, 25.0, ramp_k);
+    const ChannelComparison c = compared(predicted, logged);
+    CHECK(c.from_s == 0.0);
+    CHECK(c.to_s == 1000.0);
+    CHECK(c.samples == 41);
+}
+
+TEST_CASE("channels without two samples in common time are not compared") {
+    const Trace predicted = sampled("roof", 0.0, 1000.0, 10.0, ramp_k);
+    CHECK_FALSE(tune::compare_channel(predicted, sampled("roof", 1000.0, 2000.0, 10.0, ramp_k)).has_value());
+    CHECK_FALSE(tune::compare_channel(predicted, sampled("roof", 5000.0, 6000.0, 10.0, ramp_k)).has_value());
+    CHECK_FALSE(tune::compare_channel(predicted, Trace{"roof", TraceRole::zone, {}, {}, {}}).has_value());
+    CHECK_FALSE(tune::compare_channel(Trace{"roof", TraceRole::zone, {}, {}, {}}, predicted).has_value());
+    const Trace dead = sampled("roof", 0.0, 1000.0, 10.0, [](double) { return kNaN; });
+    CHECK_FALSE(tune::compare_channel(predicted, dead).has_value());
+}
+
+TEST_CASE("a bake is compared name by name, the worst channel first, and what has no partner is named") {
+    const Trace roof = sampled("roof", 0.0, 1000.0, 10.0, ramp_k);
+    const auto shifted = [](std::string name, double by_k) {
+        return sampled(name, 0.0, 1000.0, 10.0, [by_k](double t) { return ramp_k(t) + by_k; });
+    };
+    const TraceSet predicted{{roof, shifted("sill", 0.0), shifted("frame", 0.0), shifted("door", 0.0)}, ""};
+    const TraceSet logged{
+        {shifted("sill", -5.0), shifted("roof", 1.0), shifted("sensor 7", 0.0), sampled("door", 9e3, 9.1e3, 10.0, ramp_k)}, ""};
+    const tune::Comparison c = tune::compare(predicted, logged);
+    REQUIRE(c.channels.size() == 2);
+    CHECK(c.channels[0].predicted == "sill");
+    CHECK(std::abs(c.channels[0].bias_k - 5.0) <= 1e-9);
+    CHECK(c.channels[1].predicted == "roof");
+    CHECK(c.unmatched_predicted == std::vector<std::string>{"frame", "door"});
+    CHECK(c.unmatched_logged == std::vector<std::string>{"sensor 7", "door"});
+}

@@ -1,0 +1,29 @@
+# shellcheck shell=bash
+# Sourced by the scripts beside it: where the repository is, and how they speak.
+
+set -euo pipefail
+
+root=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
+jobs=$(nproc 2>/dev/null || echo 2)
+export root jobs
+
+say() { printf '%s\n' "$*"; }
+
+# Wrong use of a script, or something this machine lacks: exit status 2.
+fail() {
+    printf '%s: %s\n' "$(basename "$0")" "$*" >&2
+    exit 2
+}
+
+# The comment block at the head of the script that was called, as its help text.
+show_help() { sed -n '2,/^$/ s/^# \{0,1\}//p' "$0"; }
+
+# Installs the system packages, or with "no" only names what is missing: a library may have come another way, and CMake stops where
+# one is truly not there.
+set_up() {
+    if [[ $1 == yes ]]; then
+        "$root/tools/setup"
+    else
+        "$root/tools/setup" --no-install || say "Going on without."
+    fi
+}
