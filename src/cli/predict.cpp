@@ -123,7 +123,8 @@ int run_predict(const std::vector<std::string>& words) {
     if (options.has("cycle") == options.has("air-from")) wrong_option("--cycle", "give either --cycle or --air-from");
     const Asked asked = load_profiles(options);
     bake::PredictOptions predict = predict_options(options, asked.booth.record);
-    std::optional<book::Book> book;
+    if (asked.cycle) refuse_cycle_in_booth(asked);
+    std::optional<book::Book> book;  // opened only now: input that is refused leaves no new book behind
     if (!options.has("no-store") || options.has("air-from"))
         book = book::Book::open(options.book_path(), options.has("no-store") ? book::Mode::read_only : book::Mode::create);
 
@@ -131,7 +132,6 @@ int run_predict(const std::vector<std::string>& words) {
     std::string air_name;
     bake::Prediction prediction;
     if (asked.cycle) {
-        refuse_cycle_in_booth(asked);
         prediction = bake::predict(asked.shell.record.shell, asked.booth.record, asked.cycle->record, predict);
     } else {
         log = load_bake(*book, bake_id(options.text("air-from"), "--air-from"));

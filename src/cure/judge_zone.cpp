@@ -40,9 +40,14 @@ Band over_bake_dose(const JoinedTrace& trace, const CoatingCurves& curves) {
     return curves.maximum ? dose_band(trace, *curves.maximum).dose : Band{};
 }
 
-Answer cured(const std::vector<RowReading>& rows, const Band& dose) {
+/// Whether the coating itself says how strongly its cure depends on temperature: by a number of its own or by two printed rows.
+bool tells_activation_energy(const Coating& coating) { return coating.activation_energy || coating.schedule.size() >= 2; }
+
+/// A dose under a default band is chemistry in general, not this coating's: it can make the sheet's "no" doubtful, never a yes.
+Answer cured(const std::vector<RowReading>& rows, const Band& dose, const Coating& coating) {
     const bool row_met = std::any_of(rows.begin(), rows.end(), [](const RowReading& row) { return row.missing_s == 0.0; });
-    if (row_met || dose.least() >= 1.0 - kDoseRounding) return Answer::yes;
+    if (row_met) return Answer::yes;
+    if (dose.least() >= 1.0 - kDoseRounding && tells_activation_energy(coating)) return Answer::yes;
     return dose.most() >= 1.0 - kDoseRounding ? Answer::maybe : Answer::no;
 }
 
@@ -63,7 +68,7 @@ bool may_hide_cure(const LostSamples& lost, const CoatingCurves& curves) {
     if (lost.nothing()) return false;
     if (lost.without_bound()) return true;
     const CureReading hottest = cure_reading(lost.hottest(), curves);
-    return cured(hottest.rows, hottest.dose.dose) != Answer::no;
+    return cured(hottest.rows, hottest.dose.dose, curves.coating) != Answer::no;
 }
 
 bool may_hide_too_hot(const LostSamples& lost, const Coating& coating) {
@@ -108,7 +113,7 @@ void put_cure_readings(ZoneVerdict& verdict, const JoinedTrace& schedule, const 
 
 void put_word(ZoneVerdict& verdict, const LostSamples& schedule_lost, const LostSamples& face_lost, const CoatingCurves& curves) {
     const Coating& coating = curves.coating;
-    Answer cure = cured(verdict.rows, verdict.dose);
+    Answer cure = cured(verdict.rows, verdict.dose, coating);
     Answer over = too_much(verdict.peak_temperature_k, coating.absolute_maximum_k, verdict.over_bake_dose);
     verdict.gap_may_hide_cure = cure == Answer::no && may_hide_cure(schedule_lost, curves);
     verdict.gap_may_hide_heat =

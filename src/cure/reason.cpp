@@ -102,7 +102,10 @@ std::string check_text(const ZoneVerdict& verdict, const Units& units) {
     if (verdict.gap_may_hide_heat)
         return fmt::format("{}; a gap in the readings may hide too much heat", both_readings(verdict, units));
     if (verdict.over_bake_dose.most() > 1.0) return stay_text(verdict, units) + ", but " + times_text(verdict.over_bake_dose);
-    return both_readings(verdict, units) + ": the sheet's own terms say under, the chemistry says maybe";
+    const bool whole_band = verdict.dose.least() >= 1.0;
+    return both_readings(verdict, units) + (whole_band ? ": the sheet's own terms say under; the chemistry says cured, but by a default "
+                                                         "activation energy, not by the sheet's"
+                                                       : ": the sheet's own terms say under, the chemistry says maybe");
 }
 
 std::string scope_text(const ExposureLimit& limit) { return limit.scope == ExposureScope::lifetime ? " over its lifetime" : ""; }

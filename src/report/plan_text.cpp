@@ -101,7 +101,11 @@ std::string plan_text(const Plan& plan, const TextOptions& options) {
     } else {
         text += "No cycle was found that does both: cure every coated zone and spare everything else.\n";
         const std::string sentences = conflict_sentences(plan, options.units);
-        for (const std::string& line : wrap(sentences, options.style.width)) text += line + "\n";
+        for (std::size_t begin = 0; begin < sentences.size();) {
+            const std::size_t end = sentences.find('\n', begin);
+            for (const std::string& line : wrap(sentences.substr(begin, end - begin), options.style.width)) text += line + "\n";
+            begin = end == std::string::npos ? sentences.size() : end + 1;
+        }
         text += "\n";
     }
     return text + "Set points tried\n" + candidate_table(plan, options.units).text(options.style);

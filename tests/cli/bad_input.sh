@@ -80,7 +80,6 @@ run 2 import binary.csv
 [ ! -e "$BAKEWRIGHT_BOOK" ] || fail "a refused log made a book"
 
 echo "this is no book, it is a letter to the county" >letter.book
-run 2 --help >/dev/null 2>&1 || true
 run 2 book list --book letter.book
 says "letter.book"
 cmp -s letter.book <(echo "this is no book, it is a letter to the county") || fail "a file that is no book was changed"

@@ -6,11 +6,11 @@ source "$(dirname "$0")/support.sh"
 run 0 check
 says "0 mistakes"
 
-run 0 plan --shell library_van --booth stirred_insulated --coating clear_two_component --out planned.toml
+run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --out planned.toml
 says "chosen"
 run 0 check planned.toml
 
-run 0 predict --shell library_van --booth stirred_insulated --cycle ./planned.toml --coating clear_two_component --csv planned.csv
+run 0 predict --shell library_van --booth stirred_insulated --cycle ./planned.toml --coating clear_low_bake --csv planned.csv
 says "kept as bake 1"
 # A plan keeps its promise when it is predicted again.
 run 0 judge 1
@@ -22,7 +22,7 @@ run 1 judge 2
 says "rocker_panels"
 
 log="$project/tests/data/demo/clear_group_1.csv"
-run 0 import "$log" --shell library_van --booth stirred_insulated --coating clear_two_component --of 1
+run 0 import "$log" --shell library_van --booth stirred_insulated --coating clear_low_bake --of 1
 says "kept as bake 3"
 run 0 import "$log" --shell library_van
 says "in the book already, as bake 3; nothing was added"
@@ -31,7 +31,7 @@ cmp -s "$log" again.csv || fail "the raw file did not come back byte for byte"
 
 run 0 compare 1 3
 says "roof_skin"
-run 0 predict --shell library_van --booth stirred_insulated --air-from 3 --coating clear_two_component
+run 0 predict --shell library_van --booth stirred_insulated --air-from 3 --coating clear_low_bake
 says "kept as bake 4"
 
 run 0 report 3 --out bake.html
@@ -52,8 +52,10 @@ says '"format": "bakewright.verdict"'
 run 0 judge 1 --units us
 says "°F"
 
-# With the interior in, the repair bake is a conflict that is named.
+# The bare shell under the hotter clear, and the fitted one: no set point cures the rocker panels and spares the laminate.
+run 1 plan --shell library_van --booth stirred_insulated --coating clear_two_component
+says "No cycle was found"
 run 1 plan --shell library_van_fitted --booth stirred_insulated --coating clear_two_component
-says "auxiliary_battery"
+says "roof_fairing_laminate"
 
 finish

@@ -51,8 +51,17 @@ TEST_CASE("too cold or too short by both readings is UNDER, and what is missing 
     CHECK(word_for(held(44.9, 600.0), one_row_clear()) == Word::under);
 }
 
-TEST_CASE("long enough under the schedule that every activation energy calls it cured is good by dose") {
+TEST_CASE("a dose under a default activation energy never makes a GOOD against the sheet's own terms") {
+    // Zero minutes at the sheet's temperature: a confident GOOD here is what loses a painter's trust (common practice, no source).
     const ZoneVerdict verdict = judge_zone(held(58.0, 60.0), one_row_clear());
+    CHECK(verdict.dose.least() > 1.0);
+    CHECK(verdict.word == Word::check);
+}
+
+TEST_CASE("long enough under the schedule by the coating's own activation energy is good by dose") {
+    Coating coating = one_row_clear();
+    coating.activation_energy = ActivationEnergy{};
+    const ZoneVerdict verdict = judge_zone(held(58.0, 60.0), coating);
     CHECK(verdict.word == Word::good);
     CHECK(verdict.rows[0].longest_stay_s == 0.0);
     CHECK(verdict.cured_at_s);
@@ -100,8 +109,10 @@ TEST_CASE("longer than the longest bake is OVER, and CHECK where the activation 
 TEST_CASE("a hotter or longer bake never goes from cured back to under") {
     int before = 0;
     const auto stage = [](Word word) { return word == Word::under ? 0 : word == Word::check ? 1 : 2; };
+    Coating own = one_row_clear();
+    own.activation_energy = ActivationEnergy{};
     for (double hold_min = 0.5; hold_min <= 80.0; hold_min += 1.5) {
-        const int here = stage(word_for(held(57.0, hold_min), one_row_clear()));
+        const int here = stage(word_for(held(57.0, hold_min), own));
         CHECK(here >= before);
         before = here;
     }

@@ -35,7 +35,10 @@ TEST_CASE("a CHECK names both readings and what each says") {
 TEST_CASE("an UNDER says what is still needed") { CHECK(says(judge_zone(held(60, 10), one_row_clear()).reason, "still needs")); }
 
 TEST_CASE("a GOOD by dose alone says so") {
-    CHECK(says(judge_zone(held(58, 60), one_row_clear()).reason, "short in the sheet's own terms, cured by dose"));
+    Coating own = one_row_clear();
+    own.activation_energy = ActivationEnergy{};
+    CHECK(says(judge_zone(held(58, 60), own).reason, "short in the sheet's own terms, cured by dose"));
+    CHECK(says(judge_zone(held(58, 60), one_row_clear()).reason, "by a default activation energy, not by the sheet's"));
     CHECK(judge_zone(held(61, 40), one_row_clear()).reason.find("cured by dose") == std::string::npos);
 }
 

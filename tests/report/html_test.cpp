@@ -136,6 +136,8 @@ TEST_CASE("the chart gets every trace in the user's degrees and minutes, gaps as
     const nlohmann::json& roof = data["series"][1];
     CHECK(roof["source"] == "logged");
     CHECK(roof["v"][300].is_null());
+    CHECK(data["series"][2]["v"][100].is_null());  // flagged as a spike
+    CHECK_FALSE(data["series"][2]["v"][101].is_null());
     CHECK(std::abs(roof["t"][1].get<double>() - 7.0 / 60.0) <= 0.005);  // drawn to 0.01 min
     CHECK(std::abs(roof["v"][0].get<double>() - 68.0) <= 0.005);        // 20 degC, drawn to 0.01 degF
     CHECK(data["limits"][0]["label"] == "cure 140 °F, 35 min");

@@ -37,6 +37,9 @@ function(bakewright_area name)
   if(AREA_LIBRARIES)
     target_link_libraries(bakewright_${name} PRIVATE ${AREA_LIBRARIES})
   endif()
+  if(NOT EXISTS ${CMAKE_SOURCE_DIR}/include/bakewright/${name})
+    return() # an area without public headers, such as the command line, is no part of the library
+  endif()
   install(TARGETS bakewright_${name} EXPORT bakewright ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
   install(DIRECTORY ${CMAKE_SOURCE_DIR}/include/bakewright/${name}
     DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/bakewright)
