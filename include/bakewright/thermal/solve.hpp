@@ -12,10 +12,17 @@ namespace bakewright::thermal {
 
 /// How a network is solved. check() refuses values out of range.
 struct SolveOptions {
-    double relative_tolerance = 1e-6;    ///< 1e-12 to 1e-2
-    double absolute_tolerance_k = 1e-4;  ///< 1e-9 to 1
-    double output_interval_s = 10.0;     ///< > 0: states are reported at multiples of it, and at every segment's end
-    std::size_t largest_step_count = 2'000'000;
+    enum class Method {
+        rosenbrock,     ///< RosenbrockStepper: linearly implicit, order 4; the step does not follow the fastest node
+        dormand_prince  ///< Boost.Odeint's own runge_kutta_dopri5, explicit, order 5: an independent check
+    };
+    Method method = Method::rosenbrock;
+    /// A step is accepted where every state's error estimate is at most absolute + relative times the state. At the defaults
+    /// whole bakes came out within 0.001 K; see docs/solvers.md.
+    double relative_tolerance = 1e-6;            ///< 1e-12 to 1e-2
+    double absolute_tolerance_k = 1e-4;          ///< 1e-9 to 1
+    double output_interval_s = 10.0;             ///< > 0: states are reported at multiples of it, and at every segment's end
+    std::size_t largest_step_count = 2'000'000;  ///< > 0; of the whole run, after which it stops
     /// @throws PromiseError
     void check() const;
 };

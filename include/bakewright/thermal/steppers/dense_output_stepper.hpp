@@ -47,7 +47,7 @@ public:
         controller_.reset();
         follows_ = is_prepared_ = false;
         stop_s_ = std::numeric_limits<double>::infinity();
-        steps_since_start_ = 0;
+        if (!options_.ceiling_spans_restarts) steps_since_start_ = 0;
     }
     void initialize(const state_type& y, double time_s, double step_s) {
         initialize(std::span<const real_type>(y), time_s, step_s);

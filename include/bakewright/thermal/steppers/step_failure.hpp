@@ -46,9 +46,11 @@ template <class Real>
 [[noreturn]] void throw_step_failure(StepFailure failure, double time_s, double limit, std::span<const FastComponent> fastest,
                                      const void* system, std::string (*name_of)(const void* system, std::size_t index));
 
-/// The same, with names asked of the system where it has them.
+/// The same, with names asked of the system where it has them. Of a system that has nodes and other states behind them (heat
+/// accounts), only the nodes are named.
 template <class Real, class System>
 [[noreturn]] void fail_step(const System& system, StepFailure failure, double time_s, double limit, std::span<const Real> rates) {
+    if constexpr (requires { system.node_count(); }) rates = rates.first(system.node_count());
     const auto fastest = fastest_components<Real>(rates);
     std::string (*name_of)(const void*, std::size_t) = nullptr;
     if constexpr (NamedSystem<System>)

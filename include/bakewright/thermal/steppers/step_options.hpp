@@ -17,8 +17,9 @@ struct StepOptions {
     double relative_tolerance = 0.0;                                  ///< >= 0
     double first_step_s = 0.0;                                        ///< 0: worked out from the rates and their change
     double largest_step_s = std::numeric_limits<double>::infinity();  ///< > 0
-    double smallest_step_s = 1e-6;      ///< a rejected step that would have to shrink below it ends the run. > 0
-    std::size_t step_ceiling = 100000;  ///< accepted and rejected steps of one integration after which the run ends. > 0
+    double smallest_step_s = 1e-6;        ///< a rejected step that would have to shrink below it ends the run. > 0
+    std::size_t step_ceiling = 100000;    ///< accepted and rejected steps of one integration after which the run ends. > 0
+    bool ceiling_spans_restarts = false;  ///< counts the steps since the stepper was made, not since its last initialize()
 
     /// @throws PromiseError where a number is outside its range
     void check() const;

@@ -1,0 +1,40 @@
+#pragma once
+
+#include <cmath>
+#include <vector>
+
+#include "bakewright/thermal/rate_system.hpp"
+#include "bakewright/thermal/solve.hpp"
+
+namespace bakewright::thermal {
+
+/// Tells a solve's observer each moment once, in order.
+class SolveReporter {
+public:
+    /// Two moments closer than this are one.
+    static constexpr double kSameMomentS = 1e-9;
+
+    SolveReporter(const RateSystem<double>& system, const StateObserver& observer, double start_s, double interval_s);
+
+    /// The next multiple of the output interval.
+    [[nodiscard]] double next_s() const noexcept { return start_s_ + static_cast<double>(next_index_) * interval_s_; }
+    /// Multiples of the output interval from the next one on that lie before end_s. Good until the next call.
+    [[nodiscard]] std::span<const double> times_before(double end_s);
+    void report(double time_s, std::span<const double> y);
+
+private:
+    const RateSystem<double>& system_;
+    const StateObserver& observer_;
+    double start_s_, interval_s_;
+    double last_s_ = -HUGE_VAL;
+    std::size_t next_index_ = 0;
+    std::vector<double> account_j_, times_s_;
+};
+
+/// The two methods, on checked options. @throws SolveError
+[[nodiscard]] SolveStatistics solve_rosenbrock(RateSystem<double>& system, std::span<const Segment> segments,
+                                               const SolveOptions& options, SolveReporter& reporter);
+[[nodiscard]] SolveStatistics solve_dormand_prince(RateSystem<double>& system, std::span<const Segment> segments,
+                                                   const SolveOptions& options, SolveReporter& reporter);
+
+}  // namespace bakewright::thermal
