@@ -1,0 +1,39 @@
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace bakewright::bench {
+
+/// One number of a benchmark, beside a peer's that does the same job.
+struct Record {
+    std::string name;
+    double value = 0.0;
+    std::string unit;
+    std::string peer;                  ///< empty: none at hand
+    std::optional<double> peer_value;  ///< in the same unit
+    std::string note;                  ///< what the numbers hold for, such as the error reached
+
+    /// How many times better than the peer; a time is better where it is shorter.
+    [[nodiscard]] std::optional<double> ratio() const {
+        if (!peer_value) return std::nullopt;
+        return *peer_value / value;
+    }
+};
+
+/// A benchmark that can be asked for by name.
+struct Benchmark {
+    std::string name;
+    std::function<Record()> run;
+};
+
+/// Median wall time [s] of each job over several rounds; every round runs each job once, so that what else the machine does falls
+/// on all alike. One round goes before that does not count.
+[[nodiscard]] std::vector<double> interleaved_medians_s(const std::vector<std::function<void()>>& jobs, int rounds);
+
+[[nodiscard]] Record solve_demo();
+[[nodiscard]] Record startup();
+
+}  // namespace bakewright::bench
