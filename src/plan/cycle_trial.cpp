@@ -6,6 +6,8 @@
 namespace bakewright::plan {
 namespace {
 
+/// The ramp stays this much under what the coating allows, so that the solver's last digits do not pass the limit.
+constexpr double kRampInHand = 0.99;
 constexpr double kLongestCoolS = 3.0 * kSecondPerHour;
 
 bake::Stage stage(bake::StageKind kind, double setpoint_k, double duration_s) {
@@ -43,8 +45,8 @@ TrialRunner::TrialRunner(const PlanTask& task, const PlanOptions& options)
     flash_off_s_ = options.flash_off_s.value_or(task.coating.flash_off_minimum_s);
     ramp_k_per_s_ = std::min(options.ramp_k_per_s, task.booth.largest_ramp_k_per_s);
     if (task.coating.largest_heating_rate_k_per_s)
-        ramp_k_per_s_ =
-            std::min(ramp_k_per_s_, *task.coating.largest_heating_rate_k_per_s / largest_air_gain(task.shell, task.booth));
+        ramp_k_per_s_ = std::min(
+            ramp_k_per_s_, kRampInHand * *task.coating.largest_heating_rate_k_per_s / largest_air_gain(task.shell, task.booth));
 }
 
 bake::Cycle TrialRunner::cycle(double setpoint_k, double hold_s, double cool_s) const {
