@@ -103,9 +103,10 @@ std::string check_text(const ZoneVerdict& verdict, const Units& units) {
         return fmt::format("{}; a gap in the readings may hide too much heat", both_readings(verdict, units));
     if (verdict.over_bake_dose.most() > 1.0) return stay_text(verdict, units) + ", but " + times_text(verdict.over_bake_dose);
     const bool whole_band = verdict.dose.least() >= 1.0;
-    return both_readings(verdict, units) + (whole_band ? ": the sheet's own terms say under; the chemistry says cured, but by a default "
-                                                         "activation energy, not by the sheet's"
-                                                       : ": the sheet's own terms say under, the chemistry says maybe");
+    return both_readings(verdict, units) + (whole_band
+                                                ? ": the sheet's own terms say under; the chemistry says cured, but by a default "
+                                                  "activation energy, not by the sheet's"
+                                                : ": the sheet's own terms say under, the chemistry says maybe");
 }
 
 std::string scope_text(const ExposureLimit& limit) { return limit.scope == ExposureScope::lifetime ? " over its lifetime" : ""; }

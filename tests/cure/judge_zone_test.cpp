@@ -52,7 +52,8 @@ TEST_CASE("too cold or too short by both readings is UNDER, and what is missing 
 }
 
 TEST_CASE("a dose under a default activation energy never makes a GOOD against the sheet's own terms") {
-    // Zero minutes at the sheet's temperature: a confident GOOD here is what loses a painter's trust (common practice, no source).
+    // Zero minutes at the sheet's temperature: a confident GOOD here is what loses a painter's trust (common practice, no
+    // source).
     const ZoneVerdict verdict = judge_zone(held(58.0, 60.0), one_row_clear());
     CHECK(verdict.dose.least() > 1.0);
     CHECK(verdict.word == Word::check);
