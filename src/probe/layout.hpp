@@ -44,8 +44,8 @@ struct Dialect {
 /// A number, a time, or a word for a missing value.
 [[nodiscard]] bool is_data_cell(std::string_view field, char decimal_mark) noexcept;
 
-/// Finds the rows of headings, units and data in the text of a file. (layout.cpp)
+/// Finds the rows of headings, units and data in the whole text of a file. (layout.cpp)
 /// @throws InputError where there is no table
-[[nodiscard]] Layout find_layout(std::string_view text, const ReadOptions& options, ProblemList& problems);
+[[nodiscard]] Layout find_layout(std::string_view whole, const ReadOptions& options, ProblemList& problems);
 
 }  // namespace bakewright::probe
