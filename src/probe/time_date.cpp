@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <limits>
 
 #include "time_column.hpp"
@@ -115,7 +116,7 @@ std::string iso_text(std::int64_t local_s, double fraction_s, std::optional<int>
     std::string out =
         fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
                     static_cast<unsigned>(date.day()), of_day / 3600, of_day / 60 % 60, of_day % 60);
-    const int microseconds = std::min(static_cast<int>(fraction_s * 1e6 + 0.5), 999999);
+    const long microseconds = std::min(std::lround(fraction_s * 1e6), 999999L);
     if (microseconds > 0) {
         out += fmt::format(".{:06}", microseconds);
         while (out.back() == '0') out.pop_back();
