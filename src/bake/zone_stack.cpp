@@ -61,7 +61,7 @@ void append(StackNodes& nodes, const thermal::SlabSplit& split) {
                                      split.heat_capacity_j_per_m2_k.end());
     for (const double conductance : split.conductance_w_per_m2_k) nodes.between.push_back({conductance, 0.0});
     nodes.biot = std::max(nodes.biot, split.biot);
-    nodes.reason += (nodes.reason.empty() ? "" : "; behind the gap: ") + split.reason;
+    nodes.reason += (nodes.reason.empty() ? "" : " Behind the gap: ") + split.reason;
 }
 
 }  // namespace
