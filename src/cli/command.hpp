@@ -1,6 +1,5 @@
 #pragma once
 
-#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -22,9 +21,6 @@ int run_import(const std::vector<std::string>& words);
 int run_compare(const std::vector<std::string>& words);
 int run_book(const std::vector<std::string>& words);
 int run_report(const std::vector<std::string>& words);
-
-/// Every verb, in the order of the job.
-[[nodiscard]] std::span<const Command> all_commands();
 
 /// Runs the program on its arguments (without its own name) and turns every error into its message and exit status.
 int run_program(const std::vector<std::string>& arguments);

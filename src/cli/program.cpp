@@ -81,8 +81,6 @@ int report_problems(const InputError& error) {
 
 }  // namespace
 
-std::span<const Command> all_commands() { return kCommands; }
-
 int run_program(const std::vector<std::string>& arguments) {
     try {
         const int result = dispatch(arguments);

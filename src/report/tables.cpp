@@ -130,18 +130,22 @@ std::string_view stage_words(bake::StageKind kind) noexcept {
 
 Table zone_table(const TraceSet& traces, const std::vector<bake::ResolvedStage>& stages, const Units& units) {
     const std::optional<double> arrival_k = arrival_temperature_k(stages);
-    const std::string arrival = arrival_k ? format_temperature(*arrival_k, units, 0) : std::string("n/a");
-    Table table({{.head = "Zone", .may_wrap = true},
-                 {.head = "Kind"},
-                 {.head = "Peak\n" + degree(units), .align = Align::right},
-                 {.head = "at\nh:mm", .align = Align::right},
-                 {.head = "Reaches " + arrival + "\nh:mm", .align = Align::right},
-                 {.head = "Fastest rise\n" + difference_symbol(units) + "/min", .align = Align::right}});
+    std::vector<Column> columns{{.head = "Zone", .may_wrap = true},
+                                {.head = "Kind"},
+                                {.head = "Peak\n" + degree(units), .align = Align::right},
+                                {.head = "at\nh:mm", .align = Align::right}};
+    // A replay has no hold to arrive at, and so no such column.
+    if (arrival_k)
+        columns.push_back({.head = "Reaches " + format_temperature(*arrival_k, units, 0) + "\nh:mm", .align = Align::right});
+    columns.push_back({.head = "Fastest rise\n" + difference_symbol(units) + "/min", .align = Align::right});
+    Table table(std::move(columns));
     for (const ZoneSummary& zone : summarize(traces, arrival_k)) {
         const double rate_k_per_min = zone.steepest_rate_k_per_s ? *zone.steepest_rate_k_per_s * 60.0 : std::nan("");
-        table.add({zone.name, role_words(zone.role), temperature_number(zone.peak_temperature_k, units),
-                   elapsed_text(zone.peak_at_s), arrival_k ? optional_elapsed(zone.reached_at_s) : std::string("n/a"),
-                   difference_number(rate_k_per_min, units)});
+        std::vector<Cell> cells{zone.name, role_words(zone.role), temperature_number(zone.peak_temperature_k, units),
+                                elapsed_text(zone.peak_at_s)};
+        if (arrival_k) cells.emplace_back(optional_elapsed(zone.reached_at_s));
+        cells.emplace_back(difference_number(rate_k_per_min, units));
+        table.add(std::move(cells));
     }
     return table;
 }
