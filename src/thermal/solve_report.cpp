@@ -19,7 +19,7 @@ void SolveReporter::report(double time_s, std::span<const double> y) {
     if (time_s <= last_s_ + kSameMomentS) return;
     last_s_ = time_s;
     account_j_.clear();
-    for (std::size_t a = 0; a + system_.node_count() < y.size(); ++a) account_j_.push_back(system_.account_heat_j(y, a));
+    for (std::size_t a = 0; a < system_.account_count(); ++a) account_j_.push_back(system_.account_heat_j(y, a));
     observer_(time_s, y.first(system_.node_count()), account_j_);
 }
 

@@ -25,9 +25,15 @@ public:
         std::uint32_t from, to, account;  ///< rows; kNone where not solved for
     };
 
+    /// A row and a column; kNone where not solved for.
+    using Cell = std::pair<std::uint32_t, std::uint32_t>;
+
     FlowJacobian() = default;
+    /// @param single_cells  places beside those of the edges, for what is no flow between two places
     /// @throws PromiseError where a row is neither below size nor kNone
-    FlowJacobian(std::size_t size, std::span<const Edge> edges) : pattern_(size, entries_of(edges)) {
+    FlowJacobian(std::size_t size, std::span<const Edge> edges, std::span<const Cell> single_cells = {})
+        : pattern_(size, entries_of(edges, single_cells)) {
+        for (const Cell& cell : single_cells) single_cells_.push_back(position(cell.first, cell.second));
         cells_.reserve(edges.size());
         for (const Edge& edge : edges)
             cells_.push_back({position(edge.from, edge.from), position(edge.from, edge.to), position(edge.to, edge.from),
@@ -49,6 +55,9 @@ public:
         sums[cell[5]] += per_to_w_per_k;
     }
 
+    /// Adds to a single cell, by its place in the list given to the constructor.
+    void add_cell(std::size_t cell, const Real& value, std::span<Real> sums) const { sums[single_cells_[cell]] += value; }
+
     /// values = sums, each row times a factor of its own. Shapes: factors hold size() values, values entry_count().
     void scale_rows(std::span<const Real> sums, std::span<const Real> factors, std::span<Real> values) const {
         for (std::size_t row = 0; row < pattern_.size(); ++row)
@@ -57,8 +66,8 @@ public:
     }
 
 private:
-    static std::vector<std::pair<std::uint32_t, std::uint32_t>> entries_of(std::span<const Edge> edges) {
-        std::vector<std::pair<std::uint32_t, std::uint32_t>> entries;
+    static std::vector<Cell> entries_of(std::span<const Edge> edges, std::span<const Cell> single_cells) {
+        std::vector<Cell> entries;
         const auto note = [&](std::uint32_t row, std::uint32_t column) {
             if (row != kNone && column != kNone) entries.emplace_back(row, column);
         };
@@ -67,6 +76,7 @@ private:
             note(edge.account, edge.from);
             note(edge.account, edge.to);
         }
+        for (const Cell& cell : single_cells) note(cell.first, cell.second);
         return entries;
     }
     [[nodiscard]] std::uint32_t position(std::uint32_t row, std::uint32_t column) const {
@@ -75,6 +85,7 @@ private:
     }
 
     SparsityPattern pattern_;
+    std::vector<std::uint32_t> single_cells_;
     std::vector<std::array<std::uint32_t, 6>> cells_;  ///< where from, to and account rows meet the from and to columns
 };
 

@@ -3,8 +3,12 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
+
+#include "bakewright/thermal/film_model.hpp"
+#include "bakewright/thermal/gap.hpp"
 
 namespace bakewright::thermal {
 
@@ -15,16 +19,23 @@ struct Place {
     bool operator==(const Place&) const = default;
 };
 
+/// A factor of a network multiplies the numbers that name it, member by member of an ensemble; 1 for the network itself.
+using FactorIndex = std::uint32_t;
+inline constexpr FactorIndex kNoFactor = 0xffffffffU;
+
 /// A temperature that follows a place in a straight line: gain * T + offset_k. Lets one booth air stand for the hotter air
-/// under the ceiling and the cooler air at the floor. gain > 0.
+/// under the ceiling and the cooler air at the floor. gain > 0. The factor multiplies the distance from the place, that is
+/// gain - 1 and offset_k.
 struct Following {
     Place place;
     double gain = 1.0;
     double offset_k = 0.0;
+    FactorIndex factor = kNoFactor;
 };
 
 /// How many modes a network may have (fan modes of a booth); each scales the films of its films' group.
 inline constexpr std::size_t kModeCount = 4;
+using ModeFactors = std::array<double, kModeCount>;
 
 /// An account of a network adds up the heat [J] that flows along the edges booked on it, so that energy can be seen to close.
 /// It is integrated beside the temperatures, by the same steps.
@@ -37,15 +48,40 @@ struct Conduction {
     Place to;
     double conductance_w_per_k = 0.0;  ///< > 0
     AccountIndex account = kNoAccount;
+    FactorIndex factor = kNoFactor;  ///< on the conductance
 };
 
-/// Convection from air to a node: q = h A f(mode) (T_air - T_node) [W]; the air loses what the node gains.
+/// Convection from air to a node with a coefficient that is given: q = h A f(mode) (T_air - T_node) [W]; the air loses what the
+/// node gains. Also air that is exchanged: h A is then its heat capacity a second.
 struct Film {
     Following air{};
     Place node{};
-    double conductance_w_per_k = 0.0;                        ///< h A at mode factor 1, > 0
-    std::array<double, kModeCount> mode_factor{1, 1, 1, 1};  ///< > 0
+    double conductance_w_per_k = 0.0;     ///< h A at mode factor 1, > 0
+    ModeFactors mode_factor{1, 1, 1, 1};  ///< >= 0
     AccountIndex account = kNoAccount;
+    FactorIndex factor = kNoFactor;  ///< on the conductance
+};
+
+/// Convection from air to a node with a coefficient from correlations: q = h(T_node, T_air) A (T_air - T_node) [W].
+struct Convection {
+    Following air{};
+    Place node{};
+    double area_m2 = 0.0;                   ///< > 0
+    FilmModel film{};                       ///< without problems
+    ModeFactors forced_factor{1, 1, 1, 1};  ///< on the forced part of h alone, >= 0
+    AccountIndex account = kNoAccount;
+    FactorIndex factor = kNoFactor;  ///< on the whole of h
+};
+
+/// Conduction and convection of the air between two faces: q = h(T_outer, T_inner) A (T_outer - T_inner) [W]; booked as heat into
+/// the inner one. Radiation across the gap is an edge of its own.
+struct GapConvection {
+    Place outer{};
+    Place inner{};
+    double area_m2 = 0.0;  ///< > 0
+    GapModel gap{};        ///< without problems
+    AccountIndex account = kNoAccount;
+    FactorIndex factor = kNoFactor;  ///< on h
 };
 
 /// Radiation between a node and a surface round it: q = E sigma (T_wall^4 - T_node^4) [W].
@@ -54,6 +90,7 @@ struct Radiation {
     Place node{};
     double exchange_area_m2 = 0.0;  ///< E = emissivity (or grey exchange factor) times area, > 0
     AccountIndex account = kNoAccount;
+    FactorIndex factor = kNoFactor;  ///< on E
 };
 
 /// Heat put straight into a node; how much is told segment by segment (Segment::source_w).
@@ -62,9 +99,37 @@ struct Source {
     AccountIndex account = kNoAccount;
 };
 
+/// A heater of limited power that warms a node under control of a sensor, as a burner warms a booth's air. With the error
+/// e = T_setpoint - T_sensor:
+///
+///  - proportional_integral: demand P* = K (e + I), power P = P* held between 0 and the largest; dI/dt = e / T_i while P = P*,
+///  and
+///    (P / K - I) / T_i while it is not, so that I does not wind up (back-calculation with the tracking time T_i).
+///    Below the least power that can burn without a break the heater pulses; the mean over the pulses counts.
+///  - on_off: the largest power from where the sensor falls to half a band under the set point until it has risen to half a band
+///    above it; else none.
+///
+/// Where the limit place reaches limit_k the heater trips and stays off.
+/// Source: Astrom & Hagglund, PID Controllers, 2nd ed. (1995), sections 3.2 and 3.5 (back-calculation; from memory).
+struct Heater {
+    enum class Control : std::uint8_t { proportional_integral, on_off } control = Control::proportional_integral;
+    Place node;                    ///< warmed; a node
+    Place sensor;                  ///< read by the controller; a node with the sensor's lag
+    Place setpoint;                ///< a boundary
+    double largest_power_w = 0.0;  ///< > 0
+    double gain_w_per_k = 0.0;     ///< proportional_integral: K > 0
+    double integral_time_s = 0.0;  ///< proportional_integral: T_i > 0
+    double band_k = 0.0;           ///< on_off: > 0
+    std::array<bool, kModeCount> may_fire{true, true, true, true};
+    Place limit{};                  ///< a node, watched by the high limit
+    std::optional<double> limit_k;  ///< absent: no high limit
+    AccountIndex account = kNoAccount;
+    FactorIndex factor = kNoFactor;  ///< on the largest power
+};
+
 /// A network of lumped heat capacities:
 ///
-///     C_i dT_i/dt = sum_j G_ij (T_j - T_i) + sum_f h_f A_f (T_air,f - T_i) + sum_r E_r sigma (T_wall,r^4 - T_i^4) + Q_i(t)
+///     C_i dT_i/dt = sum_j G_ij (T_j - T_i) + sum_f h_f A_f (T_air,f - T_i) + sum_r E_r sigma (T_wall,r^4 - T_i^4) + Q_i(t) + P_i
 ///
 /// Holds for:   bodies whose inside is at one temperature (Bi < 0.1), or slices of a body thin enough to be so.
 /// Leaves out:  view factors between parts, moisture, latent heat.
@@ -76,15 +141,20 @@ public:
         std::string name;
         double heat_capacity_j_per_k = 0.0;
         double start_k = 0.0;
+        FactorIndex factor = kNoFactor;  ///< on the heat capacity
     };
 
     /// @param heat_capacity_j_per_k > 0  @param start_k > 0
-    Place add_node(std::string name, double heat_capacity_j_per_k, double start_k);
+    Place add_node(std::string name, double heat_capacity_j_per_k, double start_k, FactorIndex factor = kNoFactor);
     Place add_boundary(std::string name);
     AccountIndex add_account(std::string name);
+    FactorIndex add_factor(std::string name);
     void add_conduction(Conduction conduction);
     void add_film(Film film);
+    void add_convection(Convection convection);
+    void add_gap_convection(GapConvection gap);
     void add_radiation(Radiation radiation);
+    void add_heater(Heater heater);
     /// Returns the source's index in Segment::source_w.
     std::size_t add_source(Source source);
 
@@ -93,23 +163,35 @@ public:
     [[nodiscard]] const std::vector<Node>& nodes() const noexcept { return nodes_; }
     [[nodiscard]] const std::vector<std::string>& boundaries() const noexcept { return boundaries_; }
     [[nodiscard]] const std::vector<std::string>& accounts() const noexcept { return accounts_; }
+    [[nodiscard]] const std::vector<std::string>& factors() const noexcept { return factors_; }
     [[nodiscard]] double total_heat_capacity_j_per_k() const noexcept;
+    /// Whether a heater may switch by itself: on and off by its band, or off by its high limit.
+    [[nodiscard]] bool has_switches() const noexcept;
     [[nodiscard]] const std::vector<Conduction>& conductions() const noexcept { return conductions_; }
     [[nodiscard]] const std::vector<Film>& films() const noexcept { return films_; }
+    [[nodiscard]] const std::vector<Convection>& convections() const noexcept { return convections_; }
+    [[nodiscard]] const std::vector<GapConvection>& gap_convections() const noexcept { return gap_convections_; }
     [[nodiscard]] const std::vector<Radiation>& radiations() const noexcept { return radiations_; }
     [[nodiscard]] const std::vector<Source>& sources() const noexcept { return sources_; }
+    [[nodiscard]] const std::vector<Heater>& heaters() const noexcept { return heaters_; }
 
 private:
     void ensure_known(Place place) const;
-    void ensure_account(AccountIndex account) const;
+    void ensure_node(Place place) const;
+    void ensure_booking(AccountIndex account, FactorIndex factor) const;
+    void ensure_following(const Following& following, Place node) const;
 
     std::vector<Node> nodes_;
     std::vector<std::string> boundaries_;
     std::vector<std::string> accounts_;
+    std::vector<std::string> factors_;
     std::vector<Conduction> conductions_;
     std::vector<Film> films_;
+    std::vector<Convection> convections_;
+    std::vector<GapConvection> gap_convections_;
     std::vector<Radiation> radiations_;
     std::vector<Source> sources_;
+    std::vector<Heater> heaters_;
 };
 
 /// What is given from outside between two moments: boundary temperatures move in straight lines, mode and sources stand still.

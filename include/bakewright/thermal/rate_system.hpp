@@ -1,7 +1,6 @@
 #pragma once
 
 #include <algorithm>
-#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -9,76 +8,95 @@
 #include <vector>
 
 #include "bakewright/base/units.hpp"
+#include "bakewright/thermal/convection_terms.hpp"
 #include "bakewright/thermal/flow_jacobian.hpp"
+#include "bakewright/thermal/heater_terms.hpp"
+#include "bakewright/thermal/linear_terms.hpp"
 #include "bakewright/thermal/network.hpp"
+#include "bakewright/thermal/radiation_terms.hpp"
+#include "bakewright/thermal/rate_layout.hpp"
 
 namespace bakewright::thermal {
+
+/// Whether a network's heat accounts are integrated; without them a solve is shorter.
+enum class Accounts { keep, leave_out };
 
 /// A network laid out flat for the solver: its rates of change as a system of ordinary differential equations, with their exact
 /// derivatives (a DifferentiableSystem). One object serves one thread: it keeps scratch values.
 ///
 /// State y: the node temperatures [K] in node order, then one value an account: its heat divided by the network's total heat
-/// capacity [K], so that one tolerance suits all. Real is double, or a pack of doubles whose lanes are different members of an
-/// ensemble; conductances are then scaled lane by lane.
+/// capacity [K], so that one tolerance suits all, then the integral state [K] of each heater. Real is double, or a pack whose
+/// lanes are different members of an ensemble (set_member()).
 /// Never throws in rates(): runs in the solver's inner loop on checked data.
 template <class Real>
 class RateSystem {
 public:
-    explicit RateSystem(const Network& network)
-        : node_count_(network.node_count()),
-          boundary_count_(network.boundary_count()),
-          account_count_(network.accounts().size()),
+    explicit RateSystem(const Network& network, Accounts accounts = Accounts::keep)
+        : layout_(network, accounts == Accounts::keep),
           total_capacity_j_per_k_(network.total_heat_capacity_j_per_k()),
-          source_count_(network.sources().size()) {
-        names_.reserve(node_count_);
+          linear_(network, layout_),
+          convection_(network, layout_),
+          radiation_(network, layout_),
+          heaters_(network, layout_) {
         for (const Network::Node& node : network.nodes()) {
             row_factor_.push_back(Real{} + 1.0 / node.heat_capacity_j_per_k);
             start_k_.push_back(Real{} + node.start_k);
-            names_.push_back(node.name);
+            nodes_.push_back(node);
         }
-        for (const Conduction& edge : network.conductions())
-            conductions_.push_back({slot(edge.from), slot(edge.to), account(edge.account), Real{} + edge.conductance_w_per_k});
-        for (const Film& edge : network.films()) {
-            FilmEdge flat{slot(edge.air.place), slot(edge.node),   account(edge.account),
-                          edge.air.gain,        edge.air.offset_k, Real{} + edge.conductance_w_per_k,
-                          edge.mode_factor};
-            films_.push_back(flat);
-        }
-        for (const Radiation& edge : network.radiations())
-            radiations_.push_back({slot(edge.wall.place), slot(edge.node), account(edge.account), edge.wall.gain,
-                                   edge.wall.offset_k, Real{} + edge.exchange_area_m2 * kStefanBoltzmann});
-        for (const Source& source : network.sources()) sources_.push_back({slot(source.node), account(source.account)});
-        boundary_k_.assign(boundary_count_, 0.0);
-        boundary_slope_k_per_s_.assign(boundary_count_, 0.0);
-        source_w_.assign(source_count_, 0.0);
-        temperature_k_.resize(node_count_ + boundary_count_);
-        flow_w_.resize(node_count_ + boundary_count_ + account_count_ + 1);
-        row_factor_.resize(size(), Real{} + 1.0 / total_capacity_j_per_k_);
-        jacobian_ = FlowJacobian<Real>(size(), flow_edges());
-        linear_w_per_k_.resize(jacobian_.sum_count());
-        sum_w_per_k_.resize(jacobian_.sum_count());
+        for (const Source& source : network.sources())
+            sources_.push_back({layout_.slot(source.node), layout_.account(source.account)});
+        boundary_k_.assign(layout_.boundary_count, 0.0);
+        boundary_slope_k_per_s_.assign(layout_.boundary_count, 0.0);
+        boundary_gain_.assign(layout_.boundary_count, Real{} + 1.0);
+        boundary_offset_k_.assign(layout_.boundary_count, Real{});
+        source_w_.assign(sources_.size(), 0.0);
+        temperature_k_.assign(layout_.slot_count(), Real{});
+        flow_w_.assign(layout_.slot_count(), Real{});
+        row_factor_.resize(layout_.node_count + layout_.account_count, Real{} + 1.0 / total_capacity_j_per_k_);
+        row_factor_.resize(size(), Real{} + 1.0);
+        lay_out_jacobian();
         add_up_linear_edges();
     }
 
-    [[nodiscard]] std::size_t size() const noexcept { return node_count_ + account_count_; }
-    [[nodiscard]] std::size_t node_count() const noexcept { return node_count_; }
-    [[nodiscard]] std::string name(std::size_t index) const { return index < node_count_ ? names_[index] : "heat account"; }
+    [[nodiscard]] std::size_t size() const noexcept { return layout_.size(); }
+    [[nodiscard]] std::size_t node_count() const noexcept { return layout_.node_count; }
+    [[nodiscard]] std::size_t account_count() const noexcept { return layout_.account_count; }
+    [[nodiscard]] std::string name(std::size_t index) const {
+        if (index < layout_.node_count) return nodes_[index].name;
+        return index < layout_.node_count + layout_.account_count ? "heat account" : "controller";
+    }
     /// Heat [J] on an account, from a state.
     [[nodiscard]] Real account_heat_j(std::span<const Real> y, std::size_t index) const {
-        return y[node_count_ + index] * total_capacity_j_per_k_;
+        return y[layout_.node_count + index] * total_capacity_j_per_k_;
     }
 
-    /// The state at time 0: start temperatures, empty accounts.
+    /// The state at time 0: start temperatures, empty accounts and integrals.
     void start(std::span<Real> y) const {
         std::copy(start_k_.begin(), start_k_.end(), y.begin());
-        std::fill(y.begin() + static_cast<std::ptrdiff_t>(node_count_), y.end(), Real{});
+        std::fill(y.begin() + static_cast<std::ptrdiff_t>(layout_.node_count), y.end(), Real{});
+    }
+
+    /// Takes on the numbers of a member (of a member a lane). start() and rates() follow them from now on; an account's scale
+    /// stays that of the network.
+    void set_member(const Member<Real>& member) {
+        for (std::size_t i = 0; i < layout_.node_count; ++i) {
+            row_factor_[i] = Real(Real{} + 1.0) / (member.of(nodes_[i].factor) * nodes_[i].heat_capacity_j_per_k);
+            start_k_[i] = member.start_shift_k + nodes_[i].start_k;
+        }
+        boundary_gain_ = member.boundary_gain;
+        boundary_offset_k_ = member.boundary_offset_k;
+        linear_.set_member(member);
+        convection_.set_member(member);
+        radiation_.set_member(member);
+        heaters_.set_member(member);
+        add_up_linear_edges();
     }
 
     /// Sets what is given from outside from now on.
     void set_segment(const Segment& segment) {
         const double span_s = segment.end_s - segment.begin_s;
         segment_begin_s_ = segment.begin_s;
-        for (std::size_t b = 0; b < boundary_count_; ++b) {
+        for (std::size_t b = 0; b < layout_.boundary_count; ++b) {
             boundary_k_[b] = segment.boundary_begin_k[b];
             boundary_slope_k_per_s_[b] = (segment.boundary_end_k[b] - segment.boundary_begin_k[b]) / span_s;
         }
@@ -87,15 +105,28 @@ public:
         mode_ = segment.mode;
         add_up_linear_edges();
     }
+    [[nodiscard]] HeaterTerms<Real>& heaters() noexcept { return heaters_; }
+    [[nodiscard]] const HeaterTerms<Real>& heaters() const noexcept { return heaters_; }
+
+    /// Power [W] of a heater at a state.
+    [[nodiscard]] Real heater_power_w(std::size_t heater, double time_s, std::span<const Real> y) const {
+        gather(time_s, y);
+        return heaters_.power_w(heater, mode_, temperature_k_);
+    }
+    /// Temperature [K] of a place at a state.
+    [[nodiscard]] Real place_k(Place place, double time_s, std::span<const Real> y) const {
+        return place.kind == Place::Kind::node ? y[place.index] : boundary_at(place.index, time_s);
+    }
 
     /// dy/dt [K/s]. Shapes: both spans hold size() values.
     void rates(double time_s, std::span<const Real> y, std::span<Real> dydt) const {
-        gather_temperatures(time_s, y);
+        gather(time_s, y);
         std::fill(flow_w_.begin(), flow_w_.end(), Real{});
-        add_conduction_flows();
-        add_film_flows();
-        add_radiation_flows();
-        for (std::size_t s = 0; s < source_count_; ++s) {
+        linear_.add_flows(mode_, temperature_k_, flow_w_);
+        convection_.add_flows(mode_, temperature_k_, flow_w_);
+        radiation_.add_flows(temperature_k_, flow_w_);
+        heaters_.add_flows(mode_, temperature_k_, flow_w_);
+        for (std::size_t s = 0; s < sources_.size(); ++s) {
             flow_w_[sources_[s].node] += source_w_[s];
             flow_w_[sources_[s].account] += source_w_[s];
         }
@@ -107,11 +138,12 @@ public:
 
     /// d(dy/dt)/dy [1/s], in the order of pattern(). Shape: values hold pattern().entry_count() values.
     void jacobian(double time_s, std::span<const Real> y, std::span<Real> values) const {
-        gather_temperatures(time_s, y);
+        gather(time_s, y);
         std::copy(linear_w_per_k_.begin(), linear_w_per_k_.end(), sum_w_per_k_.begin());
-        std::size_t number = conductions_.size() + films_.size();
-        for (const RadiationEdge& edge : radiations_)
-            jacobian_.add(number++, radiation_per_wall_w_per_k(edge), -radiation_per_node_w_per_k(edge), sum_w_per_k_);
+        std::size_t number = linear_.edge_count();
+        number = convection_.add_to_jacobian(number, mode_, temperature_k_, jacobian_, sum_w_per_k_);
+        radiation_.add_to_jacobian(number, temperature_k_, jacobian_, sum_w_per_k_);
+        heaters_.add_to_jacobian(mode_, temperature_k_, jacobian_, sum_w_per_k_);
         jacobian_.scale_rows(sum_w_per_k_, row_factor_, values);
     }
 
@@ -119,140 +151,72 @@ public:
     void time_derivative(double time_s, std::span<const Real> y, std::span<Real> dfdt) const {
         std::fill(flow_w_.begin(), flow_w_.end(), Real{});
         if (std::any_of(boundary_slope_k_per_s_.begin(), boundary_slope_k_per_s_.end(), [](double s) { return s != 0.0; })) {
-            gather_temperatures(time_s, y);
-            add_flow_slopes();
+            gather(time_s, y);
+            const auto slope_k_per_s = [this](std::uint32_t slot) { return slope_of(slot); };
+            linear_.add_flow_slopes(mode_, slope_k_per_s, flow_w_);
+            convection_.add_flow_slopes(mode_, temperature_k_, slope_k_per_s, flow_w_);
+            radiation_.add_flow_slopes(temperature_k_, slope_k_per_s, flow_w_);
+            heaters_.add_flow_slopes(mode_, temperature_k_, slope_k_per_s, flow_w_);
         }
         scale_flows(dfdt);
     }
 
 private:
-    struct ConductionEdge {
-        std::uint32_t from, to, account;
-        Real conductance_w_per_k;
-    };
-    struct FilmEdge {
-        std::uint32_t air, node, account;
-        double gain, offset_k;
-        Real conductance_w_per_k;
-        std::array<double, kModeCount> mode_factor;
-    };
-    struct RadiationEdge {
-        std::uint32_t wall, node, account;
-        double gain, offset_k;
-        Real exchange_w_per_k4;
-    };
-    struct SourceEdge {
+    struct SourceTerm {
         std::uint32_t node, account;
     };
 
-    [[nodiscard]] std::uint32_t slot(Place place) const noexcept {
-        return place.kind == Place::Kind::node ? place.index : static_cast<std::uint32_t>(node_count_) + place.index;
-    }
-    /// Slot of an account in flow_w_; the last slot takes what nobody books.
-    [[nodiscard]] std::uint32_t account(AccountIndex index) const noexcept {
-        const std::size_t used = index == kNoAccount ? account_count_ : index;
-        return static_cast<std::uint32_t>(node_count_ + boundary_count_ + used);
-    }
-
-    /// The edges for the Jacobian: conductions, films, radiations.
-    [[nodiscard]] std::vector<typename FlowJacobian<Real>::Edge> flow_edges() const {
-        const auto row = [this](std::uint32_t used) {
-            const auto first_account = static_cast<std::uint32_t>(node_count_ + boundary_count_);
-            if (used < node_count_) return used;
-            const bool is_solved_for = used >= first_account && used < first_account + account_count_;
-            return is_solved_for ? used - static_cast<std::uint32_t>(boundary_count_) : FlowJacobian<Real>::kNone;
-        };
+    void lay_out_jacobian() {
         std::vector<typename FlowJacobian<Real>::Edge> edges;
-        for (const ConductionEdge& edge : conductions_) edges.push_back({row(edge.from), row(edge.to), row(edge.account)});
-        for (const FilmEdge& edge : films_) edges.push_back({row(edge.air), row(edge.node), row(edge.account)});
-        for (const RadiationEdge& edge : radiations_) edges.push_back({row(edge.wall), row(edge.node), row(edge.account)});
-        return edges;
+        linear_.append_edges(layout_, edges);
+        convection_.append_edges(layout_, edges);
+        radiation_.append_edges(layout_, edges);
+        std::vector<typename FlowJacobian<Real>::Cell> cells;
+        heaters_.append_cells(layout_, cells);
+        jacobian_ = FlowJacobian<Real>(size(), edges, cells);
+        linear_w_per_k_.resize(jacobian_.sum_count());
+        sum_w_per_k_.resize(jacobian_.sum_count());
     }
     /// What of the Jacobian stands still as long as the mode does.
     void add_up_linear_edges() {
         std::fill(linear_w_per_k_.begin(), linear_w_per_k_.end(), Real{});
-        std::size_t number = 0;
-        for (const ConductionEdge& edge : conductions_)
-            jacobian_.add(number++, edge.conductance_w_per_k, -edge.conductance_w_per_k, linear_w_per_k_);
-        for (const FilmEdge& edge : films_) {
-            const Real conductance_w_per_k = edge.conductance_w_per_k * edge.mode_factor[mode_];
-            jacobian_.add(number++, conductance_w_per_k * edge.gain, -conductance_w_per_k, linear_w_per_k_);
-        }
+        linear_.add_to_jacobian(mode_, jacobian_, linear_w_per_k_);
     }
-    [[nodiscard]] Real radiation_per_wall_w_per_k(const RadiationEdge& edge) const {
-        const Real wall_k = temperature_k_[edge.wall] * edge.gain + edge.offset_k;
-        return edge.exchange_w_per_k4 * (4.0 * edge.gain) * (wall_k * wall_k * wall_k);
-    }
-    [[nodiscard]] Real radiation_per_node_w_per_k(const RadiationEdge& edge) const {
-        const Real node_k = temperature_k_[edge.node];
-        return edge.exchange_w_per_k4 * 4.0 * (node_k * node_k * node_k);
+    [[nodiscard]] Real boundary_at(std::size_t index, double time_s) const {
+        const double plain_k = boundary_k_[index] + boundary_slope_k_per_s_[index] * (time_s - segment_begin_s_);
+        return boundary_gain_[index] * plain_k + boundary_offset_k_[index];
     }
     /// How fast a slot moves by itself: boundaries alone do.
-    [[nodiscard]] double slope_k_per_s(std::uint32_t used) const {
-        return used < node_count_ ? 0.0 : boundary_slope_k_per_s_[used - node_count_];
-    }
-    void add_flow_slopes() const {
-        for (const ConductionEdge& edge : conductions_)
-            book(edge.from, edge.to, edge.account,
-                 edge.conductance_w_per_k * (slope_k_per_s(edge.from) - slope_k_per_s(edge.to)));
-        for (const FilmEdge& edge : films_)
-            book(edge.air, edge.node, edge.account,
-                 edge.conductance_w_per_k * (edge.mode_factor[mode_] * edge.gain * slope_k_per_s(edge.air)));
-        for (const RadiationEdge& edge : radiations_)
-            book(edge.wall, edge.node, edge.account, radiation_per_wall_w_per_k(edge) * slope_k_per_s(edge.wall));
+    [[nodiscard]] Real slope_of(std::uint32_t slot) const {
+        const std::size_t b = slot - layout_.node_count;
+        if (slot < layout_.node_count || b >= layout_.boundary_count) return Real{};
+        return boundary_gain_[b] * boundary_slope_k_per_s_[b];
     }
     /// Flows [W] into nodes and accounts as changes of the state [K/s].
     void scale_flows(std::span<Real> dydt) const {
-        for (std::size_t i = 0; i < node_count_; ++i) dydt[i] = flow_w_[i] * row_factor_[i];
-        for (std::size_t i = node_count_; i < size(); ++i) dydt[i] = flow_w_[i + boundary_count_] * row_factor_[i];
+        for (std::size_t i = 0; i < layout_.node_count; ++i) dydt[i] = flow_w_[i] * row_factor_[i];
+        for (std::size_t i = layout_.node_count; i < size(); ++i) dydt[i] = flow_w_[i + layout_.boundary_count] * row_factor_[i];
+    }
+    void gather(double time_s, std::span<const Real> y) const {
+        std::copy_n(y.begin(), layout_.node_count, temperature_k_.begin());
+        for (std::size_t b = 0; b < layout_.boundary_count; ++b) temperature_k_[layout_.node_count + b] = boundary_at(b, time_s);
+        for (std::size_t h = 0; h < layout_.heater_count; ++h)
+            temperature_k_[layout_.integral(h)] = y[layout_.node_count + layout_.account_count + h];
     }
 
-    void gather_temperatures(double time_s, std::span<const Real> y) const {
-        std::copy_n(y.begin(), node_count_, temperature_k_.begin());
-        const double elapsed_s = time_s - segment_begin_s_;
-        for (std::size_t b = 0; b < boundary_count_; ++b)
-            temperature_k_[node_count_ + b] = Real{} + (boundary_k_[b] + boundary_slope_k_per_s_[b] * elapsed_s);
-    }
-    void book(std::uint32_t from, std::uint32_t to, std::uint32_t account_slot, Real heat_w) const {
-        flow_w_[from] -= heat_w;
-        flow_w_[to] += heat_w;
-        flow_w_[account_slot] += heat_w;
-    }
-    void add_conduction_flows() const {
-        for (const ConductionEdge& edge : conductions_)
-            book(edge.from, edge.to, edge.account,
-                 edge.conductance_w_per_k * (temperature_k_[edge.from] - temperature_k_[edge.to]));
-    }
-    void add_film_flows() const {
-        for (const FilmEdge& edge : films_)
-            book(edge.air, edge.node, edge.account,
-                 edge.conductance_w_per_k * edge.mode_factor[mode_] *
-                     (temperature_k_[edge.air] * edge.gain + edge.offset_k - temperature_k_[edge.node]));
-    }
-    void add_radiation_flows() const {
-        for (const RadiationEdge& edge : radiations_) {
-            const Real wall_k = temperature_k_[edge.wall] * edge.gain + edge.offset_k;
-            const Real node_k = temperature_k_[edge.node];
-            const Real wall_squared = wall_k * wall_k;
-            const Real node_squared = node_k * node_k;
-            // (a^4 - b^4) as a product: exact zero for equal temperatures and no cancellation near them.
-            const Real difference = (wall_k - node_k) * (wall_k + node_k) * (wall_squared + node_squared);
-            book(edge.wall, edge.node, edge.account, edge.exchange_w_per_k4 * difference);
-        }
-    }
-
-    std::size_t node_count_, boundary_count_, account_count_;
+    RateLayout layout_;
     double total_capacity_j_per_k_;
-    std::size_t source_count_;
+    LinearTerms<Real> linear_;
+    ConvectionTerms<Real> convection_;
+    RadiationTerms<Real> radiation_;
+    HeaterTerms<Real> heaters_;
     std::size_t mode_ = 0;
     double segment_begin_s_ = 0.0;
-    std::vector<std::string> names_;
+    std::vector<Network::Node> nodes_;
     std::vector<Real> start_k_;
-    std::vector<ConductionEdge> conductions_;
-    std::vector<FilmEdge> films_;
-    std::vector<RadiationEdge> radiations_;
-    std::vector<SourceEdge> sources_;
+    std::vector<SourceTerm> sources_;
     std::vector<double> boundary_k_, boundary_slope_k_per_s_, source_w_;
+    std::vector<Real> boundary_gain_, boundary_offset_k_;
     FlowJacobian<Real> jacobian_;
     std::vector<Real> row_factor_, linear_w_per_k_;
     mutable std::vector<Real> temperature_k_, flow_w_, sum_w_per_k_;  // scratch
