@@ -1,62 +1,90 @@
 #include "face_exchange.hpp"
 
-#include "bakewright/base/units.hpp"
+#include <algorithm>
+#include <cmath>
 
 namespace bakewright::bake {
 namespace {
 
-/// Convection inside a closed cavity by the direction of heat from the face into the air: sideways 2.5, up 5.0, down 0.7 W/m2K.
-/// Source: ISO 6946:2017, annex C (convective coefficients of internal surfaces). While the shell warms up, heat goes from the
-/// skin into the cavity: down from a roof, up from a floor.
-double cavity_film_w_per_m2_k(Orientation orientation) {
-    switch (orientation) {
-        case Orientation::vertical:
-            return 2.5;
-        case Orientation::faces_up:
-            return 0.7;  // a roof's inner face looks down
-        case Orientation::faces_down:
-            return 5.0;  // a floor's inner face looks up
-    }
-    return 2.5;
-}
+using thermal::FilmModel;
 
-/// Still air held by masking [m2 K/W]. Paper drapes about 5 mm off the face (0.11: ISO 6946:2017, table of unventilated air
-/// layers, 5 mm); film clings at about 1.5 mm (0.055, air at 40 degC conducting). The distances are common practice.
-double masking_resistance_m2_k_per_w(Masking masking) {
-    switch (masking) {
-        case Masking::none:
-            return 0.0;
-        case Masking::paper:
-            return 0.11;
-        case Masking::film:
-            return 0.055;
-    }
-    return 0.0;
-}
-
+/// Middle of a ramp: air so far above a face when nodes are chosen. Common practice.
+constexpr double kTypicalAirK = 335.0;
+constexpr double kTypicalFaceK = 320.0;
+constexpr double kShortestLengthM = 0.01;
 constexpr double kMaskEmissivity = 0.9;  // paper and plastic film; common practice
-constexpr double kTypicalTemperatureK = 325.0;
+
+FilmModel::Lie lie_of(Orientation orientation, FaceSide side) {
+    if (orientation == Orientation::vertical) return FilmModel::Lie::vertical;
+    return (orientation == Orientation::faces_up) == (side == FaceSide::outer) ? FilmModel::Lie::facing_up
+                                                                               : FilmModel::Lie::facing_down;
+}
+
+/// A zone's length counts along the stream and, on an upright zone, as the height that natural convection climbs.
+FilmModel model_of(const Zone& zone, FaceSide side) {
+    FilmModel model;
+    model.lie = lie_of(zone.orientation, side);
+    model.height_m = model.stream_length_m = std::max(zone.length_m, kShortestLengthM);
+    model.area_over_perimeter_m =
+        std::max(thermal::rectangle_area_over_perimeter_m(zone.area_m2, zone.length_m), kShortestLengthM);
+    return model;
+}
+
+/// The booth's answer to how strong its air is: painters' words and an expert's speed are the forced part, which natural
+/// convection joins; an expert's coefficient is the whole.
+void set_booth_film(FaceExchange& exchange, const Booth& booth, double film_factor) {
+    exchange.film.multiplier = film_factor;
+    for (std::size_t m = 0; m < kFanModeCount; ++m) exchange.mode_factor[m] = booth.ventilation[m].film_factor;
+    if (booth.film_w_per_m2_k)
+        exchange.fixed_film_w_per_m2_k = booth.film_w_per_m2_k->value * film_factor;
+    else if (booth.air_speed_m_per_s)
+        exchange.film.speed_m_per_s = booth.air_speed_m_per_s->value;
+    else
+        exchange.film.forced_w_per_m2_k = booth.film_coefficient().value;
+}
 
 }  // namespace
 
-FaceExchange face_exchange(const Zone& zone, const Face& face, const Booth& booth, const PredictOptions& options) {
+FaceExchange face_exchange(const Zone& zone, FaceSide side, const Booth& booth, const PredictOptions& options) {
+    const Face& face = face_of(zone, side);
     FaceExchange exchange;
-    const bool booth_face = face.view == FaceView::booth;
-    const double usual = booth_face ? booth.film_coefficient().value : cavity_film_w_per_m2_k(zone.orientation);
-    exchange.film_w_per_m2_k = face.film_w_per_m2_k.value_or(usual) * options.film_factor;
+    exchange.film = model_of(zone, side);
+    exchange.film.multiplier = options.film_factor;
     exchange.emissivity = face.masking == Masking::none ? face.emissivity : kMaskEmissivity;
-    if (booth_face && !face.film_w_per_m2_k)
-        for (std::size_t m = 0; m < kFanModeCount; ++m) exchange.mode_factor[m] = booth.ventilation[m].film_factor;
-    if (face.masking != Masking::none) {
-        // The mask's own mass is left out (0.1 kg/m2); its still air stands in series with film and radiation together.
-        const double radiation_w_per_m2_k =
-            4.0 * exchange.emissivity * kStefanBoltzmann * kTypicalTemperatureK * kTypicalTemperatureK * kTypicalTemperatureK;
-        const double share =
-            1.0 / (1.0 + masking_resistance_m2_k_per_w(face.masking) * (exchange.film_w_per_m2_k + radiation_w_per_m2_k));
-        exchange.film_w_per_m2_k *= share;
-        exchange.emissivity *= share;
-    }
+    if (face.film_w_per_m2_k)
+        exchange.fixed_film_w_per_m2_k = *face.film_w_per_m2_k * options.film_factor;
+    else if (face.view == FaceView::booth)
+        set_booth_film(exchange, booth, options.film_factor);
     return exchange;
+}
+
+FaceExchange wall_exchange(const Booth& booth, const PredictOptions& options) {
+    FaceExchange exchange;
+    exchange.film.lie = FilmModel::Lie::vertical;
+    // Walls, ceiling and floor as upright walls as long as the booth is deep: the cube root of its volume.
+    exchange.film.height_m = exchange.film.stream_length_m = std::max(std::cbrt(booth.volume_m3), kShortestLengthM);
+    set_booth_film(exchange, booth, options.film_factor);
+    return exchange;
+}
+
+/// Still air held by masking. Paper drapes about 5 mm off the face (0.11 m2K/W: ISO 6946:2017, table of unventilated air layers,
+/// 5 mm); film clings at about 1.5 mm (0.055 m2K/W, air at 40 degC conducting). Distances and masses are common practice: paper
+/// 60 g/m2 at 1.4 kJ/kgK, film 15 g/m2 at 2 kJ/kgK.
+std::optional<MaskLayer> mask_layer(Masking masking) {
+    switch (masking) {
+        case Masking::none:
+            return std::nullopt;
+        case Masking::paper:
+            return MaskLayer{1.0 / 0.11, 84.0};
+        case Masking::film:
+            return MaskLayer{1.0 / 0.055, 30.0};
+    }
+    return std::nullopt;
+}
+
+double typical_film_w_per_m2_k(const FaceExchange& exchange) {
+    if (exchange.fixed_film_w_per_m2_k) return *exchange.fixed_film_w_per_m2_k;
+    return thermal::film_coefficient_w_per_m2_k(exchange.film, kTypicalFaceK, kTypicalAirK);
 }
 
 }  // namespace bakewright::bake

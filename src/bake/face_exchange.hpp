@@ -1,10 +1,12 @@
 #pragma once
 
-#include <array>
+#include <optional>
 
 #include "bakewright/bake/booth.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/bake/shell.hpp"
+#include "bakewright/thermal/film_model.hpp"
+#include "bakewright/thermal/network.hpp"
 
 namespace bakewright::bake {
 
@@ -12,14 +14,32 @@ namespace bakewright::bake {
 /// Source: Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, 6th ed., Table A.4, between 300 and 350 K.
 inline constexpr double kAirHeatCapacityJPerM3K = 1.12e3;
 
+enum class FaceSide { outer, inner };
+[[nodiscard]] inline const Face& face_of(const Zone& zone, FaceSide side) noexcept {
+    return side == FaceSide::outer ? zone.outer : zone.inner;
+}
+
 /// How one face exchanges heat with what it looks at, per area.
 struct FaceExchange {
-    double film_w_per_m2_k = 0.0;
-    double emissivity = 0.0;                                    ///< effective, 0 to 1
-    std::array<double, kFanModeCount> mode_factor{1, 1, 1, 1};  ///< by FanMode
+    thermal::FilmModel film;                       ///< by correlation, unless fixed
+    std::optional<double> fixed_film_w_per_m2_k;   ///< a coefficient given by an expert, natural convection included
+    thermal::ModeFactors mode_factor{1, 1, 1, 1};  ///< by FanMode: on the forced part, or on the fixed coefficient
+    double emissivity = 0.0;                       ///< 0 to 1, of the face or of what covers it
 };
 
-/// Film coefficient and effective emissivity of a face that looks at the booth or a cavity; masking taken into account.
-[[nodiscard]] FaceExchange face_exchange(const Zone& zone, const Face& face, const Booth& booth, const PredictOptions& options);
+/// What covers a masked face: still air between mask and face, and the mask itself.
+struct MaskLayer {
+    double still_air_w_per_m2_k = 0.0;
+    double heat_capacity_j_per_m2_k = 0.0;
+};
+
+/// Film and emissivity of a face that looks at the booth or a cavity.
+[[nodiscard]] FaceExchange face_exchange(const Zone& zone, FaceSide side, const Booth& booth, const PredictOptions& options);
+/// Film along the booth's own walls.
+[[nodiscard]] FaceExchange wall_exchange(const Booth& booth, const PredictOptions& options);
+/// The layer of a masked face; nothing where it is bare.
+[[nodiscard]] std::optional<MaskLayer> mask_layer(Masking masking);
+/// Film coefficient in bake mode at temperatures in the middle of a ramp [W/(m2 K)], for choosing nodes.
+[[nodiscard]] double typical_film_w_per_m2_k(const FaceExchange& exchange);
 
 }  // namespace bakewright::bake

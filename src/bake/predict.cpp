@@ -8,6 +8,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/thermal/solve.hpp"
 #include "range_check.hpp"
+#include "recorder.hpp"
 
 namespace bakewright::bake {
 namespace {
@@ -34,52 +35,9 @@ void refuse_unknown_infrared_zones(const Shell& shell, const Cycle& cycle) {
     if (!found.empty()) throw InputError(std::move(found));
 }
 
-/// Collects traces while the solver reports.
-class Recorder {
-public:
-    Recorder(const BuiltNetwork& built, std::span<const thermal::Segment> segments) : built_(built), segments_(segments) {
-        for (const TraceOrigin& origin : built.origins) traces_.traces.push_back({origin.name, origin.role, {}, {}, {}});
-    }
-    void operator()(double time_s, std::span<const double> node_k, std::span<const double> account_j) {
-        while (segment_ + 1 < segments_.size() && time_s > segments_[segment_].end_s) ++segment_;
-        for (std::size_t i = 0; i < built_.origins.size(); ++i) {
-            const thermal::Following& at = built_.origins[i].at;
-            const double place_k =
-                at.place.kind == thermal::Place::Kind::node ? node_k[at.place.index] : boundary_k(at.place.index, time_s);
-            traces_.traces[i].time_s.push_back(time_s);
-            traces_.traces[i].temperature_k.push_back(at.gain * place_k + at.offset_k);
-        }
-        last_node_k_.assign(node_k.begin(), node_k.end());
-        last_account_j_.assign(account_j.begin(), account_j.end());
-    }
-    [[nodiscard]] HeatAccount heat() const {
-        HeatAccount heat{last_account_j_[built_.convection], last_account_j_[built_.radiation], last_account_j_[built_.infrared],
-                         0, 0};
-        for (std::size_t i = 0; i < last_node_k_.size(); ++i) {
-            const auto& node = built_.network.nodes()[i];
-            heat.stored_j += node.heat_capacity_j_per_k * (last_node_k_[i] - node.start_k);
-        }
-        heat.closure_j = heat.convection_j + heat.radiation_j + heat.infrared_j - heat.stored_j;
-        return heat;
-    }
-    [[nodiscard]] TraceSet take() { return std::move(traces_); }
-
-private:
-    [[nodiscard]] double boundary_k(std::size_t index, double time_s) const {
-        const thermal::Segment& segment = segments_[segment_];
-        const double share = (time_s - segment.begin_s) / (segment.end_s - segment.begin_s);
-        return segment.boundary_begin_k[index] + share * (segment.boundary_end_k[index] - segment.boundary_begin_k[index]);
-    }
-
-    const BuiltNetwork& built_;
-    std::span<const thermal::Segment> segments_;
-    std::size_t segment_ = 0;
-    TraceSet traces_;
-    std::vector<double> last_node_k_, last_account_j_;
-};
-
-Prediction run(const BuiltNetwork& built, const std::vector<thermal::Segment>& segments, const PredictOptions& options) {
-    Recorder recorder(built, segments);
+Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<thermal::Segment>& segments,
+               const PredictOptions& options) {
+    Recorder recorder(built, booth, segments);
     const auto began = std::chrono::steady_clock::now();
     const thermal::SolveOptions solve_options{.relative_tolerance = options.relative_tolerance,
                                               .absolute_tolerance_k = options.absolute_tolerance_k,
@@ -96,6 +54,7 @@ Prediction run(const BuiltNetwork& built, const std::vector<thermal::Segment>& s
     summary.rate_evaluations = statistics.rate_evaluations;
     summary.splits = built.splits;
     summary.heat = recorder.heat();
+    if (built.booth) summary.booth = recorder.booth_run(statistics.switches);
     prediction.traces = recorder.take();
     return prediction;
 }
@@ -117,8 +76,8 @@ Prediction predict(const Shell& shell, const Booth& booth, const Cycle& cycle, c
     refuse_problems(shell, booth, options);
     const std::vector<ResolvedStage> stages = resolve(cycle, booth);
     refuse_unknown_infrared_zones(shell, cycle);
-    const BuiltNetwork built = build_network(shell, booth, options, WallSource::follows_air);
-    Prediction prediction = run(built, cycle_segments(built, cycle, stages, options.after_s), options);
+    const BuiltNetwork built = build_network(shell, booth, options, booth_air_of(booth), stages.front().begin_k);
+    Prediction prediction = run(built, booth, cycle_segments(built, booth, cycle, stages, options.after_s), options);
     prediction.stages = stages;
     return prediction;
 }
@@ -129,9 +88,9 @@ Prediction predict_from_air(const Shell& shell, const Booth& booth, const Trace&
     const Trace usable = air.usable_samples();
     if (usable.size() < 2)
         throw InputError(Problem{{}, 0, air.name, "has fewer than two usable samples: a replay needs an air trace"});
-    const BuiltNetwork built =
-        build_network(shell, booth, options, wall == nullptr ? WallSource::follows_air : WallSource::given);
-    return run(built, replay_segments(built, usable, wall), options);
+    const BuiltNetwork built = build_network(shell, booth, options, wall == nullptr ? BoothAir::given : BoothAir::given_with_wall,
+                                             usable.temperature_k.front());
+    return run(built, booth, replay_segments(built, usable, wall), options);
 }
 
 }  // namespace bakewright::bake

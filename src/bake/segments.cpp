@@ -22,24 +22,21 @@ std::vector<double> infrared_sources_w(const BuiltNetwork& built, const std::opt
 
 }  // namespace
 
-std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Cycle& cycle,
+std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Booth& booth, const Cycle& cycle,
                                              const std::vector<ResolvedStage>& stages, double after_s) {
+    // A booth that is solved for has the outside as its second boundary.
+    const auto boundaries = [&](double first_k) {
+        return built.booth ? std::vector<double>{first_k, booth.ambient_k} : std::vector<double>{first_k};
+    };
     std::vector<thermal::Segment> segments;
     for (const ResolvedStage& stage : stages)
-        segments.push_back({stage.begin_s,
-                            stage.end_s,
-                            {stage.begin_k},
-                            {stage.end_k},
+        segments.push_back({stage.begin_s, stage.end_s, boundaries(stage.begin_k), boundaries(stage.end_k),
                             infrared_sources_w(built, cycle.stages[stage.index].infrared),
                             static_cast<std::size_t>(fan_mode_of(stage.kind))});
     if (after_s > 0.0) {
         const ResolvedStage& last = stages.back();
-        segments.push_back({last.end_s,
-                            last.end_s + after_s,
-                            {last.end_k},
-                            {last.end_k},
-                            infrared_sources_w(built, {}),
-                            static_cast<std::size_t>(fan_mode_of(last.kind))});
+        segments.push_back({last.end_s, last.end_s + after_s, boundaries(last.end_k), boundaries(last.end_k),
+                            infrared_sources_w(built, {}), static_cast<std::size_t>(fan_mode_of(last.kind))});
     }
     return segments;
 }

@@ -21,10 +21,13 @@ double radiation_w_per_m2_k(double emissivity) {
     return 4.0 * emissivity * kStefanBoltzmann * kTypicalTemperatureK * kTypicalTemperatureK * kTypicalTemperatureK;
 }
 
-double face_coefficient_w_per_m2_k(const Zone& zone, const Face& face, const Booth& booth, const PredictOptions& options) {
+double face_coefficient_w_per_m2_k(const Zone& zone, FaceSide side, const Booth& booth, const PredictOptions& options) {
+    const Face& face = face_of(zone, side);
     if (face.view == FaceView::nothing) return 0.0;
-    const FaceExchange exchange = face_exchange(zone, face, booth, options);
-    return exchange.film_w_per_m2_k + radiation_w_per_m2_k(exchange.emissivity);
+    const FaceExchange exchange = face_exchange(zone, side, booth, options);
+    const double outside_w_per_m2_k = typical_film_w_per_m2_k(exchange) + radiation_w_per_m2_k(exchange.emissivity);
+    const std::optional<MaskLayer> mask = mask_layer(face.masking);
+    return mask ? 1.0 / (1.0 / outside_w_per_m2_k + 1.0 / mask->still_air_w_per_m2_k) : outside_w_per_m2_k;
 }
 
 thermal::GapModel gap_model(const Zone& zone, const Layer& outer, const Layer& gap, const Layer& inner) {
@@ -34,6 +37,7 @@ thermal::GapModel gap_model(const Zone& zone, const Layer& outer, const Layer& g
                 : zone.orientation == Orientation::faces_up ? Lie::outer_above
                                                             : Lie::outer_below;
     model.width_m = std::clamp(gap.thickness_m, 0.0005, 0.5);
+    model.height_m = std::max(zone.length_m, 0.01);
     // A face that radiates nothing would make the exchange factor meaningless; bright metal is 0.02 at least.
     model.outer_emissivity = std::max(outer.material.emissivity, 0.02);
     model.inner_emissivity = std::max(inner.material.emissivity, 0.02);
@@ -43,7 +47,7 @@ thermal::GapModel gap_model(const Zone& zone, const Layer& outer, const Layer& g
 StackJoint gap_joint(const Zone& zone, const Layer& outer, const Layer& gap, const Layer& inner) {
     const thermal::GapModel model = gap_model(zone, outer, gap, inner);
     return {thermal::gap_coefficient_w_per_m2_k(model, kTypicalTemperatureK + kTypicalGapDifferenceK, kTypicalTemperatureK),
-            thermal::parallel_plate_exchange_factor(model.outer_emissivity, model.inner_emissivity)};
+            model, thermal::parallel_plate_exchange_factor(model.outer_emissivity, model.inner_emissivity)};
 }
 
 std::vector<thermal::StackLayer> solid_layers(std::span<const Layer> layers) {
@@ -59,7 +63,7 @@ std::vector<thermal::StackLayer> solid_layers(std::span<const Layer> layers) {
 void append(StackNodes& nodes, const thermal::SlabSplit& split) {
     nodes.capacity_j_per_m2_k.insert(nodes.capacity_j_per_m2_k.end(), split.heat_capacity_j_per_m2_k.begin(),
                                      split.heat_capacity_j_per_m2_k.end());
-    for (const double conductance : split.conductance_w_per_m2_k) nodes.between.push_back({conductance, 0.0});
+    for (const double conductance : split.conductance_w_per_m2_k) nodes.between.push_back({conductance, std::nullopt, 0.0});
     nodes.biot = std::max(nodes.biot, split.biot);
     nodes.reason += (nodes.reason.empty() ? "" : " Behind the gap: ") + split.reason;
 }
@@ -67,8 +71,8 @@ void append(StackNodes& nodes, const thermal::SlabSplit& split) {
 }  // namespace
 
 StackNodes split_zone(const Zone& zone, const Booth& booth, const PredictOptions& options) {
-    const double outer_w_per_m2_k = face_coefficient_w_per_m2_k(zone, zone.outer, booth, options);
-    const double inner_w_per_m2_k = face_coefficient_w_per_m2_k(zone, zone.inner, booth, options);
+    const double outer_w_per_m2_k = face_coefficient_w_per_m2_k(zone, FaceSide::outer, booth, options);
+    const double inner_w_per_m2_k = face_coefficient_w_per_m2_k(zone, FaceSide::inner, booth, options);
     StackNodes nodes;
     double from_outside_w_per_m2_k = outer_w_per_m2_k;
     const std::span<const Layer> layers(zone.layers);

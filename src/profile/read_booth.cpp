@@ -16,6 +16,7 @@ void read_air(TableReader& reader, bake::Booth& booth) {
     reader.read_quantity("ambient", Dimension::temperature, booth.ambient_k);
     reader.read_word("air", kAirWords, booth.air, Need::required);
     booth.film_w_per_m2_k = read_spread(reader, "film", Dimension::film_coefficient);
+    booth.air_speed_m_per_s = read_spread(reader, "air_speed", Dimension::speed);
 }
 
 void read_walls(TableReader& reader, bake::Booth& booth) {

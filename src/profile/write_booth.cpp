@@ -8,12 +8,12 @@
 namespace bakewright::profile {
 namespace {
 
-void add_spread(KeyValues& values, std::string_view key, const std::optional<bake::Spread>& spread) {
+void add_spread(KeyValues& values, std::string_view key, const std::optional<bake::Spread>& spread, Dimension dimension) {
     if (!spread) return;
     KeyValues inner;
-    inner.quantity("low", spread->low, Dimension::film_coefficient);
-    inner.quantity("value", spread->value, Dimension::film_coefficient);
-    inner.quantity("high", spread->high, Dimension::film_coefficient);
+    inner.quantity("low", spread->low, dimension);
+    inner.quantity("value", spread->value, dimension);
+    inner.quantity("high", spread->high, dimension);
     values.table(key, inner);
 }
 
@@ -35,11 +35,12 @@ KeyValues top_values(const bake::Booth& booth) {
     values.quantity("volume", booth.volume_m3, Dimension::volume);
     values.quantity("ambient", booth.ambient_k, Dimension::temperature);
     values.text("air", text_of(kAirWords, booth.air));
-    add_spread(values, "film", booth.film_w_per_m2_k);
+    add_spread(values, "film", booth.film_w_per_m2_k, Dimension::film_coefficient);
+    add_spread(values, "air_speed", booth.air_speed_m_per_s, Dimension::speed);
     values.text("wall", text_of(kWallWords, booth.wall));
     values.quantity("wall_area", booth.wall_area_m2, Dimension::area);
     values.areal_heat_capacity("wall_heat_capacity", booth.wall_heat_capacity_j_per_m2_k);
-    add_spread(values, "wall_loss", booth.wall_loss_w_per_m2_k);
+    add_spread(values, "wall_loss", booth.wall_loss_w_per_m2_k, Dimension::film_coefficient);
     values.quantity("wall_offset", booth.wall_offset_k, Dimension::temperature_difference);
     add_vertical_profile(values, booth);
     values.quantity("largest_ramp", booth.largest_ramp_k_per_s, Dimension::heating_rate);

@@ -69,6 +69,21 @@ Json json_of(const bake::HeatAccount& heat) {
             {"closure_j", heat.closure_j}};
 }
 
+Json json_of(const std::optional<bake::BoothRun>& run) {
+    if (!run) return nullptr;
+    return {{"burner_j", run->burner_j},
+            {"fresh_air_j", run->fresh_air_j},
+            {"wall_loss_j", run->wall_loss_j},
+            {"shell_j", run->shell_j},
+            {"stored_j", run->stored_j},
+            {"closure_j", run->closure_j},
+            {"largest_power_w", run->largest_power_w},
+            {"full_power_s", run->full_power_s},
+            {"pulsing_s", run->pulsing_s},
+            {"starts", run->starts},
+            {"tripped_s", number_or_null(run->tripped_s)}};
+}
+
 Json json_of(const ZoneSummary& zone, std::optional<double> arrival_k) {
     return {{"name", zone.name},
             {"role", trace_role_name(zone.role)},
@@ -117,7 +132,8 @@ Json json_of(const bake::RunSummary& summary) {
             {"rate_evaluations", summary.rate_evaluations},
             {"compute_s", summary.compute_s},
             {"splits", json_list(summary.splits)},
-            {"heat", json_of(summary.heat)}};
+            {"heat", json_of(summary.heat)},
+            {"booth", json_of(summary.booth)}};
 }
 
 Json json_of(const cure::ZoneVerdict& zone) {

@@ -1,5 +1,6 @@
 #include "bakewright/report/text.hpp"
 
+#include "bakewright/report/booth_run.hpp"
 #include "bakewright/report/cautions.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tables.hpp"
@@ -61,6 +62,7 @@ std::string prediction_text(const bake::Prediction& prediction, const TextOption
     return joined({cycle_text(prediction.stages, options, prediction.traces.started_at),
                    table_block("Predicted temperatures, last to arrive first",
                                zone_table(prediction.traces, prediction.stages, options.units), options),
+                   list_text("Burner and air", booth_run_sentences(prediction, options.units), options),
                    list_text("Zones split through their thickness", split_sentences(prediction.summary.splits), options)});
 }
 

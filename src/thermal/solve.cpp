@@ -21,6 +21,10 @@ SolveStatistics solve(const Network& network, std::span<const Segment> segments,
     ensure(!segments.empty(), "a solve has at least one segment");
     RateSystem<double> system(network);
     SolveReporter reporter(system, observer, segments.front().begin_s, options.output_interval_s);
+    if (network.has_switches()) {
+        ensure(options.method == SolveOptions::Method::rosenbrock, "heaters that switch are solved with the Rosenbrock stepper");
+        return solve_switching(network, system, segments, options, reporter);
+    }
     return options.method == SolveOptions::Method::rosenbrock ? solve_rosenbrock(system, segments, options, reporter)
                                                               : solve_dormand_prince(system, segments, options, reporter);
 }

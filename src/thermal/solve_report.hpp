@@ -5,6 +5,7 @@
 
 #include "bakewright/thermal/rate_system.hpp"
 #include "bakewright/thermal/solve.hpp"
+#include "bakewright/thermal/steppers/step_options.hpp"
 
 namespace bakewright::thermal {
 
@@ -31,9 +32,16 @@ private:
     std::vector<double> account_j_, times_s_;
 };
 
-/// The two methods, on checked options. @throws SolveError
+inline constexpr const char* kRosenbrockTitle = "Rosenbrock 4(3), RODASP2, sparse, dense output";
+[[nodiscard]] StepOptions rosenbrock_options(const SolveOptions& options);
+
+/// The methods, on checked options. @throws SolveError
 [[nodiscard]] SolveStatistics solve_rosenbrock(RateSystem<double>& system, std::span<const Segment> segments,
                                                const SolveOptions& options, SolveReporter& reporter);
+/// For networks whose heaters switch: steps end where they do.
+[[nodiscard]] SolveStatistics solve_switching(const Network& network, RateSystem<double>& system,
+                                              std::span<const Segment> segments, const SolveOptions& options,
+                                              SolveReporter& reporter);
 [[nodiscard]] SolveStatistics solve_dormand_prince(RateSystem<double>& system, std::span<const Segment> segments,
                                                    const SolveOptions& options, SolveReporter& reporter);
 

@@ -8,15 +8,6 @@ namespace {
 /// Longest segment that counts as the stretch between two samples of a log.
 constexpr double kLongestSampleS = 60.0;
 
-StepOptions step_options(const SolveOptions& options) {
-    StepOptions made;
-    made.absolute_tolerance = options.absolute_tolerance_k;
-    made.relative_tolerance = options.relative_tolerance;
-    made.step_ceiling = options.largest_step_count;
-    made.ceiling_spans_restarts = true;
-    return made;
-}
-
 /// Whether a segment may begin with the step the one before would have taken next. Only between two samples of a log, where just
 /// the slope of what is given changes: a fresh guess there would cut every sample into several steps. A long segment begins
 /// with a fresh guess always (see SegmentOptions::carries_step).
@@ -27,10 +18,19 @@ bool goes_on(const Segment& before, const Segment& now) {
 
 }  // namespace
 
+StepOptions rosenbrock_options(const SolveOptions& options) {
+    StepOptions made;
+    made.absolute_tolerance = options.absolute_tolerance_k;
+    made.relative_tolerance = options.relative_tolerance;
+    made.step_ceiling = options.largest_step_count;
+    made.ceiling_spans_restarts = true;
+    return made;
+}
+
 SolveStatistics solve_rosenbrock(RateSystem<double>& system, std::span<const Segment> segments, const SolveOptions& options,
                                  SolveReporter& reporter) {
     // One stepper for the whole run: the order of elimination is worked out once, and no segment allocates factors.
-    DenseOutputStepper<RosenbrockStepper<double>> stepper(step_options(options));
+    DenseOutputStepper<RosenbrockStepper<double>> stepper(rosenbrock_options(options));
     std::vector<double> y(system.size());
     system.start(y);
     reporter.report(segments.front().begin_s, y);
@@ -46,7 +46,7 @@ SolveStatistics solve_rosenbrock(RateSystem<double>& system, std::span<const Seg
         reporter.report(segment.end_s, y);
     }
     const WorkCounts work = stepper.work();
-    return {"Rosenbrock 4(3), RODASP2, sparse, dense output", work.accepted_steps, work.rejected_steps, work.rate_evaluations};
+    return {kRosenbrockTitle, work.accepted_steps, work.rejected_steps, work.rate_evaluations, {}};
 }
 
 }  // namespace bakewright::thermal

@@ -20,8 +20,8 @@ TEST_CASE("the demo van's predicted bake is within 0.01 K of an independent solv
     const bake::PredictOptions options;
     const bake::Prediction prediction = bake::predict(shell, booth, cycle, options);
 
-    const bake::BuiltNetwork built = bake::build_network(shell, booth, options, bake::WallSource::follows_air);
-    const auto segments = bake::cycle_segments(built, cycle, bake::resolve(cycle, booth), options.after_s);
+    const bake::BuiltNetwork built = bake::build_network(shell, booth, options, bake::booth_air_of(booth), booth.ambient_k);
+    const auto segments = bake::cycle_segments(built, booth, cycle, bake::resolve(cycle, booth), options.after_s);
     const std::vector<double>& time_s = prediction.traces.traces.front().time_s;
     const auto reference = support::solve_with_cvode(built.network, segments, time_s, 1e-9, 1e-8);
     REQUIRE(reference.time_s.size() == time_s.size());

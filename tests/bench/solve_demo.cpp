@@ -28,8 +28,8 @@ Demo demo() {
     const bake::Booth booth = profile::load_booth("stirred_insulated", library).record;
     const bake::Cycle cycle = profile::load_cycle("clear_60", library).record;
     const bake::PredictOptions options;
-    bake::BuiltNetwork built = bake::build_network(shell, booth, options, bake::WallSource::follows_air);
-    std::vector<thermal::Segment> segments = bake::cycle_segments(built, cycle, bake::resolve(cycle, booth), 0.0);
+    bake::BuiltNetwork built = bake::build_network(shell, booth, options, bake::booth_air_of(booth), booth.ambient_k);
+    std::vector<thermal::Segment> segments = bake::cycle_segments(built, booth, cycle, bake::resolve(cycle, booth), 0.0);
     return {std::move(built), std::move(segments)};
 }
 

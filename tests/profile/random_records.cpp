@@ -173,6 +173,7 @@ bake::Booth booth(Random& random) {
     booth.ambient_k = between(random, 260.0, 310.0);
     booth.air = static_cast<bake::AirStrength>(up_to(random, 2));
     booth.film_w_per_m2_k = maybe_spread(random);
+    if (!booth.film_w_per_m2_k) booth.air_speed_m_per_s = maybe_spread(random);
     booth.wall = static_cast<bake::WallKind>(up_to(random, 1));
     booth.wall_area_m2 = between(random, 50.0, 600.0);
     booth.wall_heat_capacity_j_per_m2_k = between(random, 1e3, 5e4);

@@ -6,11 +6,14 @@
 #include <sunlinsol/sunlinsol_dense.h>
 #include <sunmatrix/sunmatrix_dense.h>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 #include <stdexcept>
 
 #include "bakewright/base/units.hpp"
+#include "bakewright/thermal/film_model.hpp"
+#include "bakewright/thermal/gap.hpp"
 
 namespace bakewright::support {
 namespace {
@@ -29,6 +32,23 @@ double place_k(const Problem& problem, double time_s, const double* node_k, Plac
     const Segment& segment = *problem.segment;
     const double share = (time_s - segment.begin_s) / (segment.end_s - segment.begin_s);
     return (1.0 - share) * segment.boundary_begin_k[place.index] + share * segment.boundary_end_k[place.index];
+}
+
+/// The film coefficient with the forced part times a factor, by the correlations themselves.
+double film_w_per_m2_k(const thermal::FilmModel& model, double surface_k, double air_k, double forced_factor) {
+    const double forced = forced_factor * thermal::forced_coefficient_w_per_m2_k(model, 0.5 * (surface_k + air_k));
+    const double natural = surface_k == air_k ? 0.0 : thermal::natural_coefficient_w_per_m2_k(model, surface_k, air_k);
+    return model.multiplier * thermal::combined_coefficient_w_per_m2_k(forced, natural, model.combination);
+}
+
+/// Adds a heater's power; returns the rate of its integral state [K/s].
+double heater_rate(const thermal::Heater& heater, double setpoint_k, double sensor_k, double integral_k, bool may_fire,
+                   double& power_w) {
+    const double error_k = setpoint_k - sensor_k;
+    const double demand_w = heater.gain_w_per_k * (error_k + integral_k);
+    power_w = may_fire ? std::clamp(demand_w, 0.0, heater.largest_power_w) : 0.0;
+    const bool is_free = may_fire && power_w == demand_w;
+    return (is_free ? error_k : power_w / heater.gain_w_per_k - integral_k) / heater.integral_time_s;
 }
 
 int rates(double time_s, N_Vector y, N_Vector dydt, void* user) {
@@ -51,6 +71,19 @@ int rates(double time_s, N_Vector y, N_Vector dydt, void* user) {
         give(film.air.place, -w);
         give(film.node, w);
     }
+    for (const thermal::Convection& edge : network.convections()) {
+        const double air_k = edge.air.gain * at(edge.air.place) + edge.air.offset_k;
+        const double h = film_w_per_m2_k(edge.film, at(edge.node), air_k, edge.forced_factor[problem.segment->mode]);
+        const double w = h * edge.area_m2 * (air_k - at(edge.node));
+        give(edge.air.place, -w);
+        give(edge.node, w);
+    }
+    for (const thermal::GapConvection& edge : network.gap_convections()) {
+        const double h = thermal::gap_coefficient_w_per_m2_k(edge.gap, at(edge.outer), at(edge.inner));
+        const double w = h * edge.area_m2 * (at(edge.outer) - at(edge.inner));
+        give(edge.outer, -w);
+        give(edge.inner, w);
+    }
     for (const thermal::Radiation& edge : network.radiations()) {
         const double wall_k = edge.wall.gain * at(edge.wall.place) + edge.wall.offset_k;
         const double w = edge.exchange_area_m2 * kStefanBoltzmann * (std::pow(wall_k, 4) - std::pow(at(edge.node), 4));
@@ -59,6 +92,14 @@ int rates(double time_s, N_Vector y, N_Vector dydt, void* user) {
     }
     for (std::size_t s = 0; s < network.sources().size(); ++s) give(network.sources()[s].node, problem.segment->source_w[s]);
     double* out = N_VGetArrayPointer(dydt);
+    for (std::size_t h = 0; h < network.heaters().size(); ++h) {
+        const thermal::Heater& heater = network.heaters()[h];
+        const std::size_t state = network.node_count() + h;
+        double power_w = 0.0;
+        out[state] = heater_rate(heater, at(heater.setpoint), at(heater.sensor), node_k[state],
+                                 heater.may_fire[problem.segment->mode], power_w);
+        give(heater.node, power_w);
+    }
     for (std::size_t i = 0; i < heat_w.size(); ++i) out[i] = heat_w[i] / network.nodes()[i].heat_capacity_j_per_k;
     return 0;
 }
@@ -71,10 +112,12 @@ void require(int status, const char* what) {
 
 CvodeSolution solve_with_cvode(const Network& network, std::span<const Segment> segments, std::span<const double> output_s,
                                double relative_tolerance, double absolute_tolerance_k) {
+    if (network.has_switches()) throw std::invalid_argument("heaters that switch are not in the reference");
     SUNContext raw_context = nullptr;
     require(SUNContext_Create(nullptr, &raw_context), "SUNContext_Create");
-    const auto size = static_cast<sunindextype>(network.node_count());
+    const auto size = static_cast<sunindextype>(network.node_count() + network.heaters().size());
     N_Vector y = N_VNew_Serial(size, raw_context);
+    N_VConst(0.0, y);
     for (std::size_t i = 0; i < network.node_count(); ++i) N_VGetArrayPointer(y)[i] = network.nodes()[i].start_k;
     Problem problem{&network, &segments.front()};
     void* cvode = CVodeCreate(CV_BDF, raw_context);
@@ -90,7 +133,7 @@ CvodeSolution solve_with_cvode(const Network& network, std::span<const Segment> 
     const auto keep = [&](double time_s) {
         solution.time_s.push_back(time_s);
         const double* values = N_VGetArrayPointer(y);
-        solution.node_k.emplace_back(values, values + size);
+        solution.node_k.emplace_back(values, values + network.node_count());
     };
     std::size_t next = 0;
     if (next < output_s.size() && output_s[next] <= segments.front().begin_s) {

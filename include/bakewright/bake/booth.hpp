@@ -28,8 +28,9 @@ struct Spread {
     bool operator==(const Spread&) const = default;
 };
 
-/// Film coefficient of the moving air along the shell in bake mode [W/(m2 K)]: gentle 3 (2 to 4), normal 5 (3 to 8),
-/// strong 8 (5 to 12). Common practice: measured booths scatter so; to be tuned from the first probe log.
+/// Film coefficient of the air that the fans move along the shell in bake mode [W/(m2 K)], natural convection not in it: gentle 3
+/// (2 to 4), normal 5 (3 to 8), strong 8 (5 to 12). Common practice: measured booths scatter so; to be tuned from the first probe
+/// log.
 [[nodiscard]] Spread film_coefficient_of(AirStrength strength) noexcept;
 
 /// Local air against the booth's reference air, at a height: the full offset at the reference rise above the reference
@@ -43,7 +44,7 @@ struct VerticalOffset {
 /// Fresh and recirculated air of one fan mode.
 struct Ventilation {
     double make_up_m3_per_s = 0.0;  ///< outside air brought in, and exhausted, >= 0
-    double film_factor = 1.0;       ///< film coefficient against bake mode, > 0
+    double film_factor = 1.0;       ///< what the fans do for the film coefficient, against bake mode, > 0
     bool burner_may_fire = true;
     bool operator==(const Ventilation&) const = default;
 };
@@ -67,7 +68,11 @@ struct Booth {
     double volume_m3 = 300.0;                    ///< > 0
     double ambient_k = celsius_to_kelvin(20.0);  ///< outside the booth, and of the make-up air
     AirStrength air = AirStrength::normal;
-    std::optional<Spread> film_w_per_m2_k;  ///< an expert's own number in place of the one for air
+    /// An expert's own numbers in place of the one for air; at most one of the two. The film coefficient is the whole of it,
+    /// natural convection included; a speed is that along the shell in bake mode, from which the film follows by the length of
+    /// each zone.
+    std::optional<Spread> film_w_per_m2_k;
+    std::optional<Spread> air_speed_m_per_s;
     WallKind wall = WallKind::insulated;
     double wall_area_m2 = 250.0;                   ///< walls, ceiling and floor, > 0
     double wall_heat_capacity_j_per_m2_k = 8e3;    ///< inner skin and what heats with it, > 0
@@ -79,9 +84,9 @@ struct Booth {
     double reference_temperature_k = celsius_to_kelvin(20.0);
     double largest_ramp_k_per_s = 3.0 / 60.0;  ///< > 0
     double highest_setpoint_k = celsius_to_kelvin(80.0);
-    std::optional<double> high_limit_k;  ///< trips the burner for the rest of the bake
+    std::optional<double> high_limit_k;  ///< of the reference air; trips the burner for the rest of the bake
     double burner_power_w = 300e3;       ///< > 0
-    double burner_turndown = 10.0;       ///< full over least power, >= 1
+    double burner_turndown = 10.0;       ///< full over least steady power, >= 1; below that the burner pulses
     Controller controller;
     std::array<Ventilation, kFanModeCount> ventilation;  ///< by FanMode
     std::map<std::string, std::string> sources;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,28 +19,69 @@ struct TraceOrigin {
     thermal::Following at;
 };
 
+/// What a factor of the network multiplies.
+enum class FactorKind {
+    film,              ///< film coefficient of the booth's air; subject: film group, or "booth wall"
+    cavity_film,       ///< film coefficient inside a cavity; subject: cavity
+    thickness,         ///< heat capacity of a zone; subject: zone
+    through,           ///< conductance through a zone's stack, the inverse of its thickness; subject: zone
+    link,              ///< conductance of a link; subject: "from to"
+    leakage,           ///< air exchanged between cavity and booth; subject: cavity
+    contact,           ///< conductance of an item to its place; subject: item
+    emissivity,        ///< of every face in the booth
+    vertical_profile,  ///< how much hotter or colder the air is at a height
+    wall_offset,       ///< how far walls that follow the air lie under it
+    wall_loss,         ///< conductance of the walls to the outside
+    make_up,           ///< fresh air
+    burner_power       ///< largest power
+};
+
+struct NetworkFactor {
+    FactorKind kind = FactorKind::film;
+    std::string subject;  ///< empty where there is but one
+    thermal::FactorIndex index = thermal::kNoFactor;
+};
+
+/// The booth's side of a network whose air is solved for: what its heat accounts are read from.
+struct BuiltBooth {
+    thermal::Place air{}, wall{}, sensor{};
+    thermal::AccountIndex burner = thermal::kNoAccount;
+    thermal::AccountIndex make_up =
+        thermal::kNoAccount;  ///< heat brought by fresh air; below 0 where it is colder than the booth
+    thermal::AccountIndex wall_loss = thermal::kNoAccount;  ///< heat through the walls to the outside
+};
+
 /// A shell in its booth as a network, with the way back from places to names.
 struct BuiltNetwork {
     thermal::Network network;
     std::vector<TraceOrigin> origins;
     std::vector<SplitZone> splits;
+    std::vector<NetworkFactor> factors;
     thermal::AccountIndex convection = thermal::kNoAccount;
     thermal::AccountIndex radiation = thermal::kNoAccount;
     thermal::AccountIndex infrared = thermal::kNoAccount;
     std::vector<std::string> infrared_zones;  ///< zone of each source, in the order of Segment::source_w
     std::vector<double> infrared_area_m2;     ///< absorptance times area of each source
+    std::optional<BuiltBooth> booth;          ///< where the booth's air is solved for
 };
 
-/// Whether the walls follow the air (the booth's own offset) or have a temperature of their own that is given.
-enum class WallSource { follows_air, given };
+/// What drives the booth's side of a network.
+enum class BoothAir {
+    given,            ///< boundary 0 is the reference air; the walls follow it at the booth's own distance
+    given_with_wall,  ///< boundary 0 is the reference air, boundary 1 the walls
+    solved            ///< boundary 0 is the set point, boundary 1 the outside; air, walls and burner are solved for
+};
 
-/// Builds the network of a shell in a booth. Boundary 0 is the booth's reference air; boundary 1 the walls where they are given.
+/// Whether the booth's air is solved for: an ideal controller's air is where the set point is, any other's is not.
+[[nodiscard]] BoothAir booth_air_of(const Booth& booth) noexcept;
+
+/// Builds the network of a shell in a booth. @param air_start_k  of air and walls, where they are solved for
 /// Promise: the records have no problems.
-[[nodiscard]] BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, WallSource walls);
+[[nodiscard]] BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
+                                         double air_start_k);
 
-/// What the cycle sets, stage by stage, for an ideal booth, whose air is where the set point is; goes on for after_s with the
-/// last set point. Times are those of resolve(cycle, booth).
-[[nodiscard]] std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Cycle& cycle,
+/// What the cycle sets, stage by stage; goes on for after_s with the last set point. Times are those of resolve(cycle, booth).
+[[nodiscard]] std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Booth& booth, const Cycle& cycle,
                                                            const std::vector<ResolvedStage>& stages, double after_s);
 
 /// A measured air trace (usable samples only) as given temperature, a segment between each two samples: every corner of the trace

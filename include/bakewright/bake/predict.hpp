@@ -40,6 +40,21 @@ struct HeatAccount {
     double closure_j = 0.0;  ///< what in, less what stored: how far the account is from closing
 };
 
+/// What a booth's burner and air did, where they were solved for.
+struct BoothRun {
+    double burner_j = 0.0;            ///< heat from the burner
+    double fresh_air_j = 0.0;         ///< heat lost with the air that was driven out, against the fresh air that came in
+    double wall_loss_j = 0.0;         ///< heat lost through the walls
+    double shell_j = 0.0;             ///< heat into the shell from air and walls
+    double stored_j = 0.0;            ///< change of heat stored in the booth's air and walls
+    double closure_j = 0.0;           ///< burner, less all the others: how far the account is from closing
+    double largest_power_w = 0.0;     ///< mean over an output interval
+    double full_power_s = 0.0;        ///< time with the burner at its largest power (99 % of it, by output interval)
+    double pulsing_s = 0.0;           ///< time under its least steady power, but not out
+    std::size_t starts = 0;           ///< how often an on-off burner was lit
+    std::optional<double> tripped_s;  ///< when the high limit tripped
+};
+
 /// What was asked and what was done; starts as "not run yet".
 struct RunSummary {
     bool ran = false;
@@ -51,6 +66,7 @@ struct RunSummary {
     double compute_s = 0.0;  ///< wall time of the solve
     std::vector<SplitZone> splits;
     HeatAccount heat;
+    std::optional<BoothRun> booth;
 };
 
 /// A predicted bake.
@@ -60,7 +76,8 @@ struct Prediction {
     RunSummary summary;
 };
 
-/// Predicts every temperature for a shell baked with a cycle in a booth.
+/// Predicts every temperature for a shell baked with a cycle in a booth. With an ideal controller the air is where the set point
+/// is; with any other, air, walls and burner are solved for together with the shell, which slows them.
 /// @throws InputError for records with problems; SolveError where the numbers give out.
 [[nodiscard]] Prediction predict(const Shell& shell, const Booth& booth, const Cycle& cycle, const PredictOptions& options = {});
 

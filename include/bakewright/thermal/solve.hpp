@@ -27,12 +27,20 @@ struct SolveOptions {
     void check() const;
 };
 
+/// A heater that switched by itself.
+struct HeaterSwitch {
+    double time_s = 0.0;
+    std::size_t heater = 0;  ///< in Network::heaters()
+    enum class Kind { on, off, tripped } kind = Kind::on;
+};
+
 /// What a solve did.
 struct SolveStatistics {
     std::string stepper;
     std::size_t accepted_steps = 0;
     std::size_t rejected_steps = 0;
     std::size_t rate_evaluations = 0;
+    std::vector<HeaterSwitch> switches{};  ///< in order of time
 };
 
 /// Told each reported state. Shapes: node_k holds node_count() temperatures [K], account_j one heat [J] an account.
@@ -41,6 +49,8 @@ using StateObserver = std::function<void(double time_s, std::span<const double> 
 /// Integrates a network over its segments, each exactly from begin to end: no step reaches over a segment's end, where the
 /// right-hand side has a corner. The observer is told the start, every multiple of the output interval and every segment's end,
 /// in order of time, each moment once.
+/// Heaters that switch (Network::has_switches()) do so within a microsecond of their moment, found on the dense output; a step
+/// never reaches over it. They need Method::rosenbrock.
 /// Every step is checked finite. @throws SolveError naming the simulated time and the three fastest nodes where no step is
 /// accepted, a state is not finite or the step count passes its ceiling.
 /// Promise: segments follow each other without a gap.

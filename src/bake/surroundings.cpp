@@ -1,0 +1,148 @@
+#include "surroundings.hpp"
+
+#include <algorithm>
+
+#include "bakewright/thermal/air.hpp"
+#include "factor_names.hpp"
+
+namespace bakewright::bake {
+namespace {
+
+using thermal::Following;
+using thermal::Place;
+
+/// Heat capacity [J/K] that stands for a control sensor: so little that what it takes from the air does not show.
+constexpr double kSensorHeatCapacityJPerK = 1.0;
+
+}  // namespace
+
+BoothAir booth_air_of(const Booth& booth) noexcept {
+    return booth.controller.kind == Controller::Kind::ideal ? BoothAir::given : BoothAir::solved;
+}
+
+void add_face_film(BuiltNetwork& built, const FaceExchange& exchange, const Following& air, Place node, double area_m2,
+                   thermal::AccountIndex account, thermal::FactorIndex factor) {
+    if (exchange.fixed_film_w_per_m2_k)
+        built.network.add_film({.air = air,
+                                .node = node,
+                                .conductance_w_per_k = *exchange.fixed_film_w_per_m2_k * area_m2,
+                                .mode_factor = exchange.mode_factor,
+                                .account = account,
+                                .factor = factor});
+    else
+        built.network.add_convection({.air = air,
+                                      .node = node,
+                                      .area_m2 = area_m2,
+                                      .film = exchange.film,
+                                      .forced_factor = exchange.mode_factor,
+                                      .account = account,
+                                      .factor = factor});
+}
+
+Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, const PredictOptions& options, BoothAir air,
+                           double air_start_k)
+    : built_(built), booth_(booth), kind_(air) {
+    vertical_ = factor_of(built_, FactorKind::vertical_profile);
+    emissivity_ = factor_of(built_, FactorKind::emissivity);
+    if (air == BoothAir::given) wall_offset_ = factor_of(built_, FactorKind::wall_offset);
+    built_.convection = built_.network.add_account("convection");
+    built_.radiation = built_.network.add_account("radiation");
+    built_.infrared = built_.network.add_account("infrared");
+    if (air == BoothAir::solved) {
+        add_solved(air_start_k);
+        add_walls(options, {Place::Kind::boundary, 1});
+    } else {
+        add_given(air);
+    }
+    built_.origins.push_back({"booth air", TraceRole::booth_air, reference_air()});
+    const bool wall_is_place = air != BoothAir::given;
+    built_.origins.push_back({"booth wall", TraceRole::booth_wall,
+                              wall_is_place ? Following{wall_, 1.0, 0.0, thermal::kNoFactor}
+                                            : shifted(air_, -booth_.wall_offset_below_air_k(), wall_offset_)});
+}
+
+/// A place shifted by an offset that is stated for the reference rise.
+Following Surroundings::shifted(Place place, double offset_at_reference_k, thermal::FactorIndex factor) const {
+    const double share = offset_at_reference_k / booth_.reference_rise_k;
+    return {place, 1.0 + share, -share * booth_.reference_temperature_k, factor};
+}
+
+Following Surroundings::air_at(double height_m) const { return shifted(air_, booth_.vertical_offset_k(height_m), vertical_); }
+
+Following Surroundings::wall_at(double height_m) const {
+    switch (kind_) {
+        case BoothAir::given_with_wall:
+            return {wall_, 1.0, 0.0, thermal::kNoFactor};
+        case BoothAir::solved:
+            // Walls are hotter where the air along them is.
+            return shifted(wall_, booth_.vertical_offset_k(height_m), vertical_);
+        case BoothAir::given:
+            break;
+    }
+    return shifted(air_, booth_.vertical_offset_k(height_m) - booth_.wall_offset_below_air_k(), wall_offset_);
+}
+
+void Surroundings::add_given(BoothAir air) {
+    air_ = built_.network.add_boundary("booth air");
+    if (air == BoothAir::given_with_wall) wall_ = built_.network.add_boundary("booth wall");
+}
+
+void Surroundings::add_solved(double air_start_k) {
+    const Place setpoint = built_.network.add_boundary("set point");
+    const Place outside = built_.network.add_boundary("outside");
+    air_ = built_.network.add_node("booth air", kAirHeatCapacityJPerM3K * booth_.volume_m3, air_start_k);
+    wall_ = built_.network.add_node("booth wall", booth_.wall_heat_capacity_j_per_m2_k * booth_.wall_area_m2, air_start_k);
+    built_.booth = BuiltBooth{.air = air_, .wall = wall_};
+    built_.booth->burner = built_.network.add_account("burner");
+    built_.booth->make_up = built_.network.add_account("fresh air");
+    built_.booth->wall_loss = built_.network.add_account("wall loss");
+    add_burner(setpoint, air_start_k);
+    add_fresh_air(outside);
+}
+
+void Surroundings::add_walls(const PredictOptions& options, Place outside) {
+    add_face_film(built_, wall_exchange(booth_, options), reference_air(), wall_, booth_.wall_area_m2, thermal::kNoAccount,
+                  factor_of(built_, FactorKind::film, "booth wall"));
+    built_.network.add_conduction({wall_, outside, booth_.wall_loss().value * booth_.wall_area_m2, built_.booth->wall_loss,
+                                   factor_of(built_, FactorKind::wall_loss)});
+}
+
+/// Fresh air drives out as much booth air: both are well mixed, so the exchange is a conductance to the outside.
+void Surroundings::add_fresh_air(Place outside) {
+    double largest_m3_per_s = 0.0;
+    for (const Ventilation& mode : booth_.ventilation) largest_m3_per_s = std::max(largest_m3_per_s, mode.make_up_m3_per_s);
+    if (largest_m3_per_s <= 0.0) return;
+    const thermal::AirProperties fresh = thermal::air_properties(booth_.ambient_k);
+    thermal::Film exchange{.air = {outside, 1.0, 0.0, thermal::kNoFactor},
+                           .node = air_,
+                           .conductance_w_per_k = largest_m3_per_s * fresh.density_kg_per_m3 * fresh.specific_heat_j_per_kg_k,
+                           .account = built_.booth->make_up,
+                           .factor = factor_of(built_, FactorKind::make_up)};
+    for (std::size_t m = 0; m < kFanModeCount; ++m)
+        exchange.mode_factor[m] = booth_.ventilation[m].make_up_m3_per_s / largest_m3_per_s;
+    built_.network.add_film(exchange);
+}
+
+void Surroundings::add_burner(Place setpoint, double start_k) {
+    const Controller& controller = booth_.controller;
+    const Following sensed = shifted(air_, controller.sensor_offset_k, thermal::kNoFactor);
+    const Place sensor =
+        built_.network.add_node("control sensor", kSensorHeatCapacityJPerK, sensed.gain * start_k + sensed.offset_k);
+    built_.booth->sensor = sensor;
+    built_.network.add_film(
+        {.air = sensed, .node = sensor, .conductance_w_per_k = kSensorHeatCapacityJPerK / controller.sensor_time_constant_s});
+    thermal::Heater burner{.node = air_, .sensor = sensor, .setpoint = setpoint, .largest_power_w = booth_.burner_power_w};
+    burner.control = controller.kind == Controller::Kind::on_off ? thermal::Heater::Control::on_off
+                                                                 : thermal::Heater::Control::proportional_integral;
+    burner.gain_w_per_k = controller.gain_w_per_k;
+    burner.integral_time_s = controller.integral_time_s;
+    burner.band_k = controller.band_k;
+    for (std::size_t m = 0; m < kFanModeCount; ++m) burner.may_fire[m] = booth_.ventilation[m].burner_may_fire;
+    burner.limit = air_;
+    burner.limit_k = booth_.high_limit_k;
+    burner.account = built_.booth->burner;
+    burner.factor = factor_of(built_, FactorKind::burner_power);
+    built_.network.add_heater(burner);
+}
+
+}  // namespace bakewright::bake
