@@ -38,6 +38,8 @@ inline constexpr const char* kRosenbrockTitle = "Rosenbrock 4(3), RODASP2, spars
 /// The methods, on checked options. @throws SolveError
 [[nodiscard]] SolveStatistics solve_rosenbrock(RateSystem<double>& system, std::span<const Segment> segments,
                                                const SolveOptions& options, SolveReporter& reporter);
+[[nodiscard]] SolveStatistics solve_chebyshev(RateSystem<double>& system, std::span<const Segment> segments,
+                                              const SolveOptions& options, SolveReporter& reporter);
 /// For networks whose heaters switch: steps end where they do.
 [[nodiscard]] SolveStatistics solve_switching(const Network& network, RateSystem<double>& system,
                                               std::span<const Segment> segments, const SolveOptions& options,

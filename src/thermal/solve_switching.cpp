@@ -28,13 +28,14 @@ public:
         : stepper_(stepper), system_(system), switches_(switches), reporter_(reporter), noted_(noted), at_(system.size()) {}
 
     void run(const Segment& segment, std::vector<double>& y) {
+        switches_.begin(segment.begin_s, y, noted_);
         double now_s = segment.begin_s;
         while (now_s < segment.end_s) {
-            switches_.switch_due(now_s, y, kNearLevelK, noted_);
             stepper_.initialize(y, now_s, 0.0);
             stepper_.stop_at(segment.end_s);
             now_s = go_to_next_switch(segment.end_s);
             stepper_.calc_state(now_s, y);
+            switches_.switch_due(now_s, y, kNearLevelK, noted_);
         }
         reporter_.report(segment.end_s, y);
     }

@@ -21,11 +21,58 @@ Curve cooler_curve(bool looks_up) noexcept { return warmer_curve(!looks_up); }
 
 }  // namespace
 
-TabulatedFilm::TabulatedFilm(const FilmModel& model)
+namespace {
+
+std::shared_ptr<const TabulatedFilm::ForcedRows> make_forced_rows(const FilmModel& model) {
+    auto rows = std::make_shared<TabulatedFilm::ForcedRows>();
+    double begin = forced_coefficient_w_per_m2_k(model, table::kLowestFilmK);
+    double begin_slope = forced_slope(model, table::kLowestFilmK) * table::kFilmStepK;
+    for (std::size_t s = 0; s < table::kFilmSegments; ++s) {
+        const double end_k = table::kLowestFilmK + static_cast<double>(s + 1) * table::kFilmStepK;
+        const double end = forced_coefficient_w_per_m2_k(model, end_k);
+        const double end_slope = forced_slope(model, end_k) * table::kFilmStepK;
+        (*rows)[s] = table::hermite_row(begin, begin_slope, end, end_slope, 1.0);
+        begin = end;
+        begin_slope = end_slope;
+    }
+    return rows;
+}
+
+/// What of a model its forced part by speed depends on; the rest as it is by default.
+FilmModel forced_part_of(const FilmModel& model) {
+    FilmModel part;
+    if (model.lie == Lie::cylinder_across) {
+        part.lie = model.lie;
+        part.height_m = model.height_m;
+    } else {
+        part.stream_length_m = model.stream_length_m;
+    }
+    part.speed_m_per_s = model.speed_m_per_s;
+    part.critical_reynolds = model.critical_reynolds;
+    part.pressure_pa = model.pressure_pa;
+    return part;
+}
+
+}  // namespace
+
+std::shared_ptr<const TabulatedFilm::ForcedRows> TabulatedFilm::ForcedTables::of(const FilmModel& model) {
+    const FilmModel part = forced_part_of(model);
+    for (const Entry& entry : entries_)
+        if (entry.model == part) return entry.rows;
+    entries_.push_back({part, make_forced_rows(part)});
+    return entries_.back().rows;
+}
+
+TabulatedFilm::TabulatedFilm(const FilmModel& model) {
+    ForcedTables own;
+    *this = TabulatedFilm(model, own);
+}
+
+TabulatedFilm::TabulatedFilm(const FilmModel& model, ForcedTables& shared)
     : opposing_(model.combination == FlowCombination::opposing), multiplier_(model.multiplier) {
     ensure(problems_in(model).empty(), "a film model is checked before it is tabulated");
     if (model.natural) add_naturals(model);
-    add_forced(model);
+    add_forced(model, shared);
 }
 
 TabulatedFilm::Natural TabulatedFilm::natural(Curve warmer, Curve cooler, double length_m, double gravity_share,
@@ -66,25 +113,14 @@ void TabulatedFilm::add_naturals(const FilmModel& model) {
     }
 }
 
-void TabulatedFilm::add_forced(const FilmModel& model) {
+void TabulatedFilm::add_forced(const FilmModel& model, ForcedTables& shared) {
     has_forced_ = model.forced_w_per_m2_k.value_or(model.speed_m_per_s) > 0.0;
     if (!has_forced_) return;
     if (model.forced_w_per_m2_k) {
         forced_w_per_m2_k_ = *model.forced_w_per_m2_k;
         return;
     }
-    auto rows = std::make_shared<ForcedRows>();
-    double begin = forced_coefficient_w_per_m2_k(model, table::kLowestFilmK);
-    double begin_slope = forced_slope(model, table::kLowestFilmK) * table::kFilmStepK;
-    for (std::size_t s = 0; s < table::kFilmSegments; ++s) {
-        const double end_k = table::kLowestFilmK + static_cast<double>(s + 1) * table::kFilmStepK;
-        const double end = forced_coefficient_w_per_m2_k(model, end_k);
-        const double end_slope = forced_slope(model, end_k) * table::kFilmStepK;
-        (*rows)[s] = table::hermite_row(begin, begin_slope, end, end_slope, 1.0);
-        begin = end;
-        begin_slope = end_slope;
-    }
-    forced_rows_ = std::move(rows);
+    forced_rows_ = shared.of(model);
 }
 
 double TabulatedFilm::coefficient_w_per_m2_k(double surface_k, double air_k, double forced_factor) const {

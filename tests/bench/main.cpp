@@ -16,7 +16,8 @@ namespace {
 
 using namespace bakewright::bench;
 
-const std::vector<Benchmark> kBenchmarks{{"solve.demo", solve_demo}, {"startup", startup}};
+const std::vector<Benchmark> kBenchmarks{
+    {"solve.demo", solve_demo}, {"solve.60-zones", solve_60_zones}, {"solve.240-zones", solve_240_zones}, {"startup", startup}};
 
 struct Asked {
     std::vector<std::string> names;
@@ -54,7 +55,7 @@ nlohmann::json to_json(const Record& record) {
 void print(const Record& record) {
     const std::string peer_value = record.peer_value ? fmt::format("{:.3f} {}", *record.peer_value, record.unit) : "-";
     const std::string ratio = record.ratio() ? fmt::format("{:.2f}", *record.ratio()) : "-";
-    fmt::print("{:<14} {:>12} {:>12} {:>7}  {:<20} {}\n", record.name, fmt::format("{:.3f} {}", record.value, record.unit),
+    fmt::print("{:<16} {:>12} {:>12} {:>7}  {:<20} {}\n", record.name, fmt::format("{:.3f} {}", record.value, record.unit),
                peer_value, ratio, record.peer, record.note);
 }
 
@@ -64,7 +65,7 @@ int main(int argument_count, char** argument_values) {
     try {
         const Asked asked = asked_by({argument_values + 1, argument_values + argument_count});
         nlohmann::json records = nlohmann::json::array();
-        fmt::print("{:<14} {:>12} {:>12} {:>7}  {:<20} {}\n", "benchmark", "ours", "peer", "ratio", "the peer", "note");
+        fmt::print("{:<16} {:>12} {:>12} {:>7}  {:<20} {}\n", "benchmark", "ours", "peer", "ratio", "the peer", "note");
         for (const Benchmark& benchmark : kBenchmarks) {
             const bool is_asked = std::find(asked.names.begin(), asked.names.end(), benchmark.name) != asked.names.end();
             if (!asked.names.empty() && !is_asked) continue;

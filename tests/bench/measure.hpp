@@ -34,6 +34,8 @@ struct Benchmark {
 [[nodiscard]] std::vector<double> interleaved_medians_s(const std::vector<std::function<void()>>& jobs, int rounds);
 
 [[nodiscard]] Record solve_demo();
+[[nodiscard]] Record solve_60_zones();
+[[nodiscard]] Record solve_240_zones();
 [[nodiscard]] Record startup();
 
 }  // namespace bakewright::bench

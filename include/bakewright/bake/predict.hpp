@@ -17,7 +17,7 @@ struct PredictOptions {
     double output_interval_s = 10.0;                       ///< > 0; samples of the traces
     double after_s = 0.0;                                  ///< >= 0; goes on so long after the cycle's end, set point kept
     double relative_tolerance = 1e-6;                      ///< 1e-12 to 1e-2
-    double absolute_tolerance_k = 1e-4;                    ///< 1e-9 to 1
+    double absolute_tolerance_k = 5e-3;                    ///< 1e-9 to 1
     double film_factor = 1.0;                              ///< > 0; multiplies every film coefficient
     /// @throws InputError
     void check() const;

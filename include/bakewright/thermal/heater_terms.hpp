@@ -1,6 +1,5 @@
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <utility>
@@ -12,16 +11,24 @@
 
 namespace bakewright::thermal {
 
-/// The heaters of a network (see Heater). Whether an on-off heater burns and whether a high limit has tripped stands still
-/// between two calls of set_burning() and set_tripped(): whoever steps the network switches them.
+/// How a proportional-integral heater's power follows its demand.
+enum class HeaterRegime {
+    by_demand,  ///< held between its limits: right at any moment, but the rates have a kink where a limit is reached
+    out,        ///< nothing
+    free,       ///< what is demanded, also beyond the limits
+    full        ///< the largest power
+};
+
+/// The heaters of a network (see Heater). Whether an on-off heater burns, whether a high limit has tripped and a regime stand
+/// still until they are set again: whoever steps the network switches them, so that no step reaches over a kink.
 template <class Real>
 class HeaterTerms {
 public:
     HeaterTerms(const Network& network, const RateLayout& layout) {
         for (std::size_t h = 0; h < network.heaters().size(); ++h) {
             const Heater& heater = network.heaters()[h];
-            terms_.push_back({heater, layout.slot(heater.node), layout.slot(heater.sensor), layout.slot(heater.setpoint),
-                              layout.integral(h), layout.account(heater.account), Real{} + heater.largest_power_w});
+            terms_.push_back({heater, layout.slot(heater.sensor), layout.slot(heater.setpoint), layout.integral_slot(h),
+                              Real{} + heater.largest_power_w});
         }
     }
 
@@ -30,15 +37,19 @@ public:
     }
     void set_burning(std::size_t heater, bool is_burning) { terms_[heater].is_burning = is_burning; }
     void set_tripped(std::size_t heater, bool has_tripped) { terms_[heater].has_tripped = has_tripped; }
+    void set_regime(std::size_t heater, HeaterRegime regime) { terms_[heater].regime = regime; }
+    [[nodiscard]] HeaterRegime regime(std::size_t heater) const { return terms_[heater].regime; }
     [[nodiscard]] bool is_burning(std::size_t heater) const { return terms_[heater].is_burning; }
     [[nodiscard]] bool has_tripped(std::size_t heater) const { return terms_[heater].has_tripped; }
 
-    /// Cells of the Jacobian, in the order of add_to_jacobian().
-    void append_cells(const RateLayout& layout, std::vector<std::pair<std::uint32_t, std::uint32_t>>& cells) const {
-        const auto row = [&](std::uint32_t slot) { return layout.template row<Real>(slot); };
-        for (const Term& term : terms_) {
-            for (const std::uint32_t from : {term.sensor, term.integral})
-                for (const std::uint32_t to : {term.node, term.account, term.integral}) cells.emplace_back(row(to), row(from));
+    /// Two edges a heater: its power, and what moves its integral state [K/s]; both depend on sensor and integral state.
+    [[nodiscard]] std::size_t edge_count() const noexcept { return 2 * terms_.size(); }
+    static void append_edges(const Network& network, const RateLayout& layout, std::vector<FlowEdge>& edges) {
+        for (std::size_t h = 0; h < network.heaters().size(); ++h) {
+            const Heater& heater = network.heaters()[h];
+            const std::uint32_t sensor = layout.row(heater.sensor), integral = layout.integral_row(h);
+            edges.push_back({FlowEdge::kNone, layout.row(heater.node), layout.row(heater.account), sensor, integral});
+            edges.push_back({FlowEdge::kNone, integral, FlowEdge::kNone, sensor, integral});
         }
     }
 
@@ -47,46 +58,47 @@ public:
         return power(terms_[heater], mode, temperature_k).first;
     }
 
-    void add_flows(std::size_t mode, const std::vector<Real>& temperature_k, std::vector<Real>& flow_w) const {
+    /// What a proportional-integral controller asks for [W], beyond the limits as well.
+    [[nodiscard]] Real demand_w(std::size_t heater, const std::vector<Real>& temperature_k) const {
+        return demand(terms_[heater], temperature_k);
+    }
+
+    void write_flows(std::size_t mode, const std::vector<Real>& temperature_k, Real* flow_w) const {
         for (const Term& term : terms_) {
             const auto [power_w, is_free] = power(term, mode, temperature_k);
-            flow_w[term.node] += power_w;
-            flow_w[term.account] += power_w;
-            flow_w[term.integral] += integral_rate(term, temperature_k, power_w, is_free);
+            *flow_w++ = power_w;
+            *flow_w++ = integral_rate(term, temperature_k, power_w, is_free);
         }
     }
 
-    void add_to_jacobian(std::size_t mode, const std::vector<Real>& temperature_k, const FlowJacobian<Real>& jacobian,
-                         std::vector<Real>& sums) const {
-        std::size_t number = 0;
+    void write_slopes(std::size_t mode, const std::vector<Real>& temperature_k, Real* slope_w_per_k) const {
         for (const Term& term : terms_) {
             const Real is_free = power(term, mode, temperature_k).second;
-            const double gain = term.heater.gain_w_per_k;
-            const double per_s = per_integral_time(term);
-            const std::array<Real, 6> values{is_free * -gain, is_free * -gain, is_free * -per_s,
-                                             is_free * gain,  is_free * gain,  (is_free - 1.0) * per_s};
-            for (const Real& value : values) jacobian.add_cell(number++, value, sums);
+            *slope_w_per_k++ = is_free * -term.heater.gain_w_per_k;
+            *slope_w_per_k++ = is_free * term.heater.gain_w_per_k;
+            *slope_w_per_k++ = is_free * -per_integral_time(term);
+            *slope_w_per_k++ = (is_free - 1.0) * per_integral_time(term);
         }
     }
 
     template <class SlopeOf>
-    void add_flow_slopes(std::size_t mode, const std::vector<Real>& temperature_k, SlopeOf&& slope_k_per_s,
-                         std::vector<Real>& flow_w) const {
+    void write_boundary_rates(std::size_t mode, const std::vector<Real>& temperature_k, SlopeOf&& slope_k_per_s,
+                              Real* rate_w_per_s) const {
         for (const Term& term : terms_) {
             const Real rising = power(term, mode, temperature_k).second * slope_k_per_s(term.setpoint);
-            flow_w[term.node] += rising * term.heater.gain_w_per_k;
-            flow_w[term.account] += rising * term.heater.gain_w_per_k;
-            flow_w[term.integral] += rising * per_integral_time(term);
+            *rate_w_per_s++ = rising * term.heater.gain_w_per_k;
+            *rate_w_per_s++ = rising * per_integral_time(term);
         }
     }
 
 private:
     struct Term {
         Heater heater;
-        std::uint32_t node, sensor, setpoint, integral, account;
+        std::uint32_t sensor, setpoint, integral;
         Real largest_power_w;
         bool is_burning = false;
         bool has_tripped = false;
+        HeaterRegime regime = HeaterRegime::by_demand;
     };
 
     [[nodiscard]] static bool is_proportional(const Term& term) noexcept {
@@ -96,12 +108,26 @@ private:
         return is_proportional(term) ? 1.0 / term.heater.integral_time_s : 0.0;
     }
 
+    [[nodiscard]] static Real demand(const Term& term, const std::vector<Real>& temperature_k) {
+        return (temperature_k[term.setpoint] - temperature_k[term.sensor] + temperature_k[term.integral]) *
+               term.heater.gain_w_per_k;
+    }
     /// Power, and 1 where the controller is free to move it, 0 where it is held.
     [[nodiscard]] static std::pair<Real, Real> power(const Term& term, std::size_t mode, const std::vector<Real>& temperature_k) {
         if (!term.heater.may_fire[mode] || term.has_tripped) return {Real{}, Real{}};
         if (!is_proportional(term)) return {term.is_burning ? term.largest_power_w : Real{}, Real{}};
         const Real demand_w =
             (temperature_k[term.setpoint] - temperature_k[term.sensor] + temperature_k[term.integral]) * term.heater.gain_w_per_k;
+        switch (term.regime) {
+            case HeaterRegime::out:
+                return {Real{}, Real{}};
+            case HeaterRegime::free:
+                return {demand_w, Real{} + 1.0};
+            case HeaterRegime::full:
+                return {term.largest_power_w, Real{}};
+            case HeaterRegime::by_demand:
+                break;
+        }
         const Real power_w = min(term.largest_power_w, Real(max(Real{}, demand_w)));
         return {power_w, select(power_w == demand_w, Real{} + 1.0, Real{})};
     }

@@ -12,15 +12,13 @@ namespace bakewright::thermal {
 template <class Real>
 class LinearTerms {
 public:
-    using Edge = typename FlowJacobian<Real>::Edge;
-
     LinearTerms(const Network& network, const RateLayout& layout) {
         for (const Conduction& edge : network.conductions())
-            conductions_.push_back({layout.slot(edge.from), layout.slot(edge.to), layout.account(edge.account),
-                                    edge.conductance_w_per_k, edge.factor, Real{} + edge.conductance_w_per_k});
+            conductions_.push_back({layout.slot(edge.from), layout.slot(edge.to), edge.conductance_w_per_k, edge.factor,
+                                    Real{} + edge.conductance_w_per_k});
         for (const Film& edge : network.films())
-            films_.push_back({FollowingTerm<Real>(edge.air, layout), layout.slot(edge.node), layout.account(edge.account),
-                              edge.conductance_w_per_k, edge.factor, edge.mode_factor, Real{} + edge.conductance_w_per_k});
+            films_.push_back({FollowingTerm<Real>(edge.air, layout), layout.slot(edge.node), edge.conductance_w_per_k,
+                              edge.factor, edge.mode_factor, Real{} + edge.conductance_w_per_k});
     }
 
     [[nodiscard]] std::size_t edge_count() const noexcept { return conductions_.size() + films_.size(); }
@@ -33,55 +31,53 @@ public:
         }
     }
 
-    /// In the order of add_to_jacobian().
-    void append_edges(const RateLayout& layout, std::vector<Edge>& edges) const {
-        const auto row = [&](std::uint32_t slot) { return layout.template row<Real>(slot); };
-        for (const ConductionTerm& edge : conductions_) edges.push_back({row(edge.from), row(edge.to), row(edge.account)});
-        for (const FilmTerm& edge : films_) edges.push_back({row(edge.air.slot), row(edge.node), row(edge.account)});
+    /// The edges in the order in which the others write them.
+    static void append_edges(const Network& network, const RateLayout& layout, std::vector<FlowEdge>& edges) {
+        for (const Conduction& edge : network.conductions()) edges.push_back(layout.edge(edge.from, edge.to, edge.account));
+        for (const Film& edge : network.films()) edges.push_back(layout.edge(edge.air.place, edge.node, edge.account));
     }
 
-    void add_flows(std::size_t mode, const std::vector<Real>& temperature_k, std::vector<Real>& flow_w) const {
+    /// Flows [W]. @param flow_w  of the first edge; so in the others
+    void write_flows(std::size_t mode, const std::vector<Real>& temperature_k, Real* flow_w) const {
         for (const ConductionTerm& edge : conductions_)
-            book_flow<Real>(flow_w, edge.from, edge.to, edge.account,
-                            edge.conductance_w_per_k * (temperature_k[edge.from] - temperature_k[edge.to]));
+            *flow_w++ = edge.conductance_w_per_k * (temperature_k[edge.from] - temperature_k[edge.to]);
         for (const FilmTerm& edge : films_)
-            book_flow<Real>(
-                flow_w, edge.air.slot, edge.node, edge.account,
-                edge.conductance_w_per_k * edge.mode_factor[mode] * (edge.air.at(temperature_k) - temperature_k[edge.node]));
+            *flow_w++ =
+                edge.conductance_w_per_k * edge.mode_factor[mode] * (edge.air.at(temperature_k) - temperature_k[edge.node]);
     }
 
-    /// These edges are the first of the list. They do not change as long as the mode does not.
-    void add_to_jacobian(std::size_t mode, const FlowJacobian<Real>& jacobian, std::vector<Real>& sums) const {
-        std::size_t number = 0;
-        for (const ConductionTerm& edge : conductions_)
-            jacobian.add(number++, edge.conductance_w_per_k, -edge.conductance_w_per_k, sums);
+    /// Slopes [W/K] of the flows, two an edge. They do not change as long as the mode does not.
+    void write_slopes(std::size_t mode, Real* slope_w_per_k) const {
+        for (const ConductionTerm& edge : conductions_) {
+            *slope_w_per_k++ = edge.conductance_w_per_k;
+            *slope_w_per_k++ = -edge.conductance_w_per_k;
+        }
         for (const FilmTerm& edge : films_) {
             const Real conductance_w_per_k = edge.conductance_w_per_k * edge.mode_factor[mode];
-            jacobian.add(number++, conductance_w_per_k * edge.air.gain, -conductance_w_per_k, sums);
+            *slope_w_per_k++ = conductance_w_per_k * edge.air.gain;
+            *slope_w_per_k++ = -conductance_w_per_k;
         }
     }
 
     /// What the moving of boundaries does to the flows [W/s]. @param slope_k_per_s  of a slot
     template <class SlopeOf>
-    void add_flow_slopes(std::size_t mode, SlopeOf&& slope_k_per_s, std::vector<Real>& flow_w) const {
+    void write_boundary_rates(std::size_t mode, SlopeOf&& slope_k_per_s, Real* rate_w_per_s) const {
         for (const ConductionTerm& edge : conductions_)
-            book_flow<Real>(flow_w, edge.from, edge.to, edge.account,
-                            edge.conductance_w_per_k * (slope_k_per_s(edge.from) - slope_k_per_s(edge.to)));
+            *rate_w_per_s++ = edge.conductance_w_per_k * (slope_k_per_s(edge.from) - slope_k_per_s(edge.to));
         for (const FilmTerm& edge : films_)
-            book_flow<Real>(flow_w, edge.air.slot, edge.node, edge.account,
-                            edge.conductance_w_per_k * edge.mode_factor[mode] * edge.air.gain * slope_k_per_s(edge.air.slot));
+            *rate_w_per_s++ = edge.conductance_w_per_k * edge.mode_factor[mode] * edge.air.gain * slope_k_per_s(edge.air.slot);
     }
 
 private:
     struct ConductionTerm {
-        std::uint32_t from, to, account;
+        std::uint32_t from, to;
         double plain_w_per_k;
         FactorIndex factor;
         Real conductance_w_per_k;  ///< times the member's factor
     };
     struct FilmTerm {
         FollowingTerm<Real> air;
-        std::uint32_t node, account;
+        std::uint32_t node;
         double plain_w_per_k;
         FactorIndex factor;
         ModeFactors mode_factor;

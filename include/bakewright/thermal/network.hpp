@@ -121,7 +121,7 @@ struct Heater {
     double integral_time_s = 0.0;  ///< proportional_integral: T_i > 0
     double band_k = 0.0;           ///< on_off: > 0
     std::array<bool, kModeCount> may_fire{true, true, true, true};
-    Place limit{};                  ///< a node, watched by the high limit
+    Place limit{};                    ///< a node, watched by the high limit
     std::optional<double> limit_k{};  ///< absent: no high limit
     AccountIndex account = kNoAccount;
     FactorIndex factor = kNoFactor;  ///< on the largest power

@@ -13,11 +13,9 @@ namespace bakewright::thermal {
 template <class Real>
 class RadiationTerms {
 public:
-    using Edge = typename FlowJacobian<Real>::Edge;
-
     RadiationTerms(const Network& network, const RateLayout& layout) {
         for (const Radiation& edge : network.radiations())
-            terms_.push_back({FollowingTerm<Real>(edge.wall, layout), layout.slot(edge.node), layout.account(edge.account),
+            terms_.push_back({FollowingTerm<Real>(edge.wall, layout), layout.slot(edge.node),
                               edge.exchange_area_m2 * kStefanBoltzmann, edge.factor,
                               Real{} + edge.exchange_area_m2 * kStefanBoltzmann});
     }
@@ -29,41 +27,37 @@ public:
         }
     }
 
-    /// In the order of add_to_jacobian().
-    void append_edges(const RateLayout& layout, std::vector<Edge>& edges) const {
-        const auto row = [&](std::uint32_t slot) { return layout.template row<Real>(slot); };
-        for (const Term& term : terms_) edges.push_back({row(term.wall.slot), row(term.node), row(term.account)});
+    [[nodiscard]] std::size_t edge_count() const noexcept { return terms_.size(); }
+    static void append_edges(const Network& network, const RateLayout& layout, std::vector<FlowEdge>& edges) {
+        for (const Radiation& edge : network.radiations()) edges.push_back(layout.edge(edge.wall.place, edge.node, edge.account));
     }
 
-    void add_flows(const std::vector<Real>& temperature_k, std::vector<Real>& flow_w) const {
+    void write_flows(const std::vector<Real>& temperature_k, Real* flow_w) const {
         for (const Term& term : terms_) {
             const Real wall_k = term.wall.at(temperature_k);
             const Real node_k = temperature_k[term.node];
             // (a^4 - b^4) as a product: exact zero for equal temperatures and no cancellation near them.
-            const Real difference = (wall_k - node_k) * (wall_k + node_k) * (wall_k * wall_k + node_k * node_k);
-            book_flow<Real>(flow_w, term.wall.slot, term.node, term.account, term.exchange_w_per_k4 * difference);
+            *flow_w++ = term.exchange_w_per_k4 * ((wall_k - node_k) * (wall_k + node_k) * (wall_k * wall_k + node_k * node_k));
         }
     }
 
-    /// Adds the edges from number on.
-    void add_to_jacobian(std::size_t number, const std::vector<Real>& temperature_k, const FlowJacobian<Real>& jacobian,
-                         std::vector<Real>& sums) const {
-        for (const Term& term : terms_)
-            jacobian.add(number++, per_wall_w_per_k(term, temperature_k), -per_node_w_per_k(term, temperature_k), sums);
+    void write_slopes(const std::vector<Real>& temperature_k, Real* slope_w_per_k) const {
+        for (const Term& term : terms_) {
+            const Real node_k = temperature_k[term.node];
+            *slope_w_per_k++ = per_wall_w_per_k(term, temperature_k);
+            *slope_w_per_k++ = term.exchange_w_per_k4 * (node_k * node_k * node_k * -4.0);
+        }
     }
 
-    /// What the moving of boundaries does to the flows [W/s]. @param slope_k_per_s  of a slot
     template <class SlopeOf>
-    void add_flow_slopes(const std::vector<Real>& temperature_k, SlopeOf&& slope_k_per_s, std::vector<Real>& flow_w) const {
-        for (const Term& term : terms_)
-            book_flow<Real>(flow_w, term.wall.slot, term.node, term.account,
-                            per_wall_w_per_k(term, temperature_k) * slope_k_per_s(term.wall.slot));
+    void write_boundary_rates(const std::vector<Real>& temperature_k, SlopeOf&& slope_k_per_s, Real* rate_w_per_s) const {
+        for (const Term& term : terms_) *rate_w_per_s++ = per_wall_w_per_k(term, temperature_k) * slope_k_per_s(term.wall.slot);
     }
 
 private:
     struct Term {
         FollowingTerm<Real> wall;
-        std::uint32_t node, account;
+        std::uint32_t node;
         double plain_w_per_k4;
         FactorIndex factor;
         Real exchange_w_per_k4;  ///< times the member's factor
@@ -73,11 +67,6 @@ private:
         const Real wall_k = term.wall.at(temperature_k);
         return term.exchange_w_per_k4 * term.wall.gain * (wall_k * wall_k * wall_k * 4.0);
     }
-    [[nodiscard]] static Real per_node_w_per_k(const Term& term, const std::vector<Real>& temperature_k) {
-        const Real node_k = temperature_k[term.node];
-        return term.exchange_w_per_k4 * (node_k * node_k * node_k * 4.0);
-    }
-
     std::vector<Term> terms_;
 };
 

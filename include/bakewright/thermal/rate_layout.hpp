@@ -6,13 +6,13 @@
 #include <span>
 #include <vector>
 
-#include "bakewright/thermal/flow_jacobian.hpp"
+#include "bakewright/thermal/flow_map.hpp"
 #include "bakewright/thermal/network.hpp"
 
 namespace bakewright::thermal {
 
-/// Where a network's quantities stand in the arrays of its rates. Slots: nodes, boundaries, accounts, heaters' integral states,
-/// and one that takes what nobody books. The state of the solver is the same without boundaries and without that last slot.
+/// Where a network's quantities stand in the arrays of its rates. Slots hold temperatures: nodes, boundaries, heaters' integral
+/// states. Rows are those of the solver's state: nodes, accounts, heaters' integral states.
 struct RateLayout {
     explicit RateLayout(const Network& network, bool keeps_accounts)
         : node_count(network.node_count()),
@@ -23,34 +23,29 @@ struct RateLayout {
     std::size_t node_count, boundary_count, account_count, heater_count;
 
     [[nodiscard]] std::size_t size() const noexcept { return node_count + account_count + heater_count; }
-    [[nodiscard]] std::size_t slot_count() const noexcept { return size() + boundary_count + 1; }
+    [[nodiscard]] std::size_t slot_count() const noexcept { return node_count + boundary_count + heater_count; }
     [[nodiscard]] std::uint32_t slot(Place place) const noexcept {
         return place.kind == Place::Kind::node ? place.index : static_cast<std::uint32_t>(node_count) + place.index;
     }
-    [[nodiscard]] std::uint32_t account(AccountIndex index) const noexcept {
-        const bool is_kept = index != kNoAccount && account_count > 0;
-        return static_cast<std::uint32_t>(is_kept ? node_count + boundary_count + index : slot_count() - 1);
+    [[nodiscard]] std::uint32_t integral_slot(std::size_t heater) const noexcept {
+        return static_cast<std::uint32_t>(node_count + boundary_count + heater);
     }
-    [[nodiscard]] std::uint32_t integral(std::size_t heater) const noexcept {
-        return static_cast<std::uint32_t>(node_count + boundary_count + account_count + heater);
+    /// FlowEdge::kNone for a boundary, and for an account that is not kept.
+    [[nodiscard]] std::uint32_t row(Place place) const noexcept {
+        return place.kind == Place::Kind::node ? place.index : FlowEdge::kNone;
     }
-    /// Row of a slot in the state; FlowJacobian's kNone where it is not solved for.
-    template <class Real>
-    [[nodiscard]] std::uint32_t row(std::uint32_t slot) const noexcept {
-        if (slot < node_count) return slot;
-        const bool is_solved_for = slot >= node_count + boundary_count && slot + 1 < slot_count();
-        return is_solved_for ? slot - static_cast<std::uint32_t>(boundary_count) : FlowJacobian<Real>::kNone;
+    [[nodiscard]] std::uint32_t row(AccountIndex account) const noexcept {
+        const bool is_kept = account != kNoAccount && account_count > 0;
+        return is_kept ? static_cast<std::uint32_t>(node_count + account) : FlowEdge::kNone;
+    }
+    [[nodiscard]] std::uint32_t integral_row(std::size_t heater) const noexcept {
+        return static_cast<std::uint32_t>(node_count + account_count + heater);
+    }
+    /// Heat that flows from one place to another and depends on the temperatures of both.
+    [[nodiscard]] FlowEdge edge(Place from, Place to, AccountIndex account) const noexcept {
+        return {row(from), row(to), row(account), row(from), row(to)};
     }
 };
-
-/// Heat [W] that flows from one slot to another and is booked on a third.
-template <class Real>
-[[gnu::always_inline]] inline void book_flow(std::vector<Real>& flow_w, std::uint32_t from, std::uint32_t to,
-                                             std::uint32_t account, const Real& heat_w) {
-    flow_w[from] -= heat_w;
-    flow_w[to] += heat_w;
-    flow_w[account] += heat_w;
-}
 
 /// What sets one member of an ensemble apart from the network (for packs: one a lane).
 /// Shapes: factor one a factor of the network; boundary_* one a boundary.

@@ -9,7 +9,7 @@
 
 #include "bakewright/base/units.hpp"
 #include "bakewright/thermal/convection_terms.hpp"
-#include "bakewright/thermal/flow_jacobian.hpp"
+#include "bakewright/thermal/flow_map.hpp"
 #include "bakewright/thermal/heater_terms.hpp"
 #include "bakewright/thermal/linear_terms.hpp"
 #include "bakewright/thermal/network.hpp"
@@ -43,19 +43,16 @@ public:
             start_k_.push_back(Real{} + node.start_k);
             nodes_.push_back(node);
         }
-        for (const Source& source : network.sources())
-            sources_.push_back({layout_.slot(source.node), layout_.account(source.account)});
         boundary_k_.assign(layout_.boundary_count, 0.0);
         boundary_slope_k_per_s_.assign(layout_.boundary_count, 0.0);
         boundary_gain_.assign(layout_.boundary_count, Real{} + 1.0);
         boundary_offset_k_.assign(layout_.boundary_count, Real{});
-        source_w_.assign(sources_.size(), 0.0);
+        source_count_ = network.sources().size();
         temperature_k_.assign(layout_.slot_count(), Real{});
-        flow_w_.assign(layout_.slot_count(), Real{});
         row_factor_.resize(layout_.node_count + layout_.account_count, Real{} + 1.0 / total_capacity_j_per_k_);
         row_factor_.resize(size(), Real{} + 1.0);
-        lay_out_jacobian();
-        add_up_linear_edges();
+        map_edges(network);
+        linear_.write_slopes(mode_, slope_w_per_k_.data());
     }
 
     [[nodiscard]] std::size_t size() const noexcept { return layout_.size(); }
@@ -89,7 +86,7 @@ public:
         convection_.set_member(member);
         radiation_.set_member(member);
         heaters_.set_member(member);
-        add_up_linear_edges();
+        linear_.write_slopes(mode_, slope_w_per_k_.data());
     }
 
     /// Sets what is given from outside from now on.
@@ -100,10 +97,10 @@ public:
             boundary_k_[b] = segment.boundary_begin_k[b];
             boundary_slope_k_per_s_[b] = (segment.boundary_end_k[b] - segment.boundary_begin_k[b]) / span_s;
         }
-        std::copy(segment.source_w.begin(), segment.source_w.end(), source_w_.begin());
+        std::copy(segment.source_w.begin(), segment.source_w.end(), flow_w_.begin() + source_begin());
         if (mode_ == segment.mode) return;
         mode_ = segment.mode;
-        add_up_linear_edges();
+        linear_.write_slopes(mode_, slope_w_per_k_.data());
     }
     [[nodiscard]] HeaterTerms<Real>& heaters() noexcept { return heaters_; }
     [[nodiscard]] const HeaterTerms<Real>& heaters() const noexcept { return heaters_; }
@@ -113,6 +110,11 @@ public:
         gather(time_s, y);
         return heaters_.power_w(heater, mode_, temperature_k_);
     }
+    /// What a proportional-integral controller asks for [W] at a state, beyond the heater's limits as well.
+    [[nodiscard]] Real heater_demand_w(std::size_t heater, double time_s, std::span<const Real> y) const {
+        gather(time_s, y);
+        return heaters_.demand_w(heater, temperature_k_);
+    }
     /// Temperature [K] of a place at a state.
     [[nodiscard]] Real place_k(Place place, double time_s, std::span<const Real> y) const {
         return place.kind == Place::Kind::node ? y[place.index] : boundary_at(place.index, time_s);
@@ -121,67 +123,59 @@ public:
     /// dy/dt [K/s]. Shapes: both spans hold size() values.
     void rates(double time_s, std::span<const Real> y, std::span<Real> dydt) const {
         gather(time_s, y);
-        std::fill(flow_w_.begin(), flow_w_.end(), Real{});
-        linear_.add_flows(mode_, temperature_k_, flow_w_);
-        convection_.add_flows(mode_, temperature_k_, flow_w_);
-        radiation_.add_flows(temperature_k_, flow_w_);
-        heaters_.add_flows(mode_, temperature_k_, flow_w_);
-        for (std::size_t s = 0; s < sources_.size(); ++s) {
-            flow_w_[sources_[s].node] += source_w_[s];
-            flow_w_[sources_[s].account] += source_w_[s];
-        }
-        scale_flows(dydt);
+        Real* flow_w = flow_w_.data();
+        linear_.write_flows(mode_, temperature_k_, flow_w);
+        convection_.write_flows(mode_, temperature_k_, flow_w += linear_.edge_count());
+        radiation_.write_flows(temperature_k_, flow_w += convection_.edge_count());
+        heaters_.write_flows(mode_, temperature_k_, flow_w += radiation_.edge_count());
+        map_.template add_up_rows<Real>(flow_w_, row_factor_, dydt);
     }
 
     /// Where jacobian() may be non-zero. The rows of accounts hold the nodes whose edges are booked on them.
-    [[nodiscard]] const SparsityPattern& pattern() const noexcept { return jacobian_.pattern(); }
+    [[nodiscard]] const SparsityPattern& pattern() const noexcept { return map_.pattern(); }
 
     /// d(dy/dt)/dy [1/s], in the order of pattern(). Shape: values hold pattern().entry_count() values.
     void jacobian(double time_s, std::span<const Real> y, std::span<Real> values) const {
         gather(time_s, y);
-        std::copy(linear_w_per_k_.begin(), linear_w_per_k_.end(), sum_w_per_k_.begin());
-        std::size_t number = linear_.edge_count();
-        number = convection_.add_to_jacobian(number, mode_, temperature_k_, jacobian_, sum_w_per_k_);
-        radiation_.add_to_jacobian(number, temperature_k_, jacobian_, sum_w_per_k_);
-        heaters_.add_to_jacobian(mode_, temperature_k_, jacobian_, sum_w_per_k_);
-        jacobian_.scale_rows(sum_w_per_k_, row_factor_, values);
+        Real* slope_w_per_k = slope_w_per_k_.data() + 2 * linear_.edge_count();
+        convection_.write_slopes(mode_, temperature_k_, slope_w_per_k);
+        radiation_.write_slopes(temperature_k_, slope_w_per_k += 2 * convection_.edge_count());
+        heaters_.write_slopes(mode_, temperature_k_, slope_w_per_k += 2 * radiation_.edge_count());
+        map_.template add_up_entries<Real>(slope_w_per_k_, row_factor_, values);
     }
 
     /// Partial derivative of dy/dt by time with y held [K/s2]: what the moving boundaries do. Shapes: spans hold size() values.
     void time_derivative(double time_s, std::span<const Real> y, std::span<Real> dfdt) const {
-        std::fill(flow_w_.begin(), flow_w_.end(), Real{});
-        if (std::any_of(boundary_slope_k_per_s_.begin(), boundary_slope_k_per_s_.end(), [](double s) { return s != 0.0; })) {
-            gather(time_s, y);
-            const auto slope_k_per_s = [this](std::uint32_t slot) { return slope_of(slot); };
-            linear_.add_flow_slopes(mode_, slope_k_per_s, flow_w_);
-            convection_.add_flow_slopes(mode_, temperature_k_, slope_k_per_s, flow_w_);
-            radiation_.add_flow_slopes(temperature_k_, slope_k_per_s, flow_w_);
-            heaters_.add_flow_slopes(mode_, temperature_k_, slope_k_per_s, flow_w_);
+        if (std::none_of(boundary_slope_k_per_s_.begin(), boundary_slope_k_per_s_.end(), [](double s) { return s != 0.0; })) {
+            std::fill(dfdt.begin(), dfdt.end(), Real{});
+            return;
         }
-        scale_flows(dfdt);
+        gather(time_s, y);
+        const auto slope_k_per_s = [this](std::uint32_t slot) { return slope_of(slot); };
+        Real* rate_w_per_s = boundary_rate_w_per_s_.data();
+        linear_.write_boundary_rates(mode_, slope_k_per_s, rate_w_per_s);
+        convection_.write_boundary_rates(mode_, temperature_k_, slope_k_per_s, rate_w_per_s += linear_.edge_count());
+        radiation_.write_boundary_rates(temperature_k_, slope_k_per_s, rate_w_per_s += convection_.edge_count());
+        heaters_.write_boundary_rates(mode_, temperature_k_, slope_k_per_s, rate_w_per_s += radiation_.edge_count());
+        map_.template add_up_rows<Real>(boundary_rate_w_per_s_, row_factor_, dfdt);
     }
 
 private:
-    struct SourceTerm {
-        std::uint32_t node, account;
-    };
-
-    void lay_out_jacobian() {
-        std::vector<typename FlowJacobian<Real>::Edge> edges;
-        linear_.append_edges(layout_, edges);
-        convection_.append_edges(layout_, edges);
-        radiation_.append_edges(layout_, edges);
-        std::vector<typename FlowJacobian<Real>::Cell> cells;
-        heaters_.append_cells(layout_, cells);
-        jacobian_ = FlowJacobian<Real>(size(), edges, cells);
-        linear_w_per_k_.resize(jacobian_.sum_count());
-        sum_w_per_k_.resize(jacobian_.sum_count());
+    /// Edges in the order in which their flows are written; the sources' stand last and keep what set_segment() gave them.
+    void map_edges(const Network& network) {
+        std::vector<FlowEdge> edges;
+        LinearTerms<Real>::append_edges(network, layout_, edges);
+        ConvectionTerms<Real>::append_edges(network, layout_, edges);
+        RadiationTerms<Real>::append_edges(network, layout_, edges);
+        HeaterTerms<Real>::append_edges(network, layout_, edges);
+        for (const Source& source : network.sources())
+            edges.push_back({FlowEdge::kNone, layout_.row(source.node), layout_.row(source.account)});
+        map_ = FlowMap(size(), edges);
+        flow_w_.assign(edges.size(), Real{});
+        boundary_rate_w_per_s_.assign(edges.size(), Real{});
+        slope_w_per_k_.assign(2 * edges.size(), Real{});
     }
-    /// What of the Jacobian stands still as long as the mode does.
-    void add_up_linear_edges() {
-        std::fill(linear_w_per_k_.begin(), linear_w_per_k_.end(), Real{});
-        linear_.add_to_jacobian(mode_, jacobian_, linear_w_per_k_);
-    }
+    [[nodiscard]] std::ptrdiff_t source_begin() const { return static_cast<std::ptrdiff_t>(flow_w_.size() - source_count_); }
     [[nodiscard]] Real boundary_at(std::size_t index, double time_s) const {
         const double plain_k = boundary_k_[index] + boundary_slope_k_per_s_[index] * (time_s - segment_begin_s_);
         return boundary_gain_[index] * plain_k + boundary_offset_k_[index];
@@ -192,16 +186,11 @@ private:
         if (slot < layout_.node_count || b >= layout_.boundary_count) return Real{};
         return boundary_gain_[b] * boundary_slope_k_per_s_[b];
     }
-    /// Flows [W] into nodes and accounts as changes of the state [K/s].
-    void scale_flows(std::span<Real> dydt) const {
-        for (std::size_t i = 0; i < layout_.node_count; ++i) dydt[i] = flow_w_[i] * row_factor_[i];
-        for (std::size_t i = layout_.node_count; i < size(); ++i) dydt[i] = flow_w_[i + layout_.boundary_count] * row_factor_[i];
-    }
     void gather(double time_s, std::span<const Real> y) const {
         std::copy_n(y.begin(), layout_.node_count, temperature_k_.begin());
         for (std::size_t b = 0; b < layout_.boundary_count; ++b) temperature_k_[layout_.node_count + b] = boundary_at(b, time_s);
         for (std::size_t h = 0; h < layout_.heater_count; ++h)
-            temperature_k_[layout_.integral(h)] = y[layout_.node_count + layout_.account_count + h];
+            temperature_k_[layout_.integral_slot(h)] = y[layout_.node_count + layout_.account_count + h];
     }
 
     RateLayout layout_;
@@ -214,12 +203,12 @@ private:
     double segment_begin_s_ = 0.0;
     std::vector<Network::Node> nodes_;
     std::vector<Real> start_k_;
-    std::vector<SourceTerm> sources_;
-    std::vector<double> boundary_k_, boundary_slope_k_per_s_, source_w_;
+    std::size_t source_count_ = 0;
+    std::vector<double> boundary_k_, boundary_slope_k_per_s_;
     std::vector<Real> boundary_gain_, boundary_offset_k_;
-    FlowJacobian<Real> jacobian_;
-    std::vector<Real> row_factor_, linear_w_per_k_;
-    mutable std::vector<Real> temperature_k_, flow_w_, sum_w_per_k_;  // scratch
+    FlowMap map_;
+    std::vector<Real> row_factor_;
+    mutable std::vector<Real> temperature_k_, flow_w_, boundary_rate_w_per_s_, slope_w_per_k_;  // scratch
 };
 
 }  // namespace bakewright::thermal

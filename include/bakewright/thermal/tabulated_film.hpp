@@ -3,6 +3,7 @@
 #include <array>
 #include <cstdint>
 #include <memory>
+#include <vector>
 
 #include "bakewright/thermal/convection_table.hpp"
 #include "bakewright/thermal/film_model.hpp"
@@ -21,8 +22,13 @@ namespace bakewright::thermal {
 /// a horizontal face, which differ by sign, meet in zero. Outside 225 to 500 K the coefficients of the nearest end are held.
 class TabulatedFilm {
 public:
+    /// Forced parts by speed, made once for all films that share speed and length.
+    class ForcedTables;
+
     /// @throws PromiseError where problems_in(model) is not empty
     explicit TabulatedFilm(const FilmModel& model);
+    /// The same, with a forced part taken from those at hand, or added to them.
+    TabulatedFilm(const FilmModel& model, ForcedTables& shared);
 
     /// Film coefficient and its slopes. With q = h (air - surface): dq/dsurface = slope_surface (air - surface) - h.
     template <class Real>
@@ -39,9 +45,9 @@ public:
     [[nodiscard]] double coefficient_w_per_m2_k(double surface_k, double air_k, double forced_factor = 1.0) const;
 
     static constexpr double kEqualityK = 0.02;
+    using ForcedRows = std::array<table::CubicRow, table::kFilmSegments>;
 
 private:
-    using ForcedRows = std::array<table::CubicRow, table::kFilmSegments>;
     /// One correlation: k/L F(L^6 G (dT^2 + d^2)), with a curve each for a surface warmer and cooler than the air.
     struct Natural {
         const double* warmer_rows = nullptr;
@@ -53,7 +59,7 @@ private:
 
     static Natural natural(table::Curve warmer, table::Curve cooler, double length_m, double gravity_share, double pressure_pa);
     void add_naturals(const FilmModel& model);
-    void add_forced(const FilmModel& model);
+    void add_forced(const FilmModel& model, ForcedTables& shared);
 
     template <class Real>
     struct Point {
@@ -76,6 +82,18 @@ private:
     std::shared_ptr<const ForcedRows> forced_rows_;  ///< else
     bool opposing_ = false;
     double multiplier_ = 1.0;
+};
+
+class TabulatedFilm::ForcedTables {
+public:
+    [[nodiscard]] std::shared_ptr<const ForcedRows> of(const FilmModel& model);
+
+private:
+    struct Entry {
+        FilmModel model;  ///< natural part left out
+        std::shared_ptr<const ForcedRows> rows;
+    };
+    std::vector<Entry> entries_;
 };
 
 }  // namespace bakewright::thermal

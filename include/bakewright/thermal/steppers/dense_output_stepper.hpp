@@ -141,7 +141,8 @@ private:
         ensure_below_ceiling(system);
         if (step_s_ > 0.0) return;
         const double longest_s = std::min(options_.largest_step_s, stop_s_ - current_time_s_);
-        step_s_ = first_step_s<real_type>(current_, stepper_.rates(), stepper_.second_derivative(system.pattern()),
+        const std::span<const real_type> second = stepper_.second_derivative(system.pattern());
+        step_s_ = first_step_s<real_type>(current_, stepper_.rates(), second, stepper_.third_derivative(system.pattern()),
                                           Stepper::error_order(), std::min(longest_s, 1e9), options_);
     }
 

@@ -119,6 +119,12 @@ public:
         add_product<Real>(pattern, jacobian_, rate_, time_derivative_, stage_rate_);
         return stage_rate_;
     }
+    /// The part of the third derivative that the Jacobian makes of the second; after second_derivative().
+    [[nodiscard]] std::span<const Real> third_derivative(const SparsityPattern& pattern) {
+        std::fill(point_.begin(), point_.end(), Real{});
+        add_product<Real>(pattern, jacobian_, stage_rate_, point_, point_);
+        return point_;
+    }
     /// Any step is stable.
     [[nodiscard]] static constexpr double longest_step_s() noexcept { return 1e300; }
     /// Rates where begin_step() stood.

@@ -84,22 +84,24 @@ private:
     int rejections_ = 0;
 };
 
-/// First guess of a step length. The rates f and their change y'' tell how fast the solution moves on its own time scale,
-/// |f| / |y''|, and how far, |f|^2 / |y''|; a step that is a share s of that time scale errs by about distance * s^(q+1) / (q+1)!
-/// with q the order of the estimate. Norms are in units of the allowed error. Both vectors zero: the longest step allowed.
+/// First guess of a step length, from the first three derivatives of the solution; norms are in units of the allowed error. Their
+/// ratios tell the time scale, the longer of first over second and second over third: the latter speaks where a solution at rest
+/// begins to follow a ramp, and the first is nothing yet. A step h then errs by about second h^2 (h / time scale)^(q-1) / (q+1)!
+/// with q the order of the estimate. Where nothing bends: the longest step allowed.
 template <class Real>
-[[nodiscard]] double first_step_s(std::span<const Real> y, std::span<const Real> rates, std::span<const Real> second,
-                                  unsigned error_order, double longest_s, const StepOptions& options) {
-    const double speed = error_norm<Real>(rates, y, y, options);
+[[nodiscard]] double first_step_s(std::span<const Real> y, std::span<const Real> first, std::span<const Real> second,
+                                  std::span<const Real> third, unsigned error_order, double longest_s,
+                                  const StepOptions& options) {
+    const double speed = error_norm<Real>(first, y, y, options);
     const double bend = error_norm<Real>(second, y, y, options);
-    if (!(speed < 1e300) || !(bend < 1e300)) return std::min(longest_s, options.smallest_step_s);
+    const double twist = error_norm<Real>(third, y, y, options);
+    if (!(speed < 1e300) || !(bend < 1e300) || !(twist < 1e300)) return std::min(longest_s, options.smallest_step_s);
     if (bend <= 0.0) return longest_s;
     double factorial = 1.0;
     for (unsigned k = 2; k <= error_order + 1; ++k) factorial *= k;
-    const double distance = std::max(speed * speed / bend, 1e-9);
-    const double time_scale_s = std::max(speed / bend, 1e-9);
-    const double share = std::pow(factorial / distance, 1.0 / (error_order + 1.0));
-    return std::clamp(share * time_scale_s, std::min(options.smallest_step_s, longest_s), longest_s);
+    const double time_scale_s = std::max({speed / bend, twist > 0.0 ? bend / twist : 0.0, 1e-9});
+    const double step_s = std::pow(factorial * std::pow(time_scale_s, error_order - 1.0) / bend, 1.0 / (error_order + 1.0));
+    return std::clamp(step_s, std::min(options.smallest_step_s, longest_s), longest_s);
 }
 
 }  // namespace bakewright::thermal

@@ -1,3 +1,5 @@
+#include "sparse_cvode.hpp"
+
 #include <cvode/cvode.h>
 #include <nvector/nvector_serial.h>
 #include <sundials/sundials_context.h>
@@ -9,7 +11,7 @@
 #include <string>
 
 #include "bakewright/thermal/rate_system.hpp"
-#include "solve_demo.hpp"
+#include "support/network_rates.hpp"
 
 namespace bakewright::bench {
 namespace {
@@ -24,13 +26,25 @@ std::span<double> values_of(N_Vector vector) {
     return {N_VGetArrayPointer(vector), static_cast<std::size_t>(N_VGetLength(vector))};
 }
 
+/// What the callbacks see.
+struct Problem {
+    System& system;
+    const thermal::Network& network;
+    const thermal::Segment* segment;
+};
+
 int rates(double time_s, N_Vector y, N_Vector dydt, void* user) {
-    static_cast<const System*>(user)->rates(time_s, values_of(y), values_of(dydt));
+    static_cast<const Problem*>(user)->system.rates(time_s, values_of(y), values_of(dydt));
+    return 0;
+}
+int rates_of_correlations(double time_s, N_Vector y, N_Vector dydt, void* user) {
+    const Problem& problem = *static_cast<const Problem*>(user);
+    support::network_rates(problem.network, *problem.segment, time_s, values_of(y), values_of(dydt));
     return 0;
 }
 
 int jacobian(double time_s, N_Vector y, N_Vector, SUNMatrix matrix, void* user, N_Vector, N_Vector, N_Vector) {
-    const System& system = *static_cast<const System*>(user);
+    const System& system = static_cast<const Problem*>(user)->system;
     const thermal::SparsityPattern& pattern = system.pattern();
     std::copy(pattern.row_begin().begin(), pattern.row_begin().end(), SUNSparseMatrix_IndexPointers(matrix));
     std::copy(pattern.columns().begin(), pattern.columns().end(), SUNSparseMatrix_IndexValues(matrix));
@@ -41,15 +55,17 @@ int jacobian(double time_s, N_Vector y, N_Vector, SUNMatrix matrix, void* user, 
 /// CVODE set up for a system; lets go of everything at the end.
 class Cvode {
 public:
-    Cvode(System& system, double begin_s, double relative_tolerance, double absolute_tolerance_k) {
+    Cvode(Problem& problem, Correlations correlations, double begin_s, double relative_tolerance, double absolute_tolerance_k) {
+        System& system = problem.system;
         require(SUNContext_Create(nullptr, &context_), "SUNContext_Create");
         const auto size = static_cast<sunindextype>(system.size());
         y_ = N_VNew_Serial(size, context_);
         system.start(values_of(y_));
         cvode_ = CVodeCreate(CV_BDF, context_);
-        require(CVodeInit(cvode_, rates, begin_s, y_), "CVodeInit");
+        require(CVodeInit(cvode_, correlations == Correlations::tabulated ? rates : rates_of_correlations, begin_s, y_),
+                "CVodeInit");
         require(CVodeSStolerances(cvode_, relative_tolerance, absolute_tolerance_k), "CVodeSStolerances");
-        require(CVodeSetUserData(cvode_, &system), "CVodeSetUserData");
+        require(CVodeSetUserData(cvode_, &problem), "CVodeSetUserData");
         require(CVodeSetMaxNumSteps(cvode_, 1'000'000), "CVodeSetMaxNumSteps");
         matrix_ = SUNSparseMatrix(size, size, static_cast<sunindextype>(system.pattern().entry_count()), CSR_MAT, context_);
         solver_ = SUNLinSol_KLU(y_, matrix_, context_);
@@ -87,11 +103,12 @@ private:
 
 }  // namespace
 
-Rows solve_with_sparse_cvode(const thermal::Network& network, const std::vector<thermal::Segment>& segments, double interval_s,
-                             double relative_tolerance, double absolute_tolerance_k) {
-    System system(network);
-    Cvode cvode(system, segments.front().begin_s, relative_tolerance, absolute_tolerance_k);
-    Rows rows;
+void solve_with_sparse_cvode(const thermal::Network& network, const std::vector<thermal::Segment>& segments, double interval_s,
+                             Correlations correlations, double relative_tolerance, double absolute_tolerance_k, Rows& rows) {
+    System system(network, thermal::Accounts::leave_out);
+    Problem problem{system, network, &segments.front()};
+    Cvode cvode(problem, correlations, segments.front().begin_s, relative_tolerance, absolute_tolerance_k);
+    rows.clear();
     std::size_t next = 0;
     const auto next_s = [&] { return segments.front().begin_s + static_cast<double>(next) * interval_s; };
     const auto keep = [&] {
@@ -102,6 +119,7 @@ Rows solve_with_sparse_cvode(const thermal::Network& network, const std::vector<
     keep();
     for (const thermal::Segment& segment : segments) {
         system.set_segment(segment);
+        problem.segment = &segment;
         cvode.restart(segment.begin_s, segment.end_s);
         for (; next_s() < segment.end_s - 1e-6;) {
             cvode.go_to(next_s());
@@ -110,7 +128,6 @@ Rows solve_with_sparse_cvode(const thermal::Network& network, const std::vector<
         cvode.go_to(segment.end_s);
         if (next_s() < segment.end_s + 1e-6) keep();
     }
-    return rows;
 }
 
 }  // namespace bakewright::bench
