@@ -64,7 +64,7 @@ inline SmallBooth small_booth(Burner burner = Burner::none) {
     network.add_conduction({lining, frame, 3.0});
     network.add_radiation({.wall = {wall}, .node = roof, .exchange_area_m2 = 1.5, .factor = factor("emissivity")});
     network.add_film({.air = {wall}, .node = air, .conductance_w_per_k = 40.0});
-    Heater heater{.node = air, .sensor = sensor, .setpoint = setpoint, .largest_power_w = 6e3, .factor = factor("burner")};
+    Heater heater{.node = air, .sensor = sensor, .setpoint = setpoint, .largest_power_w = 1.5e3, .factor = factor("burner")};
     if (burner == Burner::on_off) {
         heater.control = Heater::Control::on_off;
         heater.band_k = 4.0;
