@@ -6,11 +6,13 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/plan/feasible_map.hpp"
+#include "bakewright/plan/remedies.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plan_text.hpp"
+#include "bakewright/report/remedy_text.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -117,10 +119,14 @@ int run_plan(const std::vector<std::string>& words) {
             named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", shell.record.shell.title, booth.record.title));
         write_file(path, profile::to_toml(plan.cycle));
     }
+    const std::vector<plan::Remedy> remedies =
+        plan.feasible || plan.candidates.empty() ? std::vector<plan::Remedy>() : plan::remedies(task, asked, plan);
+    const report::TextOptions text = text_options(options);
     if (options.json())
-        print(report::to_json_text(plan));
+        print(report::to_json_text(plan, remedies));
     else
-        print(report::plan_text(plan, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
+        print(report::plan_text(plan, text) + "\n" + report::remedies_text(remedies, text) + (remedies.empty() ? "" : "\n") +
+              report::cautions_text(text));
     return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
