@@ -44,7 +44,7 @@ int run_judge(const std::vector<std::string>& words) {
         print(report::to_json_text(verdict));
     else
         print(report::verdict_text(verdict, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
-    const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty();
+    const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty() && verdict.questions.empty();
     return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

@@ -2,6 +2,7 @@
 #include <tuple>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/plausibility.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "heat_warnings.hpp"
 #include "judge_zone.hpp"
@@ -62,7 +63,7 @@ bool any_zone(const BakeVerdict& bake, Holds holds) {
     return std::any_of(bake.zones.begin(), bake.zones.end(), holds);
 }
 
-std::vector<std::string> remarks_for(const BakeVerdict& bake) {
+std::vector<std::string> remarks_for(const BakeVerdict& bake, const Coating& coating) {
     std::vector<std::string> remarks;
     if (bake.basis == ScheduleBasis::not_stated)
         remarks.push_back(
@@ -75,7 +76,13 @@ std::vector<std::string> remarks_for(const BakeVerdict& bake) {
     if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.role == TraceRole::test_panel; }))
         remarks.push_back("a good test panel proves the paint, the mix and the operator; it does not prove the shell");
     if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.beyond_last_row_s > 0.0; }))
-        remarks.push_back("time hotter than the sheet's last row counts towards cure at that row's rate and no faster");
+        remarks.push_back(coating.beyond_last_row == BeyondLastRow::counts_as_last_row
+                              ? "time hotter than the sheet's last row counts towards cure at that row's rate and no faster"
+                              : "time hotter than the sheet's last row counts as nothing towards the dose, as the coating says");
+    if (coating.kinetics)
+        remarks.push_back(
+            "the degree of cure comes from a published rate law of this kind of chemistry, not from this coating's maker: it is "
+            "told and changes no verdict");
     if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.gaps.open_s > 0.0; }))
         remarks.push_back("gaps in a log longer than 2 min count as nothing; shorter ones are read as a straight line");
     return remarks;
@@ -114,7 +121,8 @@ BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std
     put_heat(bake, booth_air, zones, coating);
     sort_zones(bake.zones);
     sort_items(bake.items);
-    bake.remarks = remarks_for(bake);
+    if (const std::optional<LikelyUnit> unit = likely_other_unit(traces)) bake.questions.push_back(question_text(*unit));
+    bake.remarks = remarks_for(bake, coating);
     return bake;
 }
 

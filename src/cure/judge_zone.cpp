@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/conversion.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
@@ -29,10 +30,10 @@ RowReading row_reading(const JoinedTrace& trace, const ScheduleRow& row) {
     return {row, stay.longest_s, stay.total_s, missing_s > kStayRoundingS ? missing_s : 0.0};
 }
 
-CureReading cure_reading(const JoinedTrace& trace, const CoatingCurves& curves) {
+CureReading cure_reading(const JoinedTrace& trace, const CoatingCurves& curves, const CurveBand& band) {
     CureReading reading;
     for (const ScheduleRow& row : curves.coating.schedule) reading.rows.push_back(row_reading(trace, row));
-    reading.dose = dose_band(trace, curves.minimum);
+    reading.dose = dose_band(trace, band);
     return reading;
 }
 
@@ -67,7 +68,7 @@ Word word_of(Answer cure, Answer over) {
 bool may_hide_cure(const LostSamples& lost, const CoatingCurves& curves) {
     if (lost.nothing()) return false;
     if (lost.without_bound()) return true;
-    const CureReading hottest = cure_reading(lost.hottest(), curves);
+    const CureReading hottest = cure_reading(lost.hottest(), curves, curves.most);
     return cured(hottest.rows, hottest.dose.dose, curves.coating) != Answer::no;
 }
 
@@ -102,13 +103,15 @@ void put_face_readings(ZoneVerdict& verdict, const JoinedTrace& face) {
 }
 
 void put_cure_readings(ZoneVerdict& verdict, const JoinedTrace& schedule, const CoatingCurves& curves) {
-    CureReading reading = cure_reading(schedule, curves);
+    CureReading reading = cure_reading(schedule, curves, curves.minimum);
     verdict.rows = std::move(reading.rows);
     verdict.dose = reading.dose.dose;
     verdict.over_bake_dose = over_bake_dose(schedule, curves);
     verdict.gaps = schedule.gaps();
     verdict.beyond_last_row_s = reading.dose.beyond_last_point_s;
     verdict.cured_at_s = reading.dose.reached_s;
+    if (curves.coating.kinetics) verdict.conversion = degree_of_cure(schedule, *curves.coating.kinetics, curves.coating.floor_k);
+    if (curves.coating.kinetics) verdict.required_conversion = curves.coating.kinetics->required_conversion;
 }
 
 void put_word(ZoneVerdict& verdict, const LostSamples& schedule_lost, const LostSamples& face_lost, const CoatingCurves& curves) {

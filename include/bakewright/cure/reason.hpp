@@ -13,6 +13,9 @@ namespace bakewright::cure {
 [[nodiscard]] std::string reason_text(const ItemVerdict& verdict, const Units& units);
 [[nodiscard]] std::string reason_text(const HeatWarning& warning, const Units& units);
 
+/// "0.71 reacted of 0.80 asked after 42.0 min; glass transition risen to 58.0 degC"; empty without a rate law.
+[[nodiscard]] std::string conversion_text(const ZoneVerdict& verdict, const Units& units);
+
 /// "28 to 40 min": least to most of a band of seconds; one number where both print alike.
 [[nodiscard]] std::string band_minutes_text(const Band& band_s);
 
