@@ -5,6 +5,7 @@
 #include "bakewright/cure/plausibility.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "heat_warnings.hpp"
+#include "judge_item.hpp"
 #include "judge_zone.hpp"
 #include "word_rank.hpp"
 

@@ -114,19 +114,88 @@ void put_cure_readings(ZoneVerdict& verdict, const JoinedTrace& schedule, const 
     if (curves.coating.kinetics) verdict.required_conversion = curves.coating.kinetics->required_conversion;
 }
 
+/// Both questions answered from the readings, as if nothing had been lost.
+struct Answers {
+    Answer cure = Answer::no;
+    Answer over = Answer::no;
+};
+
+Answers answers_to(const ZoneVerdict& verdict, const Coating& coating) {
+    return {cured(verdict.rows, verdict.dose, coating),
+            too_much(verdict.peak_temperature_k, coating.absolute_maximum_k, verdict.over_bake_dose)};
+}
+
+Word word_with_gaps(const ZoneVerdict& verdict, Answers answers) {
+    if (verdict.gap_may_hide_cure) answers.cure = Answer::maybe;
+    if (verdict.gap_may_hide_heat) answers.over = Answer::maybe;
+    return word_of(answers.cure, answers.over);
+}
+
 void put_word(ZoneVerdict& verdict, const LostSamples& schedule_lost, const LostSamples& face_lost, const CoatingCurves& curves) {
     const Coating& coating = curves.coating;
-    Answer cure = cured(verdict.rows, verdict.dose, coating);
-    Answer over = too_much(verdict.peak_temperature_k, coating.absolute_maximum_k, verdict.over_bake_dose);
-    verdict.gap_may_hide_cure = cure == Answer::no && may_hide_cure(schedule_lost, curves);
+    const Answers answers = answers_to(verdict, coating);
+    verdict.gap_may_hide_cure = answers.cure == Answer::no && may_hide_cure(schedule_lost, curves);
     verdict.gap_may_hide_heat =
-        over == Answer::no && (may_hide_too_hot(face_lost, coating) || may_hide_too_long(schedule_lost, curves));
-    if (verdict.gap_may_hide_cure) cure = Answer::maybe;
-    if (verdict.gap_may_hide_heat) over = Answer::maybe;
-    verdict.word = word_of(cure, over);
+        answers.over == Answer::no && (may_hide_too_hot(face_lost, coating) || may_hide_too_long(schedule_lost, curves));
+    verdict.word = word_with_gaps(verdict, answers);
+}
+
+Gaps sum_of(const Gaps& one, const Gaps& other) {
+    return {one.bridged_s + other.bridged_s, one.open_s + other.open_s, one.lost_before_s + other.lost_before_s,
+            one.lost_after_s + other.lost_after_s};
+}
+
+Band sum_of(const Band& one, const Band& other) {
+    return {one.at_low + other.at_low, one.at_value + other.at_value, one.at_high + other.at_high};
+}
+
+void add_rows(std::vector<RowReading>& total, const std::vector<RowReading>& bake) {
+    for (std::size_t i = 0; i < total.size(); ++i) {
+        total[i].longest_stay_s = std::max(total[i].longest_stay_s, bake[i].longest_stay_s);
+        total[i].total_s += bake[i].total_s;
+        total[i].missing_s = std::min(total[i].missing_s, bake[i].missing_s);
+    }
 }
 
 }  // namespace
+
+void add_bake(ZoneVerdict& total, const ZoneVerdict& bake, bool lost_while_warm, const CoatingCurves& curves) {
+    add_rows(total.rows, bake.rows);
+    total.dose = sum_of(total.dose, bake.dose);
+    total.equivalent_minutes_s = sum_of(total.equivalent_minutes_s, bake.equivalent_minutes_s);
+    total.over_bake_dose = sum_of(total.over_bake_dose, bake.over_bake_dose);
+    total.beyond_last_row_s += bake.beyond_last_row_s;
+    total.gaps = sum_of(total.gaps, bake.gaps);
+    if (bake.peak_temperature_k > total.peak_temperature_k) {
+        total.peak_temperature_k = bake.peak_temperature_k;
+        total.peak_at_s = bake.peak_at_s;
+    }
+    if (bake.steepest_rate_k_per_s > total.steepest_rate_k_per_s) {
+        total.steepest_rate_k_per_s = bake.steepest_rate_k_per_s;
+        total.steepest_from_s = bake.steepest_from_s;
+    }
+    const Answers answers = answers_to(total, curves.coating);
+    total.gap_may_hide_cure = answers.cure == Answer::no && (lost_while_warm || total.gap_may_hide_cure);
+    total.gap_may_hide_heat = answers.over == Answer::no && (total.gap_may_hide_heat || bake.gap_may_hide_heat);
+    total.word = word_with_gaps(total, answers);
+}
+
+bool lost_while_warm(const Trace& trace, double warm_k) {
+    const JoinedTrace joined(trace);
+    return !LostSamples(trace, joined, warm_k).nothing();
+}
+
+bool is_cured(const ZoneVerdict& verdict, const Coating& coating) { return answers_to(verdict, coating).cure == Answer::yes; }
+
+ZoneVerdict no_bake_yet(std::string zone, TraceRole role, const CoatingCurves& curves) {
+    ZoneVerdict verdict;
+    verdict.zone = std::move(zone);
+    verdict.role = role;
+    for (const ScheduleRow& row : curves.coating.schedule) verdict.rows.push_back({row, 0.0, 0.0, row.minimum_s});
+    put_reference(verdict, curves.coating);
+    verdict.word = Word::under;
+    return verdict;
+}
 
 ZoneVerdict zone_not_judged(std::string zone, TraceRole role, NotJudged why) {
     ZoneVerdict verdict;
