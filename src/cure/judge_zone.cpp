@@ -215,6 +215,7 @@ ZoneVerdict judge_zone(const Trace& schedule_trace, const Trace& face_trace, con
     verdict.role = face_trace.role;
     put_cure_readings(verdict, schedule, curves);
     put_face_readings(verdict, face);
+    if (face.temperature_k().back() >= curves.coating.floor_k) verdict.ended_warm_at_k = face.temperature_k().back();
     put_reference(verdict, curves.coating);
     const double floor_k = curves.coating.floor_k;
     put_word(verdict, LostSamples(schedule_trace, schedule, floor_k), LostSamples(face_trace, face, floor_k), curves);

@@ -147,6 +147,8 @@ Json json_of(const cure::ZoneVerdict& zone) {
             {"cured_at_s", number_or_null(zone.cured_at_s)},
             {"heat_to_cure_s", number_or_null(zone.heat_to_cure_s)},
             {"beyond_last_row_s", zone.beyond_last_row_s},
+            {"share_of_panel", number_or_null(zone.share_of_panel)},
+            {"ended_warm_at_k", number_or_null(zone.ended_warm_at_k)},
             {"degree_of_cure", zone.conversion ? json_of(*zone.conversion) : Json(nullptr)},
             {"required_conversion", number_or_null(zone.required_conversion)},
             {"gaps", json_of(zone.gaps)},

@@ -57,9 +57,11 @@ struct ZoneVerdict {
     double beyond_last_row_s = 0.0;        ///< time hotter than the schedule's last row: counted at that row's rate
     std::optional<ConversionReading> conversion;  ///< by the coating's rate law, where it has one; changes no word
     std::optional<double> required_conversion;    ///< what that law's source counts as cured
-    Gaps gaps;                                    ///< of the trace the cure was judged on
-    bool gap_may_hide_cure = false;               ///< what was missed might have cured it: under is not sure
-    bool gap_may_hide_heat = false;               ///< what was missed might have been too much: good is not sure
+    std::optional<double> share_of_panel;   ///< its dose over the test panel's; only from judge_bake(), where there is a panel
+    std::optional<double> ended_warm_at_k;  ///< last temperature of a trace that stops above the floor: a bake cut short
+    Gaps gaps;                              ///< of the trace the cure was judged on
+    bool gap_may_hide_cure = false;         ///< what was missed might have cured it: under is not sure
+    bool gap_may_hide_heat = false;         ///< what was missed might have been too much: good is not sure
 };
 
 /// What one heat-sensitive item went through, limit by limit.
