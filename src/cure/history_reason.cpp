@@ -11,7 +11,8 @@ std::string moment_text(const CoatVerdict& verdict, const std::vector<std::strin
     if (verdict.shares.empty()) return "has been in no bake yet";
     if (verdict.over_since)
         return verdict.cured_in && *verdict.cured_in != *verdict.over_since
-                   ? fmt::format("cured in {}, past its maximum since {}", bake_names[*verdict.cured_in], bake_names[*verdict.over_since])
+                   ? fmt::format("cured in {}, past its maximum since {}", bake_names[*verdict.cured_in],
+                                 bake_names[*verdict.over_since])
                    : fmt::format("past its maximum since {}", bake_names[*verdict.over_since]);
     return verdict.cured_in ? fmt::format("cured in {}", bake_names[*verdict.cured_in]) : "";
 }
@@ -29,7 +30,8 @@ std::string sources_text(const CoatVerdict& verdict, const std::vector<std::stri
 std::string some_of(const std::vector<std::string>& names) {
     constexpr std::size_t kMost = 3;
     const std::size_t count = std::min(names.size(), kMost);
-    const std::string some = fmt::format("{}", fmt::join(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(count), ", "));
+    const std::string some =
+        fmt::format("{}", fmt::join(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(count), ", "));
     return names.size() > kMost ? fmt::format("{} and {} more", some, names.size() - kMost) : some;
 }
 
@@ -50,12 +52,13 @@ std::string reason_text(const CoatVerdict& verdict, const std::vector<std::strin
 std::string reason_text(const ItemHistoryVerdict& verdict, const std::vector<std::string>& bake_names, const Units& units) {
     if (verdict.aboard.empty()) return "has been in no bake";
     std::string text;
-    if (verdict.remove_before) text = fmt::format("take it out before {}: ", bake_names[*verdict.remove_before]);
+    if (verdict.remove_before) text = fmt::format("take it out before {}, or bake cooler: ", bake_names[*verdict.remove_before]);
     bool unseen = false;
     for (const TraceSource source : verdict.sources) unseen = unseen || source == TraceSource::nothing;
     if (unseen && verdict.total.peak_temperature_k == 0.0) return text + "nothing was measured or predicted for it";
     text += reason_text(verdict.total, units);
-    if (verdict.passed_in) text += fmt::format(", since {}", bake_names[*verdict.passed_in]);
+    if (verdict.passed_in && verdict.passed_in != verdict.remove_before)
+        text += fmt::format(", since {}", bake_names[*verdict.passed_in]);
     if (unseen) text += "; in some bakes nothing was measured or predicted for it";
     return text;
 }
@@ -71,8 +74,7 @@ std::string reason_text(const CoatHeatWarning& warning) {
     const bool soon = warning.warning.kind == HeatWarningKind::heated_too_soon;
     return fmt::format("in {} the heat came on {} after '{}' was sprayed, its sheet {} a flash-off of {} {}", warning.bake,
                        format_duration(warning.warning.found), warning.coat, soon ? "asks for" : "allows",
-                       format_duration(warning.warning.accepted),
-                       soon ? "at least" : "at most: the skin may have closed");
+                       format_duration(warning.warning.accepted), soon ? "at least" : "at most: the skin may have closed");
 }
 
 }  // namespace bakewright::cure

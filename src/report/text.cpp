@@ -16,11 +16,6 @@ std::string title_line(std::string_view title, const TextOptions& options) {
     return out;
 }
 
-std::string table_block(std::string_view title, const Table& table, const TextOptions& options) {
-    if (table.empty()) return {};
-    return title_line(title, options) + '\n' + table.text(options.style);
-}
-
 std::string paragraph(std::string_view text, std::size_t width, std::string_view first = {}) {
     const std::string indent(first.size(), ' ');
     std::string out;
@@ -48,6 +43,11 @@ std::string list(const std::vector<std::string>& sentences, const TextOptions& o
 }
 
 }  // namespace
+
+std::string table_block(std::string_view title, const Table& table, const TextOptions& options) {
+    if (table.empty()) return {};
+    return title_line(title, options) + '\n' + table.text(options.style);
+}
 
 std::string list_text(std::string_view title, const std::vector<std::string>& sentences, const TextOptions& options) {
     return sentences.empty() ? std::string() : title_line(title, options) + '\n' + list(sentences, options);

@@ -179,7 +179,8 @@ TEST_CASE("the degree of cure goes on from bake to bake") {
 TEST_CASE("exposure of an item adds up over the bakes it was aboard, once-limits take the worst bake") {
     const TraceSet bake = bake_of({{"seat", 52}}, 40, TraceRole::item);  // above 50 degC for 40 min and the flanks
     ShellHistory history;
-    history.items = {{"seat", "leather", {{c(50), min(60), ExposureScope::bake}, {c(50), min(120), ExposureScope::lifetime}}, {}}};
+    history.items = {
+        {"seat", "leather", {{c(50), min(60), ExposureScope::bake}, {c(50), min(120), ExposureScope::lifetime}}, {}}};
     for (int i = 0; i < 4; ++i) history.bakes.push_back(logged("bake " + std::to_string(i + 1), 1.0 + 24.0 * i, bake));
     for (HistoryBake& one : history.bakes) one.items = {"seat"};
     history.bakes[1].items.clear();  // it was out
@@ -210,10 +211,11 @@ TEST_CASE("an item that a planned bake would spoil is named before it") {
     history.bakes[1].planned = true;
     const ShellVerdict verdict = judge_history(history, 1.0);
     const auto item = [&](const std::string& name) {
-        return *std::find_if(verdict.items.begin(), verdict.items.end(), [&](const auto& found) { return found.total.item == name; });
+        return *std::find_if(verdict.items.begin(), verdict.items.end(),
+                             [&](const auto& found) { return found.total.item == name; });
     };
     CHECK(item("seat").remove_before == 1);  // the second 40 min pass the lifetime's 60
-    CHECK(item("seat").reason.find("take it out before repair") == 0);
+    CHECK(item("seat").reason.find("take it out before repair, or bake cooler: ") == 0);
     CHECK(!item("screen").remove_before);
     CHECK(item("battery").remove_before == 1);  // nothing is predicted for it: nobody can say that it stays cool
     history.bakes[1].planned = false;
@@ -245,7 +247,8 @@ TEST_CASE("flash-off of a coat counts from its spraying") {
     Coating sheet = one_row_clear();
     sheet.flash_off_minimum_s = min(20);
     TraceSet bake = bake_of({{"roof", 61}}, 35);
-    bake.traces.push_back(trace_of({{0, 20}, {2, 20}, {20, 62}, {60, 62}}, "booth air", TraceRole::booth_air));  // heat after 2 min
+    bake.traces.push_back(
+        trace_of({{0, 20}, {2, 20}, {20, 62}, {60, 62}}, "booth air", TraceRole::booth_air));  // heat after 2 min
     ShellHistory history;
     history.coats = {coat("clear", sheet, {"roof"}, 0)};
     history.bakes = {logged("bake 1", 0.1, bake)};  // begun 6 min after spraying
