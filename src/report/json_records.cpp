@@ -38,6 +38,13 @@ Json json_of(const cure::Gaps& gaps) {
             {"lost_after_s", gaps.lost_after_s}};
 }
 
+Json json_of(const cure::ConversionReading& reading) {
+    return {{"conversion", reading.conversion},
+            {"glass_transition_k", number_or_null(reading.glass_k)},
+            {"vitrified_at_s", number_or_null(reading.vitrified_at_s)},
+            {"reached_at_s", number_or_null(reading.reached_s)}};
+}
+
 Json why_not(const std::optional<cure::NotJudged>& why) {
     if (!why) return nullptr;
     if (*why == cure::NotJudged::no_trace) return "no_trace";
@@ -156,6 +163,10 @@ Json json_of(const cure::ZoneVerdict& zone) {
             {"cured_at_s", number_or_null(zone.cured_at_s)},
             {"heat_to_cure_s", number_or_null(zone.heat_to_cure_s)},
             {"beyond_last_row_s", zone.beyond_last_row_s},
+            {"share_of_panel", number_or_null(zone.share_of_panel)},
+            {"ended_warm_at_k", number_or_null(zone.ended_warm_at_k)},
+            {"degree_of_cure", zone.conversion ? json_of(*zone.conversion) : Json(nullptr)},
+            {"required_conversion", number_or_null(zone.required_conversion)},
             {"gaps", json_of(zone.gaps)},
             {"gap_may_hide_cure", zone.gap_may_hide_cure},
             {"gap_may_hide_heat", zone.gap_may_hide_heat}};
@@ -227,6 +238,7 @@ Json fields_of(const cure::BakeVerdict& verdict) {
             {"items", json_list(verdict.items)},
             {"warnings", readings(verdict.warnings)},
             {"heat_on_s", number_or_null(verdict.heat_on_s)},
+            {"questions", verdict.questions},
             {"remarks", verdict.remarks}};
 }
 

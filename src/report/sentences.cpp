@@ -73,6 +73,19 @@ std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict) {
     return sentences;
 }
 
+std::vector<std::string> conversion_sentences(const cure::BakeVerdict& verdict, const Units& units) {
+    std::vector<std::string> sentences;
+    for (const cure::ZoneVerdict& zone : verdict.zones)
+        if (zone.conversion) sentences.push_back(fmt::format("{}: {}.", zone.zone, cure::conversion_text(zone, units)));
+    return sentences;
+}
+
+std::vector<std::string> question_sentences(const cure::BakeVerdict& verdict) {
+    std::vector<std::string> sentences;
+    for (const std::string& question : verdict.questions) sentences.push_back(as_sentence(question));
+    return sentences;
+}
+
 std::vector<std::string> warning_sentences(const cure::BakeVerdict& verdict, const Units& units) {
     std::vector<std::string> sentences;
     for (const cure::HeatWarning& warning : verdict.warnings)
