@@ -16,7 +16,7 @@ namespace {
 
 using namespace bakewright::bench;
 
-const std::vector<Benchmark> kBenchmarks{{"solve.demo", solve_demo}, {"startup", startup}};
+const std::vector<Benchmark> kBenchmarks{{"solve.demo", solve_demo}, {"judge.24ch-4h", judge_24ch_4h}, {"startup", startup}};
 
 struct Asked {
     std::vector<std::string> names;
