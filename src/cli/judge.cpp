@@ -63,13 +63,16 @@ int run_judge(const std::vector<std::string>& words) {
         "this shell's history")("before", text("BAKE"), "a bake still to come, added to the history of --shell")(
         "every-zone", "with a history: every coat on every zone, not only the worst");
     describe_entry(options);
+    describe_uncertainty(options);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("shell") && !options.has("bake")) return judge_shell(options);
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
     if (options.has("shell")) bake.shell = profile::load_shell(options.text("shell"), options.library()).record;
-    const cure::BakeVerdict verdict = judge(bake, coating_for(options, bake));
+    const cure::Coating coating = coating_for(options, bake);
+    cure::BakeVerdict verdict = judge(bake, coating);
+    cure::add_certainty(verdict, bake.traces, coating, uncertainty_for(options, bake.record.kind));
     if (options.json())
         print(report::to_json_text(verdict));
     else

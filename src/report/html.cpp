@@ -120,6 +120,8 @@ std::string verdicts(const ReportInput& input) {
         html += html_table(verdict_table(judged.verdict, input.units), of_label("By zone, worst first", judged), "judged");
         const std::string warnings = bullet_list(warning_sentences(judged.verdict, input.units));
         if (!warnings.empty()) html += paragraph(of_label("Flash-off and heating", judged), "label") + warnings;
+        const std::string certainties = bullet_list(certainty_sentences(judged.verdict, input.units));
+        if (!certainties.empty()) html += paragraph(of_label("How sure", judged), "label") + certainties;
         const std::string conversions = bullet_list(conversion_sentences(judged.verdict, input.units));
         if (!conversions.empty())
             html += paragraph(of_label("Degree of cure by a rate law; it changes no word", judged), "label") + conversions;

@@ -71,6 +71,7 @@ std::string verdict_text(const cure::BakeVerdict& verdict, const TextOptions& op
         {list_text("A question first", question_sentences(verdict), options),
          paragraph(worst_place_sentence(verdict, options.units), options.style.width),
          table_block("Cure by zone, worst first: " + verdict.coating_title, verdict_table(verdict, options.units), options),
+         list_text("How sure", certainty_sentences(verdict, options.units), options),
          list_text("Flash-off and heating", warning_sentences(verdict, options.units), options),
          table_block("Heat-sensitive items, worst first", item_table(verdict, options.units), options),
          list_text("Degree of cure by a rate law; it changes no word", conversion_sentences(verdict, options.units), options),
