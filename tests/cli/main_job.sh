@@ -52,9 +52,10 @@ says '"format": "bakewright.verdict"'
 run 0 judge 1 --units us
 says "°F"
 says "How sure"
-run 0 judge 3 --probe "T, IEC 1"
+# The log leaves out the zones without a probe: NOT JUDGED, so the answer is no.
+run 1 judge 3 --probe "T, IEC 1"
 says "thermocouples of type T, IEC 1, tolerance 0.5 K"
-run 0 judge 3 --json --uncertainty "0.2 K"
+run 1 judge 3 --json --uncertainty "0.2 K"
 says '"best_guess": "GOOD"'
 
 # The bare shell under the hotter clear, and the fitted one: no set point cures the rocker panels and spares the laminate.
