@@ -19,12 +19,14 @@ public:
         const std::string key = fmt::format("coat[{}]", index);
         for (Problem problem : cure::problems_in(coat.coating)) add(key + ".coating." + problem.key, std::move(problem.message));
         if (!std::isfinite(coat.applied_at_s)) add(key + ".applied_at", "is no time");
-        if (coat.zones.empty()) add(key + ".zones", fmt::format("is empty: '{}' lies on no zone; accepted is one zone or more", coat.name));
+        if (coat.zones.empty())
+            add(key + ".zones", fmt::format("is empty: '{}' lies on no zone; accepted is one zone or more", coat.name));
         if (coat.sanded_at_s && !(*coat.sanded_at_s >= coat.applied_at_s))
             add(key + ".sanded_at", fmt::format("is before '{}' was sprayed", coat.name));
         for (const std::string& zone : coat.zones) {
             if (!seen_.insert({coat.name, zone}).second)
-                add(key + ".zones", fmt::format("'{}' is on zone '{}' already; give the second one a name of its own", coat.name, zone));
+                add(key + ".zones",
+                    fmt::format("'{}' is on zone '{}' already; give the second one a name of its own", coat.name, zone));
             check_not_in_a_bake(coat, zone, key);
         }
     }
@@ -40,8 +42,9 @@ public:
                 add(key + ".items", fmt::format("'{}' is no heat-sensitive item of the shell", item));
         if (index == 0) return;
         if (bake.began_at_s < history_.bakes[index - 1].began_at_s)
-            add(key + ".began_at", fmt::format("'{}' began before '{}', which stands before it; accepted are bakes in the order of time",
-                                               bake.name, history_.bakes[index - 1].name));
+            add(key + ".began_at",
+                fmt::format("'{}' began before '{}', which stands before it; accepted are bakes in the order of time", bake.name,
+                            history_.bakes[index - 1].name));
         for (std::size_t before = 0; before < index; ++before) check_overlap(history_.bakes[before], bake, key);
     }
 
@@ -53,15 +56,17 @@ private:
     void check_overlap(const HistoryBake& before, const HistoryBake& bake, const std::string& key) {
         const bool apart = bake.began_at_s >= ended_at_s(before) || before.began_at_s >= ended_at_s(bake);
         if (apart || !share_a_zone(before, bake)) return;
-        add(key + ".began_at", fmt::format("'{}' began {} before '{}' ended, and both held the same zones; one of the two times is wrong",
-                                           bake.name, format_duration(ended_at_s(before) - bake.began_at_s), before.name));
+        add(key + ".began_at",
+            fmt::format("'{}' began {} before '{}' ended, and both held the same zones; one of the two times is wrong", bake.name,
+                        format_duration(ended_at_s(before) - bake.began_at_s), before.name));
     }
 
     void check_not_in_a_bake(const Coat& coat, const std::string& zone, const std::string& key) {
         for (const HistoryBake& bake : history_.bakes)
             if (takes_part(bake, zone) && coat.applied_at_s > bake.began_at_s && coat.applied_at_s < ended_at_s(bake))
-                add(key + ".applied_at", fmt::format("'{}' was sprayed on '{}' during '{}', which lasted {}; one of the two times is wrong",
-                                                     coat.name, zone, bake.name, format_duration(ended_at_s(bake) - bake.began_at_s)));
+                add(key + ".applied_at",
+                    fmt::format("'{}' was sprayed on '{}' during '{}', which lasted {}; one of the two times is wrong", coat.name,
+                                zone, bake.name, format_duration(ended_at_s(bake) - bake.began_at_s)));
     }
 
     const ShellHistory& history_;

@@ -81,7 +81,8 @@ private:
     double conversion_;
 };
 
-CoatVerdict judge_coat(const ShellHistory& history, std::size_t coat_index, const std::string& zone, const CoatingCurves& curves) {
+CoatVerdict judge_coat(const ShellHistory& history, std::size_t coat_index, const std::string& zone,
+                       const CoatingCurves& curves) {
     const Coat& coat = history.coats[coat_index];
     const Coat* next = next_coat_on(history, coat, zone);
     CoatFollower follower(history, coat_index, zone, curves);
@@ -109,23 +110,28 @@ void sort_worst_first(std::vector<CoatVerdict>& coats) {
         const double margin = zone.word == Word::over ? -zone.peak_temperature_k : zone.dose.least();
         return std::tuple(coat.coat_index, word_rank(zone.word), margin, std::string_view(zone.zone));
     };
-    std::sort(coats.begin(), coats.end(), [&](const CoatVerdict& left, const CoatVerdict& right) { return key(left) < key(right); });
+    std::sort(coats.begin(), coats.end(),
+              [&](const CoatVerdict& left, const CoatVerdict& right) { return key(left) < key(right); });
 }
 
 std::vector<std::string> remarks_for(const ShellHistory& history, const ShellVerdict& verdict) {
     std::vector<std::string> remarks;
     const auto any_source = [&](TraceSource source) {
         return std::any_of(verdict.coats.begin(), verdict.coats.end(), [&](const CoatVerdict& coat) {
-            return std::any_of(coat.shares.begin(), coat.shares.end(), [&](const BakeShare& share) { return share.source == source; });
+            return std::any_of(coat.shares.begin(), coat.shares.end(),
+                               [&](const BakeShare& share) { return share.source == source; });
         });
     };
     remarks.push_back("where a bake was logged the log counts, where not the prediction does");
-    if (any_source(TraceSource::prediction)) remarks.push_back("some of these verdicts rest on a prediction: it was not measured there");
+    if (any_source(TraceSource::prediction))
+        remarks.push_back("some of these verdicts rest on a prediction: it was not measured there");
     if (any_source(TraceSource::nothing))
-        remarks.push_back("some zones were in a bake that has neither a log nor a prediction for them: what it gave is not known");
+        remarks.push_back(
+            "some zones were in a bake that has neither a log nor a prediction for them: what it gave is not known");
     for (const Coat& coat : history.coats)
         if (coat.coating.basis == ScheduleBasis::not_stated)
-            remarks.push_back("the sheet of '" + coat.name + "' does not say whether it means part or booth air: it is read as part; ask the maker");
+            remarks.push_back("the sheet of '" + coat.name +
+                              "' does not say whether it means part or booth air: it is read as part; ask the maker");
     remarks.push_back("stays do not add up over bakes, since a sheet asks for one unbroken stay; doses do");
     return remarks;
 }

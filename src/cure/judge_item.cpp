@@ -1,10 +1,11 @@
+#include "judge_item.hpp"
+
 #include <algorithm>
 #include <utility>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
-#include "judge_item.hpp"
 #include "lost_samples.hpp"
 
 namespace bakewright::cure {

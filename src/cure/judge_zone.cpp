@@ -208,7 +208,9 @@ ZoneVerdict zone_not_judged(std::string zone, TraceRole role, NotJudged why) {
 
 ZoneVerdict judge_zone(const Trace& schedule_trace, const Trace& face_trace, const CoatingCurves& curves) {
     const JoinedTrace schedule(schedule_trace);
-    const JoinedTrace face(face_trace);
+    std::optional<JoinedTrace> own_face;  // most sheets mean the part: one trace, joined once
+    if (&face_trace != &schedule_trace) own_face.emplace(face_trace);
+    const JoinedTrace& face = own_face ? *own_face : schedule;
     if (schedule.size() < 2 || face.size() < 2) return zone_not_judged(face_trace.name, face_trace.role, NotJudged::too_little);
     ZoneVerdict verdict;
     verdict.zone = face_trace.name;

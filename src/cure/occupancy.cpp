@@ -15,7 +15,7 @@ Occupancy::Occupancy(const JoinedTrace& trace, double coldest_k) : coldest_k_(co
 
 void Occupancy::add_at(double temperature_k, double time_s) {
     const double above_k = temperature_k - coldest_k_;
-    const std::size_t step = std::min(static_cast<std::size_t>(above_k / kStepK), time_s_.size() - 1);
+    const std::size_t step = std::min(static_cast<std::size_t>(above_k * (1.0 / kStepK)), time_s_.size() - 1);
     time_s_[step] += time_s;
     time_k_s_[step] += time_s * above_k;
 }
@@ -25,7 +25,7 @@ void Occupancy::add(const Segment& segment) {
     const double low_k = std::min(segment.from_k, segment.until_k);
     const double high_k = std::max(segment.from_k, segment.until_k);
     if (high_k < coldest_k_) return;
-    if (high_k - low_k < kStepK) {
+    if (high_k - low_k < kShortLineK) {
         if (const double middle_k = 0.5 * (low_k + high_k); middle_k >= coldest_k_) add_at(middle_k, segment.duration_s());
         return;
     }

@@ -15,11 +15,14 @@ public:
     Occupancy(const JoinedTrace& trace, double coldest_k);
 
     /// The dose if the whole trace were warmer by an offset. A step stands for the mean temperature of the time in it: for a rate
-    /// exp(-b/T) that errs by at most (b h / T^2)^2 / 8, below 2e-6 of the dose; at the floor by up to a step's time.
+    /// exp(-b/T) that errs by at most (b h / T^2)^2 / 8, below 2e-6 of the dose; at the floor by up to a short line's time.
     [[nodiscard]] double dose(const RequiredTime& required, double offset_k) const;
 
 private:
     static constexpr double kStepK = 0.05;
+    /// A line no longer than this stands for its middle, which errs by (b h / T^2)^2 / 24: below 1e-5. Most of a dense log is
+    /// such.
+    static constexpr double kShortLineK = 0.2;
 
     void add(const Segment& segment);
     void add_at(double temperature_k, double time_s);

@@ -16,8 +16,8 @@ namespace {
 constexpr double kInfinity = std::numeric_limits<double>::infinity();
 /// Offsets beyond this many standard uncertainties do not happen.
 constexpr double kFarthest = 5.0;
-/// Halvings of that range: leaves 10 u / 2^13, some 5e-4 of probability at most.
-constexpr int kHalvings = 13;
+/// Halvings of that range: leaves 10 u / 2^12, 5e-4 of probability at most.
+constexpr int kHalvings = 11;
 constexpr std::array<double, 3> kEnergyWeights = {1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0};
 
 /// The least offset at which something is so, where warmer makes it more so; plus or minus infinity where it never or always is.
@@ -49,12 +49,12 @@ struct Scenario {
 
 class ZoneOffsets {
 public:
-    ZoneOffsets(const Trace& schedule, const Trace& face, const CoatingCurves& curves, double standard_k)
+    ZoneOffsets(const Trace& schedule, double peak_k, const CoatingCurves& curves, double standard_k)
         : curves_(curves),
           standard_k_(standard_k),
           schedule_(schedule),
           occupancy_(schedule_, curves.coating.floor_k - kFarthest * standard_k),
-          peak_k_(peak(JoinedTrace(face)).value_or(PeakReading{}).temperature_k) {}
+          peak_k_(peak_k) {}
 
     [[nodiscard]] std::vector<Scenario> scenarios() const {
         const double row_met_k = row_met_from_k();
@@ -152,7 +152,8 @@ Certainty zone_certainty(const Trace& schedule, const Trace& face, const Coating
                          const TemperatureUncertainty& uncertainty) {
     ensure(uncertainty.standard_k > 0.0, "a standard uncertainty is above 0");
     const CoatingCurves curves(coating);
-    return certainty_from(ZoneOffsets(schedule, face, curves, uncertainty.standard_k), coating, uncertainty.standard_k);
+    const double peak_k = peak(JoinedTrace(face)).value_or(PeakReading{}).temperature_k;
+    return certainty_from(ZoneOffsets(schedule, peak_k, curves, uncertainty.standard_k), coating, uncertainty.standard_k);
 }
 
 void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating,
@@ -164,10 +165,9 @@ void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& 
     const Trace* air = traces.first(TraceRole::booth_air);
     for (ZoneVerdict& zone : verdict.zones) {
         if (zone.word == Word::not_judged) continue;
-        const Trace& face = *traces.find(zone.zone);
-        const Trace& schedule = coating.basis == ScheduleBasis::booth_air ? *air : face;
-        zone.certainty =
-            certainty_from(ZoneOffsets(schedule, face, curves, uncertainty.standard_k), coating, uncertainty.standard_k);
+        const Trace& schedule = coating.basis == ScheduleBasis::booth_air ? *air : *traces.find(zone.zone);
+        const ZoneOffsets offsets(schedule, zone.peak_temperature_k, curves, uncertainty.standard_k);
+        zone.certainty = certainty_from(offsets, coating, uncertainty.standard_k);
         if (zone.gap_may_hide_cure || zone.gap_may_hide_heat) zone.certainty->too_close = true;
     }
 }

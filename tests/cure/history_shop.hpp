@@ -11,7 +11,8 @@
 namespace bakewright::cure::test {
 
 /// Each trace from 20 degC in 10 min to its hold, held, and down in 10 min.
-inline TraceSet bake_of(const std::vector<std::pair<std::string, double>>& holds_c, double hold_min, TraceRole role = TraceRole::zone) {
+inline TraceSet bake_of(const std::vector<std::pair<std::string, double>>& holds_c, double hold_min,
+                        TraceRole role = TraceRole::zone) {
     TraceSet set;
     for (const auto& [name, hold_c] : holds_c)
         set.traces.push_back(trace_of({{0, 20}, {10, hold_c}, {10 + hold_min, hold_c}, {20 + hold_min, 20}}, name, role));

@@ -9,8 +9,8 @@
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/verdict.hpp"
 
-/// What a shell went through: coats and bakes in the order of time. Times `..._at_s` are seconds on one clock for the whole history,
-/// whatever its zero; only their order and differences count.
+/// What a shell went through: coats and bakes in the order of time. Times `..._at_s` are seconds on one clock for the whole
+/// history, whatever its zero; only their order and differences count.
 namespace bakewright::cure {
 
 /// One coat (or a group sprayed wet on wet) on some zones.
@@ -56,13 +56,13 @@ struct BakeShare {
     Word word_after = Word::under;    ///< of the coat after this bake and all before it
 };
 
-/// A coat on one zone after all bakes. `total` holds the readings of all bakes together: doses and times added, the longest stay and
-/// the hottest peak of any one bake; its moments (peak_at_s, ...) count from the start of the bake they belong to.
+/// A coat on one zone after all bakes. `total` holds the readings of all bakes together: doses and times added, the longest stay
+/// and the hottest peak of any one bake; its moments (peak_at_s, ...) count from the start of the bake they belong to.
 struct CoatVerdict {
     std::string coat;
     std::size_t coat_index = 0;
     ZoneVerdict total;
-    std::vector<BakeShare> shares;  ///< in order of time
+    std::vector<BakeShare> shares;                             ///< in order of time
     std::optional<std::size_t> peak_in, cured_in, over_since;  ///< indices into ShellHistory::bakes
     std::string covered_by;  ///< the next coat, where it went on before this one was cured; else empty
     std::string reason;      ///< one sentence in degrees Celsius; see reason_text()
@@ -75,12 +75,14 @@ struct ItemHistoryVerdict {
     std::vector<Word> word_after;          ///< one for each of them
     std::vector<TraceSource> sources;      ///< one for each of them
     std::optional<std::size_t> passed_in;  ///< the first bake after which a limit was passed
-    std::optional<std::size_t> remove_before;  ///< the first planned bake that passes a limit or comes near one, or has no trace of it
+    std::optional<std::size_t>
+        remove_before;  ///< the first planned bake that passes a limit or comes near one, or has no trace of it
     std::string reason;
 };
 
 enum class RecoatWarningKind { recoated_too_soon, recoated_too_late };
-/// A coat that went over another outside of that one's recoat window, with no bake in between for too soon, not sanded for too late.
+/// A coat that went over another outside of that one's recoat window, with no bake in between for too soon, not sanded for too
+/// late.
 struct RecoatWarning {
     RecoatWarningKind kind = RecoatWarningKind::recoated_too_soon;
     std::string coat, next_coat;
@@ -97,9 +99,9 @@ struct CoatHeatWarning {
 };
 
 struct ShellVerdict {
-    std::vector<std::string> bake_names;       ///< of ShellHistory::bakes
-    std::vector<CoatVerdict> coats;            ///< by coat in the order given; within a coat the worst zone first
-    std::vector<ItemHistoryVerdict> items;     ///< worst first
+    std::vector<std::string> bake_names;    ///< of ShellHistory::bakes
+    std::vector<CoatVerdict> coats;         ///< by coat in the order given; within a coat the worst zone first
+    std::vector<ItemHistoryVerdict> items;  ///< worst first
     std::vector<RecoatWarning> recoats;
     std::vector<CoatHeatWarning> heat_warnings;
     std::vector<std::string> remarks;
@@ -108,9 +110,9 @@ struct ShellVerdict {
     [[nodiscard]] Word worst() const noexcept;
 };
 
-/// Everything wrong with a history: bakes out of order, bakes of one zone that overlap, a coat sprayed while its zone was in a bake,
-/// sanding before spraying, a coat twice on one zone, a bake without traces, an item aboard that nobody knows.
-/// Keys are paths such as "bake[2].began_at" and "coat[0].zones".
+/// Everything wrong with a history: bakes out of order, bakes of one zone that overlap, a coat sprayed while its zone was in a
+/// bake, sanding before spraying, a coat twice on one zone, a bake without traces, an item aboard that nobody knows. Keys are
+/// paths such as "bake[2].began_at" and "coat[0].zones".
 [[nodiscard]] std::vector<Problem> problems_in(const ShellHistory& history);
 
 /// Judges every coat on every one of its zones, and every item, over all bakes.
