@@ -16,6 +16,11 @@ if(BAKEWRIGHT_SANITIZE)
   target_compile_options(bakewright_options INTERFACE -fsanitize=${BAKEWRIGHT_SANITIZE} -fno-sanitize-recover=all
     -fno-omit-frame-pointer)
   target_link_options(bakewright_options INTERFACE -fsanitize=${BAKEWRIGHT_SANITIZE})
+  if(BAKEWRIGHT_SANITIZE MATCHES "address" AND BAKEWRIGHT_SANITIZE MATCHES "undefined")
+    # A third of the time to compile goes into checks before every access through a pointer or reference. Where both are on, the
+    # address sanitizer stops at each such access to null by itself; what is lost is a null reference that is never read.
+    target_compile_options(bakewright_options INTERFACE -fno-sanitize=null)
+  endif()
 endif()
 
 include(BakewrightPrecompiled)

@@ -22,6 +22,8 @@ if(BAKEWRIGHT_PRECOMPILED_HEADERS)
     # Without it ccache passes by every file that uses a precompiled header. See also CCACHE_SLOPPINESS in tools/common.sh.
     target_compile_options(bakewright_options INTERFACE -fpch-preprocess)
   endif()
+  # What fmt defines is part of the precompiled headers, and so has to be defined for areas that do not link to it, too.
+  target_compile_definitions(bakewright_options INTERFACE $<TARGET_PROPERTY:fmt::fmt,INTERFACE_COMPILE_DEFINITIONS>)
   # A precompiled header fits only what is compiled with the same options: areas, or programs.
   bakewright_precompiled_set(bakewright_precompiled_area)
   set_target_properties(bakewright_precompiled_area PROPERTIES POSITION_INDEPENDENT_CODE ON CXX_EXTENSIONS OFF)
