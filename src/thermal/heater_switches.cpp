@@ -32,9 +32,9 @@ double HeaterSwitches::regime_overdue_k(std::size_t heater, double time_s, std::
         case HeaterRegime::out:
             return demand_w / at.gain_w_per_k;
         case HeaterRegime::free:
-            return std::max(-demand_w, demand_w - at.largest_power_w) / at.gain_w_per_k;
+            return std::max(-demand_w, demand_w - system_.heaters().largest_power_w(heater)) / at.gain_w_per_k;
         case HeaterRegime::full:
-            return (at.largest_power_w - demand_w) / at.gain_w_per_k;
+            return (system_.heaters().largest_power_w(heater) - demand_w) / at.gain_w_per_k;
         case HeaterRegime::by_demand:
             break;
     }
@@ -42,9 +42,9 @@ double HeaterSwitches::regime_overdue_k(std::size_t heater, double time_s, std::
 }
 
 HeaterRegime HeaterSwitches::next_regime(std::size_t heater, double time_s, std::span<const double> y) const {
-    const Heater& at = network_.heaters()[heater];
     if (system_.heaters().regime(heater) != HeaterRegime::free) return HeaterRegime::free;
-    return 2.0 * system_.heater_demand_w(heater, time_s, y) > at.largest_power_w ? HeaterRegime::full : HeaterRegime::out;
+    const bool is_full = 2.0 * system_.heater_demand_w(heater, time_s, y) > system_.heaters().largest_power_w(heater);
+    return is_full ? HeaterRegime::full : HeaterRegime::out;
 }
 
 void HeaterSwitches::begin(double time_s, std::span<const double> y, std::vector<HeaterSwitch>& noted) {
@@ -58,9 +58,9 @@ void HeaterSwitches::begin(double time_s, std::span<const double> y, std::vector
         const Heater& at = network_.heaters()[h];
         if (at.control != Heater::Control::proportional_integral) continue;
         const double demand_w = system_.heater_demand_w(h, time_s + kMomentAheadS, ahead);
-        heaters.set_regime(h, demand_w <= 0.0                  ? HeaterRegime::out
-                              : demand_w >= at.largest_power_w ? HeaterRegime::full
-                                                               : HeaterRegime::free);
+        heaters.set_regime(h, demand_w <= 0.0                           ? HeaterRegime::out
+                              : demand_w >= heaters.largest_power_w(h) ? HeaterRegime::full
+                                                                       : HeaterRegime::free);
     }
     switch_bands_and_limits(time_s, y, 0.0, noted);
 }

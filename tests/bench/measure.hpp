@@ -33,6 +33,7 @@ struct Benchmark {
 /// on all alike. One round goes before that does not count.
 [[nodiscard]] std::vector<double> interleaved_medians_s(const std::vector<std::function<void()>>& jobs, int rounds);
 
+[[nodiscard]] Record ensemble_demo();
 [[nodiscard]] Record solve_demo();
 [[nodiscard]] Record solve_60_zones();
 [[nodiscard]] Record solve_240_zones();

@@ -58,6 +58,8 @@ public:
         return power(terms_[heater], mode, temperature_k).first;
     }
 
+    /// Of the member at hand.
+    [[nodiscard]] const Real& largest_power_w(std::size_t heater) const { return terms_[heater].largest_power_w; }
     /// What a proportional-integral controller asks for [W], beyond the limits as well.
     [[nodiscard]] Real demand_w(std::size_t heater, const std::vector<Real>& temperature_k) const {
         return demand(terms_[heater], temperature_k);

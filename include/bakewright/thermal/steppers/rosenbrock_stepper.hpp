@@ -118,6 +118,14 @@ public:
             out[i] = rest * before[i] + s * (after[i] + rest * (dense_[0][i] + s * dense_[1][i]));
     }
 
+    /// As interpolate(), of one component.
+    [[nodiscard]] Real interpolate_component(double theta, std::size_t index, const Real& before, const Real& after) {
+        if (!dense_is_ready_) ready_dense();
+        const auto share = static_cast<scalar_type>(theta);
+        const scalar_type rest = scalar_type{1} - share;
+        return rest * before + share * (after + rest * (dense_[0][index] + share * dense_[1][index]));
+    }
+
     /// Second derivative y'' = J f + df/dt where begin_step() stood; for the first guess of a step.
     [[nodiscard]] std::span<const Real> second_derivative(const SparsityPattern& pattern) {
         add_product<Real>(pattern, jacobian_, rate_, time_derivative_, stage_rate_);

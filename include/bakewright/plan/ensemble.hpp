@@ -1,0 +1,112 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/cycle.hpp"
+#include "bakewright/bake/predict.hpp"
+#include "bakewright/bake/shell.hpp"
+#include "bakewright/base/progress.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/cure/coating.hpp"
+#include "bakewright/thermal/ensemble.hpp"
+
+namespace bakewright::plan {
+
+/// How far what goes into a prediction may be off. A spread s of a factor means: 90 % of the members lie between 1 / (1 + s) and
+/// 1 + s times the profile's number (lognormal, median 1); a spread in kelvin: 90 % lie within so much either way (normal). Each
+/// film group, zone, link, cavity and item has a draw of its own. The film coefficient itself takes the booth's own band
+/// (bake::Spread) for its 5 % and 95 % quantiles, the value for the median: lognormal on either side; a band of air speeds to the
+/// power 0.8, as a turbulent plate's film follows it (Incropera & DeWitt, 6th ed., eq. (7.38)).
+/// Defaults are common practice unless a source stands beside them.
+struct Uncertainty {
+    double cavity_film = 0.25;      ///< a handbook's correlation is good to about 25 % (Incropera & DeWitt, 6th ed., ch. 7 and 9)
+    double thickness = 0.10;        ///< hand-laid laminate; heat capacity goes with it, conductance through it against it
+    double link = 0.5;              ///< welds and flanges taken from a drawing
+    double leakage = 1.0;           ///< nobody measures it
+    double contact = 1.0;           ///< handbook tables of contact resistances span more than a factor of two
+    double emissivity = 0.05;       ///< paints lie at 0.85 to 0.95 (Incropera & DeWitt, 6th ed., table A.11)
+    double vertical_profile = 0.3;  ///< from a hand-held thermometer at two heights
+    double wall_offset = 0.5;
+    double wall_loss = 0.2;
+    double make_up = 0.1;
+    double burner_power = 0.05;
+    double air_k = 1.5;          ///< the booth's sensor: class 1 type K (IEC 60584-1:2013)
+    double outside_air_k = 3.0;  ///< where the booth's air is solved for
+    double start_k = 2.0;        ///< of the whole shell
+    double probe_k = 0.0;        ///< of every reading by itself: 1.5 where the question is what class 1 probes will show
+    /// @throws InputError where a spread is not 0 to 10, or 0 to 50 K
+    void check() const;
+};
+
+/// What an ensemble of predictions is asked beside shell, booth and cycle.
+struct EnsemblePredictOptions {
+    std::size_t member_count = 1000;  ///< 1 to 10 million
+    std::uint64_t seed = 1;           ///< two ensembles with one seed have the same members: what differs is what was changed
+    Uncertainty uncertainty{};
+    bake::PredictOptions predict{};  ///< start, output interval and after_s count; steps follow largest_error_k
+    double largest_error_k = 0.02;   ///< of a member's temperature; 1e-6 to 0.5
+    std::size_t thread_count = 0;    ///< 0: one a core
+    double band_interval_s = 60.0;   ///< of the bands over time; rounded to a multiple of the output interval
+    Progress progress{};
+    /// @throws InputError
+    void check() const;
+};
+
+/// Quantiles over time [K], 5, 50 and 95 % of the members.
+struct TemperatureBand {
+    std::vector<double> low_k, median_k, high_k;
+};
+
+/// What the members of an ensemble say of one zone. Events that cannot happen (no absolute maximum, an uncoated zone) have a
+/// share of 0.
+struct ZoneChances {
+    std::string zone;
+    TraceRole role = TraceRole::zone;
+    bool coated = false;
+    TemperatureBand band;
+    thermal::EventProbability cured_by_time{};  ///< the longest stay at some row of the sheet is its minimum or more
+    thermal::EventProbability cured_by_dose{};  ///< a dose of 1 at every activation energy of the band
+    thermal::EventProbability cured{};          ///< as judged: by time, or by dose where the coating tells its activation energy
+    thermal::EventProbability too_hot{};        ///< above the absolute maximum
+    thermal::EventProbability over_baked{};     ///< more than the maximum times' dose at every activation energy of the band
+    double peak_low_k = 0.0, peak_median_k = 0.0, peak_high_k = 0.0;
+};
+
+/// The same for one heat-sensitive item.
+struct ItemChances {
+    std::string item;
+    TemperatureBand band;
+    std::vector<thermal::EventProbability> limit_passed;  ///< by limit; those over a lifetime are judged on this bake alone
+    thermal::EventProbability any_limit_passed;
+};
+
+/// An ensemble's answer.
+struct EnsemblePrediction {
+    bool is_complete = false;  ///< false where progress said no: nothing else is then filled in
+    std::size_t member_count = 0;
+    std::vector<double> time_s;  ///< of the bands
+    std::vector<ZoneChances> zones;
+    std::vector<ItemChances> items;
+    thermal::EventProbability all_cured_by_time;  ///< every coated zone in the same member
+    thermal::EventProbability all_cured;          ///< as judged
+    thermal::EventProbability nothing_passed;     ///< no zone too hot or over-baked, no item's limit passed
+    thermal::EventProbability good;               ///< all_cured and nothing_passed
+    double band_resolution_k = 0.0;               ///< see thermal::EnsembleQuantiles::resolution_k
+    thermal::EnsembleStatistics statistics;
+};
+
+/// Predicts a bake many times over, with what is not known drawn anew for every member, and tells how often each event of a
+/// verdict happens. Stays and doses are those of the members' traces at the output interval; a dose is read from a table of
+/// the sheet's rates, within 0.1 % of cure::dose(). A coating whose basis is booth air is judged on the booth air for every
+/// zone. The members are the same at any thread count.
+/// @param items  without a trace in the shell they are left out
+/// @throws InputError for records or options with problems; SolveError naming the member
+[[nodiscard]] EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
+                                                  const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items,
+                                                  const EnsemblePredictOptions& options = {});
+
+}  // namespace bakewright::plan

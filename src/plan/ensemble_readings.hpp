@@ -1,0 +1,54 @@
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "bakewright/bake/built_network.hpp"
+#include "bakewright/plan/ensemble.hpp"
+
+namespace bakewright::plan {
+
+/// A reading of a row: which column.
+using Column = std::size_t;
+
+/// What is read of a zone's cure and heat, as columns of an ensemble's rows.
+struct ZoneColumns {
+    std::string zone;
+    TraceRole role = TraceRole::zone;
+    bool coated = false;
+    std::size_t place = 0;  ///< number of the watched place
+    Column peak = 0;
+    std::vector<std::pair<Column, double>> stays_s;  ///< longest stay at a row of the sheet, and its minimum
+    std::vector<Column> doses, over_bake_doses;      ///< one an activation energy of the band
+    bool dose_is_enough = false;                     ///< the coating tells its activation energy: see docs/judging.md
+
+    [[nodiscard]] bool cured_by_time(std::span<const double> row) const;
+    [[nodiscard]] bool cured_by_dose(std::span<const double> row) const;
+    [[nodiscard]] bool cured(std::span<const double> row) const;
+    [[nodiscard]] bool over_baked(std::span<const double> row) const;
+};
+
+struct ItemColumns {
+    std::string item;
+    std::size_t place = 0;
+    Column peak = 0;
+    std::vector<std::pair<Column, cure::ExposureLimit>> limits;
+
+    [[nodiscard]] bool passed(std::size_t limit, std::span<const double> row) const;
+    [[nodiscard]] bool passed_any(std::span<const double> row) const;
+};
+
+/// Places to watch and what to read there, for a shell, a coating and items.
+struct EnsembleReadings {
+    std::vector<thermal::WatchedPlace> watched;
+    std::vector<ZoneColumns> zones;
+    std::vector<ItemColumns> items;
+};
+
+[[nodiscard]] EnsembleReadings readings_for(const bake::BuiltNetwork& built, const bake::Shell& shell,
+                                            const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items);
+
+}  // namespace bakewright::plan

@@ -1,0 +1,158 @@
+#pragma once
+
+#include <cstddef>
+#include <cstring>
+#include <span>
+#include <vector>
+
+#include "bakewright/thermal/ensemble_reading.hpp"
+#include "bakewright/thermal/steppers/lanes.hpp"
+#include "ensemble_task.hpp"
+
+namespace bakewright::thermal {
+
+/// The readings of one watched place, gathered moment by moment. Real is double, or a pack whose lanes are members.
+template <class Real>
+class Tracker {
+    using Scalar = lane_scalar_t<Real>;
+    static constexpr std::size_t kWidth = lane_count_v<Real>;
+
+public:
+    /// @param tables  of the readings' functions, one a reading; nullptr where it has none
+    Tracker(std::span<const Reading> readings, std::span<const FunctionTable* const> tables) {
+        for (std::size_t r = 0; r < readings.size(); ++r) places_.push_back(place_for(readings[r], tables[r]));
+    }
+
+    /// At the first moment.
+    void start(const Real& temperature_k) {
+        last_k_ = highest_k_ = temperature_k;
+        fastest_k_per_s_ = Real{} - 1e30;
+        for (Stay& stay : stays_) stay.run_s = stay.total_s = stay.longest_s = Real{};
+        for (Integral& integral : integrals_) {
+            look_up(*integral.function, temperature_k, integral.last);
+            integral.sum = Real{};
+        }
+    }
+
+    /// At the moments that follow. Reading by reading, so that what a reading gathers stays in registers.
+    void add(std::span<const Real> temperature_k, const Moment* moments) {
+        add_extremes(temperature_k, moments);
+        for (Stay& stay : stays_) add_stay(stay, temperature_k, moments);
+        for (Integral& integral : integrals_) add_integral(integral, temperature_k, moments);
+        last_k_ = temperature_k.back();
+    }
+
+    /// Of a reading by its number. @param lane  which member
+    [[nodiscard]] double result(std::size_t reading, std::size_t lane_index) const {
+        return static_cast<double>(lane(value_of(places_[reading]), lane_index));
+    }
+    [[nodiscard]] std::size_t reading_count() const noexcept { return places_.size(); }
+
+private:
+    struct ReadingPlace {
+        Reading::Kind kind;
+        std::size_t index;  ///< in stays_ or integrals_
+    };
+    struct Stay {
+        Scalar threshold_k;
+        Real run_s, total_s, longest_s;
+    };
+    struct Integral {
+        const FunctionTable* function;
+        Real last, sum;
+    };
+
+    [[nodiscard]] ReadingPlace place_for(const Reading& reading, const FunctionTable* function) {
+        using Kind = Reading::Kind;
+        if (reading.kind == Kind::integral) {
+            integrals_.push_back({function, Real{}, Real{}});
+            return {reading.kind, integrals_.size() - 1};
+        }
+        if (reading.kind != Kind::total_time_at_or_above && reading.kind != Kind::longest_time_at_or_above)
+            return {reading.kind, 0};
+        const auto threshold_k = static_cast<Scalar>(reading.threshold_k);
+        for (std::size_t i = 0; i < stays_.size(); ++i)
+            if (stays_[i].threshold_k == threshold_k) return {reading.kind, i};
+        stays_.push_back({threshold_k, Real{}, Real{}, Real{}});
+        return {reading.kind, stays_.size() - 1};
+    }
+
+    void add_extremes(std::span<const Real> temperature_k, const Moment* moments) {
+        Real before_k = last_k_, highest_k = highest_k_, fastest_k_per_s = fastest_k_per_s_;
+        for (const Real& now_k : temperature_k) {
+            highest_k = max(highest_k, now_k);
+            fastest_k_per_s = max(fastest_k_per_s, Real((now_k - before_k) * static_cast<Scalar>(moments++->per_s)));
+            before_k = now_k;
+        }
+        highest_k_ = highest_k;
+        fastest_k_per_s_ = fastest_k_per_s;
+    }
+
+    void add_stay(Stay& in_out, std::span<const Real> temperature_k, const Moment* moments) const {
+        Stay stay = in_out;
+        const Real threshold_k = Real(stay.threshold_k);
+        Real before_k = last_k_;
+        for (const Real& now_k : temperature_k) {
+            const Real above_s = time_above_s(threshold_k, before_k, now_k, Real(static_cast<Scalar>(moments++->since_last_s)));
+            stay.total_s += above_s;
+            stay.run_s = select(before_k >= threshold_k, stay.run_s, Real{}) + above_s;
+            stay.longest_s = max(stay.longest_s, stay.run_s);
+            before_k = now_k;
+        }
+        in_out = stay;
+    }
+    [[gnu::always_inline]] static Real time_above_s(const Real& threshold_k, const Real& before_k, const Real& now_k,
+                                                    const Real& span_s) {
+        const Real low_k = min(before_k, now_k);
+        const Real high_k = max(before_k, now_k);
+        const auto is_above = low_k >= threshold_k;
+        const Real whole_s = select(is_above, span_s, Real{});
+        // A lane crosses the threshold in few intervals: then alone is a division due. What it gives the other lanes is what they
+        // have already, so that no lane depends on another.
+        if (!any_differs(is_above, high_k >= threshold_k)) return whole_s;
+        // The least number keeps a level stretch from dividing by zero.
+        const Real part_s = (high_k - threshold_k) * span_s / max(Real(high_k - low_k), Real(Scalar(1e-30)));
+        return select(is_above, span_s, Real(min(span_s, Real(max(Real{}, part_s)))));
+    }
+
+    static void add_integral(Integral& in_out, std::span<const Real> temperature_k, const Moment* moments) {
+        Real before = in_out.last, sum = in_out.sum;
+        for (const Real& now_k : temperature_k) {
+            Real now;
+            look_up(*in_out.function, now_k, now);
+            sum += (before + now) * static_cast<Scalar>(0.5 * moments++->since_last_s);
+            before = now;
+        }
+        in_out.last = before;
+        in_out.sum = sum;
+    }
+
+    [[nodiscard]] static bool any_differs(bool one, bool other) { return one != other; }
+    template <class Mask>
+    [[nodiscard]] static bool any_differs(const Mask& one, const Mask& other) {
+        return std::memcmp(&one, &other, sizeof(Mask)) != 0;
+    }
+
+    [[nodiscard]] const Real& value_of(const ReadingPlace& place) const {
+        switch (place.kind) {
+            case Reading::Kind::total_time_at_or_above:
+                return stays_[place.index].total_s;
+            case Reading::Kind::longest_time_at_or_above:
+                return stays_[place.index].longest_s;
+            case Reading::Kind::integral:
+                return integrals_[place.index].sum;
+            case Reading::Kind::largest_heating_rate:
+                return fastest_k_per_s_;
+            case Reading::Kind::highest_temperature:
+                break;
+        }
+        return highest_k_;
+    }
+
+    Real last_k_{}, highest_k_{}, fastest_k_per_s_{};
+    std::vector<Stay> stays_;
+    std::vector<Integral> integrals_;
+    std::vector<ReadingPlace> places_;
+};
+
+}  // namespace bakewright::thermal
