@@ -69,6 +69,21 @@ void ensure_one_of_each(Connection& connection, BakeId id) {
     ensure(!query.bind(id).step(), "a bake has at most one shell, one booth and one cycle");
 }
 
+/// A shell's history rests on its bakes and on their other halves: none of them goes unseen.
+void require_in_no_history(Connection& connection, BakeId id) {
+    Statement query(
+        connection,
+        "SELECT shell, bake_id FROM history_bake WHERE bake_id = ?1 OR bake_id IN (SELECT bake_id FROM bake WHERE "
+        "paired_bake_id = ?1) OR bake_id IN (SELECT paired_bake_id FROM bake WHERE bake_id = ?1) ORDER BY shell, bake_id",
+        kRemoving);
+    if (!query.bind(id).step()) return;
+    const std::string entry = number_text(query.id<BakeId>(1));
+    const std::string through = query.id<BakeId>(1) == id ? "" : " as the other half of bake " + entry;
+    connection.not_there("bake", "bake " + number_text(id) + " counts in the history of '" + query.text(0) + "'" + through +
+                                     "; take bake " + entry + " out of it first: history remove " + entry + " --shell '" +
+                                     query.text(0) + "'");
+}
+
 std::vector<std::int64_t> numbers_of(Statement& query) {
     std::vector<std::int64_t> numbers;
     while (query.step()) numbers.push_back(query.integer(0));
@@ -124,17 +139,14 @@ void BakeRepository::set_note(BakeId id, std::string_view note) {
 RemovedWithBake BakeRepository::remove(BakeId id) {
     Transaction transaction(*connection_);
     require_bake(*connection_, id);
+    require_in_no_history(*connection_, id);
     Statement documents(*connection_, "SELECT document_id FROM bake_document WHERE bake_id = ?1", kRemoving);
     const auto document_ids = numbers_of(documents.bind(id));
     Statement files(*connection_, "SELECT raw_file_id FROM bake_log WHERE bake_id = ?1", kRemoving);
     const auto file_ids = numbers_of(files.bind(id));
     Statement(*connection_, "DELETE FROM bake WHERE bake_id = ?1", kRemoving).bind(id).run();
     const RemovedWithBake removed{
-        .documents =
-            remove_unused(*connection_,
-                          "DELETE FROM document WHERE document_id = ?1 AND NOT EXISTS (SELECT 1 FROM bake_document WHERE "
-                          "bake_document.document_id = ?1)",
-                          document_ids),
+        .documents = remove_unused(*connection_, kDeleteUnusedDocument, document_ids),
         .raw_files = remove_unused(*connection_,
                                    "DELETE FROM raw_file WHERE raw_file_id = ?1 AND NOT EXISTS (SELECT 1 FROM bake_log WHERE "
                                    "bake_log.raw_file_id = ?1)",

@@ -19,6 +19,11 @@ template <typename Id>
 
 /// From columns document_id, kind, name, title, sha256, stored_at.
 [[nodiscard]] DocumentSummary document_summary_of(const Statement& row);
+/// Removes document ?1 where neither a bake nor a coat uses it.
+inline constexpr std::string_view kDeleteUnusedDocument =
+    "DELETE FROM document WHERE document_id = ?1 AND NOT EXISTS (SELECT 1 FROM bake_document WHERE bake_document.document_id = "
+    "?1) "
+    "AND NOT EXISTS (SELECT 1 FROM coat WHERE coat.document_id = ?1)";
 /// "document 3 (shell 'library_van')"
 [[nodiscard]] std::string document_label(const DocumentSummary& document);
 /// @throws InputError that says which bakes there are

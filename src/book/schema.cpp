@@ -143,7 +143,82 @@ FROM bake
 ORDER BY created_at DESC, bake_id DESC;
 )sql";
 
-constexpr std::array kMigrations = {Migration{.version = 1, .sql = kVersion1}};
+/// The history of a shell: coats by zone, and which bakes it went through. A bake in a history is not removed with a bake's own
+/// rows.
+constexpr std::string_view kVersion2 = R"sql(
+CREATE TABLE coat (
+    coat_id     INTEGER PRIMARY KEY AUTOINCREMENT,
+    shell       TEXT NOT NULL CHECK (shell <> ''),
+    name        TEXT NOT NULL CHECK (name <> ''),
+    document_id INTEGER NOT NULL REFERENCES document,
+    applied_at  TEXT NOT NULL
+        CHECK (applied_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]'),
+    lies_on     TEXT NOT NULL,
+    sanded_at   TEXT
+        CHECK (sanded_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]'),
+    note        TEXT NOT NULL
+) STRICT;
+CREATE INDEX coat_by_shell ON coat (shell, applied_at);
+CREATE INDEX coat_by_document ON coat (document_id);
+
+CREATE TABLE coat_zone (
+    coat_id  INTEGER NOT NULL REFERENCES coat ON DELETE CASCADE,
+    position INTEGER NOT NULL,
+    zone     TEXT NOT NULL CHECK (zone <> ''),
+    PRIMARY KEY (coat_id, position),
+    UNIQUE (coat_id, zone)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE history_bake (
+    shell    TEXT NOT NULL CHECK (shell <> ''),
+    bake_id  INTEGER NOT NULL REFERENCES bake,
+    began_at TEXT NOT NULL
+        CHECK (began_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]'),
+    PRIMARY KEY (shell, bake_id)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX history_bake_by_bake ON history_bake (bake_id);
+
+CREATE TABLE history_bake_zone (
+    shell    TEXT NOT NULL,
+    bake_id  INTEGER NOT NULL,
+    position INTEGER NOT NULL,
+    zone     TEXT NOT NULL CHECK (zone <> ''),
+    PRIMARY KEY (shell, bake_id, position),
+    UNIQUE (shell, bake_id, zone),
+    FOREIGN KEY (shell, bake_id) REFERENCES history_bake ON DELETE CASCADE
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE history_bake_item (
+    shell    TEXT NOT NULL,
+    bake_id  INTEGER NOT NULL,
+    position INTEGER NOT NULL,
+    item     TEXT NOT NULL CHECK (item <> ''),
+    PRIMARY KEY (shell, bake_id, position),
+    UNIQUE (shell, bake_id, item),
+    FOREIGN KEY (shell, bake_id) REFERENCES history_bake ON DELETE CASCADE
+) STRICT, WITHOUT ROWID;
+
+CREATE VIEW coats AS
+SELECT coat_id, shell, coat.name AS coat, CASE document.title WHEN '' THEN document.name ELSE document.title END AS coating,
+       applied_at, lies_on, sanded_at,
+       (SELECT group_concat(zone, ', ') FROM (SELECT zone FROM coat_zone WHERE coat_zone.coat_id = coat.coat_id ORDER BY position))
+           AS zones, note
+FROM coat JOIN document USING (document_id)
+ORDER BY shell, applied_at, coat_id;
+
+CREATE VIEW history AS
+SELECT shell, began_at, bake_id, kind, title AS bake_title,
+       (SELECT group_concat(zone, ', ') FROM (SELECT zone FROM history_bake_zone
+        WHERE history_bake_zone.shell = history_bake.shell AND history_bake_zone.bake_id = history_bake.bake_id ORDER BY position))
+           AS zones,
+       (SELECT group_concat(item, ', ') FROM (SELECT item FROM history_bake_item
+        WHERE history_bake_item.shell = history_bake.shell AND history_bake_item.bake_id = history_bake.bake_id ORDER BY position))
+           AS items_aboard
+FROM history_bake JOIN bake USING (bake_id)
+ORDER BY shell, began_at, bake_id;
+)sql";
+
+constexpr std::array kMigrations = {Migration{.version = 1, .sql = kVersion1}, Migration{.version = 2, .sql = kVersion2}};
 
 }  // namespace
 

@@ -5,11 +5,14 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/text.hpp"
 #include "command.hpp"
+#include "history_entry.hpp"
 #include "judging.hpp"
 #include "options.hpp"
 #include "output.hpp"
+#include "shell_history.hpp"
 
 namespace bakewright::cli {
 
@@ -26,25 +29,55 @@ cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
     return cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
 }
 
+namespace {
+
+/// A shell over all its bakes; with --before also what a bake still to come would do to it.
+int judge_shell(const Options& options) {
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    std::optional<book::HistoryEntry> planned;
+    if (options.has("before")) planned = entry_from(book, options, bake_id(options.text("before"), "--before"));
+    const LoadedHistory loaded = load_history(book, options.text("shell"), planned);
+    const cure::ShellVerdict verdict = cure::judge_history(loaded.history);
+    if (options.json())
+        print(report::to_json_text(verdict));
+    else
+        print(report::shell_verdict_text(verdict, text_options(options), options.has("every-zone")) + "\n" +
+              report::cautions_text(text_options(options)));
+    const bool good = verdict.worst() == cure::Word::good && verdict.recoats.empty() && verdict.heat_warnings.empty();
+    return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
+}
+
+}  // namespace
+
 int run_judge(const std::vector<std::string>& words) {
-    Options options("judge BAKE [--coating NAME]",
-                    "Judges a bake of the book, zone by zone against a coating and item by item against its limits.\n"
-                    "Exit status 1 where anything is not GOOD.");
+    Options options(
+        "judge BAKE [--coating NAME], or judge --shell NAME [--before BAKE]",
+        "Judges a bake of the book, zone by zone against a coating and item by item against its limits; or a shell, coat\n"
+        "by coat over all the bakes of its history. --before adds a bake that is still to come (a prediction) and names\n"
+        "what has to come out before it. Exit status 1 where anything is not GOOD.");
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("bake", text("BAKE"), "number of the bake")("coating", text("NAME"),
                                                               "profile of the coating; default the one kept with the bake")(
-        "shell", text("NAME"), "take coated zones and item limits from this shell, not from the one kept with the bake");
+        "shell", text("NAME"),
+        "with a bake: take coated zones and item limits from this shell, not from the one kept with the bake; without one: judge "
+        "this shell's history")("before", text("BAKE"), "a bake still to come, added to the history of --shell")(
+        "every-zone", "with a history: every coat on every zone, not only the worst");
+    describe_entry(options);
+    describe_uncertainty(options);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    if (options.has("shell") && !options.has("bake")) return judge_shell(options);
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
     if (options.has("shell")) bake.shell = profile::load_shell(options.text("shell"), options.library()).record;
-    const cure::BakeVerdict verdict = judge(bake, coating_for(options, bake));
+    const cure::Coating coating = coating_for(options, bake);
+    cure::BakeVerdict verdict = judge(bake, coating);
+    cure::add_certainty(verdict, bake.traces, coating, uncertainty_for(options, bake.record.kind));
     if (options.json())
         print(report::to_json_text(verdict));
     else
         print(report::verdict_text(verdict, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
-    const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty();
+    const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty() && verdict.questions.empty();
     return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

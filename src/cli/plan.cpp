@@ -2,11 +2,17 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
+
 #include "bakewright/base/error.hpp"
+#include "bakewright/plan/feasible_map.hpp"
+#include "bakewright/plan/remedies.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plan_text.hpp"
+#include "bakewright/report/remedy_text.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -57,7 +63,34 @@ void describe(Options& options) {
         "cured-by", text("RULE"),
         "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
         "activation "
-        "energy of the band")("out", text("FILE"), "write the planned cycle as a profile");
+        "energy of the band")("out", text("FILE"), "write the planned cycle as a profile")(
+        "map", "show every set point and hold, and what stands against those that do not do, in place of one cycle")(
+        "map-step", text("TIME"), "holds of the map are so far apart; default 10 min")(
+        "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");
+}
+
+}  // namespace
+
+namespace {
+
+/// The feasible map in place of a plan.
+int show_map(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
+    plan::MapOptions how;
+    how.hold_step_s = options.quantity("map-step", Dimension::time).value_or(how.hold_step_s);
+    const plan::FeasibleMap map = plan::feasible_map(task, asked, how);
+    if (!map.complete) throw FileError("mapping was interrupted; nothing was written");
+    const report::TextOptions text = text_options(options);
+    if (options.has("csv")) write_file(options.text("csv"), report::map_csv(map, text.units));
+    const bool csv_is_printed = options.has("csv") && options.text("csv") == "-";
+    if (options.json())
+        print(report::to_json_text(map));
+    else if (!csv_is_printed)
+        print(report::map_text(map, text) + "\n" + report::cautions_text(text));
+    const auto does = [](const plan::MapRow& row) {
+        return row.shortest_hold_s && row.longest_hold_s && *row.shortest_hold_s <= *row.longest_hold_s && row.warnings.empty();
+    };
+    const bool any_does = std::any_of(map.rows.begin(), map.rows.end(), does);
+    return static_cast<int>(any_does ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
 }  // namespace
@@ -77,6 +110,7 @@ int run_plan(const std::vector<std::string>& words) {
     ProgressLine progress("planning");
     asked.progress = progress.listener();
     const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits};
+    if (options.has("map")) return show_map(options, task, asked);
     plan::Plan plan = plan::plan_cycle(task, asked);
     if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
     if (plan.feasible && options.has("out")) {
@@ -85,10 +119,14 @@ int run_plan(const std::vector<std::string>& words) {
             named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", shell.record.shell.title, booth.record.title));
         write_file(path, profile::to_toml(plan.cycle));
     }
+    const std::vector<plan::Remedy> remedies =
+        plan.feasible || plan.candidates.empty() ? std::vector<plan::Remedy>() : plan::remedies(task, asked, plan);
+    const report::TextOptions text = text_options(options);
     if (options.json())
-        print(report::to_json_text(plan));
+        print(report::to_json_text(plan, remedies));
     else
-        print(report::plan_text(plan, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
+        print(report::plan_text(plan, text) + "\n" + report::remedies_text(remedies, text) + (remedies.empty() ? "" : "\n") +
+              report::cautions_text(text));
     return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

@@ -90,7 +90,11 @@ report::ReportInput report_input(const Options& options, const StoredBake& bake,
         if (half == nullptr) continue;
         StoredBake judged = *half;
         if (!judged.shell && prediction != nullptr) judged.shell = prediction->shell;
-        if (coating) input.verdicts.push_back({std::string(book::bake_kind_name(half->record.kind)), judge(judged, *coating)});
+        if (coating) {
+            cure::BakeVerdict verdict = judge(judged, *coating);
+            cure::add_certainty(verdict, judged.traces, *coating, uncertainty_for(options, half->record.kind));
+            input.verdicts.push_back({std::string(book::bake_kind_name(half->record.kind)), std::move(verdict)});
+        }
         add_provenance(input, *half);
     }
     if (prediction != nullptr) input.predicted = prediction->traces;
@@ -115,6 +119,7 @@ int run_report(const std::vector<std::string>& words) {
         "coating", text("NAME"), "coating to judge by; default the one kept with the bake")(
         "title", text("TEXT"), "title of the report")("out", text("FILE"),
                                                       "file to write; default bake-N.html; - is standard output");
+    describe_uncertainty(options);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);

@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <utility>
 
 #include "bakewright/base/format.hpp"
@@ -125,6 +127,16 @@ void check_flash_off(ProblemList& problems, const Coating& coating) {
                                  minutes(coating.flash_off_minimum_s)));
 }
 
+void check_recoat(ProblemList& problems, const Coating& coating) {
+    if (coating.recoat_minimum_s) problems.time_from_zero("recoat_minimum", *coating.recoat_minimum_s);
+    if (!coating.recoat_maximum_s) return;
+    problems.time_above_zero("recoat_maximum", *coating.recoat_maximum_s);
+    const double least_s = coating.recoat_minimum_s.value_or(0.0);
+    if (*coating.recoat_maximum_s < least_s)
+        problems.add("recoat_maximum", fmt::format("is {}, accepted is the minimum of {} or more",
+                                                   minutes(*coating.recoat_maximum_s), minutes(least_s)));
+}
+
 void check_heating_rate(ProblemList& problems, const Coating& coating) {
     if (!coating.largest_heating_rate_k_per_s) return;
     const double rate = *coating.largest_heating_rate_k_per_s;
@@ -154,8 +166,11 @@ std::vector<Problem> problems_in(const Coating& coating) {
     check_absolute_maximum(problems, coating);
     check_flash_off(problems, coating);
     check_heating_rate(problems, coating);
+    check_recoat(problems, coating);
     check_activation_energy(problems, coating);
-    return problems.take();
+    std::vector<Problem> found = problems.take();
+    if (coating.kinetics) std::ranges::move(problems_in(*coating.kinetics), std::back_inserter(found));
+    return found;
 }
 
 std::vector<Problem> problems_in(const HeatSensitiveItem& item, const std::string& key_prefix) {

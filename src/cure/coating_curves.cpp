@@ -10,6 +10,10 @@ CurveBand curve_band(const std::vector<SchedulePoint>& points, const ActivationE
             RequiredTime(points, energy.high_j_per_mol, floor_k, beyond)};
 }
 
+BeyondLastPoint beyond(const Coating& coating) {
+    return coating.beyond_last_row == BeyondLastRow::counts_as_last_row ? BeyondLastPoint::keep_rate : BeyondLastPoint::nothing;
+}
+
 std::optional<CurveBand> maximum_band(const Coating& coating, const ActivationEnergy& energy) {
     const std::vector<SchedulePoint> points = maximum_points(coating);
     if (points.empty()) return std::nullopt;
@@ -21,7 +25,8 @@ std::optional<CurveBand> maximum_band(const Coating& coating, const ActivationEn
 CoatingCurves::CoatingCurves(const Coating& from)
     : coating(from),
       chosen(choose_activation_energy(from)),
-      minimum(curve_band(minimum_points(from), chosen.energy, from.floor_k, BeyondLastPoint::keep_rate)),
+      minimum(curve_band(minimum_points(from), chosen.energy, from.floor_k, beyond(from))),
+      most(curve_band(minimum_points(from), chosen.energy, from.floor_k, BeyondLastPoint::keep_rate)),
       maximum(maximum_band(from, chosen.energy)) {}
 
 }  // namespace bakewright::cure

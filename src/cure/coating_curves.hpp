@@ -16,7 +16,8 @@ struct CoatingCurves {
 
     const Coating& coating;
     ChosenActivationEnergy chosen;
-    CurveBand minimum;                 ///< above the last row its rate is kept
+    CurveBand minimum;                 ///< above the last row as the coating says
+    CurveBand most;                    ///< as minimum, its rate kept above the last row: what a hotter trace may be worth at most
     std::optional<CurveBand> maximum;  ///< goes on above the last row; nothing where no row has a maximum
 };
 

@@ -1,6 +1,7 @@
 #include "bakewright/cure/joined_trace.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "bakewright/base/error.hpp"
 
@@ -8,6 +9,8 @@ namespace bakewright::cure {
 namespace {
 
 bool all_usable(const Trace& trace) {
+    const auto finite = [](double temperature_k) { return std::isfinite(temperature_k); };
+    if (trace.quality.empty()) return std::all_of(trace.temperature_k.begin(), trace.temperature_k.end(), finite);
     for (std::size_t i = 0; i < trace.size(); ++i)
         if (!trace.usable(i)) return false;
     return true;

@@ -1,9 +1,13 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <tuple>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/plausibility.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "heat_warnings.hpp"
+#include "judge_item.hpp"
 #include "judge_zone.hpp"
 #include "word_rank.hpp"
 
@@ -62,7 +66,36 @@ bool any_zone(const BakeVerdict& bake, Holds holds) {
     return std::any_of(bake.zones.begin(), bake.zones.end(), holds);
 }
 
-std::vector<std::string> remarks_for(const BakeVerdict& bake) {
+/// What the panel proves, and what it does not: the zones that got less than it did.
+std::string panel_remark(const BakeVerdict& bake) {
+    std::size_t judged = 0, behind = 0;
+    const ZoneVerdict* least = nullptr;
+    for (const ZoneVerdict& zone : bake.zones) {
+        if (zone.role != TraceRole::zone || !zone.share_of_panel) continue;
+        ++judged;
+        if (*zone.share_of_panel < 1.0) ++behind;
+        if (least == nullptr || *zone.share_of_panel < *least->share_of_panel) least = &zone;
+    }
+    std::string text = "a good test panel proves the paint, the mix and the operator; it does not prove the shell";
+    if (behind > 0)
+        text += fmt::format(": {} of {} zones got less heat than the panel, '{}' least with {:.0f} % of its dose", behind, judged,
+                            least->zone, 100.0 * *least->share_of_panel);
+    return text;
+}
+
+/// The first test panel that was judged and earned something is what the zones are held against.
+void put_shares_of_panel(BakeVerdict& bake) {
+    const auto earned = [](const ZoneVerdict& zone) {
+        return zone.role == TraceRole::test_panel && zone.word != Word::not_judged && zone.dose.at_value > 0.0;
+    };
+    const auto panel = std::find_if(bake.zones.begin(), bake.zones.end(), earned);
+    if (panel == bake.zones.end()) return;
+    const double panel_dose = panel->dose.at_value;
+    for (ZoneVerdict& zone : bake.zones)
+        if (zone.word != Word::not_judged) zone.share_of_panel = zone.dose.at_value / panel_dose;
+}
+
+std::vector<std::string> remarks_for(const BakeVerdict& bake, const Coating& coating) {
     std::vector<std::string> remarks;
     if (bake.basis == ScheduleBasis::not_stated)
         remarks.push_back(
@@ -73,9 +106,20 @@ std::vector<std::string> remarks_for(const BakeVerdict& bake) {
             "the sheet means booth air: every zone is judged on the booth-air trace, so a slow part is not seen; peak, "
             "absolute maximum and heating rate are the zone's own");
     if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.role == TraceRole::test_panel; }))
-        remarks.push_back("a good test panel proves the paint, the mix and the operator; it does not prove the shell");
+        remarks.push_back(panel_remark(bake));
+    if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.ended_warm_at_k.has_value(); }))
+        remarks.push_back(
+            "some traces stop while still warm, as after a trip of the burner or a cut of the power: the bake is judged for what "
+            "it gave "
+            "up to there. What an UNDER still needs is by dose; in the sheet's own terms a stay that was cut starts anew");
     if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.beyond_last_row_s > 0.0; }))
-        remarks.push_back("time hotter than the sheet's last row counts towards cure at that row's rate and no faster");
+        remarks.push_back(coating.beyond_last_row == BeyondLastRow::counts_as_last_row
+                              ? "time hotter than the sheet's last row counts towards cure at that row's rate and no faster"
+                              : "time hotter than the sheet's last row counts as nothing towards the dose, as the coating says");
+    if (coating.kinetics)
+        remarks.push_back(
+            "the degree of cure comes from a published rate law of this kind of chemistry, not from this coating's maker: it is "
+            "told and changes no verdict");
     if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.gaps.open_s > 0.0; }))
         remarks.push_back("gaps in a log longer than 2 min count as nothing; shorter ones are read as a straight line");
     return remarks;
@@ -114,7 +158,9 @@ BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std
     put_heat(bake, booth_air, zones, coating);
     sort_zones(bake.zones);
     sort_items(bake.items);
-    bake.remarks = remarks_for(bake);
+    put_shares_of_panel(bake);
+    if (const std::optional<LikelyUnit> unit = likely_other_unit(traces)) bake.questions.push_back(question_text(*unit));
+    bake.remarks = remarks_for(bake, coating);
     return bake;
 }
 

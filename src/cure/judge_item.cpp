@@ -1,10 +1,11 @@
+#include "judge_item.hpp"
+
 #include <algorithm>
 #include <utility>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
-#include "judge_zone.hpp"
 #include "lost_samples.hpp"
 
 namespace bakewright::cure {
@@ -39,7 +40,9 @@ bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, doubl
     });
 }
 
-Word word_of(const ItemVerdict& verdict) {
+}  // namespace
+
+Word item_word(const ItemVerdict& verdict) {
     const auto any = [&](bool LimitReading::*flag) {
         return std::any_of(verdict.limits.begin(), verdict.limits.end(), [&](const LimitReading& limit) { return limit.*flag; });
     };
@@ -47,7 +50,30 @@ Word word_of(const ItemVerdict& verdict) {
     return any(&LimitReading::near) || verdict.gap_may_hide_heat ? Word::check : Word::good;
 }
 
-}  // namespace
+void add_bake(ItemVerdict& total, const ItemVerdict& bake) {
+    for (std::size_t i = 0; i < total.limits.size(); ++i) {
+        LimitReading& sum = total.limits[i];
+        const LimitReading& here = bake.limits[i];
+        const double allowed_s = sum.limit.allowed_s;
+        if (sum.limit.scope == ExposureScope::lifetime) {
+            sum.exposed_s += here.exposed_s;
+            sum.exposed_at_margin_s += here.exposed_at_margin_s;
+        } else {
+            sum.exposed_s = std::max(sum.exposed_s, here.exposed_s);
+            sum.exposed_at_margin_s = std::max(sum.exposed_at_margin_s, here.exposed_at_margin_s);
+        }
+        sum.passed = sum.passed || here.passed || (allowed_s > 0.0 && sum.exposed_s > allowed_s);
+        sum.near = !sum.passed && (sum.near || here.near || (allowed_s > 0.0 && sum.exposed_at_margin_s > allowed_s));
+    }
+    if (bake.peak_temperature_k > total.peak_temperature_k) {
+        total.peak_temperature_k = bake.peak_temperature_k;
+        total.peak_at_s = bake.peak_at_s;
+    }
+    total.gap_may_hide_heat = total.gap_may_hide_heat || bake.gap_may_hide_heat;
+    total.gaps = {total.gaps.bridged_s + bake.gaps.bridged_s, total.gaps.open_s + bake.gaps.open_s,
+                  total.gaps.lost_before_s + bake.gaps.lost_before_s, total.gaps.lost_after_s + bake.gaps.lost_after_s};
+    total.word = item_word(total);
+}
 
 ItemVerdict item_not_judged(std::string item, NotJudged why) {
     ItemVerdict verdict;
@@ -71,7 +97,7 @@ ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double
     verdict.peak_at_s = hottest.at_s;
     verdict.gaps = joined.gaps();
     verdict.gap_may_hide_heat = may_hide_heat(LostSamples(trace, joined, coolest_limit_k(item) - near_k), item, near_k);
-    verdict.word = word_of(verdict);
+    verdict.word = item_word(verdict);
     verdict.reason = reason_text(verdict, Units{});
     return verdict;
 }

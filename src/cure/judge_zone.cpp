@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/conversion.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
@@ -29,10 +30,10 @@ RowReading row_reading(const JoinedTrace& trace, const ScheduleRow& row) {
     return {row, stay.longest_s, stay.total_s, missing_s > kStayRoundingS ? missing_s : 0.0};
 }
 
-CureReading cure_reading(const JoinedTrace& trace, const CoatingCurves& curves) {
+CureReading cure_reading(const JoinedTrace& trace, const CoatingCurves& curves, const CurveBand& band) {
     CureReading reading;
     for (const ScheduleRow& row : curves.coating.schedule) reading.rows.push_back(row_reading(trace, row));
-    reading.dose = dose_band(trace, curves.minimum);
+    reading.dose = dose_band(trace, band);
     return reading;
 }
 
@@ -67,7 +68,7 @@ Word word_of(Answer cure, Answer over) {
 bool may_hide_cure(const LostSamples& lost, const CoatingCurves& curves) {
     if (lost.nothing()) return false;
     if (lost.without_bound()) return true;
-    const CureReading hottest = cure_reading(lost.hottest(), curves);
+    const CureReading hottest = cure_reading(lost.hottest(), curves, curves.most);
     return cured(hottest.rows, hottest.dose.dose, curves.coating) != Answer::no;
 }
 
@@ -102,28 +103,99 @@ void put_face_readings(ZoneVerdict& verdict, const JoinedTrace& face) {
 }
 
 void put_cure_readings(ZoneVerdict& verdict, const JoinedTrace& schedule, const CoatingCurves& curves) {
-    CureReading reading = cure_reading(schedule, curves);
+    CureReading reading = cure_reading(schedule, curves, curves.minimum);
     verdict.rows = std::move(reading.rows);
     verdict.dose = reading.dose.dose;
     verdict.over_bake_dose = over_bake_dose(schedule, curves);
     verdict.gaps = schedule.gaps();
     verdict.beyond_last_row_s = reading.dose.beyond_last_point_s;
     verdict.cured_at_s = reading.dose.reached_s;
+    if (curves.coating.kinetics) verdict.conversion = degree_of_cure(schedule, *curves.coating.kinetics, curves.coating.floor_k);
+    if (curves.coating.kinetics) verdict.required_conversion = curves.coating.kinetics->required_conversion;
+}
+
+/// Both questions answered from the readings, as if nothing had been lost.
+struct Answers {
+    Answer cure = Answer::no;
+    Answer over = Answer::no;
+};
+
+Answers answers_to(const ZoneVerdict& verdict, const Coating& coating) {
+    return {cured(verdict.rows, verdict.dose, coating),
+            too_much(verdict.peak_temperature_k, coating.absolute_maximum_k, verdict.over_bake_dose)};
+}
+
+Word word_with_gaps(const ZoneVerdict& verdict, Answers answers) {
+    if (verdict.gap_may_hide_cure) answers.cure = Answer::maybe;
+    if (verdict.gap_may_hide_heat) answers.over = Answer::maybe;
+    return word_of(answers.cure, answers.over);
 }
 
 void put_word(ZoneVerdict& verdict, const LostSamples& schedule_lost, const LostSamples& face_lost, const CoatingCurves& curves) {
     const Coating& coating = curves.coating;
-    Answer cure = cured(verdict.rows, verdict.dose, coating);
-    Answer over = too_much(verdict.peak_temperature_k, coating.absolute_maximum_k, verdict.over_bake_dose);
-    verdict.gap_may_hide_cure = cure == Answer::no && may_hide_cure(schedule_lost, curves);
+    const Answers answers = answers_to(verdict, coating);
+    verdict.gap_may_hide_cure = answers.cure == Answer::no && may_hide_cure(schedule_lost, curves);
     verdict.gap_may_hide_heat =
-        over == Answer::no && (may_hide_too_hot(face_lost, coating) || may_hide_too_long(schedule_lost, curves));
-    if (verdict.gap_may_hide_cure) cure = Answer::maybe;
-    if (verdict.gap_may_hide_heat) over = Answer::maybe;
-    verdict.word = word_of(cure, over);
+        answers.over == Answer::no && (may_hide_too_hot(face_lost, coating) || may_hide_too_long(schedule_lost, curves));
+    verdict.word = word_with_gaps(verdict, answers);
+}
+
+Gaps sum_of(const Gaps& one, const Gaps& other) {
+    return {one.bridged_s + other.bridged_s, one.open_s + other.open_s, one.lost_before_s + other.lost_before_s,
+            one.lost_after_s + other.lost_after_s};
+}
+
+Band sum_of(const Band& one, const Band& other) {
+    return {one.at_low + other.at_low, one.at_value + other.at_value, one.at_high + other.at_high};
+}
+
+void add_rows(std::vector<RowReading>& total, const std::vector<RowReading>& bake) {
+    for (std::size_t i = 0; i < total.size(); ++i) {
+        total[i].longest_stay_s = std::max(total[i].longest_stay_s, bake[i].longest_stay_s);
+        total[i].total_s += bake[i].total_s;
+        total[i].missing_s = std::min(total[i].missing_s, bake[i].missing_s);
+    }
 }
 
 }  // namespace
+
+void add_bake(ZoneVerdict& total, const ZoneVerdict& bake, bool lost_while_warm, const CoatingCurves& curves) {
+    add_rows(total.rows, bake.rows);
+    total.dose = sum_of(total.dose, bake.dose);
+    total.equivalent_minutes_s = sum_of(total.equivalent_minutes_s, bake.equivalent_minutes_s);
+    total.over_bake_dose = sum_of(total.over_bake_dose, bake.over_bake_dose);
+    total.beyond_last_row_s += bake.beyond_last_row_s;
+    total.gaps = sum_of(total.gaps, bake.gaps);
+    if (bake.peak_temperature_k > total.peak_temperature_k) {
+        total.peak_temperature_k = bake.peak_temperature_k;
+        total.peak_at_s = bake.peak_at_s;
+    }
+    if (bake.steepest_rate_k_per_s > total.steepest_rate_k_per_s) {
+        total.steepest_rate_k_per_s = bake.steepest_rate_k_per_s;
+        total.steepest_from_s = bake.steepest_from_s;
+    }
+    const Answers answers = answers_to(total, curves.coating);
+    total.gap_may_hide_cure = answers.cure == Answer::no && (lost_while_warm || total.gap_may_hide_cure);
+    total.gap_may_hide_heat = answers.over == Answer::no && (total.gap_may_hide_heat || bake.gap_may_hide_heat);
+    total.word = word_with_gaps(total, answers);
+}
+
+bool lost_while_warm(const Trace& trace, double warm_k) {
+    const JoinedTrace joined(trace);
+    return !LostSamples(trace, joined, warm_k).nothing();
+}
+
+bool is_cured(const ZoneVerdict& verdict, const Coating& coating) { return answers_to(verdict, coating).cure == Answer::yes; }
+
+ZoneVerdict no_bake_yet(std::string zone, TraceRole role, const CoatingCurves& curves) {
+    ZoneVerdict verdict;
+    verdict.zone = std::move(zone);
+    verdict.role = role;
+    for (const ScheduleRow& row : curves.coating.schedule) verdict.rows.push_back({row, 0.0, 0.0, row.minimum_s});
+    put_reference(verdict, curves.coating);
+    verdict.word = Word::under;
+    return verdict;
+}
 
 ZoneVerdict zone_not_judged(std::string zone, TraceRole role, NotJudged why) {
     ZoneVerdict verdict;
@@ -136,13 +208,16 @@ ZoneVerdict zone_not_judged(std::string zone, TraceRole role, NotJudged why) {
 
 ZoneVerdict judge_zone(const Trace& schedule_trace, const Trace& face_trace, const CoatingCurves& curves) {
     const JoinedTrace schedule(schedule_trace);
-    const JoinedTrace face(face_trace);
+    std::optional<JoinedTrace> own_face;  // most sheets mean the part: one trace, joined once
+    if (&face_trace != &schedule_trace) own_face.emplace(face_trace);
+    const JoinedTrace& face = own_face ? *own_face : schedule;
     if (schedule.size() < 2 || face.size() < 2) return zone_not_judged(face_trace.name, face_trace.role, NotJudged::too_little);
     ZoneVerdict verdict;
     verdict.zone = face_trace.name;
     verdict.role = face_trace.role;
     put_cure_readings(verdict, schedule, curves);
     put_face_readings(verdict, face);
+    if (face.temperature_k().back() >= curves.coating.floor_k) verdict.ended_warm_at_k = face.temperature_k().back();
     put_reference(verdict, curves.coating);
     const double floor_k = curves.coating.floor_k;
     put_word(verdict, LostSamples(schedule_trace, schedule, floor_k), LostSamples(face_trace, face, floor_k), curves);

@@ -142,6 +142,19 @@ std::string near_text(const ItemVerdict& verdict, const LimitReading& reading, c
 
 }  // namespace
 
+std::string conversion_text(const ZoneVerdict& verdict, const Units& units) {
+    if (!verdict.conversion) return {};
+    const ConversionReading& reading = *verdict.conversion;
+    std::string text = fmt::format("{:.2f} reacted", reading.conversion);
+    if (verdict.required_conversion) text += fmt::format(", {:.2f} asked", *verdict.required_conversion);
+    if (reading.reached_s) text += fmt::format(" and reached after {}", format_duration(*reading.reached_s));
+    if (reading.glass_k) text += fmt::format("; its glass transition rose to {}", format_temperature(*reading.glass_k, units));
+    if (reading.vitrified_at_s)
+        text += fmt::format(" and passed the film's temperature after {}, which slows what follows",
+                            format_duration(*reading.vitrified_at_s));
+    return text;
+}
+
 std::string band_minutes_text(const Band& band_s) {
     const std::string least = format_minutes(band_s.least());
     const std::string most = format_minutes(band_s.most());

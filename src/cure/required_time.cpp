@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/readings.hpp"
 
 namespace bakewright::cure {
 namespace {
@@ -50,7 +51,7 @@ RequiredTime::RequiredTime(std::vector<SchedulePoint> points, double activation_
     ensure(activation_energy_j_per_mol > 0.0, "an activation energy is above 0");
     last_point_k_ = points.back().temperature_k;
     sheet_from_k_ = std::max(points.front().temperature_k, floor_k);
-    sheet_until_k_ = beyond == BeyondLastPoint::keep_rate ? kInfinity : last_point_k_;
+    sheet_until_k_ = beyond == BeyondLastPoint::go_on ? last_point_k_ : kInfinity;
     const double outer_slope_k = activation_energy_j_per_mol / kGasConstant;
     pieces_.push_back(piece_through(points.front(), outer_slope_k, 0.0, points.front().temperature_k));
     for (std::size_t i = 0; i + 1 < points.size(); ++i)
@@ -58,6 +59,12 @@ RequiredTime::RequiredTime(std::vector<SchedulePoint> points, double activation_
                                         points[i + 1].temperature_k));
     const double last_slope_k = beyond == BeyondLastPoint::go_on ? outer_slope_k : 0.0;
     pieces_.push_back(piece_through(points.back(), last_slope_k, last_point_k_, kInfinity));
+    if (beyond == BeyondLastPoint::nothing) {
+        // At the last point itself, roundings apart, its own rate still holds.
+        pieces_.back().log_rate = -kInfinity;
+        pieces_.back().from_k = last_point_k_ + kTemperatureRoundingK;
+        pieces_[pieces_.size() - 2].until_k = pieces_.back().from_k;
+    }
     pieces_ = above_floor(std::move(pieces_), floor_k);
 }
 

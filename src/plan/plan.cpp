@@ -7,22 +7,12 @@
 #include <iterator>
 
 #include "cycle_trial.hpp"
+#include "plan_task.hpp"
 
 namespace bakewright::plan {
 namespace {
 
 using cure::Word;
-
-void refuse_problems(const PlanTask& task, const PlanOptions& options) {
-    options.check();
-    std::vector<Problem> found;
-    for (std::vector<Problem> part :
-         {bake::problems_in(task.shell), bake::problems_in(task.booth), cure::problems_in(task.coating)})
-        found.insert(found.end(), part.begin(), part.end());
-    if (task.shell.coated_zone_names().empty())
-        found.push_back({{}, 0, "zone", fmt::format("shell '{}' has no coated zone: there is nothing to cure", task.shell.id)});
-    if (!found.empty()) throw InputError(std::move(found));
-}
 
 /// The shortest hold in whole minutes that cures every coated zone; a longer hold never shortens a stay or lowers a dose, so
 /// bisection finds it.
@@ -106,14 +96,12 @@ void PlanOptions::check() const {
 Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     refuse_problems(task, options);
     const TrialRunner runner(task, options);
-    const double highest_k =
-        std::min(options.highest_setpoint_k.value_or(task.booth.highest_setpoint_k), task.booth.highest_setpoint_k);
-    const double lowest_k = std::max(options.lowest_setpoint_k, task.booth.ambient_k);
+    const std::vector<double> setpoints_k = setpoints_to_try(task, options);
     Plan plan;
-    const int count = static_cast<int>(std::floor((highest_k - lowest_k) / options.setpoint_step_k + 1e-9)) + 1;
-    for (int i = 0; i < count; ++i) {
-        plan.candidates.push_back(candidate(runner, lowest_k + i * options.setpoint_step_k, options));
-        if (options.progress && !options.progress(static_cast<double>(i + 1) / count)) {
+    for (std::size_t i = 0; i < setpoints_k.size(); ++i) {
+        plan.candidates.push_back(candidate(runner, setpoints_k[i], options));
+        const double share = static_cast<double>(i + 1) / static_cast<double>(setpoints_k.size());
+        if (options.progress && !options.progress(share)) {
             plan.complete = false;
             break;
         }

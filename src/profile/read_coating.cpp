@@ -28,11 +28,15 @@ void read_coating_keys(TableReader& reader, cure::Coating& coating) {
     reader.note_default("floor", "below 45 degC nothing counts towards cure (common practice)");
     reader.read_quantity("floor", Dimension::temperature, coating.floor_k);
     reader.read_quantity("absolute_maximum", Dimension::temperature, coating.absolute_maximum_k);
+    reader.read_word("beyond_last_row", kBeyondLastRowWords, coating.beyond_last_row);
     reader.note_default("flash_off_minimum", "no wait before heat is asked for; see the data sheet");
     reader.read_quantity("flash_off_minimum", Dimension::time, coating.flash_off_minimum_s);
     reader.read_quantity("flash_off_maximum", Dimension::time, coating.flash_off_maximum_s);
     reader.read_quantity("largest_heating_rate", Dimension::heating_rate, coating.largest_heating_rate_k_per_s);
+    reader.read_quantity("recoat_minimum", Dimension::time, coating.recoat_minimum_s);
+    reader.read_quantity("recoat_maximum", Dimension::time, coating.recoat_maximum_s);
     read_activation_energy(reader, coating);
+    if (std::optional<TableReader> kinetics = reader.table("kinetics")) coating.kinetics = read_kinetics(*kinetics);
     reader.read_sources(coating.sources);
     reader.finish();
 }

@@ -17,6 +17,9 @@ void read_material_properties(TableReader& reader, thermal::Material& material);
 
 [[nodiscard]] bake::Zone read_zone(TableReader& reader, MaterialLookup& materials);
 
+/// Reads the rate law of a coating.
+[[nodiscard]] cure::Kinetics read_kinetics(TableReader& reader);
+
 /// Reads one item into both of its halves.
 void read_item(TableReader& reader, bake::Item& item, cure::HeatSensitiveItem& limits);
 

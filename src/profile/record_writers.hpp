@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "bakewright/bake/shell.hpp"
+#include "bakewright/cure/kinetics.hpp"
 #include "toml_writer.hpp"
 
 /// The writers of the parts of profiles.
@@ -23,6 +24,8 @@ public:
 private:
     std::vector<thermal::Material> materials_;
 };
+
+[[nodiscard]] KeyValues kinetics_values(const cure::Kinetics& kinetics);
 
 [[nodiscard]] KeyValues zone_values(const bake::Zone& zone, const MaterialTable& materials);
 

@@ -41,6 +41,13 @@ inline constexpr std::array<Word<GaugeSeries>, 5> kGaugeWords{{{"none", GaugeSer
 inline constexpr std::array<Word<cure::ScheduleBasis>, 3> kBasisWords{{{"part", cure::ScheduleBasis::part},
                                                                        {"booth_air", cure::ScheduleBasis::booth_air},
                                                                        {"not_stated", cure::ScheduleBasis::not_stated}}};
+/// What slows a reaction near the glass transition.
+enum class DiffusionLaw { critical_conversion, free_volume };
+inline constexpr std::array<Word<DiffusionLaw>, 2> kDiffusionWords{
+    {{"critical_conversion", DiffusionLaw::critical_conversion}, {"free_volume", DiffusionLaw::free_volume}}};
+inline constexpr std::array<Word<cure::BeyondLastRow>, 2> kBeyondLastRowWords{
+    {{"counts_as_last_row", cure::BeyondLastRow::counts_as_last_row},
+     {"counts_as_nothing", cure::BeyondLastRow::counts_as_nothing}}};
 inline constexpr std::array<Word<cure::ExposureScope>, 2> kScopeWords{
     {{"bake", cure::ExposureScope::bake}, {"lifetime", cure::ExposureScope::lifetime}}};
 inline constexpr std::array<Word<bake::AirStrength>, 3> kAirWords{

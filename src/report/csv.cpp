@@ -21,13 +21,17 @@ bool starts_formula(std::string_view name) {
     return kStarters.find(next_code_point(name, at)) != std::u32string_view::npos;
 }
 
-std::string field(std::string text) {
+}  // namespace
+
+std::string csv_field(std::string text) {
     if (starts_formula(text)) text.insert(0, 1, '\'');
     if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
     std::string quoted = "\"";
     for (const char letter : text) quoted.append(letter == '"' ? 2 : 1, letter);
     return quoted + '"';
 }
+
+namespace {
 
 std::vector<double> all_times_s(const TraceSet& traces) {
     std::vector<double> times;
@@ -59,7 +63,7 @@ std::string traces_csv(const TraceSet& traces, const CsvOptions& options) {
     std::string out = options.byte_order_mark ? "\xEF\xBB\xBF" : "";
     out += "time [s]";
     for (const Trace& trace : traces.traces)
-        out += ',' + field(fmt::format("{} [{}]", one_line(trace.name), temperature_symbol(units)));
+        out += ',' + csv_field(fmt::format("{} [{}]", one_line(trace.name), temperature_symbol(units)));
     out += "\r\n";
 
     std::vector<std::size_t> next(traces.traces.size(), 0);

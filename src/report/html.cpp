@@ -66,6 +66,8 @@ std::string answer(const ReportInput& input) {
     std::string html;
     for (const JudgedBake& judged : input.verdicts) {
         html += answer_line(judged.label, worst_place_sentence(judged.verdict, input.units));
+        for (const std::string& question : question_sentences(judged.verdict))
+            html += answer_line(judged.label, "CHECK: " + question);
         const std::vector<std::string> warnings = warning_sentences(judged.verdict, input.units);
         if (!warnings.empty()) html += answer_line(judged.label, "CHECK: " + warnings.front());
     }
@@ -118,6 +120,11 @@ std::string verdicts(const ReportInput& input) {
         html += html_table(verdict_table(judged.verdict, input.units), of_label("By zone, worst first", judged), "judged");
         const std::string warnings = bullet_list(warning_sentences(judged.verdict, input.units));
         if (!warnings.empty()) html += paragraph(of_label("Flash-off and heating", judged), "label") + warnings;
+        const std::string certainties = bullet_list(certainty_sentences(judged.verdict, input.units));
+        if (!certainties.empty()) html += paragraph(of_label("How sure", judged), "label") + certainties;
+        const std::string conversions = bullet_list(conversion_sentences(judged.verdict, input.units));
+        if (!conversions.empty())
+            html += paragraph(of_label("Degree of cure by a rate law; it changes no word", judged), "label") + conversions;
     }
     return section("verdicts", "Cure", html);
 }

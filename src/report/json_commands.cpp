@@ -1,5 +1,6 @@
 #include "bakewright/report/json_commands.hpp"
 
+#include "bakewright/report/remedy_text.hpp"
 #include "json_records.hpp"
 
 namespace bakewright::report {
@@ -20,6 +21,17 @@ Json json_of(const profile::CheckReport& report) {
             {"good", report.good()},
             {"problems", std::move(problems)},
             {"notes", texts(report.notes)}};
+}
+
+Json json_of(const plan::Remedy& remedy) {
+    const auto if_feasible = [&](double value) { return remedy.feasible ? Json(value) : Json(nullptr); };
+    return {{"kind", std::string(remedy_name(remedy.kind))},
+            {"subject", remedy.subject},
+            {"feasible", remedy.feasible},
+            {"setpoint_k", if_feasible(remedy.setpoint_k)},
+            {"hold_s", if_feasible(remedy.hold_s)},
+            {"booth_time_s", if_feasible(remedy.booth_time_s)},
+            {"gap_k", number_or_null(remedy.gap_k)}};
 }
 
 Json json_of(const plan::Candidate& candidate) {
@@ -100,7 +112,7 @@ std::string to_json_text(const std::vector<profile::CheckReport>& reports, const
     return document_text("bakewright.check", {{"profiles", list_of(reports)}}, options);
 }
 
-std::string to_json_text(const plan::Plan& plan, const JsonOptions& options) {
+std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies, const JsonOptions& options) {
     const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
     Json fields = {{"feasible", plan.feasible},
                    {"best", index(plan.best)},
@@ -109,6 +121,7 @@ std::string to_json_text(const plan::Plan& plan, const JsonOptions& options) {
                    {"slowest_zone", plan.slowest_zone},
                    {"stages", stages_of(plan.cycle)},
                    {"candidates", list_of(plan.candidates)}};
+    fields["remedies"] = list_of(remedies);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
     fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
     return document_text("bakewright.plan", fields, options);

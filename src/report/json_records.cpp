@@ -38,6 +38,25 @@ Json json_of(const cure::Gaps& gaps) {
             {"lost_after_s", gaps.lost_after_s}};
 }
 
+Json json_of(const cure::ConversionReading& reading) {
+    return {{"conversion", reading.conversion},
+            {"glass_transition_k", number_or_null(reading.glass_k)},
+            {"vitrified_at_s", number_or_null(reading.vitrified_at_s)},
+            {"reached_at_s", number_or_null(reading.reached_s)}};
+}
+
+Json json_of(const cure::Certainty& certainty) {
+    return {{"best_guess", cure::word_text(certainty.best)},
+            {"probability", certainty.probability},
+            {"too_close_to_call", certainty.too_close},
+            {"under", certainty.probabilities.under},
+            {"good", certainty.probabilities.good},
+            {"over", certainty.probabilities.over},
+            {"more_time_s", number_or_null(certainty.more_time_s)},
+            {"more_time_at_k", certainty.more_time_s ? Json(certainty.more_time_at_k) : Json(nullptr)},
+            {"sharper_standard_uncertainty_k", number_or_null(certainty.sharper_k)}};
+}
+
 Json why_not(const std::optional<cure::NotJudged>& why) {
     if (!why) return nullptr;
     if (*why == cure::NotJudged::no_trace) return "no_trace";
@@ -156,6 +175,11 @@ Json json_of(const cure::ZoneVerdict& zone) {
             {"cured_at_s", number_or_null(zone.cured_at_s)},
             {"heat_to_cure_s", number_or_null(zone.heat_to_cure_s)},
             {"beyond_last_row_s", zone.beyond_last_row_s},
+            {"certainty", zone.certainty ? json_of(*zone.certainty) : Json(nullptr)},
+            {"share_of_panel", number_or_null(zone.share_of_panel)},
+            {"ended_warm_at_k", number_or_null(zone.ended_warm_at_k)},
+            {"degree_of_cure", zone.conversion ? json_of(*zone.conversion) : Json(nullptr)},
+            {"required_conversion", number_or_null(zone.required_conversion)},
             {"gaps", json_of(zone.gaps)},
             {"gap_may_hide_cure", zone.gap_may_hide_cure},
             {"gap_may_hide_heat", zone.gap_may_hide_heat}};
@@ -227,6 +251,10 @@ Json fields_of(const cure::BakeVerdict& verdict) {
             {"items", json_list(verdict.items)},
             {"warnings", readings(verdict.warnings)},
             {"heat_on_s", number_or_null(verdict.heat_on_s)},
+            {"uncertainty", verdict.uncertainty_origin.empty()
+                                ? Json(nullptr)
+                                : Json({{"origin", verdict.uncertainty_origin}, {"standard_k", verdict.standard_uncertainty_k}})},
+            {"questions", verdict.questions},
             {"remarks", verdict.remarks}};
 }
 

@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/tables.hpp"
 #include "numbers.hpp"
@@ -70,6 +71,42 @@ std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict) {
         sentences.emplace_back("The sheet's schedule means the temperature of the part.");
     for (const std::string& remark : verdict.remarks) sentences.push_back(as_sentence(remark));
     sentences.push_back(activation_energy_sentence(verdict));
+    return sentences;
+}
+
+std::vector<std::string> conversion_sentences(const cure::BakeVerdict& verdict, const Units& units) {
+    std::vector<std::string> sentences;
+    for (const cure::ZoneVerdict& zone : verdict.zones)
+        if (zone.conversion) sentences.push_back(fmt::format("{}: {}.", zone.zone, cure::conversion_text(zone, units)));
+    return sentences;
+}
+
+std::vector<std::string> certainty_sentences(const cure::BakeVerdict& verdict, const Units& units) {
+    std::vector<std::string> sentences;
+    std::size_t sure = 0;
+    double least = 1.0;
+    for (const cure::ZoneVerdict& zone : verdict.zones) {
+        if (!zone.certainty) continue;
+        if (zone.certainty->too_close) {
+            sentences.push_back(fmt::format("{}: {}.", zone.zone, cure::certainty_text(zone, units)));
+            continue;
+        }
+        ++sure;
+        least = std::min(least, zone.certainty->probability);
+    }
+    if (sure > 0)
+        sentences.push_back(fmt::format("{} of {} zones are sure, the least sure of them {}.", sure, verdict.zones.size(),
+                                        least > 0.995 ? "over 99 %" : fmt::format("{:.0f} %", 100.0 * least)));
+    if (!verdict.uncertainty_origin.empty())
+        sentences.push_back(
+            fmt::format("Reckoned with {}: standard uncertainty {} of each trace as a whole. A word is sure from 95 % on.",
+                        verdict.uncertainty_origin, format_temperature_difference(verdict.standard_uncertainty_k, units)));
+    return sentences;
+}
+
+std::vector<std::string> question_sentences(const cure::BakeVerdict& verdict) {
+    std::vector<std::string> sentences;
+    for (const std::string& question : verdict.questions) sentences.push_back(as_sentence(question));
     return sentences;
 }
 

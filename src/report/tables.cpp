@@ -151,15 +151,21 @@ Table zone_table(const TraceSet& traces, const std::vector<bake::ResolvedStage>&
 }
 
 Table verdict_table(const cure::BakeVerdict& verdict, const Units& units) {
-    Table table({{.head = "Zone", .may_wrap = true},
-                 {.head = "Verdict"},
-                 {.head = "Equivalent\nmin of asked", .align = Align::right},
-                 {.head = "Longest stay\nmin of asked", .align = Align::right},
-                 {.head = "Peak\n" + degree(units), .align = Align::right}});
-    for (const cure::ZoneVerdict& zone : worst_first(verdict.zones))
-        table.add({zone.zone, word_cell(zone.word), equivalent_words(zone), stay_words(zone, units),
-                   peak_number(zone.peak_temperature_k, zone.word, units)},
-                  as_sentence(cure::reason_text(zone, units)));
+    const bool panel = std::any_of(verdict.zones.begin(), verdict.zones.end(),
+                                   [](const cure::ZoneVerdict& zone) { return zone.share_of_panel.has_value(); });
+    std::vector<Column> columns = {{.head = "Zone", .may_wrap = true},
+                                   {.head = "Verdict"},
+                                   {.head = "Equivalent\nmin of asked", .align = Align::right},
+                                   {.head = "Longest stay\nmin of asked", .align = Align::right},
+                                   {.head = "Peak\n" + degree(units), .align = Align::right}};
+    if (panel) columns.push_back({.head = "Of panel\n%", .align = Align::right});
+    Table table(std::move(columns));
+    for (const cure::ZoneVerdict& zone : worst_first(verdict.zones)) {
+        std::vector<Cell> cells = {zone.zone, word_cell(zone.word), equivalent_words(zone), stay_words(zone, units),
+                                   peak_number(zone.peak_temperature_k, zone.word, units)};
+        if (panel) cells.emplace_back(zone.share_of_panel ? fmt::format("{:.0f}", 100.0 * *zone.share_of_panel) : "n/a");
+        table.add(std::move(cells), as_sentence(cure::reason_text(zone, units)));
+    }
     return table;
 }
 

@@ -17,11 +17,6 @@ std::string title_line(std::string_view title, const TextOptions& options) {
     return out;
 }
 
-std::string table_block(std::string_view title, const Table& table, const TextOptions& options) {
-    if (table.empty()) return {};
-    return title_line(title, options) + '\n' + table.text(options.style);
-}
-
 std::string paragraph(std::string_view text, std::size_t width, std::string_view first = {}) {
     const std::string indent(first.size(), ' ');
     std::string out;
@@ -50,6 +45,11 @@ std::string list(const std::vector<std::string>& sentences, const TextOptions& o
 
 }  // namespace
 
+std::string table_block(std::string_view title, const Table& table, const TextOptions& options) {
+    if (table.empty()) return {};
+    return title_line(title, options) + '\n' + table.text(options.style);
+}
+
 std::string list_text(std::string_view title, const std::vector<std::string>& sentences, const TextOptions& options) {
     return sentences.empty() ? std::string() : title_line(title, options) + '\n' + list(sentences, options);
 }
@@ -68,10 +68,13 @@ std::string prediction_text(const bake::Prediction& prediction, const TextOption
 
 std::string verdict_text(const cure::BakeVerdict& verdict, const TextOptions& options) {
     return joined(
-        {paragraph(worst_place_sentence(verdict, options.units), options.style.width),
+        {list_text("A question first", question_sentences(verdict), options),
+         paragraph(worst_place_sentence(verdict, options.units), options.style.width),
          table_block("Cure by zone, worst first: " + verdict.coating_title, verdict_table(verdict, options.units), options),
+         list_text("How sure", certainty_sentences(verdict, options.units), options),
          list_text("Flash-off and heating", warning_sentences(verdict, options.units), options),
          table_block("Heat-sensitive items, worst first", item_table(verdict, options.units), options),
+         list_text("Degree of cure by a rate law; it changes no word", conversion_sentences(verdict, options.units), options),
          list_text("Taken for granted", verdict_sentences(verdict), options)});
 }
 

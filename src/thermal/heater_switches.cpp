@@ -58,7 +58,7 @@ void HeaterSwitches::begin(double time_s, std::span<const double> y, std::vector
         const Heater& at = network_.heaters()[h];
         if (at.control != Heater::Control::proportional_integral) continue;
         const double demand_w = system_.heater_demand_w(h, time_s + kMomentAheadS, ahead);
-        heaters.set_regime(h, demand_w <= 0.0                           ? HeaterRegime::out
+        heaters.set_regime(h, demand_w <= 0.0                          ? HeaterRegime::out
                               : demand_w >= heaters.largest_power_w(h) ? HeaterRegime::full
                                                                        : HeaterRegime::free);
     }

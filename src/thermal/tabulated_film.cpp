@@ -69,7 +69,7 @@ TabulatedFilm::TabulatedFilm(const FilmModel& model) {
 }
 
 TabulatedFilm::TabulatedFilm(const FilmModel& model, ForcedTables& shared)
-    : opposing_(model.combination == FlowCombination::opposing), multiplier_(model.multiplier) {
+    : sign_(model.combination == FlowCombination::opposing ? -1.0 : 1.0), multiplier_(model.multiplier) {
     ensure(problems_in(model).empty(), "a film model is checked before it is tabulated");
     if (model.natural) add_naturals(model);
     add_forced(model, shared);

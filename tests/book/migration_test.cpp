@@ -21,8 +21,8 @@ void copy_version_1(const std::filesystem::path& to) {
     std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version1.sqlite", to);
 }
 
-/// Rebuilds a table that others refer to, as a real change would: the SQL of an invented version 2.
-constexpr std::string_view kVersion2 =
+/// Rebuilds a table that others refer to, as a real change would: the SQL of an invented version after version 1.
+constexpr std::string_view kInvented2 =
     "CREATE TABLE bake_new (bake_id INTEGER PRIMARY KEY AUTOINCREMENT, uid TEXT NOT NULL UNIQUE, kind TEXT NOT NULL, title TEXT "
     "NOT NULL, "
     "created_at TEXT NOT NULL, started_at TEXT NOT NULL, paired_bake_id INTEGER REFERENCES bake ON DELETE SET NULL, "
@@ -71,6 +71,37 @@ TEST_CASE("a stored book of version 1 opens today with everything in it") {
     for (std::size_t i = 0; i < expected.size(); ++i) CHECK(std::abs(roof->temperature_k[i] - expected.temperature_k[i]) <= 1e-9);
 }
 
+TEST_CASE("a stored book of version 2 opens today with its coats and its history in it") {
+    // tests/book/data/version2.sqlite was stored by the schema of version 2: add_prediction(), add_log() and add_history() of the
+    // shop.
+    const Folder folder;
+    std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version2.sqlite", folder.file());
+    Book book = open_again(folder.file());
+    CHECK(book.schema_version() == newest_schema_version());
+    CHECK(verify(book).sound());
+    CHECK(BakeRepository(book).count() == 2);
+    const ShellHistoryRepository history(book);
+    const std::vector<StoredCoat> coats = history.coats("library_van");
+    REQUIRE(coats.size() == 2);
+    CHECK(coats[0].name == "epoxy primer");
+    CHECK(coats[0].zones == std::vector<std::string>{"roof", "left sill"});
+    CHECK(coats[0].sanded_at == "2026-03-06T15:00:00");
+    CHECK(DocumentRepository(book).get(coats[1].coating).name == "van_clear");
+    const std::vector<HistoryEntry> bakes = history.bakes("library_van");
+    REQUIRE(bakes.size() == 1);
+    CHECK(bakes[0].bake == BakeId{1});
+    CHECK(bakes[0].items == std::vector<std::string>{"seat"});
+}
+
+TEST_CASE("a stored book of version 1 gets a history, empty, and can be written on") {
+    const Folder folder;
+    copy_version_1(folder.file());
+    Book book = open_again(folder.file());
+    CHECK(ShellHistoryRepository(book).shells().empty());
+    add_history(book, BakeId{1});
+    CHECK(ShellHistoryRepository(book).coats("library_van").size() == 2);
+}
+
 TEST_CASE("the SQL of version 1 still makes what it made when it was released") {
     const Folder folder;
     copy_version_1(folder.file());
@@ -79,11 +110,19 @@ TEST_CASE("the SQL of version 1 still makes what it made when it was released") 
     CHECK(schema_of(folder.file("made.book")) == schema_of(folder.file()));
 }
 
+TEST_CASE("the SQL of version 2 still makes what it made when it was released") {
+    const Folder folder;
+    std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version2.sqlite", folder.file());
+    Connection made(folder.file("made.book"), Mode::create, {});
+    migrate(made, schema_migrations().first(2));
+    CHECK(schema_of(folder.file("made.book")) == schema_of(folder.file()));
+}
+
 TEST_CASE("a migration changes a stored book and keeps what refers to the changed table") {
     const Folder folder;
     copy_version_1(folder.file());
     Connection connection(folder.file(), Mode::read_write, {});
-    migrate(connection, with(kVersion2));
+    migrate(connection, with(kInvented2));
     CHECK(connection.pragma("user_version") == 2);
     CHECK(connection.pragma("foreign_keys") == 1);
     Statement query(connection, "SELECT count(*), min(painter) FROM bake JOIN trace USING (bake_id)", "test");
@@ -96,15 +135,15 @@ TEST_CASE("a migration that is done is not done again") {
     const Folder folder;
     copy_version_1(folder.file());
     Connection connection(folder.file(), Mode::read_write, {});
-    migrate(connection, with(kVersion2));
-    migrate(connection, with(kVersion2));
+    migrate(connection, with(kInvented2));
+    migrate(connection, with(kInvented2));
     CHECK(connection.pragma("user_version") == 2);
 }
 
 TEST_CASE("a new book goes through every migration") {
     const Folder folder;
     Connection connection(folder.file(), Mode::create, {});
-    migrate(connection, with(kVersion2));
+    migrate(connection, with(kInvented2));
     CHECK(connection.pragma("user_version") == 2);
     CHECK(connection.pragma("application_id") == kApplicationId);
 }

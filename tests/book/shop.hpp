@@ -14,6 +14,7 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
+#include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
 
 /// The shop of the tests: an empty folder, a clock that stands, and invented bakes of Larch County's mobile library van.
@@ -122,6 +123,32 @@ inline BakeId add_log(Book& book, std::optional<BakeId> pair = std::nullopt, std
     TraceRepository(book).store(id, van_traces());
     transaction.commit();
     return id;
+}
+
+/// Two invented coats and one bake in the history of the van.
+inline void add_history(Book& book, BakeId bake) {
+    Transaction transaction(book);
+    DocumentRepository documents(book);
+    ShellHistoryRepository history(book);
+    const DocumentId primer =
+        documents.store({.kind = "coating", .name = "van_primer", .title = "Primer, epoxy", .text = "name = \"van_primer\"\n"});
+    const DocumentId clear =
+        documents.store({.kind = "coating", .name = "van_clear", .title = "", .text = "name = \"van_clear\"\n"});
+    const CoatId first = history.add_coat({.shell = "library_van",
+                                           .name = "epoxy primer",
+                                           .coating = primer,
+                                           .applied_at = "2026-03-05T10:00:00",
+                                           .over = "bare metal",
+                                           .zones = {"roof", "left sill"}});
+    history.set_sanded(first, "2026-03-06T15:00:00");
+    history.add_coat({.shell = "library_van",
+                      .name = "clear",
+                      .coating = clear,
+                      .applied_at = "2026-03-07T07:30:00",
+                      .over = "primer",
+                      .zones = {"roof"}});
+    history.add_bake({.shell = "library_van", .bake = bake, .began_at = "2026-03-07T08:00:00", .zones = {}, .items = {"seat"}});
+    transaction.commit();
 }
 
 /// The message of the error that work() throws; "" where it throws none of that kind.

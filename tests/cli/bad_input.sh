@@ -79,6 +79,21 @@ head -c 5000 /dev/urandom >binary.csv
 run 2 import binary.csv
 [ ! -e "$BAKEWRIGHT_BOOK" ] || fail "a refused log made a book"
 
+# Fahrenheit numbers under a Celsius heading are asked about before anything else.
+{
+    printf 'Time [min],roof_skin [C]\n'
+    for minute in $(seq 0 2 90); do
+        if [ "$minute" -lt 30 ]; then printf '%d,%d\n' "$minute" $((68 + minute * 5 / 2)); else printf '%d,142\n' "$minute"; fi
+    done
+} >fahrenheit.csv
+run 0 import fahrenheit.csv --shell library_van --coating clear_low_bake --book asked.book
+run 1 judge 1 --book asked.book
+says "Is this log in degrees Fahrenheit?"
+run 2 judge 1 --book asked.book --probe "K, IEC 9"
+says "IEC 1, IEC 2, IEC 3, ASTM standard, ASTM special"
+run 2 judge 1 --book asked.book --uncertainty "-1 K"
+run 2 judge 1 --book asked.book --uncertainty 1
+
 echo "this is no book, it is a letter to the county" >letter.book
 run 2 book list --book letter.book
 says "letter.book"

@@ -9,6 +9,10 @@ says "0 mistakes"
 run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --out planned.toml
 says "chosen"
 run 0 check planned.toml
+run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --lowest "58 degC" --highest "62 degC" --map --csv map.csv
+says "holds that do"
+grep -q '^60.0,90.0,feasible,$' map.csv || fail "the map does not hold the planned cycle"
+run 1 plan --shell library_van --booth stirred_insulated --coating clear_two_component --lowest "58 degC" --highest "60 degC" --map
 
 run 0 predict --shell library_van --booth stirred_insulated --cycle ./planned.toml --coating clear_low_bake --csv planned.csv
 says "kept as bake 1"
@@ -51,6 +55,12 @@ run 0 judge 1 --json
 says '"format": "bakewright.verdict"'
 run 0 judge 1 --units us
 says "°F"
+says "How sure"
+# The log leaves out the zones without a probe: NOT JUDGED, so the answer is no.
+run 1 judge 3 --probe "T, IEC 1"
+says "thermocouples of type T, IEC 1, tolerance 0.5 K"
+run 1 judge 3 --json --uncertainty "0.2 K"
+says '"best_guess": "GOOD"'
 
 # The bare shell under the hotter clear, and the fitted one: no set point cures the rocker panels and spares the laminate.
 run 1 plan --shell library_van --booth stirred_insulated --coating clear_two_component

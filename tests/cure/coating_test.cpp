@@ -122,3 +122,18 @@ TEST_CASE("an item limit below room temperature, a negative allowance and an ite
     item.limits = {{c(50.0), 0.0, ExposureScope::bake}, {c(40.0), min(60.0), ExposureScope::lifetime}};
     CHECK(problems_in(item, "item[2]").empty());
 }
+
+TEST_CASE("a recoat window that closes before it opens, and a rate law that starts nothing, are named by their keys") {
+    Coating coating = one_row_clear();
+    coating.recoat_minimum_s = min(240);
+    coating.recoat_maximum_s = min(120);
+    coating.kinetics = Kinetics{};
+    std::string keys;
+    for (const Problem& problem : problems_in(coating)) keys += problem.key + " ";
+    CHECK(keys == "recoat_maximum kinetics kinetics.start_conversion ");
+    coating.recoat_minimum_s = -1.0;
+    coating.recoat_maximum_s = min(7 * 24 * 60);
+    coating.kinetics.reset();
+    REQUIRE(problems_in(coating).size() == 1);
+    CHECK(problems_in(coating)[0].key == "recoat_minimum");
+}

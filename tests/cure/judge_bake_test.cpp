@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <random>
 
 #include "bakewright/cure/judge.hpp"
@@ -193,4 +194,35 @@ TEST_CASE("words rank over, under, check, not judged, good") {
     CHECK(with(Word::under) == Word::under);
     CHECK(with(Word::over) == Word::over);
     CHECK(with(Word::good) == Word::over);
+}
+
+TEST_CASE("every zone's dose stands beside the panel's") {
+    TraceSet set;
+    set.traces = {trace_of({{0, 60}, {40, 60}}, "panel", TraceRole::test_panel), trace_of({{0, 60}, {30, 60}}, "roof"),
+                  trace_of({{0, 60}, {10, 60}}, "sill")};
+    const BakeVerdict bake = judge_bake(set, one_row_clear(), {});
+    for (const ZoneVerdict& zone : bake.zones) {
+        CAPTURE(zone.zone);
+        REQUIRE(zone.share_of_panel);
+        const double expected = zone.zone == "panel" ? 1.0 : zone.zone == "roof" ? 0.75 : 0.25;
+        CHECK(std::abs(*zone.share_of_panel - expected) <= 1e-12);
+    }
+    const auto said = std::any_of(bake.remarks.begin(), bake.remarks.end(), [](const std::string& remark) {
+        return remark.find("2 of 2 zones got less heat than the panel, 'sill' least with 25 %") != std::string::npos;
+    });
+    CHECK(said);
+    set.traces.erase(set.traces.begin());
+    CHECK(!judge_bake(set, one_row_clear(), {}).zones[0].share_of_panel);
+}
+
+TEST_CASE("a trace that stops while warm is told as a bake cut short, one that came down is not") {
+    TraceSet set;
+    set.traces = {trace_of({{0, 20}, {10, 60}, {22, 60}}, "roof")};
+    const BakeVerdict cut = judge_bake(set, one_row_clear(), {});
+    REQUIRE(cut.zones[0].ended_warm_at_k);
+    CHECK(std::abs(*cut.zones[0].ended_warm_at_k - c(60)) <= 1e-9);
+    CHECK(std::any_of(cut.remarks.begin(), cut.remarks.end(),
+                      [](const std::string& remark) { return remark.find("stop while still warm") != std::string::npos; }));
+    set.traces = {trace_of({{0, 20}, {10, 60}, {22, 60}, {40, 30}}, "roof")};
+    CHECK(!judge_bake(set, one_row_clear(), {}).zones[0].ended_warm_at_k);
 }

@@ -186,3 +186,30 @@ TEST_CASE("a bake that stops short is judged for what it gave") {
 TEST_CASE("a coating without a schedule breaks a promise") {
     CHECK_THROWS_AS((void)judge_zone(held(60, 30), Coating{}), PromiseError);
 }
+
+TEST_CASE("time beyond the last row counts as nothing where the coating says so, yet a met row is met") {
+    Coating coating = two_row_clear();
+    coating.schedule = {{c(60), min(30), {}}, {c(80), min(20), {}}};
+    const Trace hot = trace_of({{0, 20}, {10, 90}, {24, 90}, {30, 20}});
+    CHECK(judge_zone(hot, coating).word == Word::good);  // by dose: 14 min at the rate of the last row, and the flanks
+    coating.beyond_last_row = BeyondLastRow::counts_as_nothing;
+    CHECK(judge_zone(hot, coating).word == Word::under);
+    CHECK(judge_zone(hot, coating).beyond_last_row_s > min(14));
+    CHECK(judge_zone(trace_of({{0, 20}, {10, 90}, {31, 90}, {40, 20}}), coating).word ==
+          Word::good);  // 20 min at or above 80 degC
+}
+
+TEST_CASE("a coating with a rate law tells the degree of cure and lets no word depend on it") {
+    Coating coating = one_row_clear();
+    const Trace bake = trace_of({{0, 20}, {10, 61}, {45, 61}, {55, 20}});
+    CHECK(!judge_zone(bake, coating).conversion);
+    coating.kinetics = Kinetics{};
+    coating.kinetics->first = ArrheniusRate{1e-9, 55e3};  // as good as none
+    coating.kinetics->required_conversion = 0.8;
+    const ZoneVerdict verdict = judge_zone(bake, coating);
+    REQUIRE(verdict.conversion);
+    CHECK(verdict.conversion->conversion < 1e-6);
+    CHECK(!verdict.conversion->reached_s);
+    CHECK(verdict.required_conversion == 0.8);
+    CHECK(verdict.word == Word::good);
+}

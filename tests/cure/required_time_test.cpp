@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/dose.hpp"
 #include "traces.hpp"
 
 using namespace bakewright;
@@ -134,4 +135,20 @@ TEST_CASE("a schedule that is none breaks a promise") {
     CHECK_THROWS_AS(make({{c(60), min(30)}, {c(80), min(40)}}, 55e3, c(45)), PromiseError);
     CHECK_THROWS_AS(make({{c(60), min(30)}}, -1.0, c(45)), PromiseError);
     CHECK_THROWS_AS(make({{c(60), min(30)}}, 55e3, 0.0), PromiseError);
+}
+
+TEST_CASE("where time beyond the last row counts as nothing, the row itself still counts in full") {
+    const RequiredTime refused({{c(60), min(30)}, {c(80), min(15)}}, 55e3, c(45), BeyondLastPoint::nothing);
+    const RequiredTime kept({{c(60), min(30)}, {c(80), min(15)}}, 55e3, c(45), BeyondLastPoint::keep_rate);
+    CHECK(refused.required_s(c(80)) == kept.required_s(c(80)));
+    CHECK(refused.required_s(c(70)) == kept.required_s(c(70)));
+    CHECK(refused.rate_per_s(c(80.1)) == 0.0);
+    CHECK(std::isinf(refused.required_s(c(90))));
+    const Trace hot = trace_of({{0, 80}, {15, 80}, {15.001, 95}, {45, 95}});
+    const DoseReading reading = dose(hot, refused);
+    CHECK(std::abs(reading.dose - 1.0) <= 1e-6);
+    CHECK(std::abs(reading.beyond_last_point_s - min(30)) <= 0.1);
+    // One row: nothing above it, all of it at it.
+    const RequiredTime one({{c(60), min(30)}}, 55e3, c(45), BeyondLastPoint::nothing);
+    CHECK(std::abs(dose(trace_of({{0, 60}, {30, 60}}), one).dose - 1.0) <= 1e-12);
 }

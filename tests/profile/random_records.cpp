@@ -140,6 +140,24 @@ thermal::Material material(Random& random, const std::string& id) {
     return material;
 }
 
+cure::ArrheniusRate arrhenius(Random& random) { return {between(random, 1.0, 1e9), between(random, 20e3, 90e3)}; }
+
+cure::Kinetics kinetics(Random& random) {
+    cure::Kinetics kinetics;
+    if (perhaps(random)) kinetics.first = arrhenius(random);
+    if (!kinetics.first || perhaps(random)) kinetics.autocatalytic = {arrhenius(random), between(random, 0.2, 3.0)};
+    kinetics.order = between(random, 0.5, 3.0);
+    kinetics.start_conversion = between(random, 1e-4, 0.1);
+    kinetics.required_conversion = maybe_between(random, 0.5, 0.95);
+    kinetics.glass =
+        cure::GlassTransition{between(random, 200.0, 280.0), between(random, 300.0, 500.0), between(random, 0.1, 1.0)};
+    if (perhaps(random)) kinetics.diffusion = cure::FreeVolumeDiffusion{arrhenius(random), between(random, 0.1, 1.0)};
+    if (perhaps(random))
+        kinetics.diffusion =
+            cure::CriticalConversion{between(random, 1.0, 50.0), between(random, -2.0, 1.0), between(random, 0.0, 0.01)};
+    return kinetics;
+}
+
 cure::Coating coating(Random& random) {
     cure::Coating coating;
     coating.id = "clear";
@@ -161,6 +179,10 @@ cure::Coating coating(Random& random) {
     if (perhaps(random))
         coating.activation_energy =
             cure::ActivationEnergy{between(random, 2e4, 4e4), between(random, 5e4, 6e4), between(random, 7e4, 9e4)};
+    coating.beyond_last_row = static_cast<cure::BeyondLastRow>(up_to(random, 1));
+    coating.recoat_minimum_s = maybe_between(random, 0.0, 9000.0);
+    coating.recoat_maximum_s = maybe_between(random, 9000.0, 90000.0);
+    if (perhaps(random)) coating.kinetics = kinetics(random);
     coating.sources = sources(random);
     return coating;
 }

@@ -126,3 +126,36 @@ TEST_CASE("a stage has exactly what its profile gives it") {
     CHECK(cycle.stages[1].infrared.value() == bake::Infrared{{"sill"}, 500.0});
     CHECK_FALSE(cycle.start_k.has_value());
 }
+
+TEST_CASE("a rate law is read with its glass transition and its slowing, and its mistakes are told by line and key") {
+    const std::string head =
+        "kind = \"coating\"\ntitle = \"x\"\nbasis = \"part\"\nschedule = [{ temperature = \"60 degC\", minimum = \"30 min\" }]\n";
+    const std::string law =
+        "[kinetics]\n"
+        "k2 = { prefactor_per_s = 1.53e5, activation_energy = \"66.5 kJ/mol\" }\n"
+        "m = 0.813\n"
+        "n = 2.74\n"
+        "start_conversion = 0.001\n"
+        "glass = { uncured = \"-7 degC\", cured = \"195 degC\", lambda = 0.78 }\n"
+        "diffusion = { law = \"critical_conversion\", steepness = 43.09, offset = -1.684, per_k = 5.475e-3 }\n";
+    const auto located = profile::read_coating(head + law, "c.toml");
+    CHECK(located.problems.empty());
+    REQUIRE(located.record.kinetics);
+    const cure::Kinetics& kinetics = *located.record.kinetics;
+    CHECK_FALSE(kinetics.first.has_value());
+    CHECK(kinetics.autocatalytic == cure::AutocatalyticTerm{{1.53e5, 66.5e3}, 0.813});
+    CHECK(kinetics.order == 2.74);
+    CHECK(kinetics.start_conversion == 0.001);
+    REQUIRE(kinetics.glass);
+    CHECK(std::abs(kinetics.glass->uncured_k - 266.15) <= 1e-9);
+    CHECK(std::get<cure::CriticalConversion>(kinetics.diffusion) == cure::CriticalConversion{43.09, -1.684, 5.475e-3});
+
+    const auto wrong = profile::read_coating(head +
+                                                 "[kinetics]\nk1 = { prefactor_per_s = \"fast\", activation_energy = \"66 "
+                                                 "kJ/mol\" }\nn = -1\ndiffusion = { law = \"none\" }\n",
+                                             "c.toml");
+    REQUIRE(wrong.problems.size() == 3);
+    CHECK(wrong.problems[0].text().find("c.toml:6: kinetics.k1.prefactor_per_s") == 0);
+    CHECK(wrong.problems[1].text().find("c.toml:7: kinetics.n") == 0);
+    CHECK(wrong.problems[2].text().find("c.toml:8: kinetics.diffusion.law") == 0);
+}

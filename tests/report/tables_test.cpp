@@ -165,3 +165,25 @@ TEST_CASE("the cautions name every hazard that must be on a report") {
         CHECK(all.find(word) != std::string::npos);
     }
 }
+
+TEST_CASE("zones that are too close to call are told with what would settle them, the sure ones counted") {
+    cure::BakeVerdict verdict;
+    verdict.uncertainty_origin = "a test";
+    verdict.standard_uncertainty_k = 1.4;
+    for (const char* name : {"roof", "sill"}) {
+        cure::ZoneVerdict zone;
+        zone.zone = name;
+        zone.word = cure::Word::good;
+        verdict.zones.push_back(zone);
+    }
+    verdict.zones[0].certainty = cure::Certainty{{0.01, 0.98, 0.01}, cure::Word::good, 0.98, false, {}, 0.0, {}};
+    verdict.zones[1].certainty = cure::Certainty{{0.3, 0.7, 0.0}, cure::Word::good, 0.7, true, 360.0, 335.45, 0.5};
+    const std::vector<std::string> said = report::certainty_sentences(verdict, Units{});
+    REQUIRE(said.size() == 3);
+    CHECK(said[0] ==
+          "sill: too close to call: best guess GOOD, 70 % sure; what would settle it: 6.0 min more at or above 62.3 °C by this "
+          "reading, or a probe of standard uncertainty 0.5 K.");
+    CHECK(said[1] == "1 of 2 zones are sure, the least sure of them 98 %.");
+    CHECK(said[2].find("Reckoned with a test: standard uncertainty 1.4 K") == 0);
+    CHECK(report::certainty_sentences(cure::BakeVerdict{}, Units{}).empty());
+}

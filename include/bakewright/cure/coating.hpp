@@ -7,6 +7,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/units.hpp"
+#include "bakewright/cure/kinetics.hpp"
 
 namespace bakewright::cure {
 
@@ -21,6 +22,12 @@ struct ScheduleRow {
 
 /// Whose temperature the data sheet means.
 enum class ScheduleBasis { part, booth_air, not_stated };
+
+/// What time hotter than the sheet's last row is worth towards cure. Never more than the last row; it is always told.
+enum class BeyondLastRow {
+    counts_as_last_row,  ///< as much as at the last row's temperature
+    counts_as_nothing    ///< refused: the dose does not grow; a stay at or above a row still counts
+};
 
 /// Arrhenius activation energy with its band [J/mol], low <= value <= high, all > 0.
 /// Default: 55 (30 to 75) kJ/mol, the spread of published isocyanate and epoxy cures; see docs/bibliography.md.
@@ -37,12 +44,16 @@ struct Coating {
     std::string id;
     std::string title;
     ScheduleBasis basis = ScheduleBasis::not_stated;
-    std::vector<ScheduleRow> schedule;                   ///< at least one; rising temperature, falling minimum_s
-    double floor_k = celsius_to_kelvin(45.0);            ///< below it nothing counts towards cure; common practice
-    std::optional<double> absolute_maximum_k;            ///< part temperature never to be passed
+    std::vector<ScheduleRow> schedule;         ///< at least one; rising temperature, falling minimum_s
+    double floor_k = celsius_to_kelvin(45.0);  ///< below it nothing counts towards cure; common practice
+    std::optional<double> absolute_maximum_k;  ///< part temperature never to be passed
+    BeyondLastRow beyond_last_row = BeyondLastRow::counts_as_last_row;
     double flash_off_minimum_s = 0.0;                    ///< wait before heat, >= 0
     std::optional<double> flash_off_maximum_s;           ///< some sheets warn of a skin that closes first
     std::optional<double> largest_heating_rate_k_per_s;  ///< of the coated face until the solvent has left
+    std::optional<double> recoat_minimum_s;              ///< no sooner than this may the next coat go on without sanding
+    std::optional<double> recoat_maximum_s;              ///< later than this the film must be sanded first
+    std::optional<Kinetics> kinetics;                    ///< rate law of its cure, where one is known
     std::optional<ActivationEnergy> activation_energy;   ///< where absent: fitted from two schedule rows, else the default
     std::map<std::string, std::string> sources;          ///< profile key -> where its number comes from
 

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "bakewright/base/format.hpp"
+#include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
 
 /// The sentence behind a verdict, in the trade's words and the user's units. Made from the numbers in the verdict alone, so that
@@ -12,6 +13,16 @@ namespace bakewright::cure {
 [[nodiscard]] std::string reason_text(const ZoneVerdict& verdict, const Units& units);
 [[nodiscard]] std::string reason_text(const ItemVerdict& verdict, const Units& units);
 [[nodiscard]] std::string reason_text(const HeatWarning& warning, const Units& units);
+
+/// @param bake_names  of the history, as in ShellVerdict
+[[nodiscard]] std::string reason_text(const CoatVerdict& verdict, const std::vector<std::string>& bake_names, const Units& units);
+[[nodiscard]] std::string reason_text(const ItemHistoryVerdict& verdict, const std::vector<std::string>& bake_names,
+                                      const Units& units);
+[[nodiscard]] std::string reason_text(const RecoatWarning& warning);
+[[nodiscard]] std::string reason_text(const CoatHeatWarning& warning);
+
+/// "0.71 reacted of 0.80 asked after 42.0 min; glass transition risen to 58.0 degC"; empty without a rate law.
+[[nodiscard]] std::string conversion_text(const ZoneVerdict& verdict, const Units& units);
 
 /// "28 to 40 min": least to most of a band of seconds; one number where both print alike.
 [[nodiscard]] std::string band_minutes_text(const Band& band_s);

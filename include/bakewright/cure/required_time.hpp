@@ -17,6 +17,7 @@ struct SchedulePoint {
 /// What holds above the hottest schedule point.
 enum class BeyondLastPoint {
     keep_rate,  ///< the rate of the last point: hotter earns nothing more than the sheet prints
+    nothing,    ///< hotter earns nothing at all
     go_on       ///< the Arrhenius line goes on: the careful side where too much heat is looked for
 };
 
@@ -34,8 +35,8 @@ public:
     struct Piece {
         double from_k = 0.0;
         double until_k = 0.0;
-        double log_rate = 0.0;
-        double slope_k = 0.0;  ///< E/R [K], 0 where the rate is kept
+        double log_rate = 0.0;  ///< minus infinity where nothing is earned
+        double slope_k = 0.0;   ///< E/R [K], 0 where the rate is kept
     };
 
     /// @param points  at least one, rising temperature, falling time
@@ -50,8 +51,8 @@ public:
     [[nodiscard]] double rate_per_s(double temperature_k) const noexcept;
     [[nodiscard]] double floor_k() const noexcept { return floor_k_; }
     [[nodiscard]] double last_point_k() const noexcept { return last_point_k_; }
-    /// From here up to rate_from_sheet_until_k() the sheet alone sets the rate; outside, the activation energy does. Infinite for
-    /// BeyondLastPoint::keep_rate.
+    /// From here up to rate_from_sheet_until_k() the sheet alone sets the rate; outside, the activation energy does. Infinite
+    /// where the Arrhenius line does not go on.
     [[nodiscard]] double rate_from_sheet_from_k() const noexcept { return sheet_from_k_; }
     [[nodiscard]] double rate_from_sheet_until_k() const noexcept { return sheet_until_k_; }
     [[nodiscard]] std::span<const Piece> pieces() const noexcept { return pieces_; }

@@ -8,6 +8,7 @@
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/band.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/conversion.hpp"
 #include "bakewright/cure/joined_trace.hpp"
 
 namespace bakewright::cure {
@@ -33,6 +34,27 @@ enum class NotJudged {
     no_booth_air,  ///< the sheet's schedule means booth air, and there is no booth-air trace
 };
 
+/// A verdict is sure from this probability on; the decision rule of docs/judging.md.
+inline constexpr double kSure = 0.95;
+
+/// How likely each word is; they add up to 1.
+struct WordProbabilities {
+    double under = 0.0;
+    double good = 0.0;
+    double over = 0.0;
+};
+
+/// The likeliest word, how likely it is, and what would settle it where it is too close to call; see confidence.hpp.
+struct Certainty {
+    WordProbabilities probabilities;
+    Word best = Word::not_judged;  ///< under, good or over
+    double probability = 0.0;
+    bool too_close = true;              ///< below kSure, or something may be hidden in a gap
+    std::optional<double> more_time_s;  ///< so much longer makes GOOD sure; nothing where time does not help
+    double more_time_at_k = 0.0;        ///< at or above this reading: the reference temperature and the guard band
+    std::optional<double> sharper_k;    ///< a standard uncertainty of the probe that would make the best guess sure
+};
+
 /// What one coated zone got out of a bake.
 struct ZoneVerdict {
     std::string zone;
@@ -54,9 +76,14 @@ struct ZoneVerdict {
     std::optional<double> cured_at_s;      ///< when the dose (middle of the band) reached 1
     std::optional<double> heat_to_cure_s;  ///< from the moment the heat came on to cured_at_s; only from judge_bake()
     double beyond_last_row_s = 0.0;        ///< time hotter than the schedule's last row: counted at that row's rate
-    Gaps gaps;                             ///< of the trace the cure was judged on
-    bool gap_may_hide_cure = false;        ///< what was missed might have cured it: under is not sure
-    bool gap_may_hide_heat = false;        ///< what was missed might have been too much: good is not sure
+    std::optional<ConversionReading> conversion;  ///< by the coating's rate law, where it has one; changes no word
+    std::optional<double> required_conversion;    ///< what that law's source counts as cured
+    std::optional<Certainty> certainty;           ///< from add_certainty()
+    std::optional<double> share_of_panel;   ///< its dose over the test panel's; only from judge_bake(), where there is a panel
+    std::optional<double> ended_warm_at_k;  ///< last temperature of a trace that stops above the floor: a bake cut short
+    Gaps gaps;                              ///< of the trace the cure was judged on
+    bool gap_may_hide_cure = false;         ///< what was missed might have cured it: under is not sure
+    bool gap_may_hide_heat = false;         ///< what was missed might have been too much: good is not sure
 };
 
 /// What one heat-sensitive item went through, limit by limit.
@@ -108,6 +135,9 @@ struct BakeVerdict {
     std::vector<ItemVerdict> items;        ///< worst first
     std::vector<HeatWarning> warnings;     ///< in order of kind, then the worst first
     std::optional<double> heat_on_s;       ///< when the booth air began to heat; nothing without a trace that shows it
+    std::string uncertainty_origin;        ///< what the certainty of its zones rests on; empty without one
+    double standard_uncertainty_k = 0.0;   ///< of each trace
+    std::vector<std::string> questions;    ///< to be answered before a word is trusted: a log that looks read in the wrong unit
     std::vector<std::string> remarks;      ///< such as "the sheet does not say whether it means part or air temperature"
 
     /// The worst word over zones and items: over before under before check before not judged before good. Not judged where there

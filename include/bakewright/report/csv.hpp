@@ -23,4 +23,7 @@ struct CsvOptions {
 /// A name that a spreadsheet would run as a formula (it begins with = + - @ or their full-width forms) gets a ' in front.
 [[nodiscard]] std::string traces_csv(const TraceSet& traces, const CsvOptions& options = {});
 
+/// A text as one field: quoted where it must be, with a ' in front where a spreadsheet would run it as a formula.
+[[nodiscard]] std::string csv_field(std::string text);
+
 }  // namespace bakewright::report

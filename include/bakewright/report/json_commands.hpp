@@ -10,6 +10,7 @@
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/book/verify.hpp"
 #include "bakewright/plan/plan.hpp"
+#include "bakewright/plan/remedies.hpp"
 #include "bakewright/probe/log_reading.hpp"
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/profile/check.hpp"
@@ -20,7 +21,8 @@
 namespace bakewright::report {
 
 [[nodiscard]] std::string to_json_text(const std::vector<profile::CheckReport>& reports, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const plan::Plan& plan, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies = {},
+                                       const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping,
                                        const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const std::vector<book::BakeSummary>& bakes, const JsonOptions& options = {});

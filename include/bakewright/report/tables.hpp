@@ -46,6 +46,13 @@ namespace bakewright::report {
 [[nodiscard]] std::string worst_place_sentence(const cure::BakeVerdict& verdict, const Units& units);
 /// One sentence a warning on flash-off and heating rate: "Heated too fast: roof skin rose by ...".
 [[nodiscard]] std::vector<std::string> warning_sentences(const cure::BakeVerdict& verdict, const Units& units);
+/// One sentence a zone on its degree of cure by the coating's rate law; empty where it has none.
+[[nodiscard]] std::vector<std::string> conversion_sentences(const cure::BakeVerdict& verdict, const Units& units);
+/// The zones that are too close to call, with what would settle them; how sure the others are; what that rests on. Empty where no
+/// certainty was reckoned.
+[[nodiscard]] std::vector<std::string> certainty_sentences(const cure::BakeVerdict& verdict, const Units& units);
+/// What has to be answered before the verdict can be trusted.
+[[nodiscard]] std::vector<std::string> question_sentences(const cure::BakeVerdict& verdict);
 /// What starts in lower case and has no full stop, made a sentence. A first letter outside ASCII stays as it is.
 [[nodiscard]] std::string as_sentence(std::string text);
 

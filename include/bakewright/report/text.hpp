@@ -27,6 +27,8 @@ struct TextOptions {
 [[nodiscard]] std::string cycle_text(const std::vector<bake::ResolvedStage>& stages, const TextOptions& options,
                                      std::string_view started_at = {});
 [[nodiscard]] std::string cautions_text(const TextOptions& options);
+/// A table under a title; empty for an empty table.
+[[nodiscard]] std::string table_block(std::string_view title, const Table& table, const TextOptions& options);
 /// Sentences as a list under a title; empty for an empty list.
 [[nodiscard]] std::string list_text(std::string_view title, const std::vector<std::string>& sentences,
                                     const TextOptions& options);

@@ -2,8 +2,10 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <type_traits>
 #include <vector>
 
+#include "bakewright/thermal/film_batch.hpp"
 #include "bakewright/thermal/rate_layout.hpp"
 #include "bakewright/thermal/tabulated_film.hpp"
 #include "bakewright/thermal/tabulated_film_inline.hpp"
@@ -24,6 +26,7 @@ public:
         for (const GapConvection& edge : network.gap_convections())
             gaps_.push_back({layout.slot(edge.outer), layout.slot(edge.inner), TabulatedGap(edge.gap), edge.area_m2, edge.factor,
                              Real{} + edge.area_m2});
+        if constexpr (kBatched) set_up_batch();
     }
 
     void set_member(const Member<Real>& member) {
@@ -43,41 +46,15 @@ public:
     }
 
     void write_flows(std::size_t mode, const std::vector<Real>& temperature_k, Real* flow_w) const {
-        for (const FilmTerm& film : films_) {
-            const Real air_k = film.air.at(temperature_k);
-            TabulatedFilm::Value<Real> h;
-            evaluate(film.film, temperature_k[film.node], air_k, Real(Real{} + film.forced_factor[mode]), h);
-            *flow_w++ = film.area_m2 * h.coefficient_w_per_m2_k * (air_k - temperature_k[film.node]);
-        }
-        for (const GapTerm& gap : gaps_) {
-            TabulatedGap::Value<Real> h;
-            evaluate(gap.gap, temperature_k[gap.outer], temperature_k[gap.inner], h);
-            *flow_w++ = gap.area_m2 * h.coefficient_w_per_m2_k * (temperature_k[gap.outer] - temperature_k[gap.inner]);
-        }
+        write_film_flows(mode, temperature_k, flow_w, nullptr);
+        write_gap_flows(temperature_k, flow_w + films_.size(), nullptr);
     }
 
-    void write_slopes(std::size_t mode, const std::vector<Real>& temperature_k, Real* slope_w_per_k) const {
-        for (const FilmTerm& film : films_) {
-            const Slopes slopes = film_slopes(film, mode, temperature_k);
-            *slope_w_per_k++ = slopes.per_air_w_per_k;
-            *slope_w_per_k++ = slopes.per_node_w_per_k;
-        }
-        for (const GapTerm& gap : gaps_) {
-            TabulatedGap::Value<Real> h;
-            evaluate(gap.gap, temperature_k[gap.outer], temperature_k[gap.inner], h);
-            const Real difference_k = temperature_k[gap.outer] - temperature_k[gap.inner];
-            *slope_w_per_k++ = gap.area_m2 * (h.slope_outer * difference_k + h.coefficient_w_per_m2_k);
-            *slope_w_per_k++ = gap.area_m2 * (h.slope_inner * difference_k - h.coefficient_w_per_m2_k);
-        }
-    }
-
-    /// Gaps lie between nodes, which do not move by themselves.
-    template <class SlopeOf>
-    void write_boundary_rates(std::size_t mode, const std::vector<Real>& temperature_k, SlopeOf&& slope_k_per_s,
-                              Real* rate_w_per_s) const {
-        for (const FilmTerm& film : films_)
-            *rate_w_per_s++ = film_slopes(film, mode, temperature_k).per_air_w_per_k * slope_k_per_s(film.air.slot);
-        for (std::size_t g = 0; g < gaps_.size(); ++g) *rate_w_per_s++ = Real{};
+    /// Flows, and beside them their slopes [W/K], two an edge.
+    void write_flows_and_slopes(std::size_t mode, const std::vector<Real>& temperature_k, Real* flow_w,
+                                Real* slope_w_per_k) const {
+        write_film_flows(mode, temperature_k, flow_w, slope_w_per_k);
+        write_gap_flows(temperature_k, flow_w + films_.size(), slope_w_per_k + 2 * films_.size());
     }
 
 private:
@@ -97,21 +74,76 @@ private:
         FactorIndex factor;
         Real area_m2;
     };
-    struct Slopes {
-        Real per_air_w_per_k, per_node_w_per_k;
-    };
+    /// A network's own films go through a batch, each in a lane of its own; a pack's lanes are members.
+    static constexpr bool kBatched = std::is_same_v<Real, double>;
 
-    [[nodiscard]] static Slopes film_slopes(const FilmTerm& film, std::size_t mode, const std::vector<Real>& temperature_k) {
-        const Real air_k = film.air.at(temperature_k);
-        TabulatedFilm::Value<Real> h;
-        evaluate(film.film, temperature_k[film.node], air_k, Real(Real{} + film.forced_factor[mode]), h);
-        const Real difference_k = air_k - temperature_k[film.node];
-        return {film.area_m2 * film.air.gain * (h.slope_air * difference_k + h.coefficient_w_per_m2_k),
-                film.area_m2 * (h.slope_surface * difference_k - h.coefficient_w_per_m2_k)};
+    void write_film_flows(std::size_t mode, const std::vector<Real>& temperature_k, Real* flow_w, Real* slope_w_per_k) const {
+        if constexpr (kBatched) {
+            evaluate_batch(mode, temperature_k, slope_w_per_k != nullptr);
+            for (std::size_t i = 0; i < films_.size(); ++i)
+                write_film(films_[i], batched_.value(i), batched_.air_k[i] - batched_.surface_k[i], flow_w++, slope_w_per_k);
+        } else {
+            for (const FilmTerm& film : films_) {
+                const Real air_k = film.air.at(temperature_k);
+                TabulatedFilm::Value<Real> h;
+                evaluate(film.film, temperature_k[film.node], air_k, Real(Real{} + film.forced_factor[mode]), h);
+                write_film(film, h, air_k - temperature_k[film.node], flow_w++, slope_w_per_k);
+            }
+        }
+    }
+    [[gnu::always_inline]] static void write_film(const FilmTerm& film, const TabulatedFilm::Value<Real>& h,
+                                                  const Real& difference_k, Real* flow_w, Real*& slope_w_per_k) {
+        *flow_w = film.area_m2 * h.coefficient_w_per_m2_k * difference_k;
+        if (slope_w_per_k == nullptr) return;
+        *slope_w_per_k++ = film.area_m2 * film.air.gain * (h.slope_air * difference_k + h.coefficient_w_per_m2_k);
+        *slope_w_per_k++ = film.area_m2 * (h.slope_surface * difference_k - h.coefficient_w_per_m2_k);
+    }
+
+    void write_gap_flows(const std::vector<Real>& temperature_k, Real* flow_w, Real* slope_w_per_k) const {
+        for (const GapTerm& gap : gaps_) {
+            TabulatedGap::Value<Real> h;
+            evaluate(gap.gap, temperature_k[gap.outer], temperature_k[gap.inner], h);
+            const Real difference_k = temperature_k[gap.outer] - temperature_k[gap.inner];
+            *flow_w++ = gap.area_m2 * h.coefficient_w_per_m2_k * difference_k;
+            if (slope_w_per_k == nullptr) continue;
+            *slope_w_per_k++ = gap.area_m2 * (h.slope_outer * difference_k + h.coefficient_w_per_m2_k);
+            *slope_w_per_k++ = gap.area_m2 * (h.slope_inner * difference_k - h.coefficient_w_per_m2_k);
+        }
+    }
+
+    /// What goes into a batch and comes out of it.
+    struct Batched {
+        std::vector<double> surface_k, air_k, forced_factor, coefficient, slope_surface, slope_air;
+
+        void resize(std::size_t count) {
+            for (auto* column : {&surface_k, &air_k, &coefficient, &slope_surface, &slope_air}) column->assign(count, 300.0);
+            forced_factor.assign(count, 1.0);
+        }
+        [[nodiscard]] TabulatedFilm::Value<double> value(std::size_t i) const {
+            return {coefficient[i], slope_surface[i], slope_air[i]};
+        }
+    };
+    void set_up_batch() {
+        std::vector<TabulatedFilm> films;
+        for (const FilmTerm& film : films_) films.push_back(film.film);
+        batch_ = FilmBatch(films);
+        batched_.resize(batch_.padded_count());
+    }
+    void evaluate_batch(std::size_t mode, const std::vector<Real>& temperature_k, bool with_slopes) const {
+        for (std::size_t i = 0; i < films_.size(); ++i) {
+            batched_.surface_k[i] = temperature_k[films_[i].node];
+            batched_.air_k[i] = films_[i].air.at(temperature_k);
+            batched_.forced_factor[i] = films_[i].forced_factor[mode];
+        }
+        batch_.evaluate({batched_.surface_k.data(), batched_.air_k.data(), batched_.forced_factor.data(),
+                         batched_.coefficient.data(), with_slopes ? batched_.slope_surface.data() : nullptr,
+                         with_slopes ? batched_.slope_air.data() : nullptr});
     }
 
     std::vector<FilmTerm> films_;
     std::vector<GapTerm> gaps_;
+    FilmBatch batch_;          // of plain numbers only
+    mutable Batched batched_;  // scratch
 };
 
 }  // namespace bakewright::thermal

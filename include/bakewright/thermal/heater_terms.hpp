@@ -83,6 +83,7 @@ public:
         }
     }
 
+    /// What the moving of the set point does to them. @param slope_k_per_s  of a slot
     template <class SlopeOf>
     void write_boundary_rates(std::size_t mode, const std::vector<Real>& temperature_k, SlopeOf&& slope_k_per_s,
                               Real* rate_w_per_s) const {

@@ -59,15 +59,6 @@ public:
         }
     }
 
-    /// What the moving of boundaries does to the flows [W/s]. @param slope_k_per_s  of a slot
-    template <class SlopeOf>
-    void write_boundary_rates(std::size_t mode, SlopeOf&& slope_k_per_s, Real* rate_w_per_s) const {
-        for (const ConductionTerm& edge : conductions_)
-            *rate_w_per_s++ = edge.conductance_w_per_k * (slope_k_per_s(edge.from) - slope_k_per_s(edge.to));
-        for (const FilmTerm& edge : films_)
-            *rate_w_per_s++ = edge.conductance_w_per_k * edge.mode_factor[mode] * edge.air.gain * slope_k_per_s(edge.air.slot);
-    }
-
 private:
     struct ConductionTerm {
         std::uint32_t from, to;

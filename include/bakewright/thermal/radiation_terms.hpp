@@ -49,11 +49,6 @@ public:
         }
     }
 
-    template <class SlopeOf>
-    void write_boundary_rates(const std::vector<Real>& temperature_k, SlopeOf&& slope_k_per_s, Real* rate_w_per_s) const {
-        for (const Term& term : terms_) *rate_w_per_s++ = per_wall_w_per_k(term, temperature_k) * slope_k_per_s(term.wall.slot);
-    }
-
 private:
     struct Term {
         FollowingTerm<Real> wall;

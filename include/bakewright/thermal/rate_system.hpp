@@ -136,31 +136,60 @@ public:
 
     /// d(dy/dt)/dy [1/s], in the order of pattern(). Shape: values hold pattern().entry_count() values.
     void jacobian(double time_s, std::span<const Real> y, std::span<Real> values) const {
-        gather(time_s, y);
-        Real* slope_w_per_k = slope_w_per_k_.data() + 2 * linear_.edge_count();
-        convection_.write_slopes(mode_, temperature_k_, slope_w_per_k);
-        radiation_.write_slopes(temperature_k_, slope_w_per_k += 2 * convection_.edge_count());
-        heaters_.write_slopes(mode_, temperature_k_, slope_w_per_k += 2 * radiation_.edge_count());
+        write_flows_and_slopes(time_s, y);
         map_.template add_up_entries<Real>(slope_w_per_k_, row_factor_, values);
     }
 
     /// Partial derivative of dy/dt by time with y held [K/s2]: what the moving boundaries do. Shapes: spans hold size() values.
     void time_derivative(double time_s, std::span<const Real> y, std::span<Real> dfdt) const {
+        write_flows_and_slopes(time_s, y);
+        add_up_time_derivative(dfdt);
+    }
+
+    /// rates(), jacobian() and time_derivative() at once, for the price of one.
+    void linearise(double time_s, std::span<const Real> y, std::span<Real> dydt, std::span<Real> values,
+                   std::span<Real> dfdt) const {
+        write_flows_and_slopes(time_s, y);
+        map_.template add_up_rows<Real>(flow_w_, row_factor_, dydt);
+        map_.template add_up_entries<Real>(slope_w_per_k_, row_factor_, values);
+        add_up_time_derivative(dfdt);
+    }
+
+private:
+    /// One of an edge's two places is given: when it moves, the flow does.
+    struct GivenSide {
+        std::size_t slope, edge, boundary;  ///< places in slope_w_per_k_, in boundary_rate_w_per_s_, in boundary_slope_k_per_s_
+    };
+
+    void write_flows_and_slopes(double time_s, std::span<const Real> y) const {
+        gather(time_s, y);
+        Real* flow_w = flow_w_.data();
+        Real* slope_w_per_k = slope_w_per_k_.data() + 2 * linear_.edge_count();
+        linear_.write_flows(mode_, temperature_k_, flow_w);
+        convection_.write_flows_and_slopes(mode_, temperature_k_, flow_w += linear_.edge_count(), slope_w_per_k);
+        slope_w_per_k += 2 * convection_.edge_count();
+        radiation_.write_flows(temperature_k_, flow_w += convection_.edge_count());
+        radiation_.write_slopes(temperature_k_, slope_w_per_k);
+        slope_w_per_k += 2 * radiation_.edge_count();
+        heaters_.write_flows(mode_, temperature_k_, flow_w += radiation_.edge_count());
+        heaters_.write_slopes(mode_, temperature_k_, slope_w_per_k);
+    }
+    /// From the slopes that stand.
+    void add_up_time_derivative(std::span<Real> dfdt) const {
         if (std::none_of(boundary_slope_k_per_s_.begin(), boundary_slope_k_per_s_.end(), [](double s) { return s != 0.0; })) {
             std::fill(dfdt.begin(), dfdt.end(), Real{});
             return;
         }
-        gather(time_s, y);
-        const auto slope_k_per_s = [this](std::uint32_t slot) { return slope_of(slot); };
-        Real* rate_w_per_s = boundary_rate_w_per_s_.data();
-        linear_.write_boundary_rates(mode_, slope_k_per_s, rate_w_per_s);
-        convection_.write_boundary_rates(mode_, temperature_k_, slope_k_per_s, rate_w_per_s += linear_.edge_count());
-        radiation_.write_boundary_rates(temperature_k_, slope_k_per_s, rate_w_per_s += convection_.edge_count());
-        heaters_.write_boundary_rates(mode_, temperature_k_, slope_k_per_s, rate_w_per_s += radiation_.edge_count());
+        std::fill(boundary_rate_w_per_s_.begin(), boundary_rate_w_per_s_.end(), Real{});
+        for (const GivenSide& side : given_sides_)
+            boundary_rate_w_per_s_[side.edge] +=
+                slope_w_per_k_[side.slope] * (boundary_gain_[side.boundary] * boundary_slope_k_per_s_[side.boundary]);
+        const std::size_t first_heater = flow_w_.size() - source_count_ - heaters_.edge_count();
+        heaters_.write_boundary_rates(
+            mode_, temperature_k_, [this](std::uint32_t slot) { return slope_of(slot); },
+            boundary_rate_w_per_s_.data() + first_heater);
         map_.template add_up_rows<Real>(boundary_rate_w_per_s_, row_factor_, dfdt);
     }
-
-private:
     /// Edges in the order in which their flows are written; the sources' stand last and keep what set_segment() gave them.
     void map_edges(const Network& network) {
         std::vector<FlowEdge> edges;
@@ -168,12 +197,29 @@ private:
         ConvectionTerms<Real>::append_edges(network, layout_, edges);
         RadiationTerms<Real>::append_edges(network, layout_, edges);
         HeaterTerms<Real>::append_edges(network, layout_, edges);
+        note_given_sides(network);
         for (const Source& source : network.sources())
             edges.push_back({FlowEdge::kNone, layout_.row(source.node), layout_.row(source.account)});
         map_ = FlowMap(size(), edges);
         flow_w_.assign(edges.size(), Real{});
         boundary_rate_w_per_s_.assign(edges.size(), Real{});
         slope_w_per_k_.assign(2 * edges.size(), Real{});
+    }
+    /// Gaps and heaters have no given side among their two arguments.
+    void note_given_sides(const Network& network) {
+        std::size_t edge = 0;
+        const auto note = [&](Place place, std::size_t side) {
+            if (place.kind == Place::Kind::boundary) given_sides_.push_back({2 * edge + side, edge, place.index});
+        };
+        for (const Conduction& conduction : network.conductions()) {
+            note(conduction.from, 0);
+            note(conduction.to, 1);
+            ++edge;
+        }
+        for (const Film& film : network.films()) note(film.air.place, 0), ++edge;
+        for (const Convection& convection : network.convections()) note(convection.air.place, 0), ++edge;
+        edge += network.gap_convections().size();
+        for (const Radiation& radiation : network.radiations()) note(radiation.wall.place, 0), ++edge;
     }
     [[nodiscard]] std::ptrdiff_t source_begin() const { return static_cast<std::ptrdiff_t>(flow_w_.size() - source_count_); }
     [[nodiscard]] Real boundary_at(std::size_t index, double time_s) const {
@@ -207,6 +253,7 @@ private:
     std::vector<double> boundary_k_, boundary_slope_k_per_s_;
     std::vector<Real> boundary_gain_, boundary_offset_k_;
     FlowMap map_;
+    std::vector<GivenSide> given_sides_;
     std::vector<Real> row_factor_;
     mutable std::vector<Real> temperature_k_, flow_w_, boundary_rate_w_per_s_, slope_w_per_k_;  // scratch
 };

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "bakewright/thermal/convection_table.hpp"
+#include "bakewright/thermal/film_arithmetic.hpp"
 #include "bakewright/thermal/film_model.hpp"
 
 namespace bakewright::thermal {
@@ -30,13 +31,8 @@ public:
     /// The same, with a forced part taken from those at hand, or added to them.
     TabulatedFilm(const FilmModel& model, ForcedTables& shared);
 
-    /// Film coefficient and its slopes. With q = h (air - surface): dq/dsurface = slope_surface (air - surface) - h.
     template <class Real>
-    struct Value {
-        Real coefficient_w_per_m2_k;
-        Real slope_surface;  ///< dh/dsurface_k [W/(m2 K2)]
-        Real slope_air;      ///< dh/dair_k [W/(m2 K2)]
-    };
+    using Value = table::FilmValue<Real>;
 
     /// @param forced_factor  >= 0, on the forced part alone: fan mode, or an ensemble member's share
     template <class Real>
@@ -44,7 +40,7 @@ public:
 
     [[nodiscard]] double coefficient_w_per_m2_k(double surface_k, double air_k, double forced_factor = 1.0) const;
 
-    static constexpr double kEqualityK = 0.02;
+    static constexpr double kEqualityK = table::kEqualityK;
     using ForcedRows = std::array<table::CubicRow, table::kFilmSegments>;
 
 private:
@@ -62,25 +58,19 @@ private:
     void add_forced(const FilmModel& model, ForcedTables& shared);
 
     template <class Real>
-    struct Point {
-        Real difference_k, spread_k2, damping, damping_slope, film_t;
-        typename table::VectorTraits<Real>::Integer film_index;
-    };
+    static void natural_part(const Natural& part, const table::FilmPoint<Real>& at, Value<Real>& out);
     template <class Real>
-    static void natural_part(const Natural& part, const Point<Real>& at, Value<Real>& out);
+    void both_naturals(const table::FilmPoint<Real>& at, Value<Real>& out) const;
     template <class Real>
-    void both_naturals(const Point<Real>& at, Value<Real>& out) const;
-    template <class Real>
-    void forced_part(const Point<Real>& at, const Real& factor, Value<Real>& out) const;
-    template <class Real>
-    void combine(const Value<Real>& forced, Value<Real>& in_out) const;
+    void forced_part(const table::FilmPoint<Real>& at, const Real& factor, Value<Real>& out) const;
 
+    friend class FilmBatch;
     std::array<Natural, 2> naturals_;
     int natural_count_ = 0;
     bool has_forced_ = false;
     double forced_w_per_m2_k_ = 0.0;                 ///< where it does not depend on temperature
     std::shared_ptr<const ForcedRows> forced_rows_;  ///< else
-    bool opposing_ = false;
+    double sign_ = 1.0;                              ///< of the combination
     double multiplier_ = 1.0;
 };
 

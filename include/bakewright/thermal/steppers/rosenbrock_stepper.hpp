@@ -81,9 +81,13 @@ public:
     template <DifferentiableSystem<Real> System>
     void begin_step(const System& system, double time_s, std::span<const Real> y, bool follows) {
         static_cast<void>(follows);
-        system.rates(time_s, y, rate_);
-        system.jacobian(time_s, y, jacobian_);
-        system.time_derivative(time_s, y, time_derivative_);
+        if constexpr (LinearisingSystem<System, Real>) {
+            system.linearise(time_s, y, rate_, jacobian_, time_derivative_);
+        } else {
+            system.rates(time_s, y, rate_);
+            system.jacobian(time_s, y, jacobian_);
+            system.time_derivative(time_s, y, time_derivative_);
+        }
         ++work_.rate_evaluations;
         ++work_.jacobian_evaluations;
     }

@@ -31,6 +31,12 @@ concept DifferentiableSystem = requires(const System& system, double time_s, std
     system.time_derivative(time_s, y, out);
 };
 
+/// A system that tells rates, Jacobian and time derivative at one point for less than the three.
+template <class System, class Real>
+concept LinearisingSystem = requires(const System& system, double time_s, std::span<const Real> y, std::span<Real> out) {
+    system.linearise(time_s, y, out, out, out);
+};
+
 /// A system that can name its components, for error messages.
 template <class System>
 concept NamedSystem = requires(const System& system, std::size_t index) {

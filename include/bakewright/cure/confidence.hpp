@@ -1,0 +1,70 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "bakewright/base/format.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/verdict.hpp"
+
+/// How sure a verdict is. The decision rule stands in docs/judging.md: a word is sure where the probability that it is right is
+/// 95 % or more, that is with a guard band of 1.645 standard uncertainties on the side of the limit; else it is too close to
+/// call.
+namespace bakewright::cure {
+
+/// Probability that a quantity lies within limits, its estimate known with a normal standard uncertainty.
+///
+///     p_c = Phi((upper - y) / u) - Phi((lower - y) / u)
+///
+/// @param standard_uncertainty  > 0
+/// Source: JCGM 106:2012, 7.2 to 7.4 (equation numbers from memory).
+[[nodiscard]] double conformance_probability(double estimate, double standard_uncertainty, std::optional<double> lower,
+                                             std::optional<double> upper);
+
+/// Width of the guard band inside one limit for which a quantity found at its edge conforms with a probability: z(p) u.
+/// Source: JCGM 106:2012, 8.3.2 (guarded acceptance; number from memory).
+[[nodiscard]] double guard_band(double standard_uncertainty, double probability = kSure);
+
+/// The same from members that each stand for one possible truth, of a model or of a measurement.
+struct EnsembleMember {
+    bool cured = false;
+    bool too_much = false;
+    double weight = 1.0;  ///< > 0
+};
+
+/// Shares of the members, each word given one member more in advance (Laplace's rule of succession), so that a small ensemble is
+/// never sure: of n equal members that agree, (n + 1) / (n + 3). 95 % takes 37 of them.
+/// @throws PromiseError for a weight that is not above 0; an empty ensemble gives thirds
+[[nodiscard]] WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members);
+
+/// The likeliest word and how likely it is.
+[[nodiscard]] Certainty certainty_of(const WordProbabilities& probabilities);
+
+/// How far a whole trace may be off: one offset for all of its samples, normal around 0. A probe's class and its calibration are
+/// of that kind; noise from sample to sample averages out.
+struct TemperatureUncertainty {
+    double standard_k = 0.0;  ///< > 0
+    std::string origin;       ///< for people: "type K, IEC class 2"
+};
+
+/// The words of one zone, if its whole trace were warmer or colder by an offset drawn from `uncertainty`, over the band of the
+/// activation energy (low, value and high weighted 1 : 4 : 1, common practice). Cured is a met row or a dose of 1, where the
+/// coating tells its activation energy; where only the default band is at hand both readings, sheet and dose, count one half.
+/// Doses come from the time spent in each twentieth of a kelvin, good to 1e-3 of the dose; what a gap may hide is not in it.
+/// @param schedule  trace that the schedule means; @param face  the coated face's own
+/// @throws PromiseError where standard_k is not above 0
+[[nodiscard]] Certainty zone_certainty(const Trace& schedule, const Trace& face, const Coating& coating,
+                                       const TemperatureUncertainty& uncertainty);
+
+/// Puts a certainty to every judged zone of a verdict of judge_bake(), and what would settle those that are too close to call.
+void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating,
+                   const TemperatureUncertainty& uncertainty);
+
+/// "too close to call: best guess GOOD, 71 % sure; 6.0 more min at 60 degC would settle it, or a probe good to 0.4 K"; "GOOD, 99
+/// % sure".
+[[nodiscard]] std::string certainty_text(const ZoneVerdict& verdict, const Units& units);
+
+}  // namespace bakewright::cure

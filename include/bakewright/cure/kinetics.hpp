@@ -1,0 +1,94 @@
+#pragma once
+
+#include <optional>
+#include <variant>
+#include <vector>
+
+#include "bakewright/base/error.hpp"
+
+/// Rate laws of cure and the glass transition that goes with them. Temperatures [K], rates [1/s], conversion (the degree of cure)
+/// 0 to 1. Optional for a coating: no complete set for a real refinish clear is known to be published, so a set is a stranger's
+/// until its maker gives one.
+namespace bakewright::cure {
+
+/// k(T) = prefactor exp(-E / (R T)). Source: S. Arrhenius, Z. Phys. Chem. 4 (1889) 226 (from memory).
+struct ArrheniusRate {
+    double prefactor_per_s = 0.0;              ///< > 0
+    double activation_energy_j_per_mol = 0.0;  ///< > 0
+
+    [[nodiscard]] double rate_per_s(double temperature_k) const noexcept;
+    bool operator==(const ArrheniusRate&) const = default;
+};
+
+/// The part of the rate that grows with what has reacted: k2(T) conversion^order.
+struct AutocatalyticTerm {
+    ArrheniusRate rate;
+    double order = 1.0;  ///< m, > 0
+
+    bool operator==(const AutocatalyticTerm&) const = default;
+};
+
+/// Glass transition of a network at a conversion x:
+///
+///     (Tg - Tg0) / (Tg1 - Tg0) = lambda x / (1 - (1 - lambda) x)
+///
+/// Source: A. T. DiBenedetto, J. Polym. Sci. B 25 (1987) 1949; in this form J. P. Pascault, R. J. J. Williams, J. Polym. Sci. B
+/// 28 (1990) 85 (references from memory).
+struct GlassTransition {
+    double uncured_k = 0.0;  ///< Tg0, at conversion 0
+    double cured_k = 0.0;    ///< Tg1, at conversion 1; > uncured_k
+    double lambda = 0.5;     ///< ratio of heat-capacity steps, over 0, up to 1
+
+    /// @param conversion  0 to 1
+    [[nodiscard]] double temperature_k(double conversion) const noexcept;
+    /// The conversion whose glass transition is at a temperature; 0 below Tg0, 1 above Tg1.
+    [[nodiscard]] double conversion_at(double temperature_k) const noexcept;
+    bool operator==(const GlassTransition&) const = default;
+};
+
+/// Slowing near a conversion that rises with temperature: the rate is divided by 1 + exp(C (x - (x0 + xT T))).
+/// Source: C.-S. Chern, G. W. Poehlein, Polym. Eng. Sci. 27 (1987) 788 (reference from memory).
+struct CriticalConversion {
+    double steepness = 0.0;  ///< C, > 0
+    double offset = 0.0;     ///< x0
+    double per_k = 0.0;      ///< xT [1/K], >= 0
+
+    bool operator==(const CriticalConversion&) const = default;
+};
+
+/// Slowing by free volume near the glass transition: every rate constant k becomes 1 / (1/k + 1/kd), with
+///
+///     kd = diffusion(T) exp(-b / f),   f = 0.00048 (T - Tg) + 0.025, and kd = 0 where f <= 0
+///
+/// Source: E. Rabinowitch, Trans. Faraday Soc. 33 (1937) 1225 (rates in series); S. L. Simon, J. K. Gillham, J. Appl. Polym. Sci.
+/// 47 (1993) 461 (the form of kd); f: M. L. Williams, R. F. Landel, J. D. Ferry, J. Am. Chem. Soc. 77 (1955) 3701. All from
+/// memory.
+struct FreeVolumeDiffusion {
+    ArrheniusRate diffusion;
+    double sensitivity = 0.0;  ///< b, > 0
+
+    bool operator==(const FreeVolumeDiffusion&) const = default;
+};
+
+/// dx/dt = (k1 + k2 x^m) (1 - x)^n, slowed by diffusion where a law for that is given. Without `autocatalytic` it is the n-th
+/// order law. Source: M. R. Kamal, S. Sourour, Polym. Eng. Sci. 13 (1973) 59 (from memory).
+struct Kinetics {
+    std::optional<ArrheniusRate> first;              ///< k1; absent: 0
+    std::optional<AutocatalyticTerm> autocatalytic;  ///< k2 and m
+    double order = 1.0;                              ///< n, > 0
+    double start_conversion = 0.0;                   ///< 0 to below 1; above 0 where k1 is absent, since nothing would start
+    std::optional<GlassTransition> glass;
+    std::variant<std::monostate, CriticalConversion, FreeVolumeDiffusion> diffusion;
+    std::optional<double> required_conversion;  ///< what counts as cured, above start_conversion, below 1
+
+    bool operator==(const Kinetics&) const = default;
+};
+
+/// dx/dt [1/s]; 0 at and above conversion 1. A conversion below 0 is read as 0: a trial step of a solver may go there.
+/// @param kinetics  checked: problems_in(kinetics) is empty
+[[nodiscard]] double conversion_rate_per_s(const Kinetics& kinetics, double conversion, double temperature_k) noexcept;
+
+/// Everything wrong with a set; keys are paths below "kinetics".
+[[nodiscard]] std::vector<Problem> problems_in(const Kinetics& kinetics);
+
+}  // namespace bakewright::cure

@@ -1,0 +1,59 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/plan/plan.hpp"
+
+namespace bakewright::plan {
+
+/// Which holds to map, beside the set points and habits of PlanOptions. check() refuses values out of range.
+struct MapOptions {
+    double hold_step_s =
+        10.0 * kSecondPerMinute;  ///< 1 min to 4 h: distance of the cells; the bounds between do not depend on it
+    double bound_error_s = 5.0;   ///< 0.1 to 60: how exactly the bounds are found
+    /// @throws InputError
+    void check() const;
+};
+
+/// What stands against a cycle first: the worst zone or item, with its word.
+struct Obstacle {
+    std::string subject;
+    cure::Word word = cure::Word::under;
+};
+
+/// One set point: holds from shortest to longest do both, cure every coated zone and spare everything.
+struct MapRow {
+    double setpoint_k = 0.0;
+    std::optional<double> shortest_hold_s;  ///< from which every coated zone is cured; absent where the longest hold does not
+    Obstacle last_to_cure;                  ///< the zone that decides it
+    std::optional<double> longest_hold_s;   ///< to which nothing gets too hot or over-baked; the longest hold tried where that is
+                                            ///< never so; absent where the shortest hold is too much already
+    std::optional<Obstacle> first_too_hot;  ///< what decides it; absent where nothing does
+    std::vector<cure::HeatWarning> warnings;  ///< flash-off and heating rate, whatever the hold
+
+    /// What a cell of the map says.
+    enum class Cell : std::uint8_t {
+        feasible,  ///< cured, and nothing too hot
+        under,     ///< last_to_cure is not cured
+        hot,       ///< first_too_hot is too hot, or over-baked
+        both,      ///< the two at once
+        warned     ///< cured and nothing too hot, but heated too soon or too fast
+    };
+    [[nodiscard]] Cell at(double hold_s) const;
+};
+
+struct FeasibleMap {
+    std::vector<double> hold_s;  ///< of the cells, rising
+    std::vector<MapRow> rows;    ///< by rising set point
+    bool complete = true;        ///< false where the listener stopped it
+};
+
+/// Which set points and holds do both. A longer hold never shortens a stay, lowers a dose or cools an item, so each set point has
+/// one bound on either side; both are found by bisection (Boost.Math), each try a whole bake with its cool-down.
+/// @throws InputError for records or options with problems; SolveError
+[[nodiscard]] FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const MapOptions& map);
+
+}  // namespace bakewright::plan

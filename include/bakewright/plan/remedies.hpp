@@ -1,0 +1,49 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/plan/plan.hpp"
+
+namespace bakewright::plan {
+
+/// What could be changed so that a cycle does both.
+enum class RemedyKind {
+    longer_hold,  ///< lower set point and a longer hold
+    take_out,     ///< a loose item leaves the shell
+    shield_item,  ///< a loose item behind a shield
+    baffle_zone,  ///< less air at the zone an item is fixed to
+    fan_at_zone,  ///< more air at the zone that is cured last
+    stir_air,     ///< mixing fans against the difference between floor and ceiling
+    warm_start,   ///< the shell warmed through before the coat
+    count_dose    ///< equivalent minutes in place of the sheet's own terms
+};
+
+/// Assumed strength of the remedies. Common practice, no source; measure yours.
+inline constexpr double kLongestRemedyHoldS = 10.0 * kSecondPerHour;
+inline constexpr double kShieldShare = 0.25;   ///< of the heat that a shield lets through
+inline constexpr double kBaffleShare = 0.6;    ///< of the film coefficient behind a baffle
+inline constexpr double kFanShare = 1.6;       ///< of the film coefficient in front of a fan
+inline constexpr double kStirredShare = 0.25;  ///< of the difference between floor and ceiling that mixing fans leave
+inline constexpr double kWarmStartK = 15.0;    ///< warmer than the shell would have been
+inline constexpr double kWarmestStartK = celsius_to_kelvin(45.0);
+
+/// One change, tried in the model.
+struct Remedy {
+    RemedyKind kind = RemedyKind::longer_hold;
+    std::string subject;  ///< zone or item; empty for the whole bake
+    bool feasible = false;
+    double setpoint_k = 0.0, hold_s = 0.0, booth_time_s = 0.0;  ///< of the cycle it allows
+    /// How far apart the two sides are still: lowest set point that cures less the highest that spares; absent where it does not
+    /// cure or spare at any.
+    std::optional<double> gap_k;
+};
+
+/// Tries each change alone, those that help first: feasible ones by booth time, then by the gap they leave. Changes that do not
+/// apply (no loose item, air that is mixed already) are not in the list.
+/// @param plan  what was planned for the task, infeasible
+/// @throws InputError for records or options with problems; SolveError
+[[nodiscard]] std::vector<Remedy> remedies(const PlanTask& task, const PlanOptions& options, const Plan& plan);
+
+}  // namespace bakewright::plan

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/cure/history.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/table.hpp"
+#include "bakewright/report/text.hpp"
+
+/// What a shell's history and its judgement look like.
+namespace bakewright::report {
+
+/// One row a coat, in the order sprayed: the worst word of its zones, how many zones have which word, the worst zone and what it
+/// is worth, when the whole coat was cured. Below it the reason (since when it is past its maximum, too), unless all is GOOD.
+[[nodiscard]] Table coat_table(const cure::ShellVerdict& verdict, const Units& units);
+/// One row a coat and zone.
+[[nodiscard]] Table coat_zone_table(const cure::ShellVerdict& verdict, const Units& units);
+/// One row an item, worst first: bakes aboard, peak, exposure against its limits.
+[[nodiscard]] Table item_history_table(const cure::ShellVerdict& verdict, const Units& units);
+/// What has to come out, named before the bake.
+[[nodiscard]] std::vector<std::string> removal_sentences(const cure::ShellVerdict& verdict, const Units& units);
+
+/// What has to come out first; the coats; the items; recoat windows and flash-off; what was taken for granted.
+/// @param every_zone  the table of coats and zones too
+[[nodiscard]] std::string shell_verdict_text(const cure::ShellVerdict& verdict, const TextOptions& options,
+                                             bool every_zone = false);
+[[nodiscard]] std::string coats_text(const std::vector<book::StoredCoat>& coats, const TextOptions& options);
+[[nodiscard]] std::string history_text(const std::vector<book::HistoryEntry>& entries, const TextOptions& options);
+
+[[nodiscard]] std::string to_json_text(const cure::ShellVerdict& verdict, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const std::vector<book::StoredCoat>& coats, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const std::vector<book::HistoryEntry>& entries, const JsonOptions& options = {});
+
+}  // namespace bakewright::report

@@ -1,0 +1,126 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+
+#include "bakewright/thermal/convection_table.hpp"
+
+/// The arithmetic of a tabulated film, for one film whose temperatures are lanes (an ensemble) as for lanes that are films of
+/// their own (a batch). Real is a double or a GCC vector of doubles; Number is double where all lanes share it, else Real.
+/// Everything is inlined without exception, as in convection_table.hpp.
+namespace bakewright::thermal::table {
+
+/// So close to equal temperatures natural convection is brought to zero [K].
+inline constexpr double kEqualityK = 0.02;
+
+/// A film coefficient and its slopes. With q = h (air - surface): dq/dsurface = slope_surface (air - surface) - h.
+template <class Real>
+struct FilmValue {
+    Real coefficient_w_per_m2_k;
+    Real slope_surface;  ///< dh/dsurface_k [W/(m2 K2)]
+    Real slope_air;      ///< dh/dair_k [W/(m2 K2)]
+};
+
+/// Two temperatures, as the correlations look at them.
+template <class Real>
+struct FilmPoint {
+    Real difference_k, spread_k2, damping, damping_slope, film_t;
+    typename VectorTraits<Real>::Integer film_index;
+};
+
+template <class Real>
+[[gnu::always_inline]] inline void place_film(const Real& surface_k, const Real& air_k, FilmPoint<Real>& at) {
+    at.difference_k = surface_k - air_k;
+    at.spread_k2 = at.difference_k * at.difference_k + kEqualityK * kEqualityK;
+    locate_film<Real>((surface_k + air_k) * 0.5, at.film_index, at.film_t);
+}
+/// What natural convection needs beside.
+template <class Real>
+[[gnu::always_inline]] inline void damp_film(FilmPoint<Real>& at) {
+    const Real inverse_spread = 1.0 / at.spread_k2;
+    at.damping = 1.0 - inverse_spread * (kEqualityK * kEqualityK);
+    at.damping_slope = at.difference_k * inverse_spread * inverse_spread * (2.0 * kEqualityK * kEqualityK);
+}
+
+/// One correlation: k/L F(L^6 G (dT^2 + d^2)), with a curve each for a surface warmer and cooler than the air.
+template <class Real, class Number>
+struct NaturalFilm {
+    using Integer = typename VectorTraits<Real>::Integer;
+    const double* curve_rows;  ///< what the next two count from
+    Integer warmer, cooler;    ///< rows of the two curves
+    const double* air_rows;    ///< what the next counts from
+    Integer air;               ///< rows of air
+    Number inverse_length_per_m, buoyancy_factor;
+};
+
+template <class Real, class Number>
+[[gnu::always_inline]] inline void natural_film(const NaturalFilm<Real, Number>& part, const FilmPoint<Real>& at,
+                                                FilmValue<Real>& out) {
+    using Integer = typename VectorTraits<Real>::Integer;
+    constexpr std::size_t stride = sizeof(AirRow) / sizeof(double);
+    const Integer air_index = at.film_index + part.air;
+    Real c[4];
+    Slope<Real> conductivity, buoyancy, nusselt;
+    gather<Real>(part.air_rows, stride, air_index, c);
+    cubic(c, at.film_t, conductivity);
+    gather<Real>(part.air_rows + 4, stride, air_index, c);
+    cubic(c, at.film_t, buoyancy);
+
+    const Integer curve = at.difference_k < Real{} ? part.cooler : part.warmer;
+    read_curve<Real>(part.curve_rows, curve, buoyancy.value * at.spread_k2 * part.buoyancy_factor, nusselt);
+
+    const Real plain = conductivity.value * nusselt.value * part.inverse_length_per_m;
+    // Half a step of film temperature for each kelvin of either side.
+    const Real by_film = (conductivity.slope * nusselt.value +
+                          conductivity.value * nusselt.slope * buoyancy.slope * at.spread_k2 * part.buoyancy_factor) *
+                         (part.inverse_length_per_m * (0.5 / kFilmStepK));
+    const Real by_difference = conductivity.value * nusselt.slope * buoyancy.value * at.difference_k *
+                               (part.inverse_length_per_m * part.buoyancy_factor * 2.0);
+    out.coefficient_w_per_m2_k = plain * at.damping;
+    out.slope_surface = (by_film + by_difference) * at.damping + plain * at.damping_slope;
+    out.slope_air = (by_film - by_difference) * at.damping - plain * at.damping_slope;
+}
+
+/// h^3 = forced^3 +- natural^3. With the larger M and the smaller m, h = M cbrt(1 +- (m/M)^3), the root by one step of Halley's
+/// method from a cubic that is within 1.5 % between 1/8 and 2: 2.3e-6 of relative error.
+/// @param sign  1, or -1 for opposing flows
+template <class Real, class Number>
+[[gnu::always_inline]] inline void combine_films(const Number& sign, const FilmValue<Real>& forced, FilmValue<Real>& in_out) {
+    const Real natural_h = in_out.coefficient_w_per_m2_k;
+    const Real forced_h = forced.coefficient_w_per_m2_k;
+    const auto natural_leads = natural_h > forced_h;
+    const Real larger = natural_leads ? natural_h : forced_h;
+    const Real smaller = natural_leads ? forced_h : natural_h;
+    const Real share = smaller / (larger + 1e-30);
+    const Real exact = share * share * share * sign + 1.0;
+    Real x = exact;
+    clamp(x, 0.125, 2.0);
+    const Real guess = ((x * 0.16122833934962497 - 0.6652069654685122) * x + 1.1371465824290574) * x + 0.37537749599780157;
+    const Real guess_cubed = guess * guess * guess;
+    const Real above = guess * (guess_cubed + x * 2.0);
+    const Real below = guess_cubed * 2.0 + x;
+    const Real inverse = 1.0 / (above * below);  // one division for the root and its inverse
+    const Real root = above * above * inverse;
+
+    // dh = (M/h)^2 dM +- (m/h)^2 dm; on the floor of opposing flow h = M/2.
+    const Real inverse_root = below * below * inverse;
+    const Real larger_weight_free = inverse_root * inverse_root;
+    const Real smaller_weight_free = share * share * larger_weight_free * sign;
+    const auto floored = exact < x;
+    const Real larger_weight = floored ? Real{} + 0.5 : larger_weight_free;
+    const Real smaller_weight = floored ? Real{} : smaller_weight_free;
+    const Real natural_weight = natural_leads ? larger_weight : smaller_weight;
+    const Real forced_weight = natural_leads ? smaller_weight : larger_weight;
+    in_out.coefficient_w_per_m2_k = larger * root;
+    in_out.slope_surface = in_out.slope_surface * natural_weight + forced.slope_surface * forced_weight;
+    in_out.slope_air = in_out.slope_air * natural_weight + forced.slope_air * forced_weight;
+}
+
+template <class Real, class Number>
+[[gnu::always_inline]] inline void scale_film(const Number& factor, FilmValue<Real>& in_out) {
+    in_out.coefficient_w_per_m2_k *= factor;
+    in_out.slope_surface *= factor;
+    in_out.slope_air *= factor;
+}
+
+}  // namespace bakewright::thermal::table

@@ -1,0 +1,124 @@
+#include "shell_history.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/book/document_repository.hpp"
+#include "bakewright/profile/read.hpp"
+#include "when.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+std::int64_t number(book::BakeId id) { return static_cast<std::int64_t>(id); }
+
+/// The other half of a bake: the one it names, or the newest of the other kind that names it.
+std::optional<book::BakeId> other_half(book::Book& book, const book::Bake& bake) {
+    if (bake.paired_bake) return bake.paired_bake;
+    const std::vector<book::BakeId> naming = book::BakeRepository(book).paired_with(bake.id);
+    return naming.empty() ? std::nullopt : std::optional(naming.back());
+}
+
+/// Times of the book are checked when they are entered.
+double seconds(const std::string& stamp) {
+    const std::optional<ShopTime> time = shop_time_from(stamp);
+    if (!time) throw BookError(fmt::format("'{}' in a shell's history is no time; the book was not changed", stamp));
+    return time->since_s;
+}
+
+class HistoryLoader {
+public:
+    HistoryLoader(book::Book& book, const std::string& shell) : book_(book), repository_(book), shell_(shell) {}
+
+    LoadedHistory load(const std::optional<book::HistoryEntry>& planned) {
+        for (const book::StoredCoat& coat : repository_.coats(shell_)) add(coat);
+        for (const book::HistoryEntry& entry : repository_.bakes(shell_)) add(entry, false);
+        if (planned) add(*planned, true);
+        auto& bakes = loaded_.history.bakes;
+        std::stable_sort(bakes.begin(), bakes.end(),
+                         [](const auto& one, const auto& other) { return one.began_at_s < other.began_at_s; });
+        return std::move(loaded_);
+    }
+
+private:
+    void add(const book::StoredCoat& stored) {
+        const book::Document document = book::DocumentRepository(book_).get(stored.coating);
+        cure::Coat coat;
+        coat.name = stored.name;
+        coat.coating = profile::coating_from_toml(
+            document.text, fmt::format("coating '{}' of coat {}", document.name, static_cast<std::int64_t>(stored.id)));
+        coat.zones = stored.zones;
+        coat.applied_at_s = seconds(stored.applied_at);
+        coat.over = stored.over;
+        if (stored.sanded_at) coat.sanded_at_s = seconds(*stored.sanded_at);
+        loaded_.history.coats.push_back(std::move(coat));
+    }
+
+    void add(const book::HistoryEntry& entry, bool planned) {
+        cure::HistoryBake bake;
+        bake.name = fmt::format("bake {}", number(entry.bake));
+        bake.began_at_s = seconds(entry.began_at);
+        bake.zones = entry.zones;
+        bake.items = entry.items;
+        bake.planned = planned;
+        const StoredBake& stored = keep_half(entry.bake);
+        put(bake, stored);
+        if (const auto other = other_half(book_, stored.record)) put(bake, keep_half(*other));
+        loaded_.history.bakes.push_back(std::move(bake));
+    }
+
+    const StoredBake& keep_half(book::BakeId id) {
+        loaded_.halves.push_back(std::make_unique<StoredBake>(load_bake(book_, id)));
+        return *loaded_.halves.back();
+    }
+
+    void put(cure::HistoryBake& bake, const StoredBake& half) {
+        (half.record.kind == book::BakeKind::logged ? bake.log : bake.prediction) = &half.traces;
+        for (const cure::HeatSensitiveItem& item : half.item_limits()) put(item);
+    }
+
+    void put(const cure::HeatSensitiveItem& item) {
+        auto& items = loaded_.history.items;
+        const auto known = std::find_if(items.begin(), items.end(), [&](const auto& other) { return other.name == item.name; });
+        if (known == items.end())
+            items.push_back(item);
+        else
+            *known = item;
+    }
+
+    book::Book& book_;
+    book::ShellHistoryRepository repository_;
+    std::string shell_;
+    LoadedHistory loaded_;
+};
+
+}  // namespace
+
+LoadedHistory load_history(book::Book& book, const std::string& shell, const std::optional<book::HistoryEntry>& planned) {
+    return HistoryLoader(book, shell).load(planned);
+}
+
+void require_sound_history(book::Book& book, const std::string& shell) {
+    const LoadedHistory loaded = load_history(book, shell);
+    std::vector<Problem> problems = cure::problems_in(loaded.history);
+    if (!problems.empty()) throw InputError(std::move(problems));
+}
+
+book::HistoryEntry entry_of(book::Book& book, const std::string& shell, book::BakeId bake) {
+    book::HistoryEntry entry{.shell = shell, .bake = bake, .began_at = {}, .zones = {}, .items = {}};
+    const StoredBake own = load_bake(book, bake);
+    std::vector<StoredBake> halves;
+    if (const auto other = other_half(book, own.record)) halves.push_back(load_bake(book, *other));
+    halves.insert(own.record.kind == book::BakeKind::logged ? halves.begin() : halves.end(), own);
+    for (const StoredBake& half : halves) {
+        if (const auto time = shop_time_from(half.record.started_at); time && entry.began_at.empty()) entry.began_at = time->text;
+        if (!half.shell || !entry.zones.empty()) continue;
+        for (const bake::Zone& zone : half.shell->shell.zones) entry.zones.push_back(zone.name);
+        for (const bake::Item& item : half.shell->shell.items) entry.items.push_back(item.name);
+    }
+    return entry;
+}
+
+}  // namespace bakewright::cli

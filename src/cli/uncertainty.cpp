@@ -1,0 +1,60 @@
+#include <fmt/core.h>
+
+#include "bakewright/probe/tolerance.hpp"
+#include "judging.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+/// Where the tolerance of a class is read: schedules of this trade lie around 60 degC, where every class is flat.
+constexpr double kReadAtK = celsius_to_kelvin(60.0);
+/// Of a model, until an ensemble says better. Common practice, no source: a third of it is probes, the rest films and links.
+constexpr double kPredictionStandardK = 1.5;
+
+/// "K, IEC 2": a type and a class.
+cure::TemperatureUncertainty of_class(const std::string& text) {
+    const std::size_t comma = text.find(',');
+    const std::string letter = text.substr(0, comma);
+    const std::size_t word = comma == std::string::npos ? comma : text.find_first_not_of(' ', comma + 1);
+    const auto type = probe::thermocouple_from_name(letter);
+    const auto tolerance = word == std::string::npos ? std::nullopt : probe::tolerance_class_from_name(text.substr(word));
+    if (!type || !tolerance)
+        wrong_option(
+            "--probe",
+            fmt::format("'{}' is no thermocouple type and class, such as \"K, IEC 2\" or \"T, ASTM special\"; the classes are "
+                        "IEC 1, IEC 2, IEC 3, ASTM standard, ASTM special",
+                        text));
+    const auto limit_k = probe::tolerance_k(*type, *tolerance, kReadAtK);
+    if (!limit_k)
+        wrong_option("--probe", fmt::format("{} has no tolerance for type {} at 60 °C", probe::tolerance_class_name(*tolerance),
+                                            probe::thermocouple_name(*type)));
+    return {probe::standard_uncertainty_k(*limit_k),
+            fmt::format("thermocouples of type {}, {}, tolerance {:.1f} K", probe::thermocouple_name(*type),
+                        probe::tolerance_class_name(*tolerance), *limit_k)};
+}
+
+}  // namespace
+
+void describe_uncertainty(Options& options) {
+    options.add()("probe", po::value<std::string>()->value_name("TYPE, CLASS"),
+                  "thermocouple type and tolerance class of the probes, such as \"K, IEC 2\" (default for a log)")(
+        "uncertainty", po::value<std::string>()->value_name("T"),
+        "standard uncertainty of the temperatures, such as \"0.5 K\", in place of a class");
+}
+
+cure::TemperatureUncertainty uncertainty_for(const Options& options, book::BakeKind kind) {
+    if (options.has("probe") && options.has("uncertainty")) wrong_option("--uncertainty", "give either --probe or --uncertainty");
+    if (const auto given_k = options.quantity("uncertainty", Dimension::temperature_difference)) {
+        if (!(*given_k >= 0.01 && *given_k <= 50.0)) wrong_option("--uncertainty", "accepts 0.01 to 50 K");
+        return {*given_k, "the uncertainty given"};
+    }
+    if (options.has("probe")) return of_class(options.text("probe"));
+    if (kind == book::BakeKind::predicted) return {kPredictionStandardK, "a model good to about 3 K (common practice)"};
+    cure::TemperatureUncertainty usual = of_class("K, IEC 2");
+    usual.origin += " (common practice; --probe says otherwise)";
+    return usual;
+}
+
+}  // namespace bakewright::cli

@@ -1,0 +1,123 @@
+#include "bakewright/plan/remedies.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+namespace bakewright::plan {
+namespace {
+
+/// Copies of what a change may touch.
+struct Changed {
+    bake::Shell shell;
+    bake::Booth booth;
+    std::vector<cure::HeatSensitiveItem> items;
+    PlanOptions options;
+};
+
+class RemedyFinder {
+public:
+    RemedyFinder(const PlanTask& task, const PlanOptions& options) : task_(task), options_(options) {}
+
+    void try_change(RemedyKind kind, const std::string& subject, const std::function<void(Changed&)>& change) {
+        Changed changed{task_.shell, task_.booth, task_.items, options_};
+        changed.options.progress = {};
+        change(changed);
+        const Plan plan = plan_cycle({changed.shell, changed.booth, task_.coating, changed.items}, changed.options);
+        Remedy remedy{kind, subject, plan.feasible, 0.0, 0.0, 0.0, std::nullopt};
+        if (plan.feasible) {
+            const Candidate& best = plan.candidates[*plan.best];
+            remedy.setpoint_k = best.setpoint_k;
+            remedy.hold_s = *best.hold_s;
+            remedy.booth_time_s = best.booth_time_s;
+        } else if (plan.coolest_that_cures && plan.hottest_that_spares) {
+            remedy.gap_k =
+                plan.candidates[*plan.coolest_that_cures].setpoint_k - plan.candidates[*plan.hottest_that_spares].setpoint_k;
+        }
+        found_.push_back(std::move(remedy));
+    }
+
+    [[nodiscard]] std::vector<Remedy> take() {
+        const auto rank = [](const Remedy& a, const Remedy& b) {
+            if (a.feasible != b.feasible) return a.feasible;
+            return a.feasible ? a.booth_time_s < b.booth_time_s : a.gap_k.value_or(HUGE_VAL) < b.gap_k.value_or(HUGE_VAL);
+        };
+        std::stable_sort(found_.begin(), found_.end(), rank);
+        return std::move(found_);
+    }
+
+private:
+    const PlanTask& task_;
+    const PlanOptions& options_;
+    std::vector<Remedy> found_;
+};
+
+bake::Zone* zone_in(bake::Shell& shell, const std::string& name) {
+    const auto found = std::find_if(shell.zones.begin(), shell.zones.end(), [&](const auto& zone) { return zone.name == name; });
+    return found == shell.zones.end() ? nullptr : &*found;
+}
+
+void change_air(Changed& changed, const std::string& zone, double share) {
+    bake::Zone* at = zone_in(changed.shell, zone);
+    if (at == nullptr) return;
+    at->outer.film_w_per_m2_k = share * at->outer.film_w_per_m2_k.value_or(changed.booth.film_coefficient().value);
+}
+
+void take_out(Changed& changed, const std::string& name) {
+    std::erase_if(changed.shell.items, [&](const bake::Item& item) { return item.name == name; });
+    std::erase_if(changed.items, [&](const cure::HeatSensitiveItem& item) { return item.name == name; });
+}
+
+void shield(Changed& changed, const std::string& name) {
+    for (bake::Item& item : changed.shell.items)
+        if (item.name == name) item.conductance_w_per_k *= kShieldShare;
+}
+
+void add_for_items(RemedyFinder& finder, const bake::Shell& shell, const Candidate& cures) {
+    for (const cure::ItemVerdict& bad : cures.bad_items) {
+        const auto item =
+            std::find_if(shell.items.begin(), shell.items.end(), [&](const auto& one) { return one.name == bad.item; });
+        if (item == shell.items.end()) continue;
+        if (item->place == bake::Item::Place::zone) {
+            finder.try_change(RemedyKind::baffle_zone, item->where,
+                              [&](Changed& c) { change_air(c, item->where, kBaffleShare); });
+            continue;
+        }
+        finder.try_change(RemedyKind::take_out, bad.item, [&](Changed& c) { take_out(c, bad.item); });
+        finder.try_change(RemedyKind::shield_item, bad.item, [&](Changed& c) { shield(c, bad.item); });
+    }
+}
+
+/// The zone that is not cured at the highest set point that spares everything.
+std::string last_zone(const Plan& plan) {
+    const std::optional<std::size_t> at = plan.hottest_that_spares ? plan.hottest_that_spares : std::optional<std::size_t>();
+    const Candidate& candidate = at ? plan.candidates[*at] : plan.candidates.back();
+    return candidate.bad_zones.empty() ? std::string() : candidate.bad_zones.front().zone;
+}
+
+}  // namespace
+
+std::vector<Remedy> remedies(const PlanTask& task, const PlanOptions& options, const Plan& plan) {
+    RemedyFinder finder(task, options);
+    if (options.longest_hold_s < kLongestRemedyHoldS)
+        finder.try_change(RemedyKind::longer_hold, {}, [](Changed& c) { c.options.longest_hold_s = kLongestRemedyHoldS; });
+    if (plan.coolest_that_cures) add_for_items(finder, task.shell, plan.candidates[*plan.coolest_that_cures]);
+    if (const std::string zone = plan.candidates.empty() ? std::string() : last_zone(plan); !zone.empty())
+        finder.try_change(RemedyKind::fan_at_zone, zone, [&](Changed& c) { change_air(c, zone, kFanShare); });
+    const auto& profile = task.booth.vertical_profile;
+    if (std::any_of(profile.begin(), profile.end(), [](const auto& row) { return row.offset_k != 0.0; }))
+        finder.try_change(RemedyKind::stir_air, {}, [](Changed& c) {
+            for (bake::VerticalOffset& row : c.booth.vertical_profile) row.offset_k *= kStirredShare;
+        });
+    if (options.predict.start_temperature_k < kWarmestStartK)
+        finder.try_change(RemedyKind::warm_start, {}, [](Changed& c) {
+            c.options.predict.start_temperature_k = std::min(c.options.predict.start_temperature_k + kWarmStartK, kWarmestStartK);
+        });
+    // A dose by a default activation energy never makes a zone good.
+    const bool has_own_energy = task.coating.activation_energy.has_value() || task.coating.schedule.size() > 1;
+    if (options.rule == CureRule::sheet && has_own_energy)
+        finder.try_change(RemedyKind::count_dose, {}, [](Changed& c) { c.options.rule = CureRule::dose; });
+    return finder.take();
+}
+
+}  // namespace bakewright::plan

@@ -1,0 +1,138 @@
+#include "bakewright/report/map_text.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "bakewright/cure/reason.hpp"
+#include "bakewright/report/csv.hpp"
+#include "bakewright/report/plain_text.hpp"
+#include "json_records.hpp"
+#include "numbers.hpp"
+
+namespace bakewright::report {
+namespace {
+
+using Answer = plan::MapRow::Cell;
+
+constexpr char letter_of(Answer cell) noexcept {
+    switch (cell) {
+        case Answer::feasible:
+            return '+';
+        case Answer::under:
+            return 'u';
+        case Answer::hot:
+            return 'h';
+        case Answer::both:
+            return 'x';
+        case Answer::warned:
+            return 'w';
+    }
+    return '?';
+}
+
+std::string holds_of(const plan::MapRow& row) {
+    if (!row.shortest_hold_s) return "none cures";
+    if (!row.longest_hold_s) return "none spares";
+    if (*row.longest_hold_s < *row.shortest_hold_s) return "none";
+    // Inward to whole minutes, so that what is printed holds.
+    const double from_s = std::ceil(*row.shortest_hold_s / kSecondPerMinute) * kSecondPerMinute;
+    const double to_s = std::floor(*row.longest_hold_s / kSecondPerMinute) * kSecondPerMinute;
+    if (!row.first_too_hot) return format_duration(from_s) + " and longer";
+    return from_s <= to_s ? format_duration(from_s) + " to " + format_duration(to_s) : "none in whole minutes";
+}
+
+/// What a longer hold runs into; or what is wrong at any hold.
+std::string in_the_way(const plan::MapRow& row) {
+    if (!row.warnings.empty())
+        return fmt::format("{}: {}", cure::heat_warning_text(row.warnings.front().kind), one_line(row.warnings.front().where));
+    return row.first_too_hot ? one_line(row.first_too_hot->subject) : "nothing";
+}
+
+/// Every so many cells make the strip fit.
+std::size_t stride_of(std::size_t cells, std::size_t width) {
+    const std::size_t room = std::max<std::size_t>(width / 6, 12);
+    return (cells + room - 1) / room;
+}
+
+std::string subject_of(const plan::MapRow& row, Answer cell) {
+    if (cell == Answer::under || cell == Answer::both) return row.last_to_cure.subject;
+    if (cell == Answer::hot) return row.first_too_hot ? row.first_too_hot->subject : "";
+    return cell == Answer::warned ? row.warnings.front().where : "";
+}
+
+Json json_of(const std::optional<plan::Obstacle>& obstacle) {
+    if (!obstacle) return nullptr;
+    return {{"subject", obstacle->subject}, {"word", std::string(cure::word_text(obstacle->word))}};
+}
+
+}  // namespace
+
+std::string_view map_cell_name(Answer cell) noexcept {
+    switch (cell) {
+        case Answer::feasible:
+            return "feasible";
+        case Answer::under:
+            return "under";
+        case Answer::hot:
+            return "hot";
+        case Answer::both:
+            return "both";
+        case Answer::warned:
+            return "warned";
+    }
+    return "under";
+}
+
+std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
+    const std::size_t stride = stride_of(map.hold_s.size(), options.style.width);
+    const double first_s = map.hold_s.empty() ? 0.0 : map.hold_s[stride - 1];
+    Table table({{fmt::format("set point\n{}", temperature_symbol(options.units)), Align::right},
+                 {"holds that do"},
+                 {fmt::format("hold, every\n{}", format_duration(first_s))},
+                 {"cured last", Align::left, true},
+                 {"too hot first", Align::left, true}});
+    for (auto row = map.rows.rbegin(); row != map.rows.rend(); ++row) {
+        std::string strip;
+        for (std::size_t i = stride - 1; i < map.hold_s.size(); i += stride) strip += letter_of(row->at(map.hold_s[i]));
+        table.add({fmt::format("{:.0f}", temperature_in(row->setpoint_k, options.units)), holds_of(*row), strip,
+                   one_line(row->last_to_cure.subject), in_the_way(*row)});
+    }
+    const std::string legend =
+        "+ cured and nothing too hot; u under-cured; h something too hot or over-baked; x both; w cured, but heated too soon or "
+        "too "
+        "fast. Holds count from the end of the ramp.";
+    std::string text = "Set point and hold\n\n" + table.text(options.style) + "\n";
+    for (const std::string& line : wrap(legend, options.style.width)) text += line + "\n";
+    return text;
+}
+
+std::string map_csv(const plan::FeasibleMap& map, const Units& units) {
+    std::string text = fmt::format("set point [{}],hold [min],answer,what stands against it\n", temperature_symbol(units));
+    for (const plan::MapRow& row : map.rows)
+        for (const double hold_s : map.hold_s) {
+            const Answer cell = row.at(hold_s);
+            text += fmt::format("{:.1f},{:.1f},{},{}\n", temperature_in(row.setpoint_k, units), hold_s / kSecondPerMinute,
+                                map_cell_name(cell), csv_field(subject_of(row, cell)));
+        }
+    return text;
+}
+
+std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& options) {
+    Json rows = Json::array();
+    for (const plan::MapRow& row : map.rows) {
+        Json answers = Json::array();
+        for (const double hold_s : map.hold_s) answers.push_back(std::string(map_cell_name(row.at(hold_s))));
+        rows.push_back({{"setpoint_k", row.setpoint_k},
+                        {"shortest_hold_s", number_or_null(row.shortest_hold_s)},
+                        {"longest_hold_s", number_or_null(row.longest_hold_s)},
+                        {"last_to_cure", json_of(std::optional(row.last_to_cure))},
+                        {"first_too_hot", json_of(row.first_too_hot)},
+                        {"warned", !row.warnings.empty()},
+                        {"answers", std::move(answers)}});
+    }
+    return document_text("bakewright.map", {{"hold_s", map.hold_s}, {"rows", std::move(rows)}}, options);
+}
+
+}  // namespace bakewright::report

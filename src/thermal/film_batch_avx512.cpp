@@ -1,0 +1,9 @@
+#include "film_batch_kernel.hpp"
+
+namespace bakewright::thermal {
+
+void evaluate_film_batch_avx512(const FilmBatchData& data, const FilmBatchArrays& arrays) {
+    evaluate_film_packs<64>(data, arrays);
+}
+
+}  // namespace bakewright::thermal

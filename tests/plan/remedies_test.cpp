@@ -1,0 +1,111 @@
+#include "bakewright/plan/remedies.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "bakewright/profile/read.hpp"
+#include "plan/lumped_example.hpp"
+
+using namespace bakewright;
+using namespace bakewright::plan;
+
+// All shells and limits here are invented.
+
+namespace {
+
+/// A battery in a cavity behind the skin that may never see 50 degC.
+Example with_battery() {
+    Example example;
+    bake::Cavity cavity;
+    cavity.name = "inside";
+    cavity.volume_m3 = 0.05;
+    example.shell.cavities = {cavity};
+    example.shell.zones.front().inner.view = bake::FaceView::cavity;
+    example.shell.zones.front().inner.cavity = "inside";
+    bake::Item battery;
+    battery.name = "battery";
+    battery.place = bake::Item::Place::cavity;
+    battery.where = "inside";
+    battery.heat_capacity_j_per_k = 2e3;
+    battery.conductance_w_per_k = 2.0;
+    example.shell.items = {battery};
+    cure::HeatSensitiveItem limits;
+    limits.name = "battery";
+    limits.limits = {{celsius_to_kelvin(50.0), 0.0, cure::ExposureScope::bake}};
+    example.items = {limits};
+    return example;
+}
+
+const Remedy* find(const std::vector<Remedy>& all, RemedyKind kind) {
+    const auto found = std::find_if(all.begin(), all.end(), [kind](const Remedy& remedy) { return remedy.kind == kind; });
+    return found == all.end() ? nullptr : &*found;
+}
+
+PlanOptions few_setpoints() {
+    PlanOptions options;
+    options.lowest_setpoint_k = celsius_to_kelvin(58.0);
+    options.highest_setpoint_k = celsius_to_kelvin(66.0);
+    options.setpoint_step_k = 2.0;
+    return options;
+}
+
+}  // namespace
+
+TEST_CASE("taking out the item that is in the way gives the plan of the shell without it") {
+    Example example = with_battery();
+    const Plan plan = plan_cycle(example.task(), few_setpoints());
+    REQUIRE_FALSE(plan.feasible);
+    const std::vector<Remedy> all = remedies(example.task(), few_setpoints(), plan);
+    const Remedy* out = find(all, RemedyKind::take_out);
+    REQUIRE(out != nullptr);
+    CHECK(out->subject == "battery");
+    REQUIRE(out->feasible);
+    example.shell.items.clear();
+    example.items.clear();
+    const Plan without = plan_cycle(example.task(), few_setpoints());
+    REQUIRE(without.feasible);
+    CHECK(out->setpoint_k == without.candidates[*without.best].setpoint_k);
+    CHECK(out->hold_s == *without.candidates[*without.best].hold_s);
+}
+
+TEST_CASE("what helps stands first, the quickest before the rest") {
+    const Example example = with_battery();
+    const std::vector<Remedy> all = remedies(example.task(), few_setpoints(), plan_cycle(example.task(), few_setpoints()));
+    REQUIRE(all.size() >= 4);
+    for (std::size_t i = 0; i + 1 < all.size(); ++i) {
+        CHECK(all[i].feasible >= all[i + 1].feasible);
+        if (all[i].feasible && all[i + 1].feasible) CHECK(all[i].booth_time_s <= all[i + 1].booth_time_s);
+    }
+    CHECK(all.front().feasible);
+}
+
+TEST_CASE("changes that do not apply are not offered") {
+    // The air is mixed already, the item is fixed to its zone, the coating has no activation energy of its own.
+    Example example = with_battery();
+    example.shell.items.front().place = bake::Item::Place::zone;
+    example.shell.items.front().where = "skin";
+    const std::vector<Remedy> all = remedies(example.task(), few_setpoints(), plan_cycle(example.task(), few_setpoints()));
+    CHECK(find(all, RemedyKind::stir_air) == nullptr);
+    CHECK(find(all, RemedyKind::take_out) == nullptr);
+    CHECK(find(all, RemedyKind::shield_item) == nullptr);
+    CHECK(find(all, RemedyKind::count_dose) == nullptr);
+    REQUIRE(find(all, RemedyKind::baffle_zone) != nullptr);
+    CHECK(find(all, RemedyKind::baffle_zone)->subject == "skin");
+}
+
+TEST_CASE("stirred air lets the demo van's usual clear be baked, by the model") {
+    const profile::Library library({std::string(BAKEWRIGHT_PROFILES)});
+    const auto shell = profile::load_shell("library_van", library).record;
+    const auto booth = profile::load_booth("stirred_insulated", library).record;
+    const auto coating = profile::load_coating("clear_two_component", library).record;
+    const PlanTask task{shell.shell, booth, coating, shell.item_limits};
+    PlanOptions options;
+    options.lowest_setpoint_k = celsius_to_kelvin(62.0);
+    options.highest_setpoint_k = celsius_to_kelvin(68.0);
+    const Plan plan = plan_cycle(task, options);
+    REQUIRE_FALSE(plan.feasible);
+    const std::vector<Remedy> all = remedies(task, options, plan);
+    REQUIRE(find(all, RemedyKind::stir_air) != nullptr);
+    CHECK(find(all, RemedyKind::stir_air)->feasible);
+}
