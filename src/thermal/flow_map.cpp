@@ -17,6 +17,13 @@ std::vector<std::pair<std::uint32_t, std::uint32_t>> entries_of(std::span<const 
 
 }  // namespace
 
+FlowMap::FlowMap() = default;
+FlowMap::FlowMap(const FlowMap&) = default;
+FlowMap::FlowMap(FlowMap&&) noexcept = default;
+FlowMap& FlowMap::operator=(const FlowMap&) = default;
+FlowMap& FlowMap::operator=(FlowMap&&) noexcept = default;
+FlowMap::~FlowMap() = default;
+
 FlowMap::FlowMap(std::size_t size, std::span<const FlowEdge> edges)
     : edge_count_(edges.size()), pattern_(size, entries_of(edges)) {
     std::vector<Term> rows, entries;

@@ -55,6 +55,9 @@ FilmModel forced_part_of(const FilmModel& model) {
 
 }  // namespace
 
+TabulatedFilm::ForcedTables::ForcedTables() = default;
+TabulatedFilm::ForcedTables::~ForcedTables() = default;
+
 std::shared_ptr<const TabulatedFilm::ForcedRows> TabulatedFilm::ForcedTables::of(const FilmModel& model) {
     const FilmModel part = forced_part_of(model);
     for (const Entry& entry : entries_)

@@ -28,9 +28,15 @@ struct FlowEdge {
 /// all share the booth's air.
 class FlowMap {
 public:
-    FlowMap() = default;
+    FlowMap();
     /// @throws PromiseError where a row is neither below size nor kNone
     FlowMap(std::size_t size, std::span<const FlowEdge> edges);
+    // Defined in the source file, so that a file compiled for another instruction set holds no copy of them.
+    FlowMap(const FlowMap&);
+    FlowMap(FlowMap&&) noexcept;
+    FlowMap& operator=(const FlowMap&);
+    FlowMap& operator=(FlowMap&&) noexcept;
+    ~FlowMap();
 
     [[nodiscard]] const SparsityPattern& pattern() const noexcept { return pattern_; }
     [[nodiscard]] std::size_t edge_count() const noexcept { return edge_count_; }

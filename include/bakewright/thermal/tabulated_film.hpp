@@ -76,6 +76,11 @@ private:
 
 class TabulatedFilm::ForcedTables {
 public:
+    // Defined in the source file, so that a file compiled for another instruction set holds no copy of them.
+    ForcedTables();
+    ForcedTables(const ForcedTables&) = delete;
+    ForcedTables& operator=(const ForcedTables&) = delete;
+    ~ForcedTables();
     [[nodiscard]] std::shared_ptr<const ForcedRows> of(const FilmModel& model);
 
 private:
