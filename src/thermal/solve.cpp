@@ -11,7 +11,11 @@
 namespace bakewright::thermal {
 namespace {
 
+/// So few entries a row on average, and factors stay sparse whatever the order: the rule need not be worked out.
+constexpr std::size_t kSparseRow = 20;
+
 SolveOptions::Method method_by_rule(RateSystem<double>& system, std::span<const Segment> segments) {
+    if (system.pattern().entry_count() <= kSparseRow * system.size()) return SolveOptions::Method::rosenbrock;
     std::vector<double> y(system.size()), jacobian(system.pattern().entry_count());
     system.start(y);
     system.set_segment(segments.front());

@@ -6,7 +6,7 @@ source "$(dirname "$0")/support.sh"
 run 0 check
 says "0 mistakes"
 
-run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --out planned.toml
+run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --lowest "56 degC" --highest "64 degC" --out planned.toml
 says "chosen"
 run 0 check planned.toml
 run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --lowest "58 degC" --highest "62 degC" --map --csv map.csv
@@ -63,9 +63,9 @@ run 1 judge 3 --json --uncertainty "0.2 K"
 says '"best_guess": "GOOD"'
 
 # The bare shell under the hotter clear, and the fitted one: no set point cures the rocker panels and spares the laminate.
-run 1 plan --shell library_van --booth stirred_insulated --coating clear_two_component
+run 1 plan --shell library_van --booth stirred_insulated --coating clear_two_component --lowest "63 degC" --highest "66 degC"
 says "No cycle was found"
-run 1 plan --shell library_van_fitted --booth stirred_insulated --coating clear_two_component
+run 1 plan --shell library_van_fitted --booth stirred_insulated --coating clear_two_component --lowest "63 degC" --highest "66 degC"
 says "roof_fairing_laminate"
 
 finish

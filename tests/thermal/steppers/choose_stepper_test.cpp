@@ -17,7 +17,7 @@ TEST_CASE("a booth with bodies in a chain is for the Rosenbrock stepper, at any 
 }
 
 TEST_CASE("faces that all see each other are for the Chebyshev stepper, unless they are stiff") {
-    const SparsityPattern pattern = test::dense_pattern(400);
+    const SparsityPattern pattern = test::dense_pattern(300);
     CHECK(choose_stepper(pattern, 0.01, 10800.0) == StepperKind::chebyshev);
     CHECK(choose_stepper(pattern, 100.0, 10800.0) == StepperKind::rosenbrock);
 }
