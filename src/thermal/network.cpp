@@ -58,23 +58,23 @@ void Network::add_film(Film film) {
     films_.push_back(film);
 }
 
-void Network::add_convection(Convection convection) {
+void Network::add_convection(const Convection& convection) {
     ensure_following(convection.air, convection.node);
     ensure_booking(convection.account, convection.factor);
     ensure_positive(convection.area_m2, "an area is positive and finite");
     ensure_mode_factors(convection.forced_factor);
     ensure(problems_in(convection.film).empty(), "a film model is checked before it is put into a network");
-    convections_.push_back(std::move(convection));
+    convections_.push_back(convection);
 }
 
-void Network::add_gap_convection(GapConvection gap) {
+void Network::add_gap_convection(const GapConvection& gap) {
     ensure_node(gap.outer);
     ensure_node(gap.inner);
     ensure_booking(gap.account, gap.factor);
     ensure(!(gap.outer == gap.inner), "a gap lies between two different nodes");
     ensure_positive(gap.area_m2, "an area is positive and finite");
     ensure(problems_in(gap.gap).empty(), "a gap model is checked before it is put into a network");
-    gap_convections_.push_back(std::move(gap));
+    gap_convections_.push_back(gap);
 }
 
 void Network::add_radiation(Radiation radiation) {

@@ -151,8 +151,8 @@ public:
     FactorIndex add_factor(std::string name);
     void add_conduction(Conduction conduction);
     void add_film(Film film);
-    void add_convection(Convection convection);
-    void add_gap_convection(GapConvection gap);
+    void add_convection(const Convection& convection);
+    void add_gap_convection(const GapConvection& gap);
     void add_radiation(Radiation radiation);
     void add_heater(Heater heater);
     /// Returns the source's index in Segment::source_w.
