@@ -11,7 +11,6 @@ class Surroundings {
 public:
     Surroundings(BuiltNetwork& built, const Booth& booth, const PredictOptions& options, BoothAir air, double air_start_k);
 
-    [[nodiscard]] thermal::Place air() const noexcept { return air_; }
     /// The reference air, and the air at a height.
     [[nodiscard]] thermal::Following reference_air() const { return {air_, 1.0, 0.0, thermal::kNoFactor}; }
     [[nodiscard]] thermal::Following air_at(double height_m) const;
@@ -35,7 +34,7 @@ private:
     thermal::FactorIndex vertical_ = thermal::kNoFactor, wall_offset_ = thermal::kNoFactor, emissivity_ = thermal::kNoFactor;
 };
 
-/// Adds the convection of one face, by correlation or fixed. @param film  all but the exchange filled in
+/// Adds the convection of one face to a built network, by correlation or fixed.
 void add_face_film(BuiltNetwork& built, const FaceExchange& exchange, const thermal::Following& air, thermal::Place node,
                    double area_m2, thermal::AccountIndex account, thermal::FactorIndex factor);
 

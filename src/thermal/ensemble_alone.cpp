@@ -40,12 +40,6 @@ void LoneSolver::solve(const EnsembleMember& member, const PackOutput& output) {
 
 void LoneSolver::load(const EnsembleMember& member) {
     system_.set_member(member.numbers);
-    system_.set_segment(task_.segments.front());  // the start is reported before the first segment is set
-    for (std::size_t h = 0; h < task_.network.heaters().size(); ++h) {
-        system_.heaters().set_burning(h, false);
-        system_.heaters().set_tripped(h, false);
-        system_.heaters().set_regime(h, HeaterRegime::by_demand);
-    }
     offset_k_.clear();
     for (std::size_t w = 0; w < watches_.size(); ++w) {
         watches_[w].following.set_member(member.numbers);

@@ -8,6 +8,7 @@
 #include "bakewright/thermal/rate_system.hpp"
 #include "bakewright/thermal/steppers/choose_stepper.hpp"
 #include "bakewright/thermal/steppers/integrate_segment.hpp"
+#include "solve_report.hpp"
 
 namespace bakewright::thermal {
 namespace {
@@ -62,13 +63,6 @@ void add_tables(EnsembleTask& task) {
             tables.push_back(table);
         }
     }
-}
-
-/// Between two samples of a log just the slope of what is given changes: the step goes on. See SegmentOptions::carries_step.
-bool goes_on(const Segment& before, const Segment& now) {
-    constexpr double longest_sample_s = 60.0;
-    return now.end_s - now.begin_s <= longest_sample_s && now.end_s - now.begin_s <= 2.0 * (before.end_s - before.begin_s) &&
-           before.mode == now.mode && before.source_w == now.source_w && before.boundary_end_k == now.boundary_begin_k;
 }
 
 /// A bake often starts with everything at one temperature, at rest, and the first steps are then as long as they like. Members

@@ -7,17 +7,6 @@
 namespace bakewright::thermal {
 namespace {
 
-/// Longest segment that counts as the stretch between two samples of a log.
-constexpr double kLongestSampleS = 60.0;
-
-/// Whether a segment may begin with the step the one before would have taken next. Only between two samples of a log, where just
-/// the slope of what is given changes: a fresh guess there would cut every sample into several steps. A long segment begins
-/// with a fresh guess always (see SegmentOptions::carries_step).
-bool goes_on(const Segment& before, const Segment& now) {
-    return now.end_s - now.begin_s <= kLongestSampleS && now.end_s - now.begin_s <= 2.0 * (before.end_s - before.begin_s) &&
-           before.mode == now.mode && before.source_w == now.source_w && before.boundary_end_k == now.boundary_begin_k;
-}
-
 /// Goes through the segments with one stepper for the whole run: what it worked out for the network is worked out once, and no
 /// segment allocates.
 template <class Stepper>
@@ -25,6 +14,7 @@ SolveStatistics step_through(DenseOutputStepper<Stepper>& stepper, RateSystem<do
                              SolveReporter& reporter, const char* title) {
     std::vector<double> y(system.size());
     system.start(y);
+    system.set_segment(segments.front());
     reporter.report(segments.front().begin_s, y);
     const auto report = [&](double time_s, std::span<const double> at) { reporter.report(time_s, at); };
     for (std::size_t s = 0; s < segments.size(); ++s) {
@@ -42,6 +32,12 @@ SolveStatistics step_through(DenseOutputStepper<Stepper>& stepper, RateSystem<do
 }
 
 }  // namespace
+
+bool goes_on(const Segment& before, const Segment& now) {
+    constexpr double longest_sample_s = 60.0;
+    return now.end_s - now.begin_s <= longest_sample_s && now.end_s - now.begin_s <= 2.0 * (before.end_s - before.begin_s) &&
+           before.mode == now.mode && before.source_w == now.source_w && before.boundary_end_k == now.boundary_begin_k;
+}
 
 StepOptions rosenbrock_options(const SolveOptions& options) {
     StepOptions made;

@@ -35,7 +35,13 @@ private:
 inline constexpr const char* kRosenbrockTitle = "Rosenbrock 4(3), RODASP2, sparse, dense output";
 [[nodiscard]] StepOptions rosenbrock_options(const SolveOptions& options);
 
-/// The methods, on checked options. @throws SolveError
+/// Whether a segment may begin with the step the one before would have taken next. Only between two samples of a log (a minute at
+/// most), where just the slope of what is given changes: a fresh guess there would cut every sample into several steps. A long
+/// segment begins with a fresh guess always (see SegmentOptions::carries_step).
+[[nodiscard]] bool goes_on(const Segment& before, const Segment& now);
+
+/// The methods, on checked options. They begin from the system's start, its heaters neither lit nor tripped, and set the first
+/// segment before they report it. @throws SolveError
 [[nodiscard]] SolveStatistics solve_rosenbrock(RateSystem<double>& system, std::span<const Segment> segments,
                                                const SolveOptions& options, SolveReporter& reporter);
 [[nodiscard]] SolveStatistics solve_chebyshev(RateSystem<double>& system, std::span<const Segment> segments,

@@ -95,6 +95,8 @@ SolveStatistics solve_switching(const Network& network, RateSystem<double>& syst
     HeaterSwitches switches(network, system);
     std::vector<double> y(system.size());
     system.start(y);
+    system.heaters().reset();
+    system.set_segment(segments.front());
     reporter.report(segments.front().begin_s, y);
     SwitchingSegment run(stepper, system, switches, reporter, statistics.switches);
     for (const Segment& segment : segments) {

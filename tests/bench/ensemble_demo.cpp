@@ -1,5 +1,3 @@
-#include "ensemble_demo.hpp"
-
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -12,6 +10,7 @@
 #include "bakewright/thermal/ensemble_random.hpp"
 #include "measure.hpp"
 #include "networks.hpp"
+#include "sparse_cvode.hpp"
 
 namespace bakewright::bench {
 namespace {
@@ -116,7 +115,7 @@ struct Trace {
     std::vector<double> row;
 };
 
-Trace peer_trace(const Demo& van, CvodeLoop& loop, std::size_t index) {
+Trace peer_trace(const Demo& van, SparseCvode& loop, std::size_t index) {
     thermal::Member<double> member(van.network());
     perturb(van, index, member);
     Trace trace;
@@ -172,7 +171,8 @@ void run_peer(const Demo& van, double relative_tolerance, std::size_t thread_cou
     std::vector<std::jthread> threads;
     for (std::size_t t = 0; t < thread_count; ++t)
         threads.emplace_back([&, t] {
-            CvodeLoop loop(van.network(), van.segments, kIntervalS, relative_tolerance, 30.0 * relative_tolerance);
+            SparseCvode loop(van.network(), van.segments, kIntervalS, Correlations::tabulated, relative_tolerance,
+                             30.0 * relative_tolerance);
             thermal::Member<double> member(van.network());
             for (std::size_t m = t; m < kPeerMembers; m += thread_count) {
                 perturb(van, m, member);
@@ -187,7 +187,8 @@ void run_peer(const Demo& van, double relative_tolerance, std::size_t thread_cou
 Record ensemble_demo() {
     const Demo van = demo();
     const auto peer = [&](double relative_tolerance, std::size_t index) {
-        CvodeLoop loop(van.network(), van.segments, kIntervalS, relative_tolerance, 30.0 * relative_tolerance);
+        SparseCvode loop(van.network(), van.segments, kIntervalS, Correlations::tabulated, relative_tolerance,
+                         30.0 * relative_tolerance);
         return peer_trace(van, loop, index);
     };
     std::vector<Trace> reference;

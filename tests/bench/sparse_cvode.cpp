@@ -28,7 +28,7 @@ std::span<double> values_of(N_Vector vector) {
 
 /// What the callbacks see.
 struct Problem {
-    System& system;
+    System system;
     const thermal::Network& network;
     const thermal::Segment* segment;
 };
@@ -52,81 +52,77 @@ int jacobian(double time_s, N_Vector y, N_Vector, SUNMatrix matrix, void* user, 
     return 0;
 }
 
-/// CVODE set up for a system; lets go of everything at the end.
-class Cvode {
-public:
-    Cvode(Problem& problem, Correlations correlations, double begin_s, double relative_tolerance, double absolute_tolerance_k) {
-        System& system = problem.system;
-        require(SUNContext_Create(nullptr, &context_), "SUNContext_Create");
-        const auto size = static_cast<sunindextype>(system.size());
-        y_ = N_VNew_Serial(size, context_);
-        system.start(values_of(y_));
-        cvode_ = CVodeCreate(CV_BDF, context_);
-        require(CVodeInit(cvode_, correlations == Correlations::tabulated ? rates : rates_of_correlations, begin_s, y_),
-                "CVodeInit");
-        require(CVodeSStolerances(cvode_, relative_tolerance, absolute_tolerance_k), "CVodeSStolerances");
-        require(CVodeSetUserData(cvode_, &problem), "CVodeSetUserData");
-        require(CVodeSetMaxNumSteps(cvode_, 1'000'000), "CVodeSetMaxNumSteps");
-        matrix_ = SUNSparseMatrix(size, size, static_cast<sunindextype>(system.pattern().entry_count()), CSR_MAT, context_);
-        solver_ = SUNLinSol_KLU(y_, matrix_, context_);
-        require(SUNLinSol_KLUSetOrdering(solver_, 0), "SUNLinSol_KLUSetOrdering");
-        require(CVodeSetLinearSolver(cvode_, solver_, matrix_), "CVodeSetLinearSolver");
-        require(CVodeSetJacFn(cvode_, jacobian), "CVodeSetJacFn");
-    }
-    Cvode(const Cvode&) = delete;
-    Cvode& operator=(const Cvode&) = delete;
-    ~Cvode() {
-        CVodeFree(&cvode_);
-        SUNLinSolFree(solver_);
-        SUNMatDestroy(matrix_);
-        N_VDestroy(y_);
-        SUNContext_Free(&context_);
-    }
-
-    void restart(double begin_s, double end_s) {
-        require(CVodeReInit(cvode_, begin_s, y_), "CVodeReInit");
-        require(CVodeSetStopTime(cvode_, end_s), "CVodeSetStopTime");
-    }
-    void go_to(double time_s) {
-        double reached_s = 0.0;
-        require(CVode(cvode_, time_s, y_, &reached_s, CV_NORMAL), "CVode");
-    }
-    [[nodiscard]] std::span<const double> state() const { return values_of(y_); }
-
-private:
-    SUNContext context_ = nullptr;
-    N_Vector y_ = nullptr;
-    void* cvode_ = nullptr;
-    SUNMatrix matrix_ = nullptr;
-    SUNLinearSolver solver_ = nullptr;
-};
-
 }  // namespace
 
-void solve_with_sparse_cvode(const thermal::Network& network, const std::vector<thermal::Segment>& segments, double interval_s,
-                             Correlations correlations, double relative_tolerance, double absolute_tolerance_k, Rows& rows) {
-    System system(network, thermal::Accounts::leave_out);
-    Problem problem{system, network, &segments.front()};
-    Cvode cvode(problem, correlations, segments.front().begin_s, relative_tolerance, absolute_tolerance_k);
-    rows.clear();
-    std::size_t next = 0;
-    const auto next_s = [&] { return segments.front().begin_s + static_cast<double>(next) * interval_s; };
-    const auto keep = [&] {
-        const auto node_k = cvode.state().first(system.node_count());
-        rows.insert(rows.end(), node_k.begin(), node_k.end());
-        ++next;
-    };
-    keep();
-    for (const thermal::Segment& segment : segments) {
+struct SparseCvode::Parts {
+    Problem problem;
+    const std::vector<thermal::Segment>& segments;
+    double interval_s;
+    SUNContext context = nullptr;
+    N_Vector y = nullptr;
+    void* cvode = nullptr;
+    SUNMatrix matrix = nullptr;
+    SUNLinearSolver solver = nullptr;
+
+    void go_to(double time_s) {
+        double reached_s = 0.0;
+        require(CVode(cvode, time_s, y, &reached_s, CV_NORMAL), "CVode");
+    }
+};
+
+SparseCvode::SparseCvode(const thermal::Network& network, const std::vector<thermal::Segment>& segments, double interval_s,
+                         Correlations correlations, double relative_tolerance, double absolute_tolerance_k)
+    : parts_(new Parts{{System(network, thermal::Accounts::leave_out), network, &segments.front()}, segments, interval_s}) {
+    Parts& p = *parts_;
+    System& system = p.problem.system;
+    require(SUNContext_Create(nullptr, &p.context), "SUNContext_Create");
+    const auto size = static_cast<sunindextype>(system.size());
+    p.y = N_VNew_Serial(size, p.context);
+    system.start(values_of(p.y));
+    p.cvode = CVodeCreate(CV_BDF, p.context);
+    require(CVodeInit(p.cvode, correlations == Correlations::tabulated ? rates : rates_of_correlations, segments.front().begin_s,
+                      p.y),
+            "CVodeInit");
+    require(CVodeSStolerances(p.cvode, relative_tolerance, absolute_tolerance_k), "CVodeSStolerances");
+    require(CVodeSetUserData(p.cvode, &p.problem), "CVodeSetUserData");
+    require(CVodeSetMaxNumSteps(p.cvode, 1'000'000), "CVodeSetMaxNumSteps");
+    p.matrix = SUNSparseMatrix(size, size, static_cast<sunindextype>(system.pattern().entry_count()), CSR_MAT, p.context);
+    p.solver = SUNLinSol_KLU(p.y, p.matrix, p.context);
+    require(SUNLinSol_KLUSetOrdering(p.solver, 0), "SUNLinSol_KLUSetOrdering");
+    require(CVodeSetLinearSolver(p.cvode, p.solver, p.matrix), "CVodeSetLinearSolver");
+    require(CVodeSetJacFn(p.cvode, jacobian), "CVodeSetJacFn");
+}
+
+SparseCvode::~SparseCvode() {
+    CVodeFree(&parts_->cvode);
+    SUNLinSolFree(parts_->solver);
+    SUNMatDestroy(parts_->matrix);
+    N_VDestroy(parts_->y);
+    SUNContext_Free(&parts_->context);
+}
+
+void SparseCvode::solve(const thermal::Member<double>& member, const NodeObserver& observer) {
+    Parts& p = *parts_;
+    System& system = p.problem.system;
+    system.set_member(member);
+    system.start(values_of(p.y));
+    const auto tell = [&](double time_s) { observer(time_s, values_of(p.y).first(system.node_count())); };
+    const double start_s = p.segments.front().begin_s;
+    tell(start_s);
+    std::size_t next = 1;
+    const auto next_s = [&] { return start_s + static_cast<double>(next) * p.interval_s; };
+    for (const thermal::Segment& segment : p.segments) {
         system.set_segment(segment);
-        problem.segment = &segment;
-        cvode.restart(segment.begin_s, segment.end_s);
-        for (; next_s() < segment.end_s - 1e-6;) {
-            cvode.go_to(next_s());
-            keep();
+        p.problem.segment = &segment;
+        require(CVodeReInit(p.cvode, segment.begin_s, p.y), "CVodeReInit");
+        require(CVodeSetStopTime(p.cvode, segment.end_s), "CVodeSetStopTime");
+        for (; next_s() < segment.end_s - 1e-9; ++next) {
+            p.go_to(next_s());
+            tell(next_s());
         }
-        cvode.go_to(segment.end_s);
-        if (next_s() < segment.end_s + 1e-6) keep();
+        p.go_to(segment.end_s);
+        tell(segment.end_s);
+        if (next_s() <= segment.end_s + 1e-9) ++next;
     }
 }
 

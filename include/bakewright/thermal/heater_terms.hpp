@@ -35,6 +35,13 @@ public:
     void set_member(const Member<Real>& member) {
         for (Term& term : terms_) term.largest_power_w = member.of(term.heater.factor) * term.heater.largest_power_w;
     }
+    /// As at the beginning of a bake: not lit, not tripped, regimes by demand.
+    void reset() {
+        for (Term& term : terms_) {
+            term.is_burning = term.has_tripped = false;
+            term.regime = HeaterRegime::by_demand;
+        }
+    }
     void set_burning(std::size_t heater, bool is_burning) { terms_[heater].is_burning = is_burning; }
     void set_tripped(std::size_t heater, bool has_tripped) { terms_[heater].has_tripped = has_tripped; }
     void set_regime(std::size_t heater, HeaterRegime regime) { terms_[heater].regime = regime; }
@@ -51,11 +58,6 @@ public:
             edges.push_back({FlowEdge::kNone, layout.row(heater.node), layout.row(heater.account), sensor, integral});
             edges.push_back({FlowEdge::kNone, integral, FlowEdge::kNone, sensor, integral});
         }
-    }
-
-    /// Power [W] of a heater.
-    [[nodiscard]] Real power_w(std::size_t heater, std::size_t mode, const std::vector<Real>& temperature_k) const {
-        return power(terms_[heater], mode, temperature_k).first;
     }
 
     /// Of the member at hand.

@@ -105,11 +105,6 @@ public:
     [[nodiscard]] HeaterTerms<Real>& heaters() noexcept { return heaters_; }
     [[nodiscard]] const HeaterTerms<Real>& heaters() const noexcept { return heaters_; }
 
-    /// Power [W] of a heater at a state.
-    [[nodiscard]] Real heater_power_w(std::size_t heater, double time_s, std::span<const Real> y) const {
-        gather(time_s, y);
-        return heaters_.power_w(heater, mode_, temperature_k_);
-    }
     /// What a proportional-integral controller asks for [W] at a state, beyond the heater's limits as well.
     [[nodiscard]] Real heater_demand_w(std::size_t heater, double time_s, std::span<const Real> y) const {
         gather(time_s, y);
