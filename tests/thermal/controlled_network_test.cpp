@@ -283,6 +283,22 @@ TEST_CASE("a high limit trips once, at its moment, and for good") {
     CHECK(std::abs(samples.node_k.back()[0] - 300.0) <= 1e-4);
 }
 
+TEST_CASE("a controller at rest follows a ramp from its first moment") {
+    // At rest the demand stands right at nothing, which is a limit. Reference: Odeint's own stepper, which takes limits as kinks,
+    // at 1e-7 K. Tolerance 0.01 K, what the product promises. A heater lit a quarter of a step late would leave the air behind.
+    const Booth booth = controlled_booth(Heater::Control::proportional_integral);
+    const std::vector<Segment> segments{{0.0, 1800.0, {293.15, 293.15}, {330.0, 293.15}, {}, 3}};
+    const Samples ours = solved(booth.network, segments);
+    SolveOptions exact{.relative_tolerance = 1e-12, .absolute_tolerance_k = 1e-7};
+    exact.method = SolveOptions::Method::dormand_prince;
+    const Samples reference = solved(booth.network, segments, exact);
+    REQUIRE(ours.node_k.size() == reference.node_k.size());
+    double apart_k = 0.0;
+    for (std::size_t i = 0; i < ours.node_k.size(); ++i)
+        for (std::size_t n = 0; n < 4; ++n) apart_k = std::max(apart_k, std::abs(ours.node_k[i][n] - reference.node_k[i][n]));
+    CHECK(apart_k <= 0.01);
+}
+
 TEST_CASE("networks with switches are for the Rosenbrock stepper alone") {
     const Network network = bare_air(10e3, 50.0, 3000.0, 4.0, std::nullopt);
     SolveOptions options;
