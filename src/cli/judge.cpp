@@ -37,7 +37,8 @@ int judge_shell(const Options& options) {
     std::optional<book::HistoryEntry> planned;
     if (options.has("before")) planned = entry_from(book, options, bake_id(options.text("before"), "--before"));
     const LoadedHistory loaded = load_history(book, options.text("shell"), planned);
-    const cure::ShellVerdict verdict = cure::judge_history(loaded.history);
+    cure::ShellVerdict verdict = cure::judge_history(loaded.history);
+    add_certainty(verdict, loaded, options);
     if (options.json())
         print(report::to_json_text(verdict));
     else
@@ -69,10 +70,12 @@ int run_judge(const std::vector<std::string>& words) {
     if (options.has("shell") && !options.has("bake")) return judge_shell(options);
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
+    const std::optional<profile::ShellProfile> kept_shell = bake.shell;
     if (options.has("shell")) bake.shell = profile::load_shell(options.text("shell"), options.library()).record;
     const cure::Coating coating = coating_for(options, bake);
     cure::BakeVerdict verdict = judge(bake, coating);
-    cure::add_certainty(verdict, bake.traces, coating, uncertainty_for(options, bake.record.kind));
+    bake.shell = kept_shell;
+    add_certainty(verdict, bake, coating, options);
     if (options.json())
         print(report::to_json_text(verdict));
     else

@@ -13,6 +13,7 @@
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
+#include "predict_options.hpp"
 #include "stored_bake.hpp"
 #include "version.hpp"
 
@@ -28,17 +29,6 @@ bake::PredictOptions predict_options(const Options& options, const bake::Booth& 
     asked.after_s = options.quantity("after", Dimension::time).value_or(0.0);
     asked.film_factor = options.number("film-factor").value_or(1.0);
     return asked;
-}
-
-std::string options_json(const bake::PredictOptions& asked, const std::string& air_channel) {
-    report::JsonFields fields{{"start_temperature_k", asked.start_temperature_k},
-                              {"output_interval_s", asked.output_interval_s},
-                              {"after_s", asked.after_s},
-                              {"film_factor", asked.film_factor},
-                              {"relative_tolerance", asked.relative_tolerance},
-                              {"absolute_tolerance_k", asked.absolute_tolerance_k}};
-    if (!air_channel.empty()) fields.push_back({"air_from_channel", air_channel});
-    return report::json_object(fields);
 }
 
 /// The channel that drives a replay: the named one, or the log's booth air.

@@ -92,7 +92,7 @@ report::ReportInput report_input(const Options& options, const StoredBake& bake,
         if (!judged.shell && prediction != nullptr) judged.shell = prediction->shell;
         if (coating) {
             cure::BakeVerdict verdict = judge(judged, *coating);
-            cure::add_certainty(verdict, judged.traces, *coating, uncertainty_for(options, half->record.kind));
+            add_certainty(verdict, *half, *coating, options);
             input.verdicts.push_back({std::string(book::bake_kind_name(half->record.kind)), std::move(verdict)});
         }
         add_provenance(input, *half);

@@ -1,3 +1,5 @@
+#include "uncertainty.hpp"
+
 #include <fmt/core.h>
 
 #include "bakewright/probe/tolerance.hpp"
@@ -10,7 +12,6 @@ namespace po = boost::program_options;
 
 /// Where the tolerance of a class is read: schedules of this trade lie around 60 degC, where every class is flat.
 constexpr double kReadAtK = celsius_to_kelvin(60.0);
-/// Of a model, until an ensemble says better. Common practice, no source: a third of it is probes, the rest films and links.
 constexpr double kPredictionStandardK = 1.5;
 
 /// "K, IEC 2": a type and a class.
@@ -41,20 +42,29 @@ void describe_uncertainty(Options& options) {
     options.add()("probe", po::value<std::string>()->value_name("TYPE, CLASS"),
                   "thermocouple type and tolerance class of the probes, such as \"K, IEC 2\" (default for a log)")(
         "uncertainty", po::value<std::string>()->value_name("T"),
-        "standard uncertainty of the temperatures, such as \"0.5 K\", in place of a class");
+        "standard uncertainty of the temperatures, such as \"0.5 K\", in place of a class")(
+        "members", po::value<std::string>()->value_name("N"),
+        "how often a prediction is made anew to tell how sure its verdict is; default 400, 40 to 100000");
 }
 
-cure::TemperatureUncertainty uncertainty_for(const Options& options, book::BakeKind kind) {
+std::optional<cure::TemperatureUncertainty> asked_uncertainty(const Options& options) {
     if (options.has("probe") && options.has("uncertainty")) wrong_option("--uncertainty", "give either --probe or --uncertainty");
     if (const auto given_k = options.quantity("uncertainty", Dimension::temperature_difference)) {
         if (!(*given_k >= 0.01 && *given_k <= 50.0)) wrong_option("--uncertainty", "accepts 0.01 to 50 K");
-        return {*given_k, "the uncertainty given"};
+        return cure::TemperatureUncertainty{*given_k, "the uncertainty given"};
     }
     if (options.has("probe")) return of_class(options.text("probe"));
-    if (kind == book::BakeKind::predicted) return {kPredictionStandardK, "a model good to about 3 K (common practice)"};
+    return std::nullopt;
+}
+
+cure::TemperatureUncertainty usual_probes() {
     cure::TemperatureUncertainty usual = of_class("K, IEC 2");
     usual.origin += " (common practice; --probe says otherwise)";
     return usual;
+}
+
+cure::TemperatureUncertainty usual_model() {
+    return {kPredictionStandardK, "a prediction driven by a log's air, good to about 3 K (common practice)"};
 }
 
 }  // namespace bakewright::cli

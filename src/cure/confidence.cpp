@@ -38,6 +38,8 @@ WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members
     double weight = 0.0, square = 0.0;
     for (const EnsembleMember& member : members) {
         ensure(member.weight > 0.0 && std::isfinite(member.weight), "a member of an ensemble has a weight");
+        ensure(member.cured >= 0.0 && member.too_much >= 0.0 && member.cured + member.too_much <= 1.0 + 1e-9,
+               "the chances of a member are none");
         weight += member.weight;
         square += member.weight * member.weight;
     }
@@ -46,7 +48,9 @@ WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members
     WordProbabilities found{1.0, 1.0, 1.0};
     for (const EnsembleMember& member : members) {
         const double share = member.weight / weight * size;
-        (member.too_much ? found.over : member.cured ? found.good : found.under) += share;
+        found.over += share * member.too_much;
+        found.good += share * member.cured;
+        found.under += share * std::max(1.0 - member.cured - member.too_much, 0.0);
     }
     return {found.under / (size + 3.0), found.good / (size + 3.0), found.over / (size + 3.0)};
 }
@@ -64,22 +68,61 @@ Certainty certainty_of(const WordProbabilities& probabilities) {
     return certainty;
 }
 
+namespace {
+
+std::string guess_text(const Certainty& certainty) {
+    return fmt::format("{}, {} sure", word_text(certainty.best), percent_text(certainty.probability));
+}
+
+std::string time_text(const Certainty& certainty, const Units& units) {
+    if (!(certainty.more_time_at_k > 0.0)) return fmt::format("{} more hold", format_minutes(*certainty.more_time_s));
+    return fmt::format("{} more at or above {} by this reading", format_minutes(*certainty.more_time_s),
+                       format_temperature(certainty.more_time_at_k, units));
+}
+
+/// What would settle a coat or an item, joined by "or".
+class Remedies {
+public:
+    void add(const std::string& remedy) { text_ += (text_.empty() ? "" : ", or ") + remedy; }
+    [[nodiscard]] std::string text(const Certainty& certainty) const {
+        return fmt::format("too close to call: best guess {}; what would settle it: {}", guess_text(certainty), text_);
+    }
+    [[nodiscard]] bool empty() const noexcept { return text_.empty(); }
+
+private:
+    std::string text_;
+};
+
+void add_sharper(Remedies& remedies, const Certainty& certainty, const char* predicted, const Units& units) {
+    if (certainty.is_predicted)
+        remedies.add(predicted);
+    else if (certainty.sharper_k)
+        remedies.add("a probe of standard uncertainty " + format_temperature_difference(*certainty.sharper_k, units));
+}
+
+}  // namespace
+
 std::string certainty_text(const ZoneVerdict& verdict, const Units& units) {
     if (!verdict.certainty) return {};
     const Certainty& certainty = *verdict.certainty;
-    const std::string guess = fmt::format("{}, {} sure", word_text(certainty.best), percent_text(certainty.probability));
-    if (!certainty.too_close) return guess;
-    std::string text = "too close to call: best guess " + guess;
-    std::string remedies;
-    if (certainty.more_time_s)
-        remedies = fmt::format("{} more at or above {} by this reading", format_minutes(*certainty.more_time_s),
-                               format_temperature(certainty.more_time_at_k, units));
-    if (certainty.sharper_k)
-        remedies += fmt::format("{}a probe of standard uncertainty {}", remedies.empty() ? "" : ", or ",
-                                format_temperature_difference(*certainty.sharper_k, units));
-    if (remedies.empty()) remedies = "the maker's word on this coating";
-    if (verdict.gap_may_hide_cure || verdict.gap_may_hide_heat) remedies = "readings without the gap, or " + remedies;
-    return text + "; what would settle it: " + remedies;
+    if (!certainty.too_close) return guess_text(certainty);
+    Remedies remedies;
+    if (verdict.gap_may_hide_cure || verdict.gap_may_hide_heat) remedies.add("readings without the gap");
+    if (certainty.more_time_s) remedies.add(time_text(certainty, units));
+    add_sharper(remedies, certainty, "a probe on this zone", units);
+    if (remedies.empty()) remedies.add("the maker's word on this coating");
+    return remedies.text(certainty);
+}
+
+std::string certainty_text(const ItemVerdict& verdict, const Units& units) {
+    if (!verdict.certainty) return {};
+    const Certainty& certainty = *verdict.certainty;
+    if (!certainty.too_close) return guess_text(certainty);
+    Remedies remedies;
+    if (verdict.gap_may_hide_heat) remedies.add("readings without the gap");
+    add_sharper(remedies, certainty, "a probe on it", units);
+    remedies.add("taking it out or shielding it");
+    return remedies.text(certainty);
 }
 
 }  // namespace bakewright::cure

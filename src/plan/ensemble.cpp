@@ -80,6 +80,9 @@ public:
         made.peak_low_k = thermal::quantile(peaks_k, kLevels[0]);
         made.peak_median_k = thermal::quantile(peaks_k, kLevels[1]);
         made.peak_high_k = thermal::quantile(peaks_k, kLevels[2]);
+        if (!zone.coated) return made;
+        made.words = words([&](Row row) { return zone.words(row, too_hot(zone, row)); });
+        made.more_hold_s = more_hold_s(zone);
         return made;
     }
     [[nodiscard]] ItemChances of(const ItemColumns& item) const {
@@ -87,6 +90,9 @@ public:
         for (std::size_t limit = 0; limit < item.limits.size(); ++limit)
             made.limit_passed.push_back(share([&](Row row) { return item.passed(limit, row); }));
         made.any_limit_passed = share([&](Row row) { return item.passed_any(row); });
+        made.words = words([&](Row row) {
+            return item.passed_any(row) ? cure::EnsembleMember{0.0, 1.0, 1.0} : cure::EnsembleMember{1.0, 0.0, 1.0};
+        });
         return made;
     }
     void add_joint(EnsemblePrediction& prediction) const {
@@ -106,6 +112,21 @@ private:
     template <class Event>
     [[nodiscard]] thermal::EventProbability share(Event&& event) const {
         return thermal::probability(result_, event);
+    }
+    template <class Member>
+    [[nodiscard]] cure::WordProbabilities words(Member&& member) const {
+        std::vector<cure::EnsembleMember> members;
+        members.reserve(result_.member_count());
+        for (std::size_t i = 0; i < result_.member_count(); ++i) members.push_back(member(result_.row(i)));
+        return cure::ensemble_probabilities(members);
+    }
+    [[nodiscard]] std::optional<double> more_hold_s(const ZoneColumns& zone) const {
+        std::vector<double> missing_s;
+        for (std::size_t i = 0; i < result_.member_count(); ++i) missing_s.push_back(zone.missing_s(result_.row(i)));
+        // The next member up, so that nothing is read between one that will do and one that never does.
+        const auto at = static_cast<std::size_t>(std::ceil(cure::kSure * static_cast<double>(missing_s.size() - 1)));
+        std::nth_element(missing_s.begin(), missing_s.begin() + static_cast<std::ptrdiff_t>(at), missing_s.end());
+        return std::isfinite(missing_s[at]) ? std::optional(missing_s[at]) : std::nullopt;
     }
     [[nodiscard]] bool too_hot(const ZoneColumns& zone, Row row) const {
         return zone.coated && absolute_maximum_k_ && row[zone.peak] > *absolute_maximum_k_;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/required_time.hpp"
@@ -110,6 +111,26 @@ bool ZoneColumns::cured(std::span<const double> row) const {
 bool ZoneColumns::over_baked(std::span<const double> row) const {
     return !over_bake_doses.empty() &&
            std::all_of(over_bake_doses.begin(), over_bake_doses.end(), [&](Column dose) { return row[dose] > 1.0; });
+}
+cure::EnsembleMember ZoneColumns::words(std::span<const double> row, bool too_hot) const {
+    const bool by_time = cured_by_time(row);
+    cure::EnsembleMember member;
+    for (std::size_t i = 0; i < cure::kEnergyWeights.size(); ++i) {
+        const double weight = cure::kEnergyWeights[i];
+        if (too_hot || (!over_bake_doses.empty() && row[over_bake_doses[i]] > 1.0))
+            member.too_much += weight;
+        else if (by_time)
+            member.cured += weight;
+        else if (!doses.empty() && row[doses[i]] >= 1.0)
+            member.cured += dose_is_enough ? weight : 0.5 * weight;
+    }
+    return member;
+}
+double ZoneColumns::missing_s(std::span<const double> row) const {
+    double least_s = std::numeric_limits<double>::infinity();
+    for (const auto& [column, minimum_s] : stays_s)
+        if (row[column] > 0.0) least_s = std::min(least_s, minimum_s - row[column]);
+    return cured(row) ? 0.0 : std::max(least_s, 0.0);
 }
 
 bool ItemColumns::passed(std::size_t limit, std::span<const double> row) const {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "bakewright/bake/built_network.hpp"
+#include "bakewright/cure/confidence.hpp"
 #include "bakewright/plan/ensemble.hpp"
 
 namespace bakewright::plan {
@@ -29,6 +30,10 @@ struct ZoneColumns {
     [[nodiscard]] bool cured_by_dose(std::span<const double> row) const;
     [[nodiscard]] bool cured(std::span<const double> row) const;
     [[nodiscard]] bool over_baked(std::span<const double> row) const;
+    /// The chances of a member's words over the band of the activation energy, as cure::zone_certainty() weighs it.
+    [[nodiscard]] cure::EnsembleMember words(std::span<const double> row, bool too_hot) const;
+    /// The hold that is missing for the first row of the sheet to be met [s]; infinite where no row's temperature was reached.
+    [[nodiscard]] double missing_s(std::span<const double> row) const;
 };
 
 struct ItemColumns {

@@ -53,8 +53,10 @@ Json json_of(const cure::Certainty& certainty) {
             {"good", certainty.probabilities.good},
             {"over", certainty.probabilities.over},
             {"more_time_s", number_or_null(certainty.more_time_s)},
-            {"more_time_at_k", certainty.more_time_s ? Json(certainty.more_time_at_k) : Json(nullptr)},
-            {"sharper_standard_uncertainty_k", number_or_null(certainty.sharper_k)}};
+            {"more_time_at_k",
+             certainty.more_time_s && certainty.more_time_at_k > 0.0 ? Json(certainty.more_time_at_k) : Json(nullptr)},
+            {"sharper_standard_uncertainty_k", number_or_null(certainty.sharper_k)},
+            {"is_predicted", certainty.is_predicted}};
 }
 
 Json why_not(const std::optional<cure::NotJudged>& why) {
@@ -194,6 +196,7 @@ Json json_of(const cure::ItemVerdict& item) {
             {"peak_temperature_k", item.peak_temperature_k},
             {"peak_at_s", item.peak_at_s},
             {"margin_k", item.margin_k},
+            {"certainty", item.certainty ? json_of(*item.certainty) : Json(nullptr)},
             {"gaps", json_of(item.gaps)},
             {"gap_may_hide_heat", item.gap_may_hide_heat}};
 }
@@ -253,7 +256,9 @@ Json fields_of(const cure::BakeVerdict& verdict) {
             {"heat_on_s", number_or_null(verdict.heat_on_s)},
             {"uncertainty", verdict.uncertainty_origin.empty()
                                 ? Json(nullptr)
-                                : Json({{"origin", verdict.uncertainty_origin}, {"standard_k", verdict.standard_uncertainty_k}})},
+                                : Json({{"origin", verdict.uncertainty_origin},
+                                        {"standard_k", verdict.standard_uncertainty_k > 0.0 ? Json(verdict.standard_uncertainty_k)
+                                                                                            : Json(nullptr)}})},
             {"questions", verdict.questions},
             {"remarks", verdict.remarks}};
 }

@@ -81,29 +81,6 @@ std::vector<std::string> conversion_sentences(const cure::BakeVerdict& verdict, 
     return sentences;
 }
 
-std::vector<std::string> certainty_sentences(const cure::BakeVerdict& verdict, const Units& units) {
-    std::vector<std::string> sentences;
-    std::size_t sure = 0;
-    double least = 1.0;
-    for (const cure::ZoneVerdict& zone : verdict.zones) {
-        if (!zone.certainty) continue;
-        if (zone.certainty->too_close) {
-            sentences.push_back(fmt::format("{}: {}.", zone.zone, cure::certainty_text(zone, units)));
-            continue;
-        }
-        ++sure;
-        least = std::min(least, zone.certainty->probability);
-    }
-    if (sure > 0)
-        sentences.push_back(fmt::format("{} of {} zones are sure, the least sure of them {}.", sure, verdict.zones.size(),
-                                        least > 0.995 ? "over 99 %" : fmt::format("{:.0f} %", 100.0 * least)));
-    if (!verdict.uncertainty_origin.empty())
-        sentences.push_back(
-            fmt::format("Reckoned with {}: standard uncertainty {} of each trace as a whole. A word is sure from 95 % on.",
-                        verdict.uncertainty_origin, format_temperature_difference(verdict.standard_uncertainty_k, units)));
-    return sentences;
-}
-
 std::vector<std::string> question_sentences(const cure::BakeVerdict& verdict) {
     std::vector<std::string> sentences;
     for (const std::string& question : verdict.questions) sentences.push_back(as_sentence(question));

@@ -86,6 +86,7 @@ std::string to_json_text(const cure::ShellVerdict& verdict, const JsonOptions& o
                           {"items", std::move(items)},
                           {"recoat_warnings", std::move(recoats)},
                           {"flash_off_warnings", std::move(heat)},
+                          {"uncertainty", verdict.uncertainty_origins},
                           {"remarks", verdict.remarks}},
                          options);
 }

@@ -51,6 +51,7 @@ std::string shell_verdict_text(const cure::ShellVerdict& verdict, const TextOpti
          table_block("Coats, in the order they were sprayed", coat_table(verdict, options.units), options),
          every_zone ? table_block("Every coat on every zone", coat_zone_table(verdict, options.units), options) : std::string(),
          table_block("Heat-sensitive items over all bakes, worst first", item_history_table(verdict, options.units), options),
+         list_text("How sure", certainty_sentences(verdict, options.units, every_zone), options),
          list_text("Recoat windows and flash-off", window_sentences(verdict), options),
          list_text("Taken for granted", remark_sentences(verdict), options)});
 }

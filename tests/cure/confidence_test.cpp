@@ -58,8 +58,8 @@ TEST_CASE("a quantity found at the edge of the guard band conforms with just tha
 
 TEST_CASE("an ensemble that agrees is sure only when it is large enough") {
     const auto of = [](std::size_t cured, std::size_t under) {
-        std::vector<EnsembleMember> members(cured, EnsembleMember{true, false, 1.0});
-        members.resize(cured + under, EnsembleMember{false, false, 1.0});
+        std::vector<EnsembleMember> members(cured, EnsembleMember{1.0, 0.0, 1.0});
+        members.resize(cured + under, EnsembleMember{0.0, 0.0, 1.0});
         return certainty_of(ensemble_probabilities(members));
     };
     CHECK(of(36, 0).too_close);
@@ -76,11 +76,11 @@ TEST_CASE("an ensemble that agrees is sure only when it is large enough") {
 
 TEST_CASE("weights of an ensemble are shares, and a heavy member makes it small") {
     // One of two members carries nearly all the weight: it is as good as one member.
-    const std::vector<EnsembleMember> members{{true, false, 1e6}, {false, false, 1.0}};
+    const std::vector<EnsembleMember> members{{1.0, 0.0, 1e6}, {0.0, 0.0, 1.0}};
     const WordProbabilities found = ensemble_probabilities(members);
     CHECK(std::abs(found.good - 0.5) <= 1e-5);  // (1 + 1) / (1 + 3)
     CHECK(std::abs(found.under + found.good + found.over - 1.0) <= 1e-12);
-    const std::vector<EnsembleMember> wrong{{true, false, 0.0}};
+    const std::vector<EnsembleMember> wrong{{1.0, 0.0, 0.0}};
     CHECK_THROWS_AS((void)ensemble_probabilities(wrong), PromiseError);
 }
 
@@ -206,4 +206,42 @@ TEST_CASE("a verdict that a gap leaves open is never sure") {
     add_certainty(verdict, set, told_clear(), {0.1, "calibrated"});
     CHECK(verdict.zones[0].certainty->too_close);
     CHECK(certainty_text(verdict.zones[0], Units{}).find("readings without the gap") != std::string::npos);
+}
+
+TEST_CASE("an item is as sure as its peak is far from a limit that is never to be reached") {
+    // Closed form: a peak d under the limit stays under it where the offset is below d: Phi(d / u). Tolerance: the halvings,
+    // 5e-4.
+    for (const double d : {-3.0, -0.5, 0.5, 1.0, 4.0}) {
+        CAPTURE(d);
+        const Certainty certainty = item_certainty(hold(67 - d, 60), {{c(67), 0.0, ExposureScope::bake}}, kProbe);
+        CHECK(std::abs(certainty.probabilities.good - conformance_probability(0.0, kProbe.standard_k, std::nullopt, d)) <= 1e-3);
+        CHECK(certainty.probabilities.under == 0.0);
+        CHECK(certainty.best == (d > 0.0 ? Word::good : Word::over));
+    }
+}
+
+TEST_CASE("an item's minutes are as sure as the offset at which they run out") {
+    // A triangle 20-80-20 degC over 60 min is at or above T for 80 - T minutes: 8 min as it reads, more than 10 min from an
+    // offset of 2 K on. Closed form, tolerance as above.
+    const Trace triangle = trace_of({{0, 20}, {30, 80}, {60, 20}});
+    const Certainty certainty = item_certainty(triangle, {{c(72), min(10), ExposureScope::bake}}, kProbe);
+    CHECK(std::abs(certainty.probabilities.good - conformance_probability(0.0, kProbe.standard_k, std::nullopt, 2.0)) <= 1e-3);
+}
+
+TEST_CASE("a bake's verdict says of an item too close to its limit what would settle it") {
+    TraceSet set;
+    set.traces = {hold(66, 60, "fairing"), hold(40, 60, "fridge")};
+    for (Trace& trace : set.traces) trace.role = TraceRole::item;
+    const std::vector<HeatSensitiveItem> items = {{"fairing", "", {{c(67), 0.0, ExposureScope::bake}}, {}},
+                                                  {"fridge", "", {{c(67), 0.0, ExposureScope::bake}}, {}}};
+    BakeVerdict verdict = judge_bake(set, told_clear(), items);
+    add_certainty(verdict, set, told_clear(), kProbe);
+    for (const ItemVerdict& item : verdict.items) {
+        REQUIRE(item.certainty);
+        CHECK(item.certainty->too_close == (item.item == "fairing"));
+        if (item.item == "fairing")
+            CHECK(certainty_text(item, Units{}).find("too close to call: best guess GOOD, ") == 0);
+        else
+            CHECK(certainty_text(item, Units{}) == "GOOD, over 99 % sure");
+    }
 }

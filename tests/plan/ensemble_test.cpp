@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/profile/read.hpp"
 
@@ -118,6 +119,70 @@ TEST_CASE("what is uncertain spreads the zones, and the median stays near the pl
     CHECK(ensemble.all_cured_by_time.share <= ensemble.all_cured.share);
     for (const ZoneChances& zone : ensemble.zones)
         if (zone.coated) CHECK(ensemble.all_cured.share <= zone.cured.share);
+}
+
+TEST_CASE("an ensemble's words add up, follow its shares, and say what would settle a close one") {
+    const Van van;
+    bake::Cycle shy = van.cycle;
+    for (bake::Stage& stage : shy.stages)
+        if (stage.kind == bake::StageKind::hold) stage.duration_s = minutes_to_seconds(45.0);
+    const EnsemblePrediction ensemble =
+        predict_ensemble(van.profile.shell, van.booth, shy, van.coating, van.profile.item_limits, of_members(400));
+    const bake::Prediction plain = bake::predict(van.profile.shell, van.booth, shy);
+    cure::BakeVerdict verdict =
+        cure::judge_bake(plain.traces, van.coating, van.profile.item_limits, van.profile.shell.coated_zone_names());
+    add_certainty(verdict, ensemble, "400 members");
+    CHECK(verdict.uncertainty_origin == "400 members");
+    std::size_t close = 0;
+    for (const cure::ZoneVerdict& zone : verdict.zones) {
+        CAPTURE(zone.zone);
+        REQUIRE(zone.certainty);
+        const ZoneChances& chances = zone_of(ensemble, zone.zone);
+        const cure::WordProbabilities& words = zone.certainty->probabilities;
+        CHECK(std::abs(words.under + words.good + words.over - 1.0) <= 1e-12);
+        // Over the whole band no member is cured that is not cured in the middle; Laplace's member moves a share by 1/403 at
+        // most.
+        CHECK(words.good + words.over >= chances.cured.share - 0.005);
+        CHECK(zone.certainty->is_predicted);
+        if (!zone.certainty->too_close) continue;
+        ++close;
+        CHECK(cure::certainty_text(zone, Units{}).find("a probe on this zone") != std::string::npos);
+    }
+    CHECK(close > 0);
+    for (const cure::ItemVerdict& item : verdict.items) CHECK(item.certainty.has_value());
+}
+
+TEST_CASE("the hold that a close zone asks for makes it sure") {
+    const Van van;
+    const auto with_hold = [&](double hold_s) {
+        bake::Cycle cycle = van.cycle;
+        for (bake::Stage& stage : cycle.stages)
+            if (stage.kind == bake::StageKind::hold) stage.duration_s = hold_s;
+        return predict_ensemble(van.profile.shell, van.booth, cycle, van.coating, van.profile.item_limits, of_members(400));
+    };
+    const EnsemblePrediction before = with_hold(minutes_to_seconds(70.0));
+    std::size_t asked = 0;
+    for (const ZoneChances& zone : before.zones) {
+        if (!zone.coated || !zone.more_hold_s || !(*zone.more_hold_s > 0.0)) continue;
+        CAPTURE(zone.zone);
+        ++asked;
+        const EnsemblePrediction after = with_hold(minutes_to_seconds(70.0) + *zone.more_hold_s + 60.0);
+        CHECK(zone_of(after, zone.zone).cured.share >= 0.94);
+    }
+    CHECK(asked > 0);
+}
+
+TEST_CASE("the width of a band about its peak is a normal distribution's") {
+    // Closed form: quantiles of a normal distribution of 2 K about a plateau, and wide nonsense on the ramp.
+    TemperatureBand band;
+    band.median_k = {300.0, 330.0, 331.0, 310.0};
+    for (const double median_k : band.median_k) {
+        const double half_k = median_k > 320.0 ? 2.0 * 1.6448536269514722 : 50.0;
+        band.low_k.push_back(median_k - half_k);
+        band.high_k.push_back(median_k + half_k);
+    }
+    CHECK(std::abs(band.plateau_standard_k() - 2.0) <= 1e-12);
+    CHECK(TemperatureBand{}.plateau_standard_k() == 0.0);
 }
 
 TEST_CASE("the film coefficient's band is met at its 5 and 95 percent quantiles") {

@@ -4,6 +4,9 @@
 
 #include <nlohmann/json.hpp>
 
+#include "bakewright/cure/confidence.hpp"
+#include "bakewright/report/tables.hpp"
+
 using namespace bakewright;
 
 namespace {
@@ -73,6 +76,25 @@ TEST_CASE("what has to come out is said before anything else, and the table stay
         CHECK(columns <= 80);
         from = end + 1;
     }
+}
+
+TEST_CASE("a history says how sure it is, coat by coat, and what that rests on") {
+    const Shop shop;
+    cure::ShellVerdict verdict = cure::judge_history(shop.history);
+    cure::add_certainty(verdict, shop.history, [](std::size_t, cure::TraceSource, const std::string&) { return 1.0; },
+                        {"a test", "another"});
+    const std::vector<std::string> said = report::certainty_sentences(verdict, Units{}, true);
+    REQUIRE(!said.empty());
+    CHECK(said.back() == "Reckoned with a test; and with another. A word is sure from 95 % on.");
+    CHECK(said[0].find("2 of 2 zones of primer are sure, ") == 0);
+    // The clear had one bake: 40 min at exactly 60 degC against 30 min there, a coin's toss by the row.
+    CHECK(said[1].find("clear on roof: too close to call: ") == 0);
+    CHECK(report::shell_verdict_text(verdict, {}, false).find("How sure\n") != std::string::npos);
+    const auto json = nlohmann::json::parse(report::to_json_text(verdict));
+    CHECK(json["uncertainty"].size() == 2);
+    for (const auto& coat : json["coats"])
+        CHECK(coat["readings"]["certainty"]["too_close_to_call"] == (coat["coat"] == "clear" && coat["zone"] == "roof"));
+    CHECK(json["items"][0]["readings"]["certainty"]["under"] == 0.0);
 }
 
 TEST_CASE("the shell's verdict reads back as JSON, with every bake's share and its source") {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <array>
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -8,6 +10,7 @@
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
 
 /// How sure a verdict is. The decision rule stands in docs/judging.md: a word is sure where the probability that it is right is
@@ -28,16 +31,20 @@ namespace bakewright::cure {
 /// Source: JCGM 106:2012, 8.3.2 (guarded acceptance; number from memory).
 [[nodiscard]] double guard_band(double standard_uncertainty, double probability = kSure);
 
-/// The same from members that each stand for one possible truth, of a model or of a measurement.
+/// The same from members that each stand for one possible truth, of a model or of a measurement. What stays open even then, such
+/// as the activation energy, makes its words shares.
 struct EnsembleMember {
-    bool cured = false;
-    bool too_much = false;
-    double weight = 1.0;  ///< > 0
+    double cured = 0.0;     ///< chance of GOOD, 0 to 1
+    double too_much = 0.0;  ///< chance of OVER, 0 to 1 - cured
+    double weight = 1.0;    ///< > 0
 };
+
+/// Weights of the low, middle and high activation energy of a band; common practice, no source.
+inline constexpr std::array<double, 3> kEnergyWeights = {1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0};
 
 /// Shares of the members, each word given one member more in advance (Laplace's rule of succession), so that a small ensemble is
 /// never sure: of n equal members that agree, (n + 1) / (n + 3). 95 % takes 37 of them.
-/// @throws PromiseError for a weight that is not above 0; an empty ensemble gives thirds
+/// @throws PromiseError for a weight that is not above 0 or chances that are none; an empty ensemble gives thirds
 [[nodiscard]] WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members);
 
 /// The likeliest word and how likely it is.
@@ -59,12 +66,32 @@ struct TemperatureUncertainty {
 [[nodiscard]] Certainty zone_certainty(const Trace& schedule, const Trace& face, const Coating& coating,
                                        const TemperatureUncertainty& uncertainty);
 
-/// Puts a certainty to every judged zone of a verdict of judge_bake(), and what would settle those that are too close to call.
+/// The chance that an item's limits are kept, GOOD, or passed, OVER, if its whole trace were warmer or colder by such an offset.
+/// What a gap may hide is not in it.
+/// @throws PromiseError where standard_k is not above 0
+[[nodiscard]] Certainty item_certainty(const Trace& trace, const std::vector<ExposureLimit>& limits,
+                                       const TemperatureUncertainty& uncertainty);
+
+/// Puts a certainty to every judged zone and item of a verdict of judge_bake(), and what would settle those that are too close to
+/// call.
 void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating,
                    const TemperatureUncertainty& uncertainty);
+
+/// Standard uncertainty [K], > 0, of the trace of a zone, an item or the booth air in a bake of a history.
+/// @param bake  index into ShellHistory::bakes
+using TraceUncertainty = std::function<double(std::size_t bake, TraceSource source, const std::string& name)>;
+
+/// Puts a certainty to every coat and item of a verdict of judge_history(). The offsets of all bakes go together, each as large
+/// as its trace is uncertain: the same probes and the same model stand behind them, and errors that do not cancel are the safe
+/// side. A coat that was in a bake of which nothing is known is too close to call.
+/// @param history  the one that was judged
+/// @param origins  what the uncertainties rest on, for people
+void add_certainty(ShellVerdict& verdict, const ShellHistory& history, const TraceUncertainty& standard_k,
+                   std::vector<std::string> origins);
 
 /// "too close to call: best guess GOOD, 71 % sure; 6.0 more min at 60 degC would settle it, or a probe good to 0.4 K"; "GOOD, 99
 /// % sure".
 [[nodiscard]] std::string certainty_text(const ZoneVerdict& verdict, const Units& units);
+[[nodiscard]] std::string certainty_text(const ItemVerdict& verdict, const Units& units);
 
 }  // namespace bakewright::cure

@@ -105,6 +105,7 @@ struct ShellVerdict {
     std::vector<RecoatWarning> recoats;
     std::vector<CoatHeatWarning> heat_warnings;
     std::vector<std::string> remarks;
+    std::vector<std::string> uncertainty_origins;  ///< what the certainties rest on; empty without any
 
     /// The worst word of coats and items; not judged where there is neither.
     [[nodiscard]] Word worst() const noexcept;

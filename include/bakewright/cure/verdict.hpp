@@ -51,8 +51,9 @@ struct Certainty {
     double probability = 0.0;
     bool too_close = true;              ///< below kSure, or something may be hidden in a gap
     std::optional<double> more_time_s;  ///< so much longer makes GOOD sure; nothing where time does not help
-    double more_time_at_k = 0.0;        ///< at or above this reading: the reference temperature and the guard band
+    double more_time_at_k = 0.0;        ///< at or above this reading: the reference temperature and the guard band; 0: of hold
     std::optional<double> sharper_k;    ///< a standard uncertainty of the probe that would make the best guess sure
+    bool is_predicted = false;          ///< rests on a model, in whole or in part: a probe there would settle it
 };
 
 /// What one coated zone got out of a bake.
@@ -105,6 +106,7 @@ struct ItemVerdict {
     double peak_at_s = 0.0;
     Gaps gaps;
     bool gap_may_hide_heat = false;
+    std::optional<Certainty> certainty;  ///< from add_certainty(): GOOD, limits kept, or OVER
 };
 
 /// Something about how the heat came on that spoils a film while solvent is still in it.
@@ -136,7 +138,7 @@ struct BakeVerdict {
     std::vector<HeatWarning> warnings;     ///< in order of kind, then the worst first
     std::optional<double> heat_on_s;       ///< when the booth air began to heat; nothing without a trace that shows it
     std::string uncertainty_origin;        ///< what the certainty of its zones rests on; empty without one
-    double standard_uncertainty_k = 0.0;   ///< of each trace
+    double standard_uncertainty_k = 0.0;   ///< of each trace; 0 where it differs from trace to trace
     std::vector<std::string> questions;    ///< to be answered before a word is trusted: a log that looks read in the wrong unit
     std::vector<std::string> remarks;      ///< such as "the sheet does not say whether it means part or air temperature"
 

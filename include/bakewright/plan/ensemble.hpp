@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,7 @@
 #include "bakewright/base/progress.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/verdict.hpp"
 #include "bakewright/thermal/ensemble.hpp"
 
 namespace bakewright::plan {
@@ -59,7 +61,12 @@ struct EnsemblePredictOptions {
 /// Quantiles over time [K], 5, 50 and 95 % of the members.
 struct TemperatureBand {
     std::vector<double> low_k, median_k, high_k;
+
+    /// The standard deviation [K] of a normal distribution with these quantiles, its mean over the moments at which the median is
+    /// within kPlateauK of its peak: where cure and exposure are decided.
+    [[nodiscard]] double plateau_standard_k() const;
 };
+inline constexpr double kPlateauK = 5.0;  ///< common practice, no source
 
 /// What the members of an ensemble say of one zone. Events that cannot happen (no absolute maximum, an uncoated zone) have a
 /// share of 0.
@@ -74,6 +81,10 @@ struct ZoneChances {
     thermal::EventProbability too_hot{};        ///< above the absolute maximum
     thermal::EventProbability over_baked{};     ///< more than the maximum times' dose at every activation energy of the band
     double peak_low_k = 0.0, peak_median_k = 0.0, peak_high_k = 0.0;
+    cure::WordProbabilities words{};  ///< over members and the band of the activation energy; see cure::ensemble_probabilities()
+    /// So much more hold cures 95 % of the members by the sheet's own rows, if each stays where it is; absent where some of the
+    /// rest never reach a row.
+    std::optional<double> more_hold_s{};
 };
 
 /// The same for one heat-sensitive item.
@@ -82,6 +93,7 @@ struct ItemChances {
     TemperatureBand band;
     std::vector<thermal::EventProbability> limit_passed;  ///< by limit; those over a lifetime are judged on this bake alone
     thermal::EventProbability any_limit_passed;
+    cure::WordProbabilities words{};  ///< GOOD and OVER
 };
 
 /// An ensemble's answer.
@@ -108,5 +120,10 @@ struct EnsemblePrediction {
 [[nodiscard]] EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
                                                   const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items,
                                                   const EnsemblePredictOptions& options = {});
+
+/// Puts an ensemble's certainty to the judged zones and items of the verdict on the same bake, and what would settle those that
+/// are too close to call: more hold, a probe.
+/// @param origin  what it rests on, for people
+void add_certainty(cure::BakeVerdict& verdict, const EnsemblePrediction& ensemble, std::string origin);
 
 }  // namespace bakewright::plan

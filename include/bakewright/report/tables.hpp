@@ -9,6 +9,7 @@
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/trace.hpp"
+#include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/report/table.hpp"
 #include "bakewright/tune/compare.hpp"
@@ -51,6 +52,9 @@ namespace bakewright::report {
 /// The zones that are too close to call, with what would settle them; how sure the others are; what that rests on. Empty where no
 /// certainty was reckoned.
 [[nodiscard]] std::vector<std::string> certainty_sentences(const cure::BakeVerdict& verdict, const Units& units);
+/// The same for a shell's history, coat by coat; of each coat the least sure zones, or every one that is in doubt.
+[[nodiscard]] std::vector<std::string> certainty_sentences(const cure::ShellVerdict& verdict, const Units& units,
+                                                           bool every_zone);
 /// What has to be answered before the verdict can be trusted.
 [[nodiscard]] std::vector<std::string> question_sentences(const cure::BakeVerdict& verdict);
 /// What starts in lower case and has no full stop, made a sentence. A first letter outside ASCII stays as it is.

@@ -1,0 +1,108 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <map>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/plan/ensemble.hpp"
+#include "judging.hpp"
+#include "output.hpp"
+#include "predict_options.hpp"
+#include "uncertainty.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+std::size_t member_count(const Options& options) {
+    const double count = options.number("members").value_or(400.0);
+    if (!(count >= 40.0 && count <= 1e5)) wrong_option("--members", "accepts 40 to 100000");
+    return static_cast<std::size_t>(count);
+}
+
+/// An ensemble of the bake that was predicted; nothing where it was a log, or driven by a log's air.
+std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, const cure::Coating& coating, std::size_t members) {
+    if (bake.record.kind != book::BakeKind::predicted || !bake.shell || !bake.booth || !bake.cycle) return std::nullopt;
+    plan::EnsemblePredictOptions asked;
+    asked.member_count = members;
+    asked.predict = predict_options_from(bake.record.options_json);
+    ProgressLine progress("reckoning how sure this is");
+    asked.progress = progress.listener();
+    auto ensemble = plan::predict_ensemble(bake.shell->shell, *bake.booth, *bake.cycle, coating, bake.shell->item_limits, asked);
+    if (!ensemble.is_complete) throw FileError("judging was interrupted");
+    return ensemble;
+}
+
+std::string ensemble_origin(std::size_t members) {
+    return fmt::format("{} members of the model, with films, thicknesses, links, air and start drawn anew for each", members);
+}
+
+/// How wide predictions of a history are, made when one is asked for.
+class PredictionWidths {
+public:
+    PredictionWidths(const LoadedHistory& loaded, std::size_t members) : loaded_(loaded), members_(members) {}
+
+    double standard_k(std::size_t bake, const std::string& name) {
+        if (!widths_.contains(bake)) widths_.emplace(bake, widths_of(bake));
+        const auto& widths = widths_.at(bake);
+        const auto at = widths.find(name);
+        any_ensemble_ = any_ensemble_ || at != widths.end();
+        any_usual_ = any_usual_ || at == widths.end();
+        return at == widths.end() ? usual_model().standard_k : std::max(at->second, kLeastK);
+    }
+    [[nodiscard]] std::vector<std::string> origins() const {
+        std::vector<std::string> found;
+        if (any_ensemble_) found.push_back(ensemble_origin(members_));
+        if (any_usual_) found.push_back(usual_model().origin);
+        return found;
+    }
+
+private:
+    static constexpr double kLeastK = 0.01;
+
+    [[nodiscard]] std::map<std::string, double> widths_of(std::size_t index) const {
+        const cure::HistoryBake& bake = loaded_.history.bakes[index];
+        const auto half = std::find_if(loaded_.halves.begin(), loaded_.halves.end(),
+                                       [&](const auto& one) { return &one->traces == bake.prediction; });
+        std::map<std::string, double> widths;
+        if (half == loaded_.halves.end() || loaded_.history.coats.empty()) return widths;
+        // The widths of temperatures do not hang on the coating.
+        const auto ensemble = ensemble_of(**half, loaded_.history.coats.front().coating, members_);
+        if (!ensemble) return widths;
+        for (const plan::ZoneChances& zone : ensemble->zones) widths[zone.zone] = zone.band.plateau_standard_k();
+        for (const plan::ItemChances& item : ensemble->items) widths[item.item] = item.band.plateau_standard_k();
+        return widths;
+    }
+
+    const LoadedHistory& loaded_;
+    std::size_t members_;
+    std::map<std::size_t, std::map<std::string, double>> widths_;
+    bool any_ensemble_ = false, any_usual_ = false;
+};
+
+}  // namespace
+
+void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options) {
+    if (const auto asked = asked_uncertainty(options)) return cure::add_certainty(verdict, bake.traces, coating, *asked);
+    const std::size_t members = member_count(options);
+    if (const auto ensemble = ensemble_of(bake, coating, members))
+        return plan::add_certainty(verdict, *ensemble, ensemble_origin(members));
+    const bool logged = bake.record.kind == book::BakeKind::logged;
+    cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
+}
+
+void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const Options& options) {
+    const auto asked = asked_uncertainty(options);
+    PredictionWidths widths(loaded, member_count(options));
+    bool any_log = false;
+    const auto standard_k = [&](std::size_t bake, cure::TraceSource source, const std::string& name) {
+        if (source == cure::TraceSource::prediction) return widths.standard_k(bake, name);
+        any_log = true;
+        return asked ? asked->standard_k : usual_probes().standard_k;
+    };
+    cure::add_certainty(verdict, loaded.history, standard_k, {});
+    verdict.uncertainty_origins = widths.origins();
+    if (any_log)
+        verdict.uncertainty_origins.insert(verdict.uncertainty_origins.begin(), (asked ? *asked : usual_probes()).origin);
+}
+
+}  // namespace bakewright::cli
