@@ -10,6 +10,7 @@
 #include "bakewright/report/book_text.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json_commands.hpp"
+#include "book_copies.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -53,8 +54,9 @@ int show(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
-/// One part of a bake as a file: its traces, a probe file it was read from, or a profile it was computed from.
+/// Every bake, or one part of one as a file: its traces, a probe file it was read from, or a profile it was computed from.
 int export_part(const Options& options) {
+    if (options.has("all")) return export_all(options);
     book::Book book = open_to_read(options);
     const book::Bake bake = book::BakeRepository(book).get(bake_id(options.text("bake"), "BAKE"));
     const std::string what = options.text_or("what", "csv");
@@ -106,33 +108,41 @@ int verify(const Options& options) {
 }  // namespace
 
 int run_book(const std::vector<std::string>& words) {
-    Options options("book list|show|export|remove|verify [BAKE] [options]",
+    Options options("book list|show|export|remove|verify|backup|merge [BAKE] [options]",
                     "list [--limit N] [--shell NAME]  the newest bakes\n"
                     "show BAKE [--documents]          what a bake holds and what it was computed from\n"
                     "export BAKE [--what csv|raw|shell|booth|cycle|coating] [--exact] [--out FILE]\n"
+                    "export --all --out FOLDER        every bake as CSV by shell and month, with a manifest\n"
                     "remove BAKE                      a bake, and what nothing else uses\n"
-                    "verify                           read every byte and check every hash");
+                    "verify                           read every byte and check every hash\n"
+                    "backup --out FILE                a copy of the whole book, also while it is in use\n"
+                    "merge --from BOOK                bring in what another book has and this one lacks");
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
-    options.add()("action", text("WORD"), "list, show, export, remove or verify")("bake", text("BAKE"), "number of the bake")(
-        "limit", text("N"), "list: at most so many; default 20")("shell", text("NAME"), "list: only bakes of this shell")(
-        "documents", "show: the profiles too, in full")("what", text("PART"), "export: csv (default), raw, or a kind of profile")(
-        "exact", "export: kelvin with every digit, reads back identically")("out", text("FILE"),
-                                                                            "export: file to write; default standard output");
+    options.add()("action", text("WORD"), "list, show, export, remove, verify, backup or merge")(
+        "bake", text("BAKE"), "number of the bake")("limit", text("N"), "list: at most so many; default 20")(
+        "shell", text("NAME"), "list: only bakes of this shell")("documents", "show: the profiles too, in full")(
+        "what", text("PART"), "export: csv (default), raw, or a kind of profile")(
+        "exact", "export: kelvin with every digit, reads back identically")("all", "export: every bake, into a new folder --out")(
+        "out", text("FILE"), "export: file to write, default standard output; backup: the copy, or --all: the folder, to make")(
+        "from", text("BOOK"), "merge: the other book");
     options.positional("action", 1);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const std::string action = options.text_or("action", "list");
-    if (action == "list") return list(options);
-    if (action == "show") return show(options);
-    if (action == "export") return export_part(options);
-    if (action == "remove") return remove(options);
-    if (action == "verify") return verify(options);
-    const std::string near = nearest_name(action, {"list", "show", "export", "remove", "verify"});
-    throw InputError(Problem{
-        {},
-        0,
-        action,
-        fmt::format("is not list, show, export, remove or verify{}", near.empty() ? "" : fmt::format("; is '{}' meant?", near))});
+    constexpr std::pair<const char*, int (*)(const Options&)> kActions[] = {
+        {"list", list},     {"show", show},           {"export", export_part}, {"remove", remove},
+        {"verify", verify}, {"backup", back_up_book}, {"merge", merge_books}};
+    std::vector<std::string> names;
+    for (const auto& [name, run] : kActions) {
+        if (action == name) return run(options);
+        names.emplace_back(name);
+    }
+    const std::string near = nearest_name(action, names);
+    throw InputError(Problem{{},
+                             0,
+                             action,
+                             fmt::format("is not list, show, export, remove, verify, backup or merge{}",
+                                         near.empty() ? "" : fmt::format("; is '{}' meant?", near))});
 }
 
 }  // namespace bakewright::cli

@@ -84,4 +84,14 @@ std::string verify_text(const book::VerifyReport& report) {
                               plural(report.raw_files, "probe file", "probe files"));
 }
 
+std::string merge_text(const book::MergeReport& report) {
+    std::string text =
+        fmt::format("brought in {}, {}, {}, {}, {} of a history; {} known already\n", plural(report.bakes, "bake", "bakes"),
+                    plural(report.documents, "profile", "profiles"), plural(report.raw_files, "probe file", "probe files"),
+                    plural(report.coats, "coat", "coats"), plural(report.history_bakes, "entry", "entries"),
+                    report.known_bakes == 1 ? "1 bake was" : fmt::format("{} bakes were", report.known_bakes));
+    for (const std::string& conflict : report.conflicts) text += "- " + one_line(conflict) + "\n";
+    return text;
+}
+
 }  // namespace bakewright::report

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <vector>
 
 #include "bakewright/base/error.hpp"
@@ -75,6 +76,20 @@ std::string traces_csv(const TraceSet& traces, const CsvOptions& options) {
             if (next[i] < trace.size() && trace.time_s[next[i]] == time_s) out += temperature_field(trace, next[i]++, options);
         }
         out += "\r\n";
+    }
+    return out;
+}
+
+std::string samples_csv(const Trace& trace, std::string_view bake_uid) {
+    trace.ensure_well_formed();
+    const std::string head = fmt::format("{},{},{},", bake_uid, csv_field(one_line(trace.name)), trace_role_name(trace.role));
+    std::string out;
+    for (std::size_t i = 0; i < trace.size(); ++i) {
+        const SampleQuality quality = trace.quality.empty() ? SampleQuality::good : trace.quality[i];
+        out += head;
+        fmt::format_to(std::back_inserter(out), "{},", trace.time_s[i]);
+        if (std::isfinite(trace.temperature_k[i])) fmt::format_to(std::back_inserter(out), "{}", trace.temperature_k[i]);
+        fmt::format_to(std::back_inserter(out), ",{}\r\n", sample_quality_name(quality));
     }
     return out;
 }

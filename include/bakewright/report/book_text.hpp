@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/merge.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/book/verify.hpp"
 #include "bakewright/report/text.hpp"
@@ -16,5 +17,7 @@ namespace bakewright::report {
 [[nodiscard]] std::string bake_text(const book::Bake& bake, const std::vector<book::TraceSummary>& traces,
                                     const TextOptions& options);
 [[nodiscard]] std::string verify_text(const book::VerifyReport& report);
+/// What came in, and every conflict with what was kept.
+[[nodiscard]] std::string merge_text(const book::MergeReport& report);
 
 }  // namespace bakewright::report

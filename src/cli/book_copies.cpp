@@ -1,0 +1,72 @@
+#include "book_copies.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/book/backup.hpp"
+#include "bakewright/book/merge.hpp"
+#include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/report/book_text.hpp"
+#include "bakewright/report/json_commands.hpp"
+#include "command.hpp"
+#include "export_folder.hpp"
+#include "output.hpp"
+#include "shell_history.hpp"
+
+namespace bakewright::cli {
+
+int back_up_book(const Options& options) {
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    const std::string copy = options.text("out");
+    book::back_up(book, copy);
+    if (options.json())
+        print(report::json_object({{"backup", copy}}) + "\n");
+    else
+        fmt::print("copied {} to {}\n", options.book_path(), copy);
+    return static_cast<int>(ExitStatus::fine);
+}
+
+int merge_books(const Options& options) {
+    const std::string other = options.text("from");
+    book::Book book = book::Book::open(options.book_path(), book::Mode::create);
+    ProgressLine progress("merging");
+    const book::MergeReport found = book::merge(book, other, progress.listener());
+    if (!found.complete) throw BookError(fmt::format("{}: merging was interrupted; the book is unchanged", options.book_path()));
+    std::vector<std::string> unsound;
+    for (const std::string& shell : book::ShellHistoryRepository(book).shells()) {
+        try {
+            require_sound_history(book, shell);
+        } catch (const InputError& error) {
+            unsound.push_back(fmt::format("the history of '{}' cannot be as the books say together: {}", shell, error.what()));
+        }
+    }
+    if (options.json()) {
+        report::JsonFields fields{
+            {"bakes", static_cast<double>(found.bakes)},        {"known_bakes", static_cast<double>(found.known_bakes)},
+            {"profiles", static_cast<double>(found.documents)}, {"probe_files", static_cast<double>(found.raw_files)},
+            {"coats", static_cast<double>(found.coats)},        {"history_entries", static_cast<double>(found.history_bakes)}};
+        for (const std::string& conflict : found.conflicts) fields.push_back({"conflicts", conflict});
+        for (const std::string& problem : unsound) fields.push_back({"histories", problem});
+        print(report::json_object(fields) + "\n");
+    } else {
+        print(report::merge_text(found));
+        for (const std::string& problem : unsound) fmt::print("- {}\n", problem);
+    }
+    return static_cast<int>(ExitStatus::fine);
+}
+
+int export_all(const Options& options) {
+    if (options.has("bake")) wrong_option("--all", "takes every bake: leave out the number");
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    ProgressLine progress("exporting");
+    const std::size_t count = export_to_folder(book, options.text("out"), progress.listener());
+    if (options.json())
+        print(report::json_object({{"bakes", static_cast<double>(count)}, {"folder", options.text("out")}}) + "\n");
+    else
+        fmt::print("wrote {} bake{} and manifest.csv to {}\n", count, count == 1 ? "" : "s", options.text("out"));
+    return static_cast<int>(ExitStatus::fine);
+}
+
+}  // namespace bakewright::cli
