@@ -15,19 +15,19 @@ namespace {
 constexpr std::string_view kTried = "store the traces of a bake";
 constexpr std::string_view kReading = "read the traces of a bake";
 
-void insert_blocks(Connection& connection, std::int64_t trace_id, const Trace& trace) {
+void insert_blocks(Connection& connection, std::int64_t trace_id, const Trace& trace, const Trace* first_trace) {
     Statement insert(
         connection,
         "INSERT INTO trace_block (trace_id, position, sample_count, codec, sha256, data) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
         kTried);
     for (std::size_t first = 0; first < trace.size(); first += kBlockSamples) {
         const std::size_t count = std::min(kBlockSamples, trace.size() - first);
-        const std::string block = pack_block(trace, first, count);
+        const std::string block = pack_block(trace, first, count, first_trace);
         insert.bind(trace_id, first / kBlockSamples, count, kNewestTraceCodec, sha256_hex(block), Blob{block}).run();
     }
 }
 
-void insert_trace(Connection& connection, BakeId bake, std::size_t position, const Trace& trace) {
+void insert_trace(Connection& connection, BakeId bake, std::size_t position, const Trace& trace, const Trace* first_trace) {
     const TraceSummary summary = summarise(trace);
     Statement(connection,
               "INSERT INTO trace (bake_id, position, name, role, sample_count, usable_count, first_time_s, last_time_s, "
@@ -37,7 +37,7 @@ void insert_trace(Connection& connection, BakeId bake, std::size_t position, con
               summary.first_time_s, summary.last_time_s, summary.min_temperature_k, summary.max_temperature_k,
               summary.mean_temperature_k)
         .run();
-    insert_blocks(connection, connection.last_insert_id(), trace);
+    insert_blocks(connection, connection.last_insert_id(), trace, first_trace);
 }
 
 void ensure_without_traces(Connection& connection, BakeId bake) {
@@ -64,7 +64,10 @@ void TraceRepository::store(BakeId bake, const TraceSet& traces) {
     ensure_without_traces(*connection_, bake);
     if (!traces.started_at.empty()) set_start(*connection_, bake, traces.started_at);
     std::size_t position = 0;
-    for (const Trace& trace : traces.traces) insert_trace(*connection_, bake, position++, trace);
+    for (const Trace& trace : traces.traces) {
+        const Trace* first_trace = position == 0 ? nullptr : &traces.traces.front();
+        insert_trace(*connection_, bake, position++, trace, first_trace);
+    }
     transaction.commit();
 }
 
@@ -74,7 +77,12 @@ TraceSet TraceRepository::load(BakeId bake) const {
     set.started_at = start_of(*connection_, bake);
     Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReading);
     query.bind(bake);
-    while (query.step()) set.traces.push_back(load_trace(*connection_, stored_trace_of(*connection_, query)));
+    const FirstTrace first_trace = [&]() -> const Trace& { return set.traces.front(); };
+    while (query.step()) {
+        const FirstTrace& known = set.traces.empty() ? FirstTrace{} : first_trace;
+        Trace trace = load_trace(*connection_, stored_trace_of(*connection_, query), known);
+        set.traces.push_back(std::move(trace));
+    }
     return set;
 }
 

@@ -8,12 +8,22 @@
 namespace bakewright::book {
 namespace {
 
-void append_block(const Connection& connection, const StoredTrace& stored, const Statement& row, Trace& trace) {
+void append_block(const Connection& connection, const StoredTrace& stored, const Statement& row, Trace& trace,
+                  const FirstTrace& first_trace) {
     try {
-        unpack_block(static_cast<int>(row.integer(1)), row.blob(2), row.count(0), trace);
+        unpack_block(static_cast<int>(row.integer(1)), row.blob(2), row.count(0), trace, first_trace);
     } catch (const DamagedBytes& damage) {
         connection.damaged(stored.label() + ": a block of it: " + damage.what());
     }
+}
+
+Trace load_first_trace(Connection& connection, const StoredTrace& stored) {
+    Statement query(connection, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position LIMIT 1",
+                    "read the samples of a trace");
+    if (!query.bind(stored.bake).step()) return {};
+    const StoredTrace first = stored_trace_of(connection, query);
+    if (first.trace_id == stored.trace_id) throw DamagedBytes("its times are said to be its own");
+    return load_trace(connection, first);
 }
 
 /// A block may be whole and yet belong elsewhere.
@@ -51,14 +61,20 @@ StoredTrace stored_trace_of(const Connection& connection, const Statement& row) 
                         .stored_bytes = row.count(11)}};
 }
 
-Trace load_trace(Connection& connection, const StoredTrace& stored) {
+Trace load_trace(Connection& connection, const StoredTrace& stored, const FirstTrace& given) {
+    Trace first;
+    const FirstTrace from_book = [&]() -> const Trace& {
+        if (first.size() == 0) first = load_first_trace(connection, stored);
+        return first;
+    };
+    const FirstTrace& first_trace = given ? given : from_book;
     Trace trace;
     trace.name = stored.summary.name;
     trace.role = stored.summary.role;
     Statement query(connection, "SELECT sample_count, codec, data FROM trace_block WHERE trace_id = ?1 ORDER BY position",
                     "read the samples of a trace");
     query.bind(stored.trace_id);
-    while (query.step()) append_block(connection, stored, query, trace);
+    while (query.step()) append_block(connection, stored, query, trace, first_trace);
     check_against_row(connection, stored, trace);
     return trace;
 }

@@ -8,6 +8,7 @@
 #include "bakewright/book/ids.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "statement.hpp"
+#include "trace_codec.hpp"
 
 namespace bakewright::book {
 
@@ -31,6 +32,7 @@ inline constexpr std::string_view kSelectTrace =
 [[nodiscard]] StoredTrace stored_trace_of(const Connection& connection, const Statement& row);
 
 /// Unpacks every block of a trace and holds the result against its row. @throws BookError that names the trace
-[[nodiscard]] Trace load_trace(Connection& connection, const StoredTrace& stored);
+/// @param first_trace  of its bake, for blocks that rest on that one's times; where empty it is read from the book
+[[nodiscard]] Trace load_trace(Connection& connection, const StoredTrace& stored, const FirstTrace& first_trace = {});
 
 }  // namespace bakewright::book

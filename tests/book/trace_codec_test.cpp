@@ -7,6 +7,7 @@
 #include <limits>
 #include <random>
 
+#include "bakewright/base/units.hpp"
 #include "compression.hpp"
 #include "shop.hpp"
 
@@ -21,12 +22,18 @@ bool same_bits(const std::vector<double>& a, const std::vector<double>& b) {
                       [](double x, double y) { return std::bit_cast<std::uint64_t>(x) == std::bit_cast<std::uint64_t>(y); });
 }
 
-void check_round_trip(const Trace& trace) {
+void check_round_trip_of(const Trace& trace, int codec, const std::string& block) {
+    CAPTURE(codec);
     Trace back;
-    unpack_block(kNewestTraceCodec, pack_block(trace, 0, trace.size()), trace.size(), back);
+    unpack_block(codec, block, trace.size(), back);
     CHECK(same_bits(back.time_s, trace.time_s));
     CHECK(same_bits(back.temperature_k, trace.temperature_k));
     CHECK(back.quality == trace.quality);
+}
+
+void check_round_trip(const Trace& trace) {
+    check_round_trip_of(trace, 1, pack_block_1(trace, 0, trace.size()));
+    check_round_trip_of(trace, 2, pack_block(trace, 0, trace.size()));
 }
 
 /// Every pattern of 64 bits: NaN with payloads, infinities, subnormals, minus zero. Fixed seed.
@@ -66,6 +73,55 @@ TEST_CASE("a block of part of a trace holds that part alone") {
     Trace back;
     unpack_block(kNewestTraceCodec, pack_block(trace, 40, 10), 10, back);
     CHECK(back.time_s == std::vector<double>(trace.time_s.begin() + 40, trace.time_s.begin() + 50));
+}
+
+TEST_CASE("readings of few decimals come back bit for bit in every unit, with what is missing") {
+    // Fixed seed. Readings of a logger: a decimal text of a unit, converted as the reader of logs converts it.
+    std::mt19937 random(20261125);
+    for (const int decimals : {0, 1, 2, 3, 6}) {
+        for (const int unit : {0, 1, 2}) {
+            Trace trace;
+            for (int i = 0; i < 3000; ++i) {
+                const double read =
+                    std::nearbyint(std::uniform_real_distribution<>(-40.0, 260.0)(random) * std::pow(10.0, decimals)) /
+                    std::pow(10.0, decimals);
+                trace.time_s.push_back(unit == 1 ? minutes_to_seconds(0.1 * i) : 0.25 * i);
+                // Adding 0 makes minus zero, which no logger writes, plain zero.
+                const double temperature_k = 0.0 + (unit == 0   ? celsius_to_kelvin(read)
+                                                    : unit == 1 ? fahrenheit_to_kelvin(read)
+                                                                : read);
+                trace.temperature_k.push_back(i % 17 == 3 ? std::numeric_limits<double>::quiet_NaN() : temperature_k);
+                trace.quality.push_back(i % 17 == 3 ? SampleQuality::missing : SampleQuality::good);
+            }
+            CAPTURE(decimals);
+            CAPTURE(unit);
+            check_round_trip(trace);
+            // 300 K of 10^decimals steps: no more than the bits of one reading, a quarter of a byte for times, mask and flags.
+            const double bits = std::log2(2.0 * 300.0 * std::pow(10.0, decimals)) + 1.0;
+            CHECK(static_cast<double>(pack_block(trace, 0, trace.size()).size()) <=
+                  (std::ceil(bits / 8.0) + 0.25) * 3000.0 + 200.0);
+        }
+    }
+    check_round_trip({.name = {}, .role = {}, .time_s = {0.0, 1.0}, .temperature_k = {NAN, NAN}, .quality = {}});
+    check_round_trip({.name = {}, .role = {}, .time_s = {-2.5, 1e12}, .temperature_k = {-0.0, 5e-324}, .quality = {}});
+}
+
+TEST_CASE("times of the first trace are not stored again, and a block that rests on them says so") {
+    std::mt19937 random(7);
+    Trace first = warm_up("air", TraceRole::booth_air, 2000);
+    for (double& time_s : first.time_s) time_s += std::uniform_real_distribution<>(0.0, 9.0)(random);
+    Trace other = warm_up("roof", TraceRole::zone, 2000);
+    other.time_s = first.time_s;
+    const std::string alone = pack_block(other, 500, 1000), resting = pack_block(other, 500, 1000, &first);
+    CHECK(resting.size() + 4000 < alone.size());
+    Trace back;
+    back.time_s.assign(first.time_s.begin(), first.time_s.begin() + 500);
+    unpack_block(2, resting, 1000, back, [&]() -> const Trace& { return first; });
+    CHECK(same_bits(back.time_s, {first.time_s.begin(), first.time_s.begin() + 1500}));
+    Trace lost;
+    CHECK_THROWS_AS(unpack_block(2, resting, 1000, lost), DamagedBytes);
+    const Trace shorter = warm_up("air", TraceRole::booth_air, 900);
+    CHECK_THROWS_AS(unpack_block(2, resting, 1000, lost, [&]() -> const Trace& { return shorter; }), DamagedBytes);
 }
 
 TEST_CASE("samples at even times cost fewer than eight bytes a sample") {
@@ -111,8 +167,7 @@ TEST_CASE("a block is refused where its codec, count or flags are not what they 
     std::string unknown_flag(1 + 17, '\0');
     unknown_flag.front() = 1;
     unknown_flag.back() = 7;
-    CHECK(contains(message_of<DamagedBytes>([&] { unpack_block(kNewestTraceCodec, compress(unknown_flag), 1, back); }),
-                   "unknown flag"));
+    CHECK(contains(message_of<DamagedBytes>([&] { unpack_block(1, compress(unknown_flag), 1, back); }), "unknown flag"));
 }
 
 TEST_CASE("a frame that claims to be huge takes no memory") {

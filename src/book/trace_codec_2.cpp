@@ -1,0 +1,217 @@
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <span>
+#include <vector>
+
+#include "bakewright/base/error.hpp"
+#include "byte_planes.hpp"
+#include "compression.hpp"
+#include "decimal_form.hpp"
+#include "trace_codec.hpp"
+
+namespace bakewright::book {
+namespace {
+
+constexpr std::size_t kWordBytes = 8;
+constexpr unsigned kFlags = 1, kMask = 2;
+constexpr unsigned char kBitPatterns = 0, kFirstTracesTimes = 255;
+constexpr std::array kTimeUnits = {WrittenUnit::second, WrittenUnit::minute, WrittenUnit::hour};
+constexpr std::array kTemperatureUnits = {WrittenUnit::celsius, WrittenUnit::kelvin, WrittenUnit::fahrenheit};
+/// More than this no unpacked block has: flags, two columns of 8 bytes a sample and their heads, a mask, flags.
+constexpr std::size_t largest_size(std::size_t count) { return 1 + 2 * (2 + 2 * kWordBytes + kWordBytes * count) + 2 * count; }
+
+std::uint64_t folded(std::uint64_t difference) { return (difference << 1U) ^ (0 - (difference >> 63U)); }
+std::uint64_t unfolded(std::uint64_t word) { return (word >> 1U) ^ (0 - (word & 1U)); }
+
+std::size_t bytes_of(std::uint64_t largest) { return (static_cast<std::size_t>(std::bit_width(largest)) + 7) / 8; }
+
+/// Differences of an order behind their seeds: words[0], and words[1] - words[0] where the order is 2.
+struct Differences {
+    std::vector<std::uint64_t> folded_words;
+    std::size_t width = 0;
+    double cost = 0.0;  ///< bits, roughly: of each difference alone
+};
+
+Differences differences_of(std::span<const std::uint64_t> words, std::size_t order) {
+    Differences made;
+    std::uint64_t largest = 0;
+    for (std::size_t i = order; i < words.size(); ++i) {
+        std::uint64_t difference = words[i] - words[i - 1];
+        if (order == 2) difference -= words[i - 1] - words[i - 2];
+        made.folded_words.push_back(folded(difference));
+        largest |= made.folded_words.back();
+        made.cost += static_cast<double>(std::bit_width(made.folded_words.back()));
+    }
+    made.width = bytes_of(largest);
+    return made;
+}
+
+void append_word(std::string& bytes, std::uint64_t word) { append_planes(bytes, std::span(&word, 1), kWordBytes); }
+
+void append_column(std::string& bytes, unsigned char form, std::span<const std::uint64_t> words) {
+    std::size_t order = 1;
+    Differences best = differences_of(words, 1);
+    if (words.size() > 1) {
+        Differences second = differences_of(words, 2);
+        if (second.cost < best.cost) {
+            best = std::move(second);
+            order = 2;
+        }
+    }
+    bytes += static_cast<char>(form);
+    bytes += static_cast<char>(16 * order + best.width);
+    append_word(bytes, words[0]);
+    if (order == 2) append_word(bytes, words[1] - words[0]);
+    append_planes(bytes, best.folded_words, best.width);
+}
+
+std::vector<std::uint64_t> patterns_of(std::span<const double> values) {
+    std::vector<std::uint64_t> words;
+    words.reserve(values.size());
+    for (const double value : values) words.push_back(std::bit_cast<std::uint64_t>(value));
+    return words;
+}
+
+/// The whole numbers of a decimal column; where one is missing, that before it.
+std::vector<std::uint64_t> words_of(const Decimals& decimals, std::span<const double> values) {
+    std::vector<std::uint64_t> words;
+    words.reserve(values.size());
+    for (std::size_t i = 0; i < values.size(); ++i)
+        words.push_back(std::isnan(values[i]) && i > 0 ? words.back() : static_cast<std::uint64_t>(decimals.whole[i]));
+    return words;
+}
+
+unsigned char form_byte(const DecimalForm& form) {
+    return static_cast<unsigned char>(16 * static_cast<unsigned>(form.unit) + static_cast<unsigned>(form.decimals));
+}
+
+/// True where every NaN is the plain one, so that a mask can stand for it.
+bool are_plain(std::span<const double> values) {
+    const auto plain = std::bit_cast<std::uint64_t>(std::numeric_limits<double>::quiet_NaN());
+    return std::all_of(values.begin(), values.end(),
+                       [plain](double value) { return !std::isnan(value) || std::bit_cast<std::uint64_t>(value) == plain; });
+}
+
+void append_values(std::string& bytes, std::span<const double> values, std::span<const WrittenUnit> units) {
+    if (const auto decimals = decimals_of(values, units))
+        append_column(bytes, form_byte(decimals->form), words_of(*decimals, values));
+    else
+        append_column(bytes, kBitPatterns, patterns_of(values));
+}
+
+bool same_times(const Trace& trace, const Trace& first_trace, std::size_t first, std::size_t count) {
+    return first_trace.size() >= first + count && std::equal(trace.time_s.begin() + static_cast<std::ptrdiff_t>(first),
+                                                             trace.time_s.begin() + static_cast<std::ptrdiff_t>(first + count),
+                                                             first_trace.time_s.begin() + static_cast<std::ptrdiff_t>(first));
+}
+
+/// Takes an unpacked block apart from its front.
+class Reader {
+public:
+    explicit Reader(std::string_view bytes) : bytes_(bytes) {}
+
+    std::string_view take(std::size_t size) {
+        if (size > bytes_.size()) throw DamagedBytes("it does not hold the samples it should");
+        const std::string_view part = bytes_.substr(0, size);
+        bytes_.remove_prefix(size);
+        return part;
+    }
+    unsigned char byte() { return static_cast<unsigned char>(take(1).front()); }
+    std::uint64_t word() { return words_of_planes(take(kWordBytes), kWordBytes).front(); }
+    [[nodiscard]] bool empty() const noexcept { return bytes_.empty(); }
+
+private:
+    std::string_view bytes_;
+};
+
+std::vector<std::uint64_t> read_words(Reader& reader, std::size_t count) {
+    const unsigned char head = reader.byte();
+    const std::size_t order = head >> 4U, width = head & 15U;
+    if (order < 1 || order > 2 || width > kWordBytes || order > count) throw DamagedBytes("a column of it has an unknown layout");
+    std::vector<std::uint64_t> words{reader.word()};
+    words.reserve(count);
+    std::uint64_t step = 0;
+    if (order == 2) words.push_back(words.front() + (step = reader.word()));
+    const std::size_t left = count - order;
+    const std::vector<std::uint64_t> differences =
+        width == 0 ? std::vector<std::uint64_t>(left, 0) : words_of_planes(reader.take(width * left), width);
+    for (const std::uint64_t difference : differences) {
+        step = order == 2 ? step + unfolded(difference) : unfolded(difference);
+        words.push_back(words.back() + step);
+    }
+    return words;
+}
+
+DecimalForm form_of(unsigned char byte, std::span<const WrittenUnit> units) {
+    const DecimalForm form{static_cast<WrittenUnit>(byte >> 4U), byte & 15};
+    if (std::find(units.begin(), units.end(), form.unit) == units.end() || form.decimals > kMostDecimals)
+        throw DamagedBytes("a column of it has an unknown form");
+    return form;
+}
+
+void append_values_of(Reader& reader, unsigned char form, std::size_t count, std::span<const WrittenUnit> units,
+                      std::vector<double>& values) {
+    const bool is_decimal = form != kBitPatterns;
+    const DecimalForm decimal = is_decimal ? form_of(form, units) : DecimalForm{};
+    for (const std::uint64_t word : read_words(reader, count))
+        values.push_back(is_decimal ? decimal.value(static_cast<std::int64_t>(word)) : std::bit_cast<double>(word));
+}
+
+void append_times(Reader& reader, std::size_t count, Trace& trace, const FirstTrace& first_trace) {
+    const unsigned char form = reader.byte();
+    if (form != kFirstTracesTimes) return append_values_of(reader, form, count, kTimeUnits, trace.time_s);
+    if (!first_trace) throw DamagedBytes("its times are those of a trace that is not there");
+    const Trace& first = first_trace();
+    const std::size_t begin = trace.time_s.size();
+    if (first.size() < begin + count) throw DamagedBytes("its times are those of a trace that is shorter");
+    trace.time_s.insert(trace.time_s.end(), first.time_s.begin() + static_cast<std::ptrdiff_t>(begin),
+                        first.time_s.begin() + static_cast<std::ptrdiff_t>(begin + count));
+}
+
+}  // namespace
+
+std::string pack_block(const Trace& trace, std::size_t first, std::size_t count, const Trace* first_trace) {
+    ensure(count >= 1 && count <= kBlockSamples && first + count <= trace.size(),
+           "a block holds 1 to kBlockSamples samples of its trace");
+    const std::span<const double> times = std::span(trace.time_s).subspan(first, count);
+    const std::span<const double> temperatures = std::span(trace.temperature_k).subspan(first, count);
+    const bool has_mask = are_plain(temperatures) &&
+                          std::any_of(temperatures.begin(), temperatures.end(), [](double value) { return std::isnan(value); });
+    std::string bytes(1, static_cast<char>((trace.quality.empty() ? 0U : kFlags) | (has_mask ? kMask : 0U)));
+    if (first_trace != nullptr && same_times(trace, *first_trace, first, count))
+        bytes += static_cast<char>(kFirstTracesTimes);
+    else
+        append_values(bytes, times,
+                      are_plain(times) && !std::isnan(times.front()) ? std::span<const WrittenUnit>(kTimeUnits)
+                                                                     : std::span<const WrittenUnit>());
+    append_values(bytes, temperatures,
+                  are_plain(temperatures) ? std::span<const WrittenUnit>(kTemperatureUnits) : std::span<const WrittenUnit>());
+    if (has_mask)
+        for (const double value : temperatures) bytes += static_cast<char>(std::isnan(value) ? 1 : 0);
+    if (!trace.quality.empty())
+        for (const SampleQuality flag : std::span(trace.quality).subspan(first, count)) bytes += static_cast<char>(flag);
+    return compress(bytes);
+}
+
+void unpack_codec_2(std::string_view block, std::size_t count, Trace& trace, const FirstTrace& first_trace) {
+    const std::string bytes = decompress(block, content_size(block, largest_size(count)));
+    Reader reader(bytes);
+    const unsigned contents = reader.byte();
+    if (contents > (kFlags | kMask)) throw DamagedBytes("its contents are not as stated");
+    append_times(reader, count, trace, first_trace);
+    const std::size_t begin = trace.temperature_k.size();
+    append_values_of(reader, reader.byte(), count, kTemperatureUnits, trace.temperature_k);
+    if ((contents & kMask) != 0) {
+        const std::string_view mask = reader.take(count);
+        for (std::size_t i = 0; i < count; ++i)
+            if (mask[i] != 0) trace.temperature_k[begin + i] = std::numeric_limits<double>::quiet_NaN();
+    }
+    if ((contents & kFlags) != 0) append_flags(trace, reader.take(count));
+    if (!reader.empty()) throw DamagedBytes("it holds more than the samples it should");
+}
+
+}  // namespace bakewright::book
