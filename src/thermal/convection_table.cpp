@@ -70,8 +70,30 @@ void fill_curve(Curve curve, CubicRow* rows) {
 
 struct CurveStore {
     std::vector<CubicRow> rows = std::vector<CubicRow>(kCurveCount * kCurveSegments);
+    std::vector<SingleRow> single = std::vector<SingleRow>(kCurveCount * kCurveSegments);
     std::array<std::once_flag, kCurveCount> filled;
 };
+
+/// The store, with a curve filled in.
+CurveStore& curve_store(Curve curve) {
+    static CurveStore store;
+    const auto index = static_cast<std::size_t>(curve);
+    std::call_once(store.filled[index], [&] {
+        fill_curve(curve, store.rows.data() + index * kCurveSegments);
+        for (std::size_t row = index * kCurveSegments; row < (index + 1) * kCurveSegments; ++row)
+            for (std::size_t j = 0; j < 4; ++j) store.single[row][j] = static_cast<float>(store.rows[row][j]);
+    });
+    return store;
+}
+
+SingleAir make_single_air(Buoyancy buoyancy) {
+    std::array<CubicRow, kFilmSegments> conductivity, squared;
+    for (std::size_t s = 0; s < kFilmSegments; ++s) {
+        conductivity[s] = air_rows(buoyancy)[s].conductivity_w_per_m_k;
+        squared[s] = air_rows(buoyancy)[s].buoyancy;
+    }
+    return {single_columns(conductivity), single_columns(squared)};
+}
 
 std::array<AirRow, kFilmSegments> make_air_rows(Buoyancy buoyancy) {
     std::array<AirRow, kFilmSegments> rows;
@@ -93,18 +115,31 @@ CubicRow hermite_row(double begin, double begin_slope, double end, double end_sl
             (begin_slope + end_slope - 2.0 * chord) / (width * width)};
 }
 
+SingleColumns single_columns(const std::array<CubicRow, kFilmSegments>& rows) noexcept {
+    SingleColumns columns;
+    for (std::size_t s = 0; s < kFilmSegments; ++s)
+        for (std::size_t j = 0; j < 4; ++j) columns.c[j][s] = static_cast<float>(rows[s][j]);
+    return columns;
+}
+
 const CubicRow* curve_rows(Curve curve) {
-    static CurveStore store;
-    const auto index = static_cast<std::size_t>(curve);
-    CubicRow* rows = store.rows.data() + index * kCurveSegments;
-    std::call_once(store.filled[index], [&] { fill_curve(curve, rows); });
-    return rows;
+    return curve_store(curve).rows.data() + static_cast<std::size_t>(curve) * kCurveSegments;
+}
+
+const SingleRow* single_curve_rows(Curve curve) {
+    return curve_store(curve).single.data() + static_cast<std::size_t>(curve) * kCurveSegments;
 }
 
 const AirRow* air_rows(Buoyancy buoyancy) {
     static const std::array<std::array<AirRow, kFilmSegments>, 3> rows{
         make_air_rows(Buoyancy::plain), make_air_rows(Buoyancy::vertical_plate), make_air_rows(Buoyancy::cylinder)};
     return rows[static_cast<std::size_t>(buoyancy)].data();
+}
+
+const SingleAir& single_air(Buoyancy buoyancy) {
+    static const std::array<SingleAir, 3> airs{make_single_air(Buoyancy::plain), make_single_air(Buoyancy::vertical_plate),
+                                               make_single_air(Buoyancy::cylinder)};
+    return airs[static_cast<std::size_t>(buoyancy)];
 }
 
 Buoyancy buoyancy_of(Curve curve) noexcept {

@@ -12,16 +12,28 @@
 
 namespace bakewright::thermal {
 
-/// A TabulatedFunction laid out for the kernels: value and rise to the next point side by side, so that a lane is one load.
+/// A TabulatedFunction laid out for the kernels: value and rise to the next point side by side, so that a lane is one load; in
+/// double precision and in single.
 struct FunctionTable {
     explicit FunctionTable(const TabulatedFunction& function)
         : lowest_k(function.lowest_k), per_k(1.0 / function.step_k), last(static_cast<double>(function.value.size() - 1)) {
         for (std::size_t i = 0; i + 1 < function.value.size(); ++i)
             rows.push_back({function.value[i], function.value[i + 1] - function.value[i]});
         rows.push_back({function.value.back(), 0.0});
+        for (const std::array<double, 2>& row : rows)
+            single_rows.push_back({static_cast<float>(row[0]), static_cast<float>(row[1])});
     }
     double lowest_k, per_k, last;
     std::vector<std::array<double, 2>> rows;
+    std::vector<std::array<float, 2>> single_rows;
+
+    template <class Scalar>
+    [[nodiscard]] const Scalar* first_row() const {
+        if constexpr (std::is_same_v<Scalar, float>)
+            return single_rows.front().data();
+        else
+            return rows.front().data();
+    }
 };
 
 namespace table {
@@ -58,28 +70,58 @@ typedef double Rows4 __attribute__((vector_size(64)));
     rise = __builtin_shufflevector(even, odd, 1, 9, 3, 11, 5, 13, 7, 15);
 }
 
+// Rows of two floats are moved as one double.
+[[gnu::always_inline]] inline void read_pairs(const float* rows, const std::int32_t* index, Row& pairs) {
+    double pair[2];
+#pragma GCC unroll 2
+    for (std::size_t l = 0; l < 2; ++l) std::memcpy(&pair[l], rows + 2 * static_cast<std::ptrdiff_t>(index[l]), sizeof(double));
+    pairs = Row{pair[0], pair[1]};
+}
+[[gnu::always_inline]] inline void read_pairs(const float* rows, const std::int32_t* index, Rows2& pairs) {
+    Row low, high;
+    read_pairs(rows, index, low);
+    read_pairs(rows, index + 2, high);
+    pairs = __builtin_shufflevector(low, high, 0, 1, 2, 3);
+}
+[[gnu::always_inline]] inline void read_pairs(const float* rows, const std::int32_t* index, Rows4& pairs) {
+    Rows2 low, high;
+    read_pairs(rows, index, low);
+    read_pairs(rows, index + 4, high);
+    pairs = __builtin_shufflevector(low, high, 0, 1, 2, 3, 4, 5, 6, 7);
+}
+template <class Piece>
+[[gnu::always_inline]] inline void read_rows(const float* rows, const std::int32_t* index, Piece& value, Piece& rise) {
+    constexpr int n = static_cast<int>(VectorTraits<Piece>::count);
+    using Pairs = std::conditional_t<n == 4, Row, std::conditional_t<n == 8, Rows2, Rows4>>;
+    Pairs low, high;
+    read_pairs(rows, index, low);
+    read_pairs(rows, index + n / 2, high);
+    using Order = typename VectorTraits<Piece>::Integer;
+    Order even{};
+#pragma GCC unroll 16
+    for (int i = 0; i < n; ++i) even[i] = 2 * i;
+    const Order odd = even + 1;
+    value = __builtin_shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), even);
+    rise = __builtin_shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), odd);
+}
+
 /// Value at a place x in rows, 0 to the last: in straight lines. Not-a-number reads the first row.
 template <class Piece>
-[[gnu::always_inline]] inline void interpolate_rows(const double* rows, double last, Piece x, Piece& result) {
-    clamp(x, 0.0, last);
+[[gnu::always_inline]] inline void interpolate_rows(const scalar_t<Piece>* rows, double last, Piece x, Piece& result) {
     using Integer = typename VectorTraits<Piece>::Integer;
-    // Adding 1.5 x 2^52 rounds to a whole number and leaves it in the low bits. On a tie it may round up to the point itself,
-    // where both lines meet.
-    constexpr double magic = 6755399441055744.0;
-    Piece down = x - 0.5;
-    clamp(down, 0.0, last);
-    const Piece shifted = down + magic;
-    const Integer whole = __builtin_bit_cast(Integer, shifted) & std::int64_t{0x3fffffff};
-    Piece value, rise;
-    if constexpr (std::is_same_v<Piece, double>) {
+    clamp(x, 0.0, last);
+    Integer whole;
+    Piece rest, value, rise;
+    split(x, last, whole, rest);
+    if constexpr (VectorTraits<Piece>::count == 1) {
         value = rows[2 * whole];
         rise = rows[2 * whole + 1];
     } else {
-        std::int64_t index[VectorTraits<Piece>::count];
+        typename Bits<scalar_t<Piece>>::Whole index[VectorTraits<Piece>::count];
         std::memcpy(index, &whole, sizeof(whole));
         read_rows(rows, index, value, rise);
     }
-    result = value + (x - (shifted - magic)) * rise;
+    result = value + rest * rise;
 }
 
 }  // namespace table
@@ -89,17 +131,18 @@ template <class Scalar, std::size_t Width, class Isa>
 [[gnu::always_inline]] inline void look_up(const FunctionTable& function, const Lanes<Scalar, Width, Isa>& temperature_k,
                                            Lanes<Scalar, Width, Isa>& result) {
     using Cut = table::Pieces<Lanes<Scalar, Width, Isa>>;
+    using Piece = typename Cut::Piece;
 #pragma GCC unroll 4
     for (std::size_t i = 0; i < Cut::count; ++i) {
-        typename Cut::Piece at, found;
+        Piece at, found;
         Cut::load(temperature_k, i, at);
-        table::interpolate_rows<typename Cut::Piece>(function.rows.front().data(), function.last,
-                                                     (at - function.lowest_k) * function.per_k, found);
+        const Piece place = (at - table::number<Piece>(function.lowest_k)) * table::number<Piece>(function.per_k);
+        table::interpolate_rows<Piece>(function.first_row<Scalar>(), function.last, place, found);
         Cut::store(found, i, result);
     }
 }
 [[gnu::always_inline]] inline void look_up(const FunctionTable& function, double temperature_k, double& result) {
-    table::interpolate_rows<double>(function.rows.front().data(), function.last,
+    table::interpolate_rows<double>(function.first_row<double>(), function.last,
                                     (temperature_k - function.lowest_k) * function.per_k, result);
 }
 

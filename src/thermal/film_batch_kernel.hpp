@@ -22,7 +22,7 @@ struct BatchVectorOf<64> {
     using type [[gnu::vector_size(64)]] = double;
 };
 
-template <std::size_t Bytes>
+template <std::size_t Bytes, bool WithSlopes>
 [[gnu::always_inline]] inline void evaluate_film_pack(const FilmBatchData& data, const FilmBatchArrays& arrays,
                                                       std::size_t first) {
     using Vector = typename BatchVectorOf<Bytes>::type;
@@ -57,7 +57,7 @@ template <std::size_t Bytes>
     load_index(data.forced_rows, forced_row);
     Vector c[4];
     table::Slope<Vector> curve;
-    table::gather<Vector>(data.forced.front().data(), 4, at.film_index + forced_row, c);
+    table::gather<Vector>(data.forced.front().data(), at.film_index + forced_row, c);
     table::cubic(c, at.film_t, curve);
     forced.coefficient_w_per_m2_k = curve.value * factor;
     forced.slope_surface = forced.slope_air = curve.slope * factor * (0.5 / table::kFilmStepK);
@@ -65,15 +65,19 @@ template <std::size_t Bytes>
     table::scale_film(multiplier, value);
 
     std::memcpy(arrays.coefficient_w_per_m2_k + first, &value.coefficient_w_per_m2_k, Bytes);
-    if (arrays.slope_surface == nullptr) return;
+    if constexpr (!WithSlopes) return;
     std::memcpy(arrays.slope_surface + first, &value.slope_surface, Bytes);
     std::memcpy(arrays.slope_air + first, &value.slope_air, Bytes);
 }
 
 template <std::size_t Bytes>
 [[gnu::always_inline]] inline void evaluate_film_packs(const FilmBatchData& data, const FilmBatchArrays& arrays) {
-    for (std::size_t first = 0; first < data.padded_count; first += Bytes / sizeof(double))
-        evaluate_film_pack<Bytes>(data, arrays, first);
+    constexpr std::size_t lanes = Bytes / sizeof(double);
+    if (arrays.slope_surface == nullptr)
+        for (std::size_t first = 0; first < data.padded_count; first += lanes)
+            evaluate_film_pack<Bytes, false>(data, arrays, first);
+    else
+        for (std::size_t first = 0; first < data.padded_count; first += lanes) evaluate_film_pack<Bytes, true>(data, arrays, first);
 }
 
 void evaluate_film_batch_avx2(const FilmBatchData& data, const FilmBatchArrays& arrays);

@@ -12,7 +12,7 @@
 namespace bakewright::thermal {
 
 /// film_coefficient_w_per_m2_k() of one model as tables: no power, root or logarithm; a few nanoseconds a call; the same code on
-/// packs.
+/// packs, and on floats, for which the same tables are kept in single precision.
 ///
 /// Error against the exact form, film temperature 230 to 495 K: at most 0.1 % of h where |surface - air| >= 1 K; nearer to
 /// equality the heat flux is off by less than 0.02 W/m2. Further off: up to 1.5 % within 12.5 K of the film temperature at which
@@ -41,7 +41,10 @@ public:
     [[nodiscard]] double coefficient_w_per_m2_k(double surface_k, double air_k, double forced_factor = 1.0) const;
 
     static constexpr double kEqualityK = table::kEqualityK;
-    using ForcedRows = std::array<table::CubicRow, table::kFilmSegments>;
+    struct ForcedRows {
+        std::array<table::CubicRow, table::kFilmSegments> rows;
+        table::SingleColumns single;
+    };
 
 private:
     /// One correlation: k/L F(L^6 G (dT^2 + d^2)), with a curve each for a surface warmer and cooler than the air.
@@ -49,6 +52,8 @@ private:
         const double* warmer_rows = nullptr;
         std::int64_t cooler_offset = 0;  ///< rows from the warmer to the cooler curve
         const table::AirRow* air = nullptr;
+        const float* single_warmer_rows = nullptr;
+        const table::SingleAir* single_air = nullptr;
         double inverse_length_per_m = 0.0;
         double buoyancy_factor = 0.0;
     };

@@ -9,14 +9,20 @@ template <class Real>
 [[gnu::always_inline]] inline void TabulatedFilm::natural_part(const Natural& part, const table::FilmPoint<Real>& at,
                                                                Value<Real>& out) {
     using Integer = typename table::VectorTraits<Real>::Integer;
-    const table::NaturalFilm<Real, double> lanes{part.warmer_rows,
-                                                 Integer{},
-                                                 Integer{} + part.cooler_offset,
-                                                 part.air->conductivity_w_per_m_k.data(),
-                                                 Integer{},
-                                                 part.inverse_length_per_m,
-                                                 part.buoyancy_factor};
-    table::natural_film(lanes, at, out);
+    using Whole = typename table::Bits<table::scalar_t<Real>>::Whole;
+    const Integer cooler = Integer{} + static_cast<Whole>(part.cooler_offset);
+    const auto inverse_length_per_m = table::number<Real>(part.inverse_length_per_m);
+    const auto buoyancy_factor = table::number<Real>(part.buoyancy_factor);
+    if constexpr (table::is_single_v<Real>) {
+        const table::SingleNaturalFilm<Real> lanes{part.single_warmer_rows, Integer{},       cooler, part.single_air,
+                                                   inverse_length_per_m,    buoyancy_factor};
+        table::natural_film(lanes, at, out);
+    } else {
+        const table::NaturalFilm<Real, double> lanes{
+            part.warmer_rows,     Integer{}, cooler, part.air->conductivity_w_per_m_k.data(), Integer{}, inverse_length_per_m,
+            buoyancy_factor};
+        table::natural_film(lanes, at, out);
+    }
 }
 
 template <class Real>
@@ -35,15 +41,19 @@ template <class Real>
 [[gnu::always_inline]] inline void TabulatedFilm::forced_part(const table::FilmPoint<Real>& at, const Real& factor,
                                                               Value<Real>& out) const {
     if (!forced_rows_) {
-        out = {factor * forced_w_per_m2_k_, Real{}, Real{}};
+        out = {factor * table::number<Real>(forced_w_per_m2_k_), Real{}, Real{}};
         return;
     }
-    Real c[4];
     table::Slope<Real> forced;
-    table::gather<Real>(forced_rows_->front().data(), 4, at.film_index, c);
-    table::cubic(c, at.film_t, forced);
+    if constexpr (table::is_single_v<Real>) {
+        table::read_columns(forced_rows_->single, at.film_index, at.film_t, forced);
+    } else {
+        Real c[4];
+        table::gather<Real>(forced_rows_->rows.front().data(), at.film_index, c);
+        table::cubic(c, at.film_t, forced);
+    }
     out.coefficient_w_per_m2_k = forced.value * factor;
-    out.slope_surface = forced.slope * factor * (0.5 / table::kFilmStepK);
+    out.slope_surface = forced.slope * factor * table::number<Real>(0.5 / table::kFilmStepK);
     out.slope_air = out.slope_surface;
 }
 
@@ -59,9 +69,9 @@ template <class Real>
     } else {
         table::damp_film(at);
         both_naturals(at, out);
-        if (has_forced_) table::combine_films(sign_, forced, out);
+        if (has_forced_) table::combine_films(table::number<Real>(sign_), forced, out);
     }
-    table::scale_film(multiplier_, out);
+    table::scale_film(table::number<Real>(multiplier_), out);
 }
 
 }  // namespace bakewright::thermal
