@@ -68,21 +68,31 @@ void fill_curve(Curve curve, CubicRow* rows) {
     }
 }
 
+/// All curves' rows, and in single precision by row and by column as well. A curve not filled in yet is never read.
 struct CurveStore {
-    std::vector<CubicRow> rows = std::vector<CubicRow>(kCurveCount * kCurveSegments);
-    std::vector<SingleRow> single = std::vector<SingleRow>(kCurveCount * kCurveSegments);
+    static constexpr std::size_t kRows = kCurveCount * kCurveSegments;
+    std::vector<CubicRow> rows = std::vector<CubicRow>(kRows);
+    std::vector<float> single_rows = std::vector<float>(4 * kRows);
+    std::vector<float> single_columns = std::vector<float>(4 * kColumn);
+    SingleTable single{single_rows.data(), {column(0), column(1), column(2), column(3)}};
     std::array<std::once_flag, kCurveCount> filled;
+
+    void fill(Curve curve) {
+        const std::size_t begin = static_cast<std::size_t>(curve) * kCurveSegments;
+        fill_curve(curve, rows.data() + begin);
+        for (std::size_t row = begin; row < begin + kCurveSegments; ++row)
+            for (std::size_t j = 0; j < 4; ++j) column(j)[row] = single_rows[4 * row + j] = static_cast<float>(rows[row][j]);
+    }
+
+private:
+    static constexpr std::size_t kColumn = kRows + 2 * SingleTable::kMargin;
+    [[nodiscard]] float* column(std::size_t j) { return single_columns.data() + j * kColumn + SingleTable::kMargin; }
 };
 
 /// The store, with a curve filled in.
 CurveStore& curve_store(Curve curve) {
     static CurveStore store;
-    const auto index = static_cast<std::size_t>(curve);
-    std::call_once(store.filled[index], [&] {
-        fill_curve(curve, store.rows.data() + index * kCurveSegments);
-        for (std::size_t row = index * kCurveSegments; row < (index + 1) * kCurveSegments; ++row)
-            for (std::size_t j = 0; j < 4; ++j) store.single[row][j] = static_cast<float>(store.rows[row][j]);
-    });
+    std::call_once(store.filled[static_cast<std::size_t>(curve)], [&] { store.fill(curve); });
     return store;
 }
 
@@ -122,13 +132,8 @@ SingleColumns single_columns(const std::array<CubicRow, kFilmSegments>& rows) no
     return columns;
 }
 
-const CubicRow* curve_rows(Curve curve) {
-    return curve_store(curve).rows.data() + static_cast<std::size_t>(curve) * kCurveSegments;
-}
-
-const SingleRow* single_curve_rows(Curve curve) {
-    return curve_store(curve).single.data() + static_cast<std::size_t>(curve) * kCurveSegments;
-}
+const CubicRow* curve_rows(Curve curve) { return curve_store(curve).rows.data() + first_row(curve); }
+const SingleTable& single_curves(Curve curve) { return curve_store(curve).single; }
 
 const AirRow* air_rows(Buoyancy buoyancy) {
     static const std::array<std::array<AirRow, kFilmSegments>, 3> rows{

@@ -13,27 +13,15 @@
 namespace bakewright::thermal {
 
 /// A TabulatedFunction laid out for the kernels: value and rise to the next point side by side, so that a lane is one load; in
-/// double precision and in single.
+/// double precision and in single, there by column as well.
 struct FunctionTable {
-    explicit FunctionTable(const TabulatedFunction& function)
-        : lowest_k(function.lowest_k), per_k(1.0 / function.step_k), last(static_cast<double>(function.value.size() - 1)) {
-        for (std::size_t i = 0; i + 1 < function.value.size(); ++i)
-            rows.push_back({function.value[i], function.value[i + 1] - function.value[i]});
-        rows.push_back({function.value.back(), 0.0});
-        for (const std::array<double, 2>& row : rows)
-            single_rows.push_back({static_cast<float>(row[0]), static_cast<float>(row[1])});
-    }
+    explicit FunctionTable(const TabulatedFunction& function);
     double lowest_k, per_k, last;
     std::vector<std::array<double, 2>> rows;
     std::vector<std::array<float, 2>> single_rows;
+    std::vector<float> single_values, single_rises;  ///< kMargin numbers before the first and behind the last
 
-    template <class Scalar>
-    [[nodiscard]] const Scalar* first_row() const {
-        if constexpr (std::is_same_v<Scalar, float>)
-            return single_rows.front().data();
-        else
-            return rows.front().data();
-    }
+    static constexpr std::size_t kMargin = 64;
 };
 
 namespace table {
@@ -105,22 +93,46 @@ template <class Piece>
     rise = __builtin_shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), odd);
 }
 
-/// Value at a place x in rows, 0 to the last: in straight lines. Not-a-number reads the first row.
-template <class Piece>
-[[gnu::always_inline]] inline void interpolate_rows(const scalar_t<Piece>* rows, double last, Piece x, Piece& result) {
-    using Integer = typename VectorTraits<Piece>::Integer;
-    clamp(x, 0.0, last);
-    Integer whole;
-    Piece rest, value, rise;
-    split(x, last, whole, rest);
-    if constexpr (VectorTraits<Piece>::count == 1) {
-        value = rows[2 * whole];
-        rise = rows[2 * whole + 1];
-    } else {
-        typename Bits<scalar_t<Piece>>::Whole index[VectorTraits<Piece>::count];
-        std::memcpy(index, &whole, sizeof(whole));
-        read_rows(rows, index, value, rise);
+template <class Integer>
+[[gnu::always_inline]] inline void read_function(const FunctionTable& function, const Integer& whole, double& value, double& rise) {
+    value = function.rows[static_cast<std::size_t>(whole)][0];
+    rise = function.rows[static_cast<std::size_t>(whole)][1];
+}
+template <class Integer>
+[[gnu::always_inline]] inline void read_function(const FunctionTable& function, const Integer& whole, float& value, float& rise) {
+    value = function.single_rows[static_cast<std::size_t>(whole)][0];
+    rise = function.single_rows[static_cast<std::size_t>(whole)][1];
+}
+/// As for curves of films, 16 lanes that lie within 64 rows are picked out of registers.
+template <class Integer, class Piece>
+[[gnu::always_inline]] inline void read_function(const FunctionTable& function, const Integer& whole, Piece& value, Piece& rise) {
+    if constexpr (VectorTraits<Piece>::count == 16) {
+        const std::int32_t first = whole[0] - 32;
+        const Integer place = whole - first;
+        if (all_fit<6>(place)) {
+            const std::ptrdiff_t from = first + static_cast<std::ptrdiff_t>(FunctionTable::kMargin);
+            pick_of_64(function.single_values.data() + from, place, value);
+            pick_of_64(function.single_rises.data() + from, place, rise);
+            return;
+        }
     }
+    typename Bits<scalar_t<Piece>>::Whole index[VectorTraits<Piece>::count];
+    std::memcpy(index, &whole, sizeof(whole));
+    if constexpr (is_single_v<Piece>)
+        read_rows(function.single_rows.front().data(), index, value, rise);
+    else
+        read_rows(function.rows.front().data(), index, value, rise);
+}
+
+/// The function's value at a temperature. Not-a-number reads the first row.
+template <class Piece>
+[[gnu::always_inline]] inline void interpolate(const FunctionTable& function, const Piece& temperature_k, Piece& result) {
+    Piece x = (temperature_k - number<Piece>(function.lowest_k)) * number<Piece>(function.per_k);
+    clamp(x, 0.0, function.last);
+    typename VectorTraits<Piece>::Integer whole;
+    Piece rest, value, rise;
+    split(x, function.last, whole, rest);
+    read_function(function, whole, value, rise);
     result = value + rest * rise;
 }
 
@@ -131,19 +143,16 @@ template <class Scalar, std::size_t Width, class Isa>
 [[gnu::always_inline]] inline void look_up(const FunctionTable& function, const Lanes<Scalar, Width, Isa>& temperature_k,
                                            Lanes<Scalar, Width, Isa>& result) {
     using Cut = table::Pieces<Lanes<Scalar, Width, Isa>>;
-    using Piece = typename Cut::Piece;
 #pragma GCC unroll 4
     for (std::size_t i = 0; i < Cut::count; ++i) {
-        Piece at, found;
+        typename Cut::Piece at, found;
         Cut::load(temperature_k, i, at);
-        const Piece place = (at - table::number<Piece>(function.lowest_k)) * table::number<Piece>(function.per_k);
-        table::interpolate_rows<Piece>(function.first_row<Scalar>(), function.last, place, found);
+        table::interpolate(function, at, found);
         Cut::store(found, i, result);
     }
 }
 [[gnu::always_inline]] inline void look_up(const FunctionTable& function, double temperature_k, double& result) {
-    table::interpolate_rows<double>(function.first_row<double>(), function.last,
-                                    (temperature_k - function.lowest_k) * function.per_k, result);
+    table::interpolate(function, temperature_k, result);
 }
 
 }  // namespace bakewright::thermal

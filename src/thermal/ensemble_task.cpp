@@ -123,6 +123,21 @@ std::vector<double> half_steps(double begin_s, const std::vector<double>& ends_s
 
 }  // namespace
 
+FunctionTable::FunctionTable(const TabulatedFunction& function)
+    : lowest_k(function.lowest_k),
+      per_k(1.0 / function.step_k),
+      last(static_cast<double>(function.value.size() - 1)),
+      single_values(function.value.size() + 2 * kMargin),
+      single_rises(single_values.size()) {
+    for (std::size_t i = 0; i < function.value.size(); ++i) {
+        const double rise = i + 1 < function.value.size() ? function.value[i + 1] - function.value[i] : 0.0;
+        rows.push_back({function.value[i], rise});
+        single_rows.push_back({static_cast<float>(function.value[i]), static_cast<float>(rise)});
+        single_values[kMargin + i] = single_rows[i][0];
+        single_rises[kMargin + i] = single_rows[i][1];
+    }
+}
+
 std::size_t step_count(const StepPlan& plan) noexcept {
     std::size_t count = 0;
     for (const std::vector<double>& steps : plan) count += steps.size();

@@ -87,7 +87,8 @@ TabulatedFilm::Natural TabulatedFilm::natural(Curve warmer, Curve cooler, double
     part.warmer_rows = warmer_rows->data();
     part.cooler_offset = cooler_rows - warmer_rows;
     part.air = table::air_rows(table::buoyancy_of(warmer));
-    part.single_warmer_rows = table::single_curve_rows(warmer)->data();
+    part.single_curves = &table::single_curves(warmer);
+    part.single_warmer = table::first_row(warmer);
     part.single_air = &table::single_air(table::buoyancy_of(warmer));
     part.inverse_length_per_m = 1.0 / length_m;
     // nu and alpha go with 1/p each, so that Ra goes with p^2.

@@ -19,11 +19,11 @@ TabulatedGap::TabulatedGap(const GapModel& model) {
     const table::CubicRow* warmer = table::curve_rows(curve_of(model.lie, true));
     const table::CubicRow* cooler = table::curve_rows(curve_of(model.lie, false));
     warmer_rows_ = warmer->data();
-    single_warmer_rows_ = table::single_curve_rows(curve_of(model.lie, true))->data();
+    single_curves_ = &table::single_curves(curve_of(model.lie, true));
+    single_warmer_ = table::first_row(curve_of(model.lie, true));
     cooler_offset_ = cooler - warmer;
     if (model.lie == GapModel::Lie::vertical) {
         aspect_rows_ = table::curve_rows(Curve::gap_aspect)->data();
-        single_aspect_rows_ = table::single_curve_rows(Curve::gap_aspect)->data();
         aspect_factor_ = std::pow(model.width_m / model.height_m, 0.272);
     }
     air_ = table::air_rows(table::Buoyancy::plain);

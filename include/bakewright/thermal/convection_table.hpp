@@ -53,7 +53,6 @@ struct alignas(64) AirRow {
 };
 
 /// The same in single precision.
-using SingleRow = std::array<float, 4>;
 struct SingleAir {
     SingleColumns conductivity_w_per_m_k, buoyancy;
 };
@@ -62,7 +61,11 @@ static_assert(kFilmSegments <= 24, "a film's segments are picked out of three ve
 
 /// The tables, made on first use and kept for the life of the program; safe to call from several threads.
 [[nodiscard]] const CubicRow* curve_rows(Curve curve);
-[[nodiscard]] const SingleRow* single_curve_rows(Curve curve);
+/// Rows of a curve in single precision: from its first_row() on, counted in the table of all.
+[[nodiscard]] const SingleTable& single_curves(Curve curve);
+[[nodiscard]] constexpr std::int32_t first_row(Curve curve) noexcept {
+    return static_cast<std::int32_t>(static_cast<std::size_t>(curve) * kCurveSegments);
+}
 [[nodiscard]] const AirRow* air_rows(Buoyancy buoyancy);
 [[nodiscard]] const SingleAir& single_air(Buoyancy buoyancy);
 [[nodiscard]] Buoyancy buoyancy_of(Curve curve) noexcept;
@@ -100,9 +103,9 @@ template <class Real>
     cubic(c, t, out);
 }
 
-/// F(Y) and dF/dY of a curve. @param rows  of the curve, or of the first of curves that lie lane_offset rows apart
-template <class Real>
-[[gnu::always_inline]] inline void read_curve(const scalar_t<Real>* rows, const typename VectorTraits<Real>::Integer& lane_offset,
+/// F(Y) and dF/dY of a curve. @param rows  of curves, as gather() takes them  @param lane_offset  the curve's first row
+template <class Real, class Rows>
+[[gnu::always_inline]] inline void read_curve(const Rows& rows, const typename VectorTraits<Real>::Integer& lane_offset,
                                               const Real& squared_rayleigh, Slope<Real>& out) {
     using Integer = typename VectorTraits<Real>::Integer;  // the builtin, for std::bit_cast would return a vector by value
     using Layout = Bits<scalar_t<Real>>;

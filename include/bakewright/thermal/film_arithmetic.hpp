@@ -67,7 +67,7 @@ struct NaturalFilm {
 template <class Real>
 struct SingleNaturalFilm {
     using Integer = typename VectorTraits<Real>::Integer;
-    const float* curve_rows;
+    const SingleTable* curve_table;
     Integer warmer, cooler;
     const SingleAir* air;
     float inverse_length_per_m, buoyancy_factor;
@@ -76,7 +76,7 @@ struct SingleNaturalFilm {
         read_columns(air->conductivity_w_per_m_k, at.film_index, at.film_t, conductivity);
         read_columns(air->buoyancy, at.film_index, at.film_t, buoyancy);
     }
-    [[gnu::always_inline]] const float* curves() const { return curve_rows; }
+    [[gnu::always_inline]] const SingleTable& curves() const { return *curve_table; }
 };
 
 /// @param part  a NaturalFilm or a SingleNaturalFilm

@@ -52,7 +52,8 @@ private:
         const double* warmer_rows = nullptr;
         std::int64_t cooler_offset = 0;  ///< rows from the warmer to the cooler curve
         const table::AirRow* air = nullptr;
-        const float* single_warmer_rows = nullptr;
+        const table::SingleTable* single_curves = nullptr;
+        std::int32_t single_warmer = 0;  ///< row of the warmer curve
         const table::SingleAir* single_air = nullptr;
         double inverse_length_per_m = 0.0;
         double buoyancy_factor = 0.0;

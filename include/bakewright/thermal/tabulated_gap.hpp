@@ -72,21 +72,24 @@ private:
             table::cubic(c, t, buoyancy);
         }
     }
+    /// @param rows  of a curve in double precision, row in the table of all in single
     template <class Real>
-    [[gnu::always_inline]] static const table::scalar_t<Real>* rows_of(const double* rows, const float* single_rows) {
+    [[gnu::always_inline]] void read_curve(const double* rows, std::int32_t row,
+                                           const typename table::VectorTraits<Real>::Integer& offset, const Real& y,
+                                           table::Slope<Real>& out) const {
         if constexpr (table::is_single_v<Real>)
-            return single_rows;
+            table::read_curve<Real>(*single_curves_, offset + row, y, out);
         else
-            return rows;
+            table::read_curve<Real>(rows, offset, y, out);
     }
 
     template <class Real>
     [[gnu::always_inline]] void read_nusselt(const typename table::VectorTraits<Real>::Integer& offset, const Real& y,
                                              table::Slope<Real>& nusselt) const {
-        table::read_curve<Real>(rows_of<Real>(warmer_rows_, single_warmer_rows_), offset, y, nusselt);
+        read_curve<Real>(warmer_rows_, single_warmer_, offset, y, nusselt);
         if (aspect_rows_ == nullptr) return;
         table::Slope<Real> aspect;
-        table::read_curve<Real>(rows_of<Real>(aspect_rows_, single_aspect_rows_), typename table::VectorTraits<Real>::Integer{}, y, aspect);
+        read_curve<Real>(aspect_rows_, table::first_row(table::Curve::gap_aspect), typename table::VectorTraits<Real>::Integer{}, y, aspect);
         aspect.value *= table::number<Real>(aspect_factor_);
         aspect.slope *= table::number<Real>(aspect_factor_);
         const auto leads = aspect.value > nusselt.value;
@@ -97,7 +100,8 @@ private:
     const double* warmer_rows_ = nullptr;  ///< outer face warmer
     std::int64_t cooler_offset_ = 0;
     const double* aspect_rows_ = nullptr;
-    const float *single_warmer_rows_ = nullptr, *single_aspect_rows_ = nullptr;
+    const table::SingleTable* single_curves_ = nullptr;
+    std::int32_t single_warmer_ = 0;
     double aspect_factor_ = 0.0;
     const table::AirRow* air_ = nullptr;
     const table::SingleAir* single_air_ = nullptr;
