@@ -81,7 +81,8 @@ struct Slope {
 
 template <class Real>
 [[gnu::always_inline]] inline void cubic(const Real (&c)[4], const Real& t, Slope<Real>& out) {
-    out.value = ((c[3] * t + c[2]) * t + c[1]) * t + c[0];
+    // Two halves that do not wait for each other.
+    out.value = (c[3] * t + c[2]) * (t * t) + (c[1] * t + c[0]);
     out.slope = (c[3] * number<Real>(3.0) * t + c[2] * number<Real>(2.0)) * t + c[1];
 }
 

@@ -108,15 +108,15 @@ template <class Real, class Number>
     const Real natural_h = in_out.coefficient_w_per_m2_k;
     const Real forced_h = forced.coefficient_w_per_m2_k;
     const auto natural_leads = natural_h > forced_h;
-    const Real larger = natural_leads ? natural_h : forced_h;
-    const Real smaller = natural_leads ? forced_h : natural_h;
-    const Real share = smaller / (larger + number<Real>(1e-30));
-    const Real exact = share * share * share * sign + number<Real>(1.0);
+    Real leading, other;
+    larger(natural_h, forced_h, leading);
+    smaller(natural_h, forced_h, other);
+    const Real share = other / (leading + number<Real>(1e-30));
+    const Real exact = (share * share) * (share * sign) + number<Real>(1.0);
     Real x = exact;
     clamp(x, 0.125, 2.0);
-    const Real guess =
-        ((x * number<Real>(0.16122833934962497) - number<Real>(0.6652069654685122)) * x + number<Real>(1.1371465824290574)) * x +
-        number<Real>(0.37537749599780157);
+    const Real guess = (x * number<Real>(0.16122833934962497) - number<Real>(0.6652069654685122)) * (x * x) +
+                       (x * number<Real>(1.1371465824290574) + number<Real>(0.37537749599780157));
     const Real guess_cubed = guess * guess * guess;
     const Real above = guess * (guess_cubed + x * number<Real>(2.0));
     const Real below = guess_cubed * number<Real>(2.0) + x;
@@ -132,7 +132,7 @@ template <class Real, class Number>
     const Real smaller_weight = floored ? Real{} : smaller_weight_free;
     const Real natural_weight = natural_leads ? larger_weight : smaller_weight;
     const Real forced_weight = natural_leads ? smaller_weight : larger_weight;
-    in_out.coefficient_w_per_m2_k = larger * root;
+    in_out.coefficient_w_per_m2_k = leading * root;
     in_out.slope_surface = in_out.slope_surface * natural_weight + forced.slope_surface * forced_weight;
     in_out.slope_air = in_out.slope_air * natural_weight + forced.slope_air * forced_weight;
 }

@@ -62,25 +62,43 @@ template <class Real>
     return static_cast<scalar_t<Real>>(value);
 }
 
+// The larger and the smaller of two; b where a is not a number. Spelled out for the widest vectors, for which the compiler makes a
+// comparison and a choice of it.
+template <class Real>
+[[gnu::always_inline]] inline void larger(const Real& a, const Real& b, Real& out) {
+#if defined(__AVX512F__)
+    if constexpr (sizeof(Real) == 64 && is_single_v<Real>) return void(out = _mm512_maskz_max_ps(0xffff, a, b));
+    if constexpr (sizeof(Real) == 64 && !is_single_v<Real>) return void(out = _mm512_maskz_max_pd(0xff, a, b));
+#endif
+    out = a > b ? a : b;
+}
+template <class Real>
+[[gnu::always_inline]] inline void smaller(const Real& a, const Real& b, Real& out) {
+#if defined(__AVX512F__)
+    if constexpr (sizeof(Real) == 64 && is_single_v<Real>) return void(out = _mm512_maskz_min_ps(0xffff, a, b));
+    if constexpr (sizeof(Real) == 64 && !is_single_v<Real>) return void(out = _mm512_maskz_min_pd(0xff, a, b));
+#endif
+    out = a < b ? a : b;
+}
+
 /// Not-a-number comes out as the low end, so that no index leaves the table; the caller's heat flow stays not-a-number.
 template <class Real>
 [[gnu::always_inline]] inline void clamp(Real& x, double low, double high) {
-    const Real lowest = Real{} + number<Real>(low);
-    const Real highest = Real{} + number<Real>(high);
-    x = x > lowest ? x : lowest;
-    x = x < highest ? x : highest;
+    larger(x, Real{} + number<Real>(low), x);
+    smaller(x, Real{} + number<Real>(high), x);
 }
 
-/// Splits x, 0 to high + 1, into a whole number up to high and the rest, 0 to 1: adding 1.5 times the power of two whose last bit
-/// is worth one rounds to a whole number and leaves it in the low bits. Ties may fall to either side, where pieces of a table meet.
+/// Splits x into a whole number, 0 to high, and the rest, 0 to 1: adding 1.5 times the power of two whose last bit is worth one
+/// rounds to a whole number and leaves it in the low bits. Ties may fall to either side, where pieces of a table meet.
+/// @param x  0 to high, or to high + 1 where the last piece ends there
 template <class Real>
 [[gnu::always_inline]] inline void split(const Real& x, double high, typename VectorTraits<Real>::Integer& whole, Real& rest) {
     using Integer = typename VectorTraits<Real>::Integer;
     using Whole = typename Bits<scalar_t<Real>>::Whole;
     constexpr Whole power = Whole{1} << Bits<scalar_t<Real>>::mantissa;
     const scalar_t<Real> magic = number<Real>(1.5 * static_cast<double>(power));
-    Real down = x - number<Real>(0.5);
-    clamp(down, 0.0, high);
+    Real down;
+    smaller(x - number<Real>(0.5), Real{} + number<Real>(high), down);
     const Real shifted = down + magic;
     whole = __builtin_bit_cast(Integer, shifted) & ((power >> 1) - 1);
     rest = x - (shifted - magic);
