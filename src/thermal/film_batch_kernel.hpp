@@ -48,11 +48,13 @@ template <std::size_t Bytes, bool WithSlopes>
     load(data.sign.data(), sign);
     load(data.multiplier.data(), multiplier);
 
-    table::FilmPoint<Vector> at;
+    table::FilmPoint<Vector> points[1];
+    table::FilmPoint<Vector>& at = points[0];
     table::place_film(surface_k, air_k, at);
     table::damp_film(at);
-    table::FilmValue<Vector> value, forced;
-    table::natural_film(natural, at, value);
+    table::FilmValue<Vector> values[1], forced;
+    table::FilmValue<Vector>& value = values[0];
+    table::natural_film(natural, points, values);
     Integer forced_row;
     load_index(data.forced_rows, forced_row);
     Vector c[4];

@@ -79,15 +79,21 @@ struct SingleNaturalFilm {
     [[gnu::always_inline]] const SingleTable& curves() const { return *curve_table; }
 };
 
-/// @param part  a NaturalFilm or a SingleNaturalFilm
-template <class Real, class Part>
-[[gnu::always_inline]] inline void natural_film(const Part& part, const FilmPoint<Real>& at, FilmValue<Real>& out) {
-    using Integer = typename VectorTraits<Real>::Integer;
+/// What a film's correlations are read from tables for.
+template <class Real>
+struct NaturalReading {
     Slope<Real> conductivity, buoyancy, nusselt;
-    part.read_air(at, conductivity, buoyancy);
+};
+template <class Real, class Part>
+[[gnu::always_inline]] inline void read_nusselt(const Part& part, const FilmPoint<Real>& at, NaturalReading<Real>& in_out) {
+    using Integer = typename VectorTraits<Real>::Integer;
     const Integer curve = at.difference_k < Real{} ? part.cooler : part.warmer;
-    read_curve<Real>(part.curves(), curve, buoyancy.value * at.spread_k2 * part.buoyancy_factor, nusselt);
-
+    read_curve<Real>(part.curves(), curve, in_out.buoyancy.value * (at.spread_k2 * part.buoyancy_factor), in_out.nusselt);
+}
+template <class Real, class Part>
+[[gnu::always_inline]] inline void natural_value(const Part& part, const FilmPoint<Real>& at, const NaturalReading<Real>& read,
+                                                 FilmValue<Real>& out) {
+    const auto& [conductivity, buoyancy, nusselt] = read;
     const Real plain = conductivity.value * nusselt.value * part.inverse_length_per_m;
     // Half a step of film temperature for each kelvin of either side.
     const Real by_film = (conductivity.slope * nusselt.value +
@@ -98,6 +104,19 @@ template <class Real, class Part>
     out.coefficient_w_per_m2_k = plain * at.damping;
     out.slope_surface = (by_film + by_difference) * at.damping + plain * at.damping_slope;
     out.slope_air = (by_film - by_difference) * at.damping - plain * at.damping_slope;
+}
+/// Count vectors go side by side from one table to the next: each is a chain in which every operation waits for the one before.
+/// @param part  a NaturalFilm or a SingleNaturalFilm
+template <class Real, class Part, std::size_t Count>
+[[gnu::always_inline]] inline void natural_film(const Part& part, const FilmPoint<Real> (&at)[Count],
+                                                FilmValue<Real> (&out)[Count]) {
+    NaturalReading<Real> read[Count];
+#pragma GCC unroll 4
+    for (std::size_t i = 0; i < Count; ++i) part.read_air(at[i], read[i].conductivity, read[i].buoyancy);
+#pragma GCC unroll 4
+    for (std::size_t i = 0; i < Count; ++i) read_nusselt(part, at[i], read[i]);
+#pragma GCC unroll 4
+    for (std::size_t i = 0; i < Count; ++i) natural_value(part, at[i], read[i], out[i]);
 }
 
 /// h^3 = forced^3 +- natural^3. With the larger M and the smaller m, h = M cbrt(1 +- (m/M)^3), the root by one step of Halley's

@@ -36,7 +36,16 @@ public:
 
     /// @param forced_factor  >= 0, on the forced part alone: fan mode, or an ensemble member's share
     template <class Real>
-    void evaluate(const Real& surface_k, const Real& air_k, const Real& forced_factor, Value<Real>& out) const;
+    [[gnu::always_inline]] void evaluate(const Real& surface_k, const Real& air_k, const Real& forced_factor,
+                                         Value<Real>& out) const {
+        Value<Real> value[1];
+        evaluate({surface_k}, {air_k}, {forced_factor}, value);
+        out = value[0];
+    }
+    /// The same, of a few vectors side by side.
+    template <class Real, std::size_t Count>
+    void evaluate(const Real (&surface_k)[Count], const Real (&air_k)[Count], const Real (&forced_factor)[Count],
+                  Value<Real> (&out)[Count]) const;
 
     [[nodiscard]] double coefficient_w_per_m2_k(double surface_k, double air_k, double forced_factor = 1.0) const;
 
@@ -63,10 +72,10 @@ private:
     void add_naturals(const FilmModel& model);
     void add_forced(const FilmModel& model, ForcedTables& shared);
 
-    template <class Real>
-    static void natural_part(const Natural& part, const table::FilmPoint<Real>& at, Value<Real>& out);
-    template <class Real>
-    void both_naturals(const table::FilmPoint<Real>& at, Value<Real>& out) const;
+    template <class Real, std::size_t Count>
+    static void natural_part(const Natural& part, const table::FilmPoint<Real> (&at)[Count], Value<Real> (&out)[Count]);
+    template <class Real, std::size_t Count>
+    void both_naturals(const table::FilmPoint<Real> (&at)[Count], Value<Real> (&out)[Count]) const;
     template <class Real>
     void forced_part(const table::FilmPoint<Real>& at, const Real& factor, Value<Real>& out) const;
 

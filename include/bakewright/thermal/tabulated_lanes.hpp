@@ -78,17 +78,24 @@ template <class Scalar, std::size_t Width, class Isa, class Pack = Lanes<Scalar,
 [[gnu::always_inline]] inline void evaluate(const TabulatedFilm& film, const Lanes<Scalar, Width, Isa>& surface_k,
                                             const Pack& air_k, const Pack& forced_factor, TabulatedFilm::Value<Pack>& out) {
     using Cut = table::Pieces<Pack>;
+    constexpr std::size_t abreast = Cut::count % 2 == 0 ? 2 : 1;
 #pragma GCC unroll 2
-    for (std::size_t i = 0; i < Cut::count; ++i) {
-        typename Cut::Piece surface, air, factor;
-        Cut::load(surface_k, i, surface);
-        Cut::load(air_k, i, air);
-        Cut::load(forced_factor, i, factor);
-        TabulatedFilm::Value<typename Cut::Piece> value;
+    for (std::size_t first = 0; first < Cut::count; first += abreast) {
+        typename Cut::Piece surface[abreast], air[abreast], factor[abreast];
+        TabulatedFilm::Value<typename Cut::Piece> value[abreast];
+#pragma GCC unroll 2
+        for (std::size_t i = 0; i < abreast; ++i) {
+            Cut::load(surface_k, first + i, surface[i]);
+            Cut::load(air_k, first + i, air[i]);
+            Cut::load(forced_factor, first + i, factor[i]);
+        }
         film.evaluate(surface, air, factor, value);
-        Cut::store(value.coefficient_w_per_m2_k, i, out.coefficient_w_per_m2_k);
-        Cut::store(value.slope_surface, i, out.slope_surface);
-        Cut::store(value.slope_air, i, out.slope_air);
+#pragma GCC unroll 2
+        for (std::size_t i = 0; i < abreast; ++i) {
+            Cut::store(value[i].coefficient_w_per_m2_k, first + i, out.coefficient_w_per_m2_k);
+            Cut::store(value[i].slope_surface, first + i, out.slope_surface);
+            Cut::store(value[i].slope_air, first + i, out.slope_air);
+        }
     }
 }
 [[gnu::always_inline]] inline void evaluate(const TabulatedFilm& film, double surface_k, double air_k, double forced_factor,
