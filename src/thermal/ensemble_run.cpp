@@ -45,6 +45,7 @@ EnsembleRun::~EnsembleRun() = default;
 EnsembleResult EnsembleRun::run() {
     EnsembleStatistics& statistics = result_.statistics;
     statistics.instruction_set = task_.plans.empty() ? InstructionSet::baseline : set_;
+    statistics.precision = task_.plans.empty() || !task_.is_single ? Precision::in_doubles : Precision::in_singles;
     statistics.pack_width = 1;
     for (const StepPlan& plan : task_.plans) statistics.planned_steps.push_back(step_count(plan));
     statistics.members_by_plan.assign(task_.plans.size(), 0);

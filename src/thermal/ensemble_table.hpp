@@ -94,7 +94,8 @@ template <class Piece>
 }
 
 template <class Integer>
-[[gnu::always_inline]] inline void read_function(const FunctionTable& function, const Integer& whole, double& value, double& rise) {
+[[gnu::always_inline]] inline void read_function(const FunctionTable& function, const Integer& whole, double& value,
+                                                 double& rise) {
     value = function.rows[static_cast<std::size_t>(whole)][0];
     rise = function.rows[static_cast<std::size_t>(whole)][1];
 }

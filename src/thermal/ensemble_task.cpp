@@ -138,6 +138,28 @@ FunctionTable::FunctionTable(const TabulatedFunction& function)
     }
 }
 
+namespace {
+
+/// A place in a longer table would not be told apart in single precision.
+constexpr std::size_t kLongestSingleTable = std::size_t{1} << 20;
+
+bool fits_single(const TabulatedFunction& function) {
+    const double largest = std::abs(*std::max_element(function.value.begin(), function.value.end(),
+                                                      [](double a, double b) { return std::abs(a) < std::abs(b); }));
+    return function.value.size() <= kLongestSingleTable && largest <= 1e30;
+}
+
+bool is_single(const EnsembleOptions& options, std::span<const WatchedPlace> watched) {
+    if (options.precision != Precision::by_error) return options.precision == Precision::in_singles;
+    if (options.largest_error_k < kSinglePrecisionErrorK) return false;
+    for (const WatchedPlace& place : watched)
+        for (const Reading& reading : place.readings)
+            if (reading.function && !fits_single(*reading.function)) return false;
+    return true;
+}
+
+}  // namespace
+
 std::size_t step_count(const StepPlan& plan) noexcept {
     std::size_t count = 0;
     for (const std::vector<double>& steps : plan) count += steps.size();
@@ -146,8 +168,12 @@ std::size_t step_count(const StepPlan& plan) noexcept {
 
 EnsembleTask make_task(const Network& network, std::span<const Segment> segments, std::span<const WatchedPlace> watched,
                        const EnsembleOptions& options) {
-    EnsembleTask task{network, segments, watched, tolerance_for_error(StepperKind::rosenbrock, options.largest_error_k),
-                      options.output_interval_s};
+    EnsembleTask task{network,
+                      segments,
+                      watched,
+                      tolerance_for_error(StepperKind::rosenbrock, options.largest_error_k),
+                      options.output_interval_s,
+                      is_single(options, watched)};
     Grid grid(task, options.quantile_interval_s, !options.quantile_levels.empty());
     for (const Segment& segment : segments) grid.add(segment);
     for (const WatchedPlace& place : watched) {

@@ -35,8 +35,8 @@ public:
     }
 
     /// At the moments that follow. Reading by reading, so that what a reading gathers stays in registers. What it gathers here is
-    /// added up by itself before it is added to what was: so a stretch that lies on one side of a threshold is one addition, to the
-    /// same number to the bit, and single precision is enough.
+    /// added up by itself before it is added to what was: so a stretch that lies on one side of a threshold is one addition, to
+    /// the same number to the bit, and single precision is enough.
     void add(std::span<const Real> temperature_k, const Moment* moments) {
         const Range range = range_of(temperature_k);
         if (wants_rate_) add_fastest(temperature_k, moments);

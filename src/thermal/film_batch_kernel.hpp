@@ -35,8 +35,9 @@ struct FilmPack {
 template <std::size_t Bytes>
 [[gnu::always_inline]] inline void load_film_pack(const FilmBatchData& data, const FilmBatchArrays& arrays, std::size_t first,
                                                   FilmPack<Bytes>& pack) {
-    const auto load = [first](const auto* from, auto& to)
-                          __attribute__((always_inline)) { std::memcpy(&to, from + first, Bytes); };
+    const auto load = [first](const auto* from, auto& to) __attribute__((always_inline)) {
+        std::memcpy(&to, from + first, Bytes);
+    };
     pack.natural.curve_rows = data.curve_rows;
     pack.natural.air_rows = data.air_rows;
     load(data.warmer.data(), pack.natural.warmer);

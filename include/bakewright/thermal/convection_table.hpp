@@ -14,8 +14,8 @@
 /// Y being the square of the Rayleigh number with the correlation's Prandtl-number function P taken in. k and G are cubic Hermite
 /// polynomials on 12.5 K of film temperature; F on an eighth of an octave of Y, found from the bits of the number.
 ///
-/// For floats the same rows are kept in single precision, rounded: what is read from them is within 1e-6 of h of what is read in
-/// double precision, and single_precision_test.cpp holds it to 2e-6. Everything here is inlined without exception, so that source
+/// For floats the same rows are kept in single precision: a film coefficient read from them is within 1e-5 of itself of one read
+/// in double precision (tests/thermal/single_precision_test.cpp). Everything here is inlined without exception, so that source
 /// files built for different instruction sets share no function.
 namespace bakewright::thermal::table {
 

@@ -83,7 +83,8 @@ private:
         if constexpr (kBatched) {
             evaluate_batch(mode, temperature_k, WithSlopes);
             for (std::size_t i = 0; i < films_.size(); ++i)
-                write_film<WithSlopes>(films_[i], batched_.value(i), batched_.air_k[i] - batched_.surface_k[i], flow_w++, slope_w_per_k);
+                write_film<WithSlopes>(films_[i], batched_.value(i), batched_.air_k[i] - batched_.surface_k[i], flow_w++,
+                                       slope_w_per_k);
         } else {
             for (const FilmTerm& film : films_) {
                 const Real air_k = film.air.at(temperature_k);

@@ -6,8 +6,8 @@
 #include "bakewright/thermal/convection_table.hpp"
 
 /// The arithmetic of a tabulated film, for one film whose temperatures are lanes (an ensemble) as for lanes that are films of
-/// their own (a batch). Real is a double, a float or a GCC vector of them; Number is its scalar where all lanes share it, else Real.
-/// Everything is inlined without exception, as in convection_table.hpp.
+/// their own (a batch). Real is a double, a float or a GCC vector of them; Number is its scalar where all lanes share it, else
+/// Real. Everything is inlined without exception, as in convection_table.hpp.
 namespace bakewright::thermal::table {
 
 /// So close to equal temperatures natural convection is brought to zero [K].

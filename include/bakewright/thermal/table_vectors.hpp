@@ -62,8 +62,8 @@ template <class Real>
     return static_cast<scalar_t<Real>>(value);
 }
 
-// The larger and the smaller of two; b where a is not a number. Spelled out for the widest vectors, for which the compiler makes a
-// comparison and a choice of it.
+// The larger and the smaller of two; b where a is not a number. Spelled out for the widest vectors, for which the compiler makes
+// a comparison and a choice of it.
 template <class Real>
 [[gnu::always_inline]] inline void larger(const Real& a, const Real& b, Real& out) {
 #if defined(__AVX512F__)
@@ -235,7 +235,8 @@ template <int Bits, class Integer>
 [[gnu::always_inline]] inline bool all_fit(const Integer& lanes) {
     const Integer above = lanes & ~((1 << Bits) - 1);
 #if defined(__AVX512F__)
-    if constexpr (sizeof(Integer) == 64) return _mm512_test_epi32_mask(__builtin_bit_cast(__m512i, above), __builtin_bit_cast(__m512i, above)) == 0;
+    if constexpr (sizeof(Integer) == 64)
+        return _mm512_test_epi32_mask(__builtin_bit_cast(__m512i, above), __builtin_bit_cast(__m512i, above)) == 0;
 #endif
     return std::memcmp(&above, &static_cast<const Integer&>(Integer{}), sizeof(Integer)) == 0;
 }
@@ -261,8 +262,10 @@ template <class Real>
     if constexpr (VectorTraits<Real>::count == 1) {
         out = column[index];
     } else {
+        Real picked{};
 #pragma GCC unroll 4
-        for (std::size_t l = 0; l < VectorTraits<Real>::count; ++l) out[l] = column[index[l]];
+        for (std::size_t l = 0; l < VectorTraits<Real>::count; ++l) picked[l] = column[index[l]];
+        out = picked;
     }
 }
 

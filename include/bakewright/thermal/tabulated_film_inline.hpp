@@ -14,14 +14,14 @@ template <class Real, std::size_t Count>
     const auto inverse_length_per_m = table::number<Real>(part.inverse_length_per_m);
     const auto buoyancy_factor = table::number<Real>(part.buoyancy_factor);
     if constexpr (table::is_single_v<Real>) {
-        const table::SingleNaturalFilm<Real> lanes{part.single_curves,       Integer{} + part.single_warmer,
+        const table::SingleNaturalFilm<Real> lanes{part.single_curves,          Integer{} + part.single_warmer,
                                                    cooler + part.single_warmer, part.single_air,
-                                                   inverse_length_per_m,     buoyancy_factor};
+                                                   inverse_length_per_m,        buoyancy_factor};
         table::natural_film(lanes, at, out);
     } else {
         const table::NaturalFilm<Real, double> lanes{
-            part.warmer_rows,     Integer{}, cooler, part.air->conductivity_w_per_m_k.data(), Integer{}, inverse_length_per_m,
-            buoyancy_factor};
+            part.warmer_rows,     Integer{},      cooler, part.air->conductivity_w_per_m_k.data(), Integer{},
+            inverse_length_per_m, buoyancy_factor};
         table::natural_film(lanes, at, out);
     }
 }

@@ -89,7 +89,8 @@ private:
         read_curve<Real>(warmer_rows_, single_warmer_, offset, y, nusselt);
         if (aspect_rows_ == nullptr) return;
         table::Slope<Real> aspect;
-        read_curve<Real>(aspect_rows_, table::first_row(table::Curve::gap_aspect), typename table::VectorTraits<Real>::Integer{}, y, aspect);
+        read_curve<Real>(aspect_rows_, table::first_row(table::Curve::gap_aspect), typename table::VectorTraits<Real>::Integer{},
+                         y, aspect);
         aspect.value *= table::number<Real>(aspect_factor_);
         aspect.slope *= table::number<Real>(aspect_factor_);
         const auto leads = aspect.value > nusselt.value;

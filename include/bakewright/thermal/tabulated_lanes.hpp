@@ -8,8 +8,8 @@
 #include "bakewright/thermal/tabulated_film.hpp"
 #include "bakewright/thermal/tabulated_gap.hpp"
 
-/// TabulatedFilm and TabulatedGap on the packs of the ensemble, a vector at a time. The baseline's vectors of two doubles go lane by
-/// lane, which is faster there.
+/// TabulatedFilm and TabulatedGap on the packs of the ensemble, a vector at a time. The baseline's vectors of two doubles go lane
+/// by lane, which is faster there.
 namespace bakewright::thermal {
 
 namespace table {
