@@ -21,6 +21,13 @@ Kernel widest_kernel() {
 
 }  // namespace
 
+FilmBatch::FilmBatch() = default;
+FilmBatch::FilmBatch(const FilmBatch&) = default;
+FilmBatch::FilmBatch(FilmBatch&&) noexcept = default;
+FilmBatch& FilmBatch::operator=(const FilmBatch&) = default;
+FilmBatch& FilmBatch::operator=(FilmBatch&&) noexcept = default;
+FilmBatch::~FilmBatch() = default;
+
 FilmBatch::FilmBatch(std::span<const TabulatedFilm> films) : films_(films.begin(), films.end()) {
     data_.curve_rows = table::curve_rows(table::Curve::vertical_plate)->data();
     data_.air_rows = table::air_rows(table::Buoyancy::plain)->conductivity_w_per_m_k.data();

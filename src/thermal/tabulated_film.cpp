@@ -67,6 +67,12 @@ std::shared_ptr<const TabulatedFilm::ForcedRows> TabulatedFilm::ForcedTables::of
     return entries_.back().rows;
 }
 
+TabulatedFilm::TabulatedFilm(const TabulatedFilm&) = default;
+TabulatedFilm::TabulatedFilm(TabulatedFilm&&) noexcept = default;
+TabulatedFilm& TabulatedFilm::operator=(const TabulatedFilm&) = default;
+TabulatedFilm& TabulatedFilm::operator=(TabulatedFilm&&) noexcept = default;
+TabulatedFilm::~TabulatedFilm() = default;
+
 TabulatedFilm::TabulatedFilm(const FilmModel& model) {
     ForcedTables own;
     *this = TabulatedFilm(model, own);

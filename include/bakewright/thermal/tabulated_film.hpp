@@ -30,6 +30,12 @@ public:
     explicit TabulatedFilm(const FilmModel& model);
     /// The same, with a forced part taken from those at hand, or added to them.
     TabulatedFilm(const FilmModel& model, ForcedTables& shared);
+    // Defined in the source file, so that a file compiled for another instruction set holds no copy of them.
+    TabulatedFilm(const TabulatedFilm&);
+    TabulatedFilm(TabulatedFilm&&) noexcept;
+    TabulatedFilm& operator=(const TabulatedFilm&);
+    TabulatedFilm& operator=(TabulatedFilm&&) noexcept;
+    ~TabulatedFilm();
 
     template <class Real>
     using Value = table::FilmValue<Real>;
