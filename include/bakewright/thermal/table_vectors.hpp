@@ -250,8 +250,10 @@ template <int Bits, class Integer>
 }
 /// Of 24 numbers, by eight lanes.
 [[gnu::always_inline]] inline void pick(const float* column, const VectorTraits<Floats8>::Integer& index, Floats8& out) {
-    Floats8 part[3];
-    std::memcpy(part, column, sizeof(part));
+    Floats8 part[3];  // each by itself: in one go they would be copied to memory first
+    std::memcpy(&part[0], column, sizeof(Floats8));
+    std::memcpy(&part[1], column + 8, sizeof(Floats8));
+    std::memcpy(&part[2], column + 16, sizeof(Floats8));
     const Floats8 low = __builtin_shuffle(part[0], index);  // takes the index modulo 8
     const Floats8 middle = __builtin_shuffle(part[1], index);
     const Floats8 high = __builtin_shuffle(part[2], index);
