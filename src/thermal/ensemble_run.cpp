@@ -32,7 +32,7 @@ EnsembleRun::EnsembleRun(const EnsembleTask& task, const MemberGenerator& genera
       workers_(thread_count_for(options)),
       is_rejected_(options.member_count, 0),
       lowest_failed_(std::numeric_limits<std::size_t>::max()) {
-    const bool all_are_kept = options.member_count <= kExactQuantileMembers;
+    const bool all_are_kept = options.member_count <= kExactQuantileMembers || task.trace_size() == 0;
     pilot_count_ = all_are_kept ? options.member_count : kPilotMembers;
     pilot_k_.resize(task.trace_size() * pilot_count_);
     result_.column_count = task.column_count;

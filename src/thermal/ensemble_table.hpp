@@ -132,7 +132,7 @@ template <class Piece>
     clamp(x, 0.0, function.last);
     typename VectorTraits<Piece>::Integer whole;
     Piece rest, value, rise;
-    split(x, function.last, whole, rest);
+    split(x, whole, rest);
     read_function(function, whole, value, rise);
     result = value + rest * rise;
 }

@@ -90,8 +90,9 @@ template <class Real>
 template <class Real>
 [[gnu::always_inline]] inline void locate_film(const Real& film_k, typename VectorTraits<Real>::Integer& index, Real& t) {
     Real x = (film_k - number<Real>(kLowestFilmK)) * number<Real>(1.0 / kFilmStepK);
-    clamp(x, 0.0, static_cast<double>(kFilmSegments));
-    split(x, static_cast<double>(kFilmSegments - 1), index, t);
+    constexpr double below_one = 1.0 - 0x1p-22;  // so that the end belongs to the last segment, in single precision too
+    clamp(x, 0.0, static_cast<double>(kFilmSegments) * below_one);
+    split(x, index, t);
 }
 
 /// A function of film temperature in single precision, where a film lies.

@@ -88,18 +88,16 @@ template <class Real>
     smaller(x, Real{} + number<Real>(high), x);
 }
 
-/// Splits x into a whole number, 0 to high, and the rest, 0 to 1: adding 1.5 times the power of two whose last bit is worth one
-/// rounds to a whole number and leaves it in the low bits. Ties may fall to either side, where pieces of a table meet.
-/// @param x  0 to high, or to high + 1 where the last piece ends there
+/// Splits x into a whole number and the rest, 0 to 1: adding 1.5 times the power of two whose last bit is worth one rounds to a
+/// whole number and leaves it in the low bits. Ties may fall to either side, where pieces of a table meet.
+/// @param x  0 to the largest whole number and a bit less than one more
 template <class Real>
-[[gnu::always_inline]] inline void split(const Real& x, double high, typename VectorTraits<Real>::Integer& whole, Real& rest) {
+[[gnu::always_inline]] inline void split(const Real& x, typename VectorTraits<Real>::Integer& whole, Real& rest) {
     using Integer = typename VectorTraits<Real>::Integer;
     using Whole = typename Bits<scalar_t<Real>>::Whole;
     constexpr Whole power = Whole{1} << Bits<scalar_t<Real>>::mantissa;
     const scalar_t<Real> magic = number<Real>(1.5 * static_cast<double>(power));
-    Real down;
-    smaller(x - number<Real>(0.5), Real{} + number<Real>(high), down);
-    const Real shifted = down + magic;
+    const Real shifted = (x - number<Real>(0.5)) + magic;
     whole = __builtin_bit_cast(Integer, shifted) & ((power >> 1) - 1);
     rest = x - (shifted - magic);
 }
