@@ -68,10 +68,42 @@ void fill_curve(Curve curve, CubicRow* rows) {
     }
 }
 
+/// All curves' rows, and in single precision by row and by column as well. A curve not filled in yet is never read.
 struct CurveStore {
-    std::vector<CubicRow> rows = std::vector<CubicRow>(kCurveCount * kCurveSegments);
+    static constexpr std::size_t kRows = kCurveCount * kCurveSegments;
+    std::vector<CubicRow> rows = std::vector<CubicRow>(kRows);
+    std::vector<float> single_rows = std::vector<float>(4 * kRows);
+    std::vector<float> single_columns = std::vector<float>(4 * kColumn);
+    SingleTable single{single_rows.data(), {column(0), column(1), column(2), column(3)}};
     std::array<std::once_flag, kCurveCount> filled;
+
+    void fill(Curve curve) {
+        const std::size_t begin = static_cast<std::size_t>(curve) * kCurveSegments;
+        fill_curve(curve, rows.data() + begin);
+        for (std::size_t row = begin; row < begin + kCurveSegments; ++row)
+            for (std::size_t j = 0; j < 4; ++j) column(j)[row] = single_rows[4 * row + j] = static_cast<float>(rows[row][j]);
+    }
+
+private:
+    static constexpr std::size_t kColumn = kRows + 2 * SingleTable::kMargin;
+    [[nodiscard]] float* column(std::size_t j) { return single_columns.data() + j * kColumn + SingleTable::kMargin; }
 };
+
+/// The store, with a curve filled in.
+CurveStore& curve_store(Curve curve) {
+    static CurveStore store;
+    std::call_once(store.filled[static_cast<std::size_t>(curve)], [&] { store.fill(curve); });
+    return store;
+}
+
+SingleAir make_single_air(Buoyancy buoyancy) {
+    std::array<CubicRow, kFilmSegments> conductivity, squared;
+    for (std::size_t s = 0; s < kFilmSegments; ++s) {
+        conductivity[s] = air_rows(buoyancy)[s].conductivity_w_per_m_k;
+        squared[s] = air_rows(buoyancy)[s].buoyancy;
+    }
+    return {single_columns(conductivity), single_columns(squared)};
+}
 
 std::array<AirRow, kFilmSegments> make_air_rows(Buoyancy buoyancy) {
     std::array<AirRow, kFilmSegments> rows;
@@ -93,18 +125,26 @@ CubicRow hermite_row(double begin, double begin_slope, double end, double end_sl
             (begin_slope + end_slope - 2.0 * chord) / (width * width)};
 }
 
-const CubicRow* curve_rows(Curve curve) {
-    static CurveStore store;
-    const auto index = static_cast<std::size_t>(curve);
-    CubicRow* rows = store.rows.data() + index * kCurveSegments;
-    std::call_once(store.filled[index], [&] { fill_curve(curve, rows); });
-    return rows;
+SingleColumns single_columns(const std::array<CubicRow, kFilmSegments>& rows) noexcept {
+    SingleColumns columns;
+    for (std::size_t s = 0; s < kFilmSegments; ++s)
+        for (std::size_t j = 0; j < 4; ++j) columns.c[j][s] = static_cast<float>(rows[s][j]);
+    return columns;
 }
+
+const CubicRow* curve_rows(Curve curve) { return curve_store(curve).rows.data() + first_row(curve); }
+const SingleTable& single_curves(Curve curve) { return curve_store(curve).single; }
 
 const AirRow* air_rows(Buoyancy buoyancy) {
     static const std::array<std::array<AirRow, kFilmSegments>, 3> rows{
         make_air_rows(Buoyancy::plain), make_air_rows(Buoyancy::vertical_plate), make_air_rows(Buoyancy::cylinder)};
     return rows[static_cast<std::size_t>(buoyancy)].data();
+}
+
+const SingleAir& single_air(Buoyancy buoyancy) {
+    static const std::array<SingleAir, 3> airs{make_single_air(Buoyancy::plain), make_single_air(Buoyancy::vertical_plate),
+                                               make_single_air(Buoyancy::cylinder)};
+    return airs[static_cast<std::size_t>(buoyancy)];
 }
 
 Buoyancy buoyancy_of(Curve curve) noexcept {

@@ -3,7 +3,7 @@
 namespace bakewright::thermal {
 
 std::unique_ptr<EnsembleKernel> make_avx512_kernel(const EnsembleTask& task) {
-    return std::make_unique<LaneKernel<Lanes<double, 16, isa::Avx512>>>(task);
+    return make_lane_kernel<Lanes<float, 32, isa::Avx512>, Lanes<double, 16, isa::Avx512>>(task);
 }
 
 }  // namespace bakewright::thermal

@@ -3,7 +3,7 @@
 namespace bakewright::thermal {
 
 std::unique_ptr<EnsembleKernel> make_baseline_kernel(const EnsembleTask& task) {
-    return std::make_unique<LaneKernel<Lanes<double, 8, isa::Baseline>>>(task);
+    return make_lane_kernel<Lanes<float, 16, isa::Baseline>, Lanes<double, 8, isa::Baseline>>(task);
 }
 
 }  // namespace bakewright::thermal

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <limits>
+#include <memory>
 #include <vector>
 
 #include "bakewright/thermal/rate_system.hpp"
@@ -158,5 +159,11 @@ private:
     const Moment *moment_ = nullptr, *moments_end_ = nullptr;
     float* trace_k_ = nullptr;
 };
+
+template <class Singles, class Doubles>
+[[nodiscard]] std::unique_ptr<EnsembleKernel> make_lane_kernel(const EnsembleTask& task) {
+    if (task.is_single) return std::make_unique<LaneKernel<Singles>>(task);
+    return std::make_unique<LaneKernel<Doubles>>(task);
+}
 
 }  // namespace bakewright::thermal

@@ -32,7 +32,7 @@ EnsembleRun::EnsembleRun(const EnsembleTask& task, const MemberGenerator& genera
       workers_(thread_count_for(options)),
       is_rejected_(options.member_count, 0),
       lowest_failed_(std::numeric_limits<std::size_t>::max()) {
-    const bool all_are_kept = options.member_count <= kExactQuantileMembers;
+    const bool all_are_kept = options.member_count <= kExactQuantileMembers || task.trace_size() == 0;
     pilot_count_ = all_are_kept ? options.member_count : kPilotMembers;
     pilot_k_.resize(task.trace_size() * pilot_count_);
     result_.column_count = task.column_count;
@@ -45,6 +45,7 @@ EnsembleRun::~EnsembleRun() = default;
 EnsembleResult EnsembleRun::run() {
     EnsembleStatistics& statistics = result_.statistics;
     statistics.instruction_set = task_.plans.empty() ? InstructionSet::baseline : set_;
+    statistics.precision = task_.plans.empty() || !task_.is_single ? Precision::in_doubles : Precision::in_singles;
     statistics.pack_width = 1;
     for (const StepPlan& plan : task_.plans) statistics.planned_steps.push_back(step_count(plan));
     statistics.members_by_plan.assign(task_.plans.size(), 0);

@@ -12,16 +12,16 @@
 
 namespace bakewright::thermal {
 
-/// A TabulatedFunction laid out for the kernels: value and rise to the next point side by side, so that a lane is one load.
+/// A TabulatedFunction laid out for the kernels: value and rise to the next point side by side, so that a lane is one load; in
+/// double precision and in single, there by column as well.
 struct FunctionTable {
-    explicit FunctionTable(const TabulatedFunction& function)
-        : lowest_k(function.lowest_k), per_k(1.0 / function.step_k), last(static_cast<double>(function.value.size() - 1)) {
-        for (std::size_t i = 0; i + 1 < function.value.size(); ++i)
-            rows.push_back({function.value[i], function.value[i + 1] - function.value[i]});
-        rows.push_back({function.value.back(), 0.0});
-    }
+    explicit FunctionTable(const TabulatedFunction& function);
     double lowest_k, per_k, last;
     std::vector<std::array<double, 2>> rows;
+    std::vector<std::array<float, 2>> single_rows;
+    std::vector<float> single_values, single_rises;  ///< kMargin numbers before the first and behind the last
+
+    static constexpr std::size_t kMargin = 64;
 };
 
 namespace table {
@@ -58,28 +58,83 @@ typedef double Rows4 __attribute__((vector_size(64)));
     rise = __builtin_shufflevector(even, odd, 1, 9, 3, 11, 5, 13, 7, 15);
 }
 
-/// Value at a place x in rows, 0 to the last: in straight lines. Not-a-number reads the first row.
+// Rows of two floats are moved as one double.
+[[gnu::always_inline]] inline void read_pairs(const float* rows, const std::int32_t* index, Row& pairs) {
+    double pair[2];
+#pragma GCC unroll 2
+    for (std::size_t l = 0; l < 2; ++l) std::memcpy(&pair[l], rows + 2 * static_cast<std::ptrdiff_t>(index[l]), sizeof(double));
+    pairs = Row{pair[0], pair[1]};
+}
+[[gnu::always_inline]] inline void read_pairs(const float* rows, const std::int32_t* index, Rows2& pairs) {
+    Row low, high;
+    read_pairs(rows, index, low);
+    read_pairs(rows, index + 2, high);
+    pairs = __builtin_shufflevector(low, high, 0, 1, 2, 3);
+}
+[[gnu::always_inline]] inline void read_pairs(const float* rows, const std::int32_t* index, Rows4& pairs) {
+    Rows2 low, high;
+    read_pairs(rows, index, low);
+    read_pairs(rows, index + 4, high);
+    pairs = __builtin_shufflevector(low, high, 0, 1, 2, 3, 4, 5, 6, 7);
+}
 template <class Piece>
-[[gnu::always_inline]] inline void interpolate_rows(const double* rows, double last, Piece x, Piece& result) {
-    clamp(x, 0.0, last);
-    using Integer = typename VectorTraits<Piece>::Integer;
-    // Adding 1.5 x 2^52 rounds to a whole number and leaves it in the low bits. On a tie it may round up to the point itself,
-    // where both lines meet.
-    constexpr double magic = 6755399441055744.0;
-    Piece down = x - 0.5;
-    clamp(down, 0.0, last);
-    const Piece shifted = down + magic;
-    const Integer whole = __builtin_bit_cast(Integer, shifted) & std::int64_t{0x3fffffff};
-    Piece value, rise;
-    if constexpr (std::is_same_v<Piece, double>) {
-        value = rows[2 * whole];
-        rise = rows[2 * whole + 1];
-    } else {
-        std::int64_t index[VectorTraits<Piece>::count];
-        std::memcpy(index, &whole, sizeof(whole));
-        read_rows(rows, index, value, rise);
+[[gnu::always_inline]] inline void read_rows(const float* rows, const std::int32_t* index, Piece& value, Piece& rise) {
+    constexpr int n = static_cast<int>(VectorTraits<Piece>::count);
+    using Pairs = std::conditional_t<n == 4, Row, std::conditional_t<n == 8, Rows2, Rows4>>;
+    Pairs low, high;
+    read_pairs(rows, index, low);
+    read_pairs(rows, index + n / 2, high);
+    using Order = typename VectorTraits<Piece>::Integer;
+    Order even{};
+#pragma GCC unroll 16
+    for (int i = 0; i < n; ++i) even[i] = 2 * i;
+    const Order odd = even + 1;
+    value = __builtin_shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), even);
+    rise = __builtin_shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), odd);
+}
+
+template <class Integer>
+[[gnu::always_inline]] inline void read_function(const FunctionTable& function, const Integer& whole, double& value,
+                                                 double& rise) {
+    value = function.rows[static_cast<std::size_t>(whole)][0];
+    rise = function.rows[static_cast<std::size_t>(whole)][1];
+}
+template <class Integer>
+[[gnu::always_inline]] inline void read_function(const FunctionTable& function, const Integer& whole, float& value, float& rise) {
+    value = function.single_rows[static_cast<std::size_t>(whole)][0];
+    rise = function.single_rows[static_cast<std::size_t>(whole)][1];
+}
+/// As for curves of films, 16 lanes that lie within 64 rows are picked out of registers.
+template <class Integer, class Piece>
+[[gnu::always_inline]] inline void read_function(const FunctionTable& function, const Integer& whole, Piece& value, Piece& rise) {
+    if constexpr (VectorTraits<Piece>::count == 16) {
+        const std::int32_t first = whole[0] - 32;
+        const Integer place = whole - first;
+        if (all_fit<6>(place)) {
+            const std::ptrdiff_t from = first + static_cast<std::ptrdiff_t>(FunctionTable::kMargin);
+            pick_of_64(function.single_values.data() + from, place, value);
+            pick_of_64(function.single_rises.data() + from, place, rise);
+            return;
+        }
     }
-    result = value + (x - (shifted - magic)) * rise;
+    typename Bits<scalar_t<Piece>>::Whole index[VectorTraits<Piece>::count];
+    std::memcpy(index, &whole, sizeof(whole));
+    if constexpr (is_single_v<Piece>)
+        read_rows(function.single_rows.front().data(), index, value, rise);
+    else
+        read_rows(function.rows.front().data(), index, value, rise);
+}
+
+/// The function's value at a temperature. Not-a-number reads the first row.
+template <class Piece>
+[[gnu::always_inline]] inline void interpolate(const FunctionTable& function, const Piece& temperature_k, Piece& result) {
+    Piece x = (temperature_k - number<Piece>(function.lowest_k)) * number<Piece>(function.per_k);
+    clamp(x, 0.0, function.last);
+    typename VectorTraits<Piece>::Integer whole;
+    Piece rest, value, rise;
+    split(x, whole, rest);
+    read_function(function, whole, value, rise);
+    result = value + rest * rise;
 }
 
 }  // namespace table
@@ -93,14 +148,12 @@ template <class Scalar, std::size_t Width, class Isa>
     for (std::size_t i = 0; i < Cut::count; ++i) {
         typename Cut::Piece at, found;
         Cut::load(temperature_k, i, at);
-        table::interpolate_rows<typename Cut::Piece>(function.rows.front().data(), function.last,
-                                                     (at - function.lowest_k) * function.per_k, found);
+        table::interpolate(function, at, found);
         Cut::store(found, i, result);
     }
 }
 [[gnu::always_inline]] inline void look_up(const FunctionTable& function, double temperature_k, double& result) {
-    table::interpolate_rows<double>(function.rows.front().data(), function.last,
-                                    (temperature_k - function.lowest_k) * function.per_k, result);
+    table::interpolate(function, temperature_k, result);
 }
 
 }  // namespace bakewright::thermal

@@ -123,6 +123,43 @@ std::vector<double> half_steps(double begin_s, const std::vector<double>& ends_s
 
 }  // namespace
 
+FunctionTable::FunctionTable(const TabulatedFunction& function)
+    : lowest_k(function.lowest_k),
+      per_k(1.0 / function.step_k),
+      last(static_cast<double>(function.value.size() - 1)),
+      single_values(function.value.size() + 2 * kMargin),
+      single_rises(single_values.size()) {
+    for (std::size_t i = 0; i < function.value.size(); ++i) {
+        const double rise = i + 1 < function.value.size() ? function.value[i + 1] - function.value[i] : 0.0;
+        rows.push_back({function.value[i], rise});
+        single_rows.push_back({static_cast<float>(function.value[i]), static_cast<float>(rise)});
+        single_values[kMargin + i] = single_rows[i][0];
+        single_rises[kMargin + i] = single_rows[i][1];
+    }
+}
+
+namespace {
+
+/// A place in a longer table would not be told apart in single precision.
+constexpr std::size_t kLongestSingleTable = std::size_t{1} << 20;
+
+bool fits_single(const TabulatedFunction& function) {
+    const double largest = std::abs(*std::max_element(function.value.begin(), function.value.end(),
+                                                      [](double a, double b) { return std::abs(a) < std::abs(b); }));
+    return function.value.size() <= kLongestSingleTable && largest <= 1e30;
+}
+
+bool is_single(const EnsembleOptions& options, std::span<const WatchedPlace> watched) {
+    if (options.precision != Precision::by_error) return options.precision == Precision::in_singles;
+    if (options.largest_error_k < kSinglePrecisionErrorK) return false;
+    for (const WatchedPlace& place : watched)
+        for (const Reading& reading : place.readings)
+            if (reading.function && !fits_single(*reading.function)) return false;
+    return true;
+}
+
+}  // namespace
+
 std::size_t step_count(const StepPlan& plan) noexcept {
     std::size_t count = 0;
     for (const std::vector<double>& steps : plan) count += steps.size();
@@ -131,8 +168,12 @@ std::size_t step_count(const StepPlan& plan) noexcept {
 
 EnsembleTask make_task(const Network& network, std::span<const Segment> segments, std::span<const WatchedPlace> watched,
                        const EnsembleOptions& options) {
-    EnsembleTask task{network, segments, watched, tolerance_for_error(StepperKind::rosenbrock, options.largest_error_k),
-                      options.output_interval_s};
+    EnsembleTask task{network,
+                      segments,
+                      watched,
+                      tolerance_for_error(StepperKind::rosenbrock, options.largest_error_k),
+                      options.output_interval_s,
+                      is_single(options, watched)};
     Grid grid(task, options.quantile_interval_s, !options.quantile_levels.empty());
     for (const Segment& segment : segments) grid.add(segment);
     for (const WatchedPlace& place : watched) {

@@ -33,6 +33,7 @@ struct EnsembleTask {
     std::span<const WatchedPlace> watched;
     double tolerance_k;  ///< of a step
     double output_interval_s;
+    bool is_single;  ///< whether members that go side by side are solved in single precision
 
     bool starts_with_quantile = false;
     std::vector<double> quantile_time_s{};

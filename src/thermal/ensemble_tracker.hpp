@@ -34,11 +34,15 @@ public:
         }
     }
 
-    /// At the moments that follow. Reading by reading, so that what a reading gathers stays in registers.
+    /// At the moments that follow. Reading by reading, so that what a reading gathers stays in registers. What it gathers here is
+    /// added up by itself before it is added to what was: so a stretch that lies on one side of a threshold is one addition, to
+    /// the same number to the bit, and single precision is enough.
     void add(std::span<const Real> temperature_k, const Moment* moments) {
-        add_extremes(temperature_k, moments);
-        for (Stay& stay : stays_) add_stay(stay, temperature_k, moments);
+        const Range range = range_of(temperature_k);
+        if (wants_rate_) add_fastest(temperature_k, moments);
+        for (Stay& stay : stays_) add_stay(stay, range, temperature_k, moments);
         for (Integral& integral : integrals_) add_integral(integral, temperature_k, moments);
+        highest_k_ = max(highest_k_, range.high_k);
         last_k_ = temperature_k.back();
     }
 
@@ -68,6 +72,7 @@ private:
             integrals_.push_back({function, Real{}, Real{}});
             return {reading.kind, integrals_.size() - 1};
         }
+        wants_rate_ = wants_rate_ || reading.kind == Kind::largest_heating_rate;
         if (reading.kind != Kind::total_time_at_or_above && reading.kind != Kind::longest_time_at_or_above)
             return {reading.kind, 0};
         const auto threshold_k = static_cast<Scalar>(reading.threshold_k);
@@ -77,28 +82,58 @@ private:
         return {reading.kind, stays_.size() - 1};
     }
 
-    void add_extremes(std::span<const Real> temperature_k, const Moment* moments) {
-        Real before_k = last_k_, highest_k = highest_k_, fastest_k_per_s = fastest_k_per_s_;
+    /// Lowest and highest of a stretch, the last moment before it included.
+    struct Range {
+        Real low_k, high_k;
+    };
+    [[nodiscard]] Range range_of(std::span<const Real> temperature_k) const {
+        Range range{last_k_, last_k_};
         for (const Real& now_k : temperature_k) {
-            highest_k = max(highest_k, now_k);
+            range.low_k = min(range.low_k, now_k);
+            range.high_k = max(range.high_k, now_k);
+        }
+        return range;
+    }
+
+    void add_fastest(std::span<const Real> temperature_k, const Moment* moments) {
+        Real before_k = last_k_, fastest_k_per_s = fastest_k_per_s_;
+        for (const Real& now_k : temperature_k) {
             fastest_k_per_s = max(fastest_k_per_s, Real((now_k - before_k) * static_cast<Scalar>(moments++->per_s)));
             before_k = now_k;
         }
-        highest_k_ = highest_k;
         fastest_k_per_s_ = fastest_k_per_s;
     }
 
-    void add_stay(Stay& in_out, std::span<const Real> temperature_k, const Moment* moments) const {
+    void add_stay(Stay& stay, const Range& range, std::span<const Real> temperature_k, const Moment* moments) const {
+        const Real threshold_k = Real(stay.threshold_k);
+        if (!any(range.high_k >= threshold_k)) {
+            stay.run_s = Real{};
+        } else if (all(range.low_k >= threshold_k)) {
+            Scalar whole_s{};
+            for (std::size_t i = 0; i < temperature_k.size(); ++i) whole_s += static_cast<Scalar>(moments[i].since_last_s);
+            stay.total_s += whole_s;
+            stay.run_s += whole_s;
+            stay.longest_s = max(stay.longest_s, stay.run_s);
+        } else {
+            add_crossing_stay(stay, temperature_k, moments);
+        }
+    }
+    /// The stay at hand is what came into the stretch, while it lasts, and what came in it.
+    void add_crossing_stay(Stay& in_out, std::span<const Real> temperature_k, const Moment* moments) const {
         Stay stay = in_out;
         const Real threshold_k = Real(stay.threshold_k);
-        Real before_k = last_k_;
+        Real before_k = last_k_, sum_s{}, run_s{};
         for (const Real& now_k : temperature_k) {
             const Real above_s = time_above_s(threshold_k, before_k, now_k, Real(static_cast<Scalar>(moments++->since_last_s)));
-            stay.total_s += above_s;
-            stay.run_s = select(before_k >= threshold_k, stay.run_s, Real{}) + above_s;
-            stay.longest_s = max(stay.longest_s, stay.run_s);
+            const auto goes_on = before_k >= threshold_k;
+            sum_s += above_s;
+            run_s = select(goes_on, run_s, Real{}) + above_s;
+            stay.run_s = select(goes_on, stay.run_s, Real{});
+            stay.longest_s = max(stay.longest_s, Real(stay.run_s + run_s));
             before_k = now_k;
         }
+        stay.total_s += sum_s;
+        stay.run_s += run_s;
         in_out = stay;
     }
     [[gnu::always_inline]] static Real time_above_s(const Real& threshold_k, const Real& before_k, const Real& now_k,
@@ -116,7 +151,7 @@ private:
     }
 
     static void add_integral(Integral& in_out, std::span<const Real> temperature_k, const Moment* moments) {
-        Real before = in_out.last, sum = in_out.sum;
+        Real before = in_out.last, sum{};
         for (const Real& now_k : temperature_k) {
             Real now;
             look_up(*in_out.function, now_k, now);
@@ -124,13 +159,23 @@ private:
             before = now;
         }
         in_out.last = before;
-        in_out.sum = sum;
+        in_out.sum += sum;
     }
 
     [[nodiscard]] static bool any_differs(bool one, bool other) { return one != other; }
     template <class Mask>
     [[nodiscard]] static bool any_differs(const Mask& one, const Mask& other) {
         return std::memcmp(&one, &other, sizeof(Mask)) != 0;
+    }
+    [[nodiscard]] static bool any(bool mask) { return mask; }
+    [[nodiscard]] static bool all(bool mask) { return mask; }
+    template <class Mask>
+    [[nodiscard]] static bool any(const Mask& mask) {
+        return any_differs(mask, Mask{});
+    }
+    template <class Mask>
+    [[nodiscard]] static bool all(const Mask& mask) {
+        return !any_differs(mask, Real{} == Real{});
     }
 
     [[nodiscard]] const Real& value_of(const ReadingPlace& place) const {
@@ -153,6 +198,7 @@ private:
     std::vector<Stay> stays_;
     std::vector<Integral> integrals_;
     std::vector<ReadingPlace> places_;
+    bool wants_rate_ = false;
 };
 
 }  // namespace bakewright::thermal

@@ -21,6 +21,13 @@ Kernel widest_kernel() {
 
 }  // namespace
 
+FilmBatch::FilmBatch() = default;
+FilmBatch::FilmBatch(const FilmBatch&) = default;
+FilmBatch::FilmBatch(FilmBatch&&) noexcept = default;
+FilmBatch& FilmBatch::operator=(const FilmBatch&) = default;
+FilmBatch& FilmBatch::operator=(FilmBatch&&) noexcept = default;
+FilmBatch::~FilmBatch() = default;
+
 FilmBatch::FilmBatch(std::span<const TabulatedFilm> films) : films_(films.begin(), films.end()) {
     data_.curve_rows = table::curve_rows(table::Curve::vertical_plate)->data();
     data_.air_rows = table::air_rows(table::Buoyancy::plain)->conductivity_w_per_m_k.data();
@@ -55,7 +62,7 @@ std::int64_t FilmBatch::forced_rows_of(const TabulatedFilm& film) {
     const auto row = static_cast<std::int64_t>(data_.forced.size());
     shared_rows_.push_back({film.forced_rows_.get(), film.forced_w_per_m2_k_, row});
     if (film.forced_rows_)
-        data_.forced.insert(data_.forced.end(), film.forced_rows_->begin(), film.forced_rows_->end());
+        data_.forced.insert(data_.forced.end(), film.forced_rows_->rows.begin(), film.forced_rows_->rows.end());
     else
         data_.forced.insert(data_.forced.end(), table::kFilmSegments, {film.forced_w_per_m2_k_, 0.0, 0.0, 0.0});
     return row;

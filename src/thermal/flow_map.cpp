@@ -1,13 +1,11 @@
 #include "bakewright/thermal/flow_map.hpp"
 
-#include <algorithm>
-#include <tuple>
-
 namespace bakewright::thermal {
 namespace {
 
 std::vector<std::pair<std::uint32_t, std::uint32_t>> entries_of(std::span<const FlowEdge> edges) {
     std::vector<std::pair<std::uint32_t, std::uint32_t>> entries;
+    entries.reserve(6 * edges.size());
     for (const FlowEdge& edge : edges)
         for (const std::uint32_t row : {edge.from, edge.to, edge.account})
             for (const std::uint32_t column : {edge.first, edge.second})
@@ -27,6 +25,8 @@ FlowMap::~FlowMap() = default;
 FlowMap::FlowMap(std::size_t size, std::span<const FlowEdge> edges)
     : edge_count_(edges.size()), pattern_(size, entries_of(edges)) {
     std::vector<Term> rows, entries;
+    rows.reserve(3 * edges.size());
+    entries.reserve(6 * edges.size());
     for (std::uint32_t e = 0; e < edges.size(); ++e) {
         const FlowEdge& edge = edges[e];
         for (const auto& [row, is_minus] :
@@ -37,23 +37,26 @@ FlowMap::FlowMap(std::size_t size, std::span<const FlowEdge> edges)
             if (edge.second != FlowEdge::kNone) entries.push_back({pattern_.position(row, edge.second), 2 * e + 1, is_minus});
         }
     }
-    rows_ = sums_of(size, std::move(rows));
-    entries_ = sums_of(pattern_.entry_count(), std::move(entries));
+    rows_ = sums_of(size, rows);
+    entries_ = sums_of(pattern_.entry_count(), entries);
 }
 
-FlowMap::Sums FlowMap::sums_of(std::size_t count, std::vector<Term> terms) {
-    std::sort(terms.begin(), terms.end(), [](const Term& a, const Term& b) {
-        return std::tie(a.sum, a.is_minus, a.place) < std::tie(b.sum, b.is_minus, b.place);
-    });
+/// Terms come with rising places, and so they stay within a sum.
+FlowMap::Sums FlowMap::sums_of(std::size_t count, const std::vector<Term>& terms) {
+    const auto key = [](const Term& term) { return 2 * std::size_t{term.sum} + (term.is_minus ? 1 : 0); };
+    std::vector<std::uint32_t> next(2 * count + 1, 0);
+    for (const Term& term : terms) ++next[key(term) + 1];
+    for (std::size_t i = 0; i < 2 * count; ++i) next[i + 1] += next[i];
     Sums sums;
-    std::size_t t = 0;
-    for (std::uint32_t index = 0; index < count; ++index) {
-        sums.begin.push_back(static_cast<std::uint32_t>(sums.place.size()));
-        for (; t < terms.size() && terms[t].sum == index && !terms[t].is_minus; ++t) sums.place.push_back(terms[t].place);
-        sums.minus_begin.push_back(static_cast<std::uint32_t>(sums.place.size()));
-        for (; t < terms.size() && terms[t].sum == index; ++t) sums.place.push_back(terms[t].place);
+    sums.begin.resize(count + 1);
+    sums.minus_begin.resize(count);
+    for (std::size_t index = 0; index < count; ++index) {
+        sums.begin[index] = next[2 * index];
+        sums.minus_begin[index] = next[2 * index + 1];
     }
-    sums.begin.push_back(static_cast<std::uint32_t>(sums.place.size()));
+    sums.begin[count] = next.back();
+    sums.place.resize(terms.size());
+    for (const Term& term : terms) sums.place[next[key(term)]++] = term.place;
     return sums;
 }
 

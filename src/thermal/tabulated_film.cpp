@@ -31,10 +31,11 @@ std::shared_ptr<const TabulatedFilm::ForcedRows> make_forced_rows(const FilmMode
         const double end_k = table::kLowestFilmK + static_cast<double>(s + 1) * table::kFilmStepK;
         const double end = forced_coefficient_w_per_m2_k(model, end_k);
         const double end_slope = forced_slope(model, end_k) * table::kFilmStepK;
-        (*rows)[s] = table::hermite_row(begin, begin_slope, end, end_slope, 1.0);
+        rows->rows[s] = table::hermite_row(begin, begin_slope, end, end_slope, 1.0);
         begin = end;
         begin_slope = end_slope;
     }
+    rows->single = table::single_columns(rows->rows);
     return rows;
 }
 
@@ -66,6 +67,12 @@ std::shared_ptr<const TabulatedFilm::ForcedRows> TabulatedFilm::ForcedTables::of
     return entries_.back().rows;
 }
 
+TabulatedFilm::TabulatedFilm(const TabulatedFilm&) = default;
+TabulatedFilm::TabulatedFilm(TabulatedFilm&&) noexcept = default;
+TabulatedFilm& TabulatedFilm::operator=(const TabulatedFilm&) = default;
+TabulatedFilm& TabulatedFilm::operator=(TabulatedFilm&&) noexcept = default;
+TabulatedFilm::~TabulatedFilm() = default;
+
 TabulatedFilm::TabulatedFilm(const FilmModel& model) {
     ForcedTables own;
     *this = TabulatedFilm(model, own);
@@ -86,6 +93,9 @@ TabulatedFilm::Natural TabulatedFilm::natural(Curve warmer, Curve cooler, double
     part.warmer_rows = warmer_rows->data();
     part.cooler_offset = cooler_rows - warmer_rows;
     part.air = table::air_rows(table::buoyancy_of(warmer));
+    part.single_curves = &table::single_curves(warmer);
+    part.single_warmer = table::first_row(warmer);
+    part.single_air = &table::single_air(table::buoyancy_of(warmer));
     part.inverse_length_per_m = 1.0 / length_m;
     // nu and alpha go with 1/p each, so that Ra goes with p^2.
     const double rayleigh_factor = gravity_share * std::pow(length_m, 3) * std::pow(pressure_pa / kStandardPressurePa, 2);

@@ -53,6 +53,7 @@ TEST_CASE("readings of straight lines are exact") {
         EnsembleOptions options;
         options.member_count = 3;
         options.widest = set;
+        options.precision = Precision::in_doubles;
         const EnsembleResult result = watch_air(Ramp{},
                                                 {{Kind::highest_temperature},
                                                  {Kind::total_time_at_or_above, 330.0},
@@ -99,6 +100,7 @@ TEST_CASE("outside its points a tabulated function keeps its ends, and every pac
         EnsembleOptions options;
         options.member_count = 1;
         options.widest = set;
+        options.precision = Precision::in_doubles;
         const EnsembleResult result = watch_air(Ramp{}, {{Reading::Kind::integral, 0.0, steps}}, nothing, options);
         CHECK(std::abs(result.row(0)[0] - expected) <= 1e-8);
     }

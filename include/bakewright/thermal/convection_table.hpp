@@ -3,8 +3,8 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
-#include <cstring>
-#include <type_traits>
+
+#include "bakewright/thermal/table_vectors.hpp"
 
 /// Tables of natural convection that need no power, root or division to read, for the solver's inner loop. Shared by
 /// TabulatedFilm and TabulatedGap. A natural coefficient splits exactly into functions of one variable each:
@@ -14,8 +14,9 @@
 /// Y being the square of the Rayleigh number with the correlation's Prandtl-number function P taken in. k and G are cubic Hermite
 /// polynomials on 12.5 K of film temperature; F on an eighth of an octave of Y, found from the bits of the number.
 ///
-/// Real is double or a GCC vector of four doubles or a multiple, lanes of which may lie anywhere in the tables. Everything here
-/// is inlined without exception, so that source files built for different instruction sets share no function.
+/// For floats the same rows are kept in single precision: a film coefficient read from them is within 1e-5 of itself of one read
+/// in double precision (tests/thermal/single_precision_test.cpp). Everything here is inlined without exception, so that source
+/// files built for different instruction sets share no function.
 namespace bakewright::thermal::table {
 
 /// What a curve F stands for.
@@ -51,24 +52,26 @@ struct alignas(64) AirRow {
     CubicRow buoyancy;
 };
 
+/// The same in single precision.
+struct SingleAir {
+    SingleColumns conductivity_w_per_m_k, buoyancy;
+};
+static_assert(kFilmSegments <= 24, "a film's segments are picked out of three vectors of eight");
+[[nodiscard]] SingleColumns single_columns(const std::array<CubicRow, kFilmSegments>& rows) noexcept;
+
 /// The tables, made on first use and kept for the life of the program; safe to call from several threads.
 [[nodiscard]] const CubicRow* curve_rows(Curve curve);
+/// Rows of a curve in single precision: from its first_row() on, counted in the table of all.
+[[nodiscard]] const SingleTable& single_curves(Curve curve);
+[[nodiscard]] constexpr std::int32_t first_row(Curve curve) noexcept {
+    return static_cast<std::int32_t>(static_cast<std::size_t>(curve) * kCurveSegments);
+}
 [[nodiscard]] const AirRow* air_rows(Buoyancy buoyancy);
+[[nodiscard]] const SingleAir& single_air(Buoyancy buoyancy);
 [[nodiscard]] Buoyancy buoyancy_of(Curve curve) noexcept;
 
 /// Cubic Hermite row from values and slopes at both ends of a segment of a width.
 [[nodiscard]] CubicRow hermite_row(double begin, double begin_slope, double end, double end_slope, double width) noexcept;
-
-template <class Real>
-struct VectorTraits {
-    using Integer = decltype(Real{} < Real{});  // a vector of 64-bit integers of the same size
-    static constexpr std::size_t count = sizeof(Real) / sizeof(double);
-};
-template <>
-struct VectorTraits<double> {
-    using Integer = std::int64_t;
-    static constexpr std::size_t count = 1;
-};
 
 /// A value and its slope.
 template <class Real>
@@ -76,103 +79,54 @@ struct Slope {
     Real value, slope;
 };
 
-/// Four rows turned into four columns.
-template <class Pack>
-[[gnu::always_inline]] inline void transpose(const Pack (&row)[4], Pack (&column)[4]) {
-    using Order = decltype(Pack{} < Pack{});
-    const Pack low_01 = __builtin_shuffle(row[0], row[1], Order{0, 4, 2, 6});
-    const Pack high_01 = __builtin_shuffle(row[0], row[1], Order{1, 5, 3, 7});
-    const Pack low_23 = __builtin_shuffle(row[2], row[3], Order{0, 4, 2, 6});
-    const Pack high_23 = __builtin_shuffle(row[2], row[3], Order{1, 5, 3, 7});
-    column[0] = __builtin_shuffle(low_01, low_23, Order{0, 1, 4, 5});
-    column[1] = __builtin_shuffle(high_01, high_23, Order{0, 1, 4, 5});
-    column[2] = __builtin_shuffle(low_01, low_23, Order{2, 3, 6, 7});
-    column[3] = __builtin_shuffle(high_01, high_23, Order{2, 3, 6, 7});
-}
-
-/// Reads one cubic a lane: base + stride * index is the lane's row.
-template <class Real>
-[[gnu::always_inline]] inline void gather(const double* base, std::size_t stride,
-                                          const typename VectorTraits<Real>::Integer& index, Real (&c)[4]) {
-    if constexpr (std::is_same_v<Real, double>) {
-        const double* row = base + static_cast<std::size_t>(index) * stride;
-        for (std::size_t j = 0; j < 4; ++j) c[j] = row[j];
-    } else {
-        static_assert(VectorTraits<Real>::count % 4 == 0, "packs of four lanes or a multiple");
-        typedef double Quad __attribute__((vector_size(32)));
-        constexpr std::size_t quads = VectorTraits<Real>::count / 4;
-        Quad columns[4][quads];
-#pragma GCC unroll 4
-        for (std::size_t q = 0; q < quads; ++q) {
-            Quad rows[4], turned[4];
-#pragma GCC unroll 4
-            for (std::size_t lane = 0; lane < 4; ++lane)
-                std::memcpy(&rows[lane], base + static_cast<std::size_t>(index[4 * q + lane]) * stride, sizeof(Quad));
-            transpose(rows, turned);
-#pragma GCC unroll 4
-            for (std::size_t j = 0; j < 4; ++j) columns[j][q] = turned[j];
-        }
-#pragma GCC unroll 4
-        for (std::size_t j = 0; j < 4; ++j) {
-            // Not by memory for eight lanes: a wide load right after two narrow stores stalls.
-            if constexpr (quads == 2)
-                c[j] = __builtin_shufflevector(columns[j][0], columns[j][1], 0, 1, 2, 3, 4, 5, 6, 7);
-            else
-                std::memcpy(&c[j], columns[j], sizeof(Real));
-        }
-    }
-}
-
 template <class Real>
 [[gnu::always_inline]] inline void cubic(const Real (&c)[4], const Real& t, Slope<Real>& out) {
-    out.value = ((c[3] * t + c[2]) * t + c[1]) * t + c[0];
-    out.slope = (c[3] * 3.0 * t + c[2] * 2.0) * t + c[1];
-}
-
-/// Not-a-number comes out as the low end, so that no index leaves the table; the caller's heat flow stays not-a-number.
-template <class Real>
-[[gnu::always_inline]] inline void clamp(Real& x, double low, double high) {
-    const Real lowest = Real{} + low;
-    const Real highest = Real{} + high;
-    x = x > lowest ? x : lowest;
-    x = x < highest ? x : highest;
+    // Two halves that do not wait for each other.
+    out.value = (c[3] * t + c[2]) * (t * t) + (c[1] * t + c[0]);
+    out.slope = (c[3] * number<Real>(3.0) * t + c[2] * number<Real>(2.0)) * t + c[1];
 }
 
 /// Where a film temperature lies: the segment and the place in it.
 template <class Real>
 [[gnu::always_inline]] inline void locate_film(const Real& film_k, typename VectorTraits<Real>::Integer& index, Real& t) {
-    // Adding 1.5 x 2^52 rounds to a whole number and leaves it in the low bits; ties may fall to either side, where cubics meet.
-    constexpr double magic = 6755399441055744.0;
-    using Integer = typename VectorTraits<Real>::Integer;
-    Real x = (film_k - kLowestFilmK) * (1.0 / kFilmStepK);
-    clamp(x, 0.0, static_cast<double>(kFilmSegments));
-    Real down = x - 0.5;
-    clamp(down, 0.0, static_cast<double>(kFilmSegments - 1));
-    const Real shifted = down + magic;
-    index = __builtin_bit_cast(Integer, shifted) & 0xff;
-    t = x - (shifted - magic);
+    Real x = (film_k - number<Real>(kLowestFilmK)) * number<Real>(1.0 / kFilmStepK);
+    constexpr double below_one = 1.0 - 0x1p-22;  // so that the end belongs to the last segment, in single precision too
+    clamp(x, 0.0, static_cast<double>(kFilmSegments) * below_one);
+    split(x, index, t);
 }
 
-/// F(Y) and dF/dY of a curve. @param rows  of the curve, or of the first of curves that lie lane_offset rows apart
+/// A function of film temperature in single precision, where a film lies.
 template <class Real>
-[[gnu::always_inline]] inline void read_curve(const double* rows, const typename VectorTraits<Real>::Integer& lane_offset,
+[[gnu::always_inline]] inline void read_columns(const SingleColumns& columns, const typename VectorTraits<Real>::Integer& index,
+                                                const Real& t, Slope<Real>& out) {
+    Real c[4];
+#pragma GCC unroll 4
+    for (std::size_t j = 0; j < 4; ++j) pick(columns.c[j].data(), index, c[j]);
+    cubic(c, t, out);
+}
+
+/// F(Y) and dF/dY of a curve. @param rows  of curves, as gather() takes them  @param lane_offset  the curve's first row
+template <class Real, class Rows>
+[[gnu::always_inline]] inline void read_curve(const Rows& rows, const typename VectorTraits<Real>::Integer& lane_offset,
                                               const Real& squared_rayleigh, Slope<Real>& out) {
     using Integer = typename VectorTraits<Real>::Integer;  // the builtin, for std::bit_cast would return a vector by value
-    constexpr int shift = 52 - kSegmentBits;
-    constexpr std::int64_t one = std::int64_t{1023} << 52;
-    constexpr std::int64_t mantissa = (std::int64_t{1} << 52) - 1;
-    constexpr std::int64_t segment_low = mantissa & ~((std::int64_t{1} << shift) - 1);
+    using Layout = Bits<scalar_t<Real>>;
+    using Whole = typename Layout::Whole;
+    constexpr int shift = Layout::mantissa - kSegmentBits;
+    constexpr Whole one = Layout::bias << Layout::mantissa;
+    constexpr Whole mantissa = (Whole{1} << Layout::mantissa) - 1;
+    constexpr Whole segment_low = mantissa & ~((Whole{1} << shift) - 1);
     Real y = squared_rayleigh;
-    clamp(y, 0x1p-16, 0x1.fffffffffffffp+103);
+    clamp(y, 0x1p-16, Layout::below_two_to_104);
     const Integer bits = __builtin_bit_cast(Integer, y);
-    const Integer index = (bits >> shift) - (std::int64_t{1023 + kLowestOctave} << kSegmentBits) + lane_offset;
+    const Integer index = (bits >> shift) - ((Layout::bias + kLowestOctave) << kSegmentBits) + lane_offset;
     const Real t = __builtin_bit_cast(Real, Integer((bits & mantissa) | one)) -
                    __builtin_bit_cast(Real, Integer((bits & segment_low) | one));
     Real c[4];
-    gather<Real>(rows, 4, index, c);
+    gather<Real>(rows, index, c);
     cubic(c, t, out);
     const Integer exponent = bits & ~mantissa;
-    out.slope *= __builtin_bit_cast(Real, Integer((std::int64_t{2046} << 52) - exponent));  // dF/dY = dF/dm 2^-e
+    out.slope *= __builtin_bit_cast(Real, Integer(((2 * Layout::bias) << Layout::mantissa) - exponent));  // dF/dY = dF/dm 2^-e
 }
 
 }  // namespace bakewright::thermal::table

@@ -46,15 +46,15 @@ public:
     }
 
     void write_flows(std::size_t mode, const std::vector<Real>& temperature_k, Real* flow_w) const {
-        write_film_flows(mode, temperature_k, flow_w, nullptr);
-        write_gap_flows(temperature_k, flow_w + films_.size(), nullptr);
+        write_film_flows<false>(mode, temperature_k, flow_w, nullptr);
+        write_gap_flows<false>(temperature_k, flow_w + films_.size(), nullptr);
     }
 
     /// Flows, and beside them their slopes [W/K], two an edge.
     void write_flows_and_slopes(std::size_t mode, const std::vector<Real>& temperature_k, Real* flow_w,
                                 Real* slope_w_per_k) const {
-        write_film_flows(mode, temperature_k, flow_w, slope_w_per_k);
-        write_gap_flows(temperature_k, flow_w + films_.size(), slope_w_per_k + 2 * films_.size());
+        write_film_flows<true>(mode, temperature_k, flow_w, slope_w_per_k);
+        write_gap_flows<true>(temperature_k, flow_w + films_.size(), slope_w_per_k + 2 * films_.size());
     }
 
 private:
@@ -77,35 +77,40 @@ private:
     /// A network's own films go through a batch, each in a lane of its own; a pack's lanes are members.
     static constexpr bool kBatched = std::is_same_v<Real, double>;
 
+    // Whether there are slopes is known when the program is built, so that nothing is worked out for none.
+    template <bool WithSlopes>
     void write_film_flows(std::size_t mode, const std::vector<Real>& temperature_k, Real* flow_w, Real* slope_w_per_k) const {
         if constexpr (kBatched) {
-            evaluate_batch(mode, temperature_k, slope_w_per_k != nullptr);
+            evaluate_batch(mode, temperature_k, WithSlopes);
             for (std::size_t i = 0; i < films_.size(); ++i)
-                write_film(films_[i], batched_.value(i), batched_.air_k[i] - batched_.surface_k[i], flow_w++, slope_w_per_k);
+                write_film<WithSlopes>(films_[i], batched_.value(i), batched_.air_k[i] - batched_.surface_k[i], flow_w++,
+                                       slope_w_per_k);
         } else {
             for (const FilmTerm& film : films_) {
                 const Real air_k = film.air.at(temperature_k);
                 TabulatedFilm::Value<Real> h;
                 evaluate(film.film, temperature_k[film.node], air_k, Real(Real{} + film.forced_factor[mode]), h);
-                write_film(film, h, air_k - temperature_k[film.node], flow_w++, slope_w_per_k);
+                write_film<WithSlopes>(film, h, air_k - temperature_k[film.node], flow_w++, slope_w_per_k);
             }
         }
     }
+    template <bool WithSlopes>
     [[gnu::always_inline]] static void write_film(const FilmTerm& film, const TabulatedFilm::Value<Real>& h,
                                                   const Real& difference_k, Real* flow_w, Real*& slope_w_per_k) {
         *flow_w = film.area_m2 * h.coefficient_w_per_m2_k * difference_k;
-        if (slope_w_per_k == nullptr) return;
+        if constexpr (!WithSlopes) return;
         *slope_w_per_k++ = film.area_m2 * film.air.gain * (h.slope_air * difference_k + h.coefficient_w_per_m2_k);
         *slope_w_per_k++ = film.area_m2 * (h.slope_surface * difference_k - h.coefficient_w_per_m2_k);
     }
 
+    template <bool WithSlopes>
     void write_gap_flows(const std::vector<Real>& temperature_k, Real* flow_w, Real* slope_w_per_k) const {
         for (const GapTerm& gap : gaps_) {
             TabulatedGap::Value<Real> h;
             evaluate(gap.gap, temperature_k[gap.outer], temperature_k[gap.inner], h);
             const Real difference_k = temperature_k[gap.outer] - temperature_k[gap.inner];
             *flow_w++ = gap.area_m2 * h.coefficient_w_per_m2_k * difference_k;
-            if (slope_w_per_k == nullptr) continue;
+            if constexpr (!WithSlopes) continue;
             *slope_w_per_k++ = gap.area_m2 * (h.slope_outer * difference_k + h.coefficient_w_per_m2_k);
             *slope_w_per_k++ = gap.area_m2 * (h.slope_inner * difference_k - h.coefficient_w_per_m2_k);
         }

@@ -32,6 +32,14 @@ enum class InstructionSet {
 /// Those of this build that this machine has, narrowest first; baseline always.
 [[nodiscard]] std::vector<InstructionSet> instruction_sets();
 
+/// Numbers that members are solved in.
+enum class Precision {
+    by_error,    ///< single where it is enough: an error aimed at from kSinglePrecisionErrorK on
+    in_doubles,  ///< 53 bits
+    in_singles   ///< 24 bits: half the time, and up to 0.0005 K of rounding (docs/performance.md)
+};
+inline constexpr double kSinglePrecisionErrorK = 0.005;
+
 /// How an ensemble is solved. check() refuses values out of range.
 struct EnsembleOptions {
     std::size_t member_count = 1000;  ///< > 0
@@ -42,6 +50,7 @@ struct EnsembleOptions {
     double quantile_interval_s = 60.0;                     ///< a multiple of output_interval_s
     std::size_t thread_count = 0;                          ///< 0: one a core
     InstructionSet widest = InstructionSet::avx512;        ///< the widest at hand up to this is taken
+    Precision precision = Precision::by_error;             ///< of members that go side by side
     Progress progress{};                                   ///< told from the calling thread; its no ends the work
     /// @throws PromiseError
     void check() const;
@@ -50,7 +59,8 @@ struct EnsembleOptions {
 /// What solving an ensemble took.
 struct EnsembleStatistics {
     InstructionSet instruction_set = InstructionSet::baseline;
-    std::size_t pack_width = 0;                  ///< members side by side; 1 where each went alone
+    std::size_t pack_width = 0;  ///< members side by side; 1 where each went alone
+    Precision precision = Precision::in_doubles;
     std::vector<std::size_t> planned_steps{};    ///< of each plan; none where each member went alone
     std::vector<std::size_t> members_by_plan{};  ///< how many went with each
     std::size_t members_alone = 0;               ///< how many chose their own steps

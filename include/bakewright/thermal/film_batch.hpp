@@ -34,8 +34,14 @@ struct FilmBatchArrays {
 /// numbers are within 3e-6 of TabulatedFilm::evaluate()'s.
 class FilmBatch {
 public:
-    FilmBatch() = default;
+    FilmBatch();
     explicit FilmBatch(std::span<const TabulatedFilm> films);
+    // Defined in the source file, so that a file compiled for another instruction set holds no copy of them.
+    FilmBatch(const FilmBatch&);
+    FilmBatch(FilmBatch&&) noexcept;
+    FilmBatch& operator=(const FilmBatch&);
+    FilmBatch& operator=(FilmBatch&&) noexcept;
+    ~FilmBatch();
 
     /// Values a film; room for whole packs.
     [[nodiscard]] std::size_t padded_count() const noexcept { return data_.padded_count; }

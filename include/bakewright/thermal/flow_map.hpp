@@ -63,7 +63,7 @@ private:
         std::uint32_t sum, place;
         bool is_minus;
     };
-    static Sums sums_of(std::size_t count, std::vector<Term> terms);
+    static Sums sums_of(std::size_t count, const std::vector<Term>& terms);
 
     template <class Real>
     [[gnu::always_inline]] static Real sum_of(const Sums& sums, std::size_t index, std::span<const Real> of) {

@@ -47,6 +47,22 @@ struct RateLayout {
     }
 };
 
+/// What a system keeps of its network's nodes.
+class NodeList {
+public:
+    explicit NodeList(const Network& network);
+    // Defined in the source file, so that a file compiled for another instruction set holds no copy of them.
+    NodeList(const NodeList&);
+    NodeList(NodeList&&) noexcept;
+    NodeList& operator=(const NodeList&);
+    NodeList& operator=(NodeList&&) noexcept;
+    ~NodeList();
+    [[nodiscard]] const Network::Node& operator[](std::size_t index) const noexcept { return nodes_[index]; }
+
+private:
+    std::vector<Network::Node> nodes_;
+};
+
 /// What sets one member of an ensemble apart from the network (for packs: one a lane).
 /// Shapes: factor one a factor of the network; boundary_* one a boundary.
 template <class Real>

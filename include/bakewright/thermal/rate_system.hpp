@@ -37,11 +37,11 @@ public:
           linear_(network, layout_),
           convection_(network, layout_),
           radiation_(network, layout_),
-          heaters_(network, layout_) {
+          heaters_(network, layout_),
+          nodes_(network) {
         for (const Network::Node& node : network.nodes()) {
             row_factor_.push_back(Real{} + 1.0 / node.heat_capacity_j_per_k);
             start_k_.push_back(Real{} + node.start_k);
-            nodes_.push_back(node);
         }
         boundary_k_.assign(layout_.boundary_count, 0.0);
         boundary_slope_k_per_s_.assign(layout_.boundary_count, 0.0);
@@ -242,7 +242,7 @@ private:
     HeaterTerms<Real> heaters_;
     std::size_t mode_ = 0;
     double segment_begin_s_ = 0.0;
-    std::vector<Network::Node> nodes_;
+    NodeList nodes_;
     std::vector<Real> start_k_;
     std::size_t source_count_ = 0;
     std::vector<double> boundary_k_, boundary_slope_k_per_s_;

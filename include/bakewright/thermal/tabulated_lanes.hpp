@@ -8,27 +8,39 @@
 #include "bakewright/thermal/tabulated_film.hpp"
 #include "bakewright/thermal/tabulated_gap.hpp"
 
-/// TabulatedFilm and TabulatedGap on the packs of the ensemble. Packs of AVX2 and AVX-512 go through the tables a vector at a
-/// time; the baseline's two-lane vectors, and packs of floats, lane by lane, which is faster there.
+/// TabulatedFilm and TabulatedGap on the packs of the ensemble, a vector at a time. The baseline's vectors of two doubles go lane
+/// by lane, which is faster there.
 namespace bakewright::thermal {
 
 namespace table {
 
-/// A piece of so many bytes. Spelled out, because the compiler drops the attribute of a vector type whose size depends on a
+/// A piece of so many numbers. Spelled out, because the compiler drops the attribute of a vector type whose size depends on a
 /// template.
-template <std::size_t Bytes>
+template <class Scalar, std::size_t Count>
 struct PieceOf;
-template <>
-struct PieceOf<8> {
-    using type = double;
+template <class Scalar>
+struct PieceOf<Scalar, 1> {
+    using type = Scalar;
 };
 template <>
-struct PieceOf<32> {
+struct PieceOf<double, 4> {
     using type [[gnu::vector_size(32)]] = double;
 };
 template <>
-struct PieceOf<64> {
+struct PieceOf<double, 8> {
     using type [[gnu::vector_size(64)]] = double;
+};
+template <>
+struct PieceOf<float, 4> {
+    using type = Floats4;
+};
+template <>
+struct PieceOf<float, 8> {
+    using type = Floats8;
+};
+template <>
+struct PieceOf<float, 16> {
+    using type = Floats16;
 };
 
 /// How a pack is cut into pieces that the tables take.
@@ -37,24 +49,25 @@ struct Pieces;
 template <class Scalar, std::size_t Width, class Isa>
 struct Pieces<Lanes<Scalar, Width, Isa>> {
     using Pack = Lanes<Scalar, Width, Isa>;
-    static constexpr bool by_vector =
-        std::is_same_v<Scalar, double> && Isa::vector_bytes >= 32 && sizeof(Pack) % Isa::vector_bytes == 0;
-    static constexpr std::size_t bytes = by_vector ? Isa::vector_bytes : sizeof(double);
-    static constexpr std::size_t count = by_vector ? sizeof(Pack) / bytes : Width;
-    using Piece = typename PieceOf<bytes>::type;
+    static constexpr std::size_t vector_width = Isa::vector_bytes / sizeof(Scalar);
+    static constexpr bool by_vector = vector_width >= 4 && Width % vector_width == 0;
+    static constexpr std::size_t width = by_vector ? vector_width : 1;
+    static constexpr std::size_t bytes = width * sizeof(Scalar);
+    static constexpr std::size_t count = Width / width;
+    using Piece = typename PieceOf<Scalar, width>::type;
     static_assert(sizeof(Piece) == bytes);
 
     [[gnu::always_inline]] static void load(const Pack& pack, std::size_t index, Piece& piece) {
         if constexpr (by_vector)
             std::memcpy(&piece, reinterpret_cast<const char*>(&pack) + index * bytes, bytes);
         else
-            piece = static_cast<double>(pack[index]);
+            piece = pack[index];
     }
     [[gnu::always_inline]] static void store(const Piece& piece, std::size_t index, Pack& pack) {
         if constexpr (by_vector)
             std::memcpy(reinterpret_cast<char*>(&pack) + index * bytes, &piece, bytes);
         else
-            pack.set(index, static_cast<Scalar>(piece));
+            pack.set(index, piece);
     }
 };
 
@@ -65,17 +78,24 @@ template <class Scalar, std::size_t Width, class Isa, class Pack = Lanes<Scalar,
 [[gnu::always_inline]] inline void evaluate(const TabulatedFilm& film, const Lanes<Scalar, Width, Isa>& surface_k,
                                             const Pack& air_k, const Pack& forced_factor, TabulatedFilm::Value<Pack>& out) {
     using Cut = table::Pieces<Pack>;
+    constexpr std::size_t abreast = Cut::count % 2 == 0 ? 2 : 1;
 #pragma GCC unroll 2
-    for (std::size_t i = 0; i < Cut::count; ++i) {
-        typename Cut::Piece surface, air, factor;
-        Cut::load(surface_k, i, surface);
-        Cut::load(air_k, i, air);
-        Cut::load(forced_factor, i, factor);
-        TabulatedFilm::Value<typename Cut::Piece> value;
+    for (std::size_t first = 0; first < Cut::count; first += abreast) {
+        typename Cut::Piece surface[abreast], air[abreast], factor[abreast];
+        TabulatedFilm::Value<typename Cut::Piece> value[abreast];
+#pragma GCC unroll 2
+        for (std::size_t i = 0; i < abreast; ++i) {
+            Cut::load(surface_k, first + i, surface[i]);
+            Cut::load(air_k, first + i, air[i]);
+            Cut::load(forced_factor, first + i, factor[i]);
+        }
         film.evaluate(surface, air, factor, value);
-        Cut::store(value.coefficient_w_per_m2_k, i, out.coefficient_w_per_m2_k);
-        Cut::store(value.slope_surface, i, out.slope_surface);
-        Cut::store(value.slope_air, i, out.slope_air);
+#pragma GCC unroll 2
+        for (std::size_t i = 0; i < abreast; ++i) {
+            Cut::store(value[i].coefficient_w_per_m2_k, first + i, out.coefficient_w_per_m2_k);
+            Cut::store(value[i].slope_surface, first + i, out.slope_surface);
+            Cut::store(value[i].slope_air, first + i, out.slope_air);
+        }
     }
 }
 [[gnu::always_inline]] inline void evaluate(const TabulatedFilm& film, double surface_k, double air_k, double forced_factor,

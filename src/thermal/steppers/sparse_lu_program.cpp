@@ -3,7 +3,7 @@
 #include <Eigen/OrderingMethods>
 #include <Eigen/SparseCore>
 #include <algorithm>
-#include <set>
+#include <utility>
 
 namespace bakewright::thermal {
 
@@ -13,41 +13,47 @@ namespace {
 std::vector<std::uint32_t> fill_reducing_order(const SparsityPattern& pattern) {
     const int n = static_cast<int>(pattern.size());
     if (n == 0) return {};
-    std::vector<Eigen::Triplet<double>> triplets;
-    for (std::size_t i = 0; i < pattern.size(); ++i)
-        for (std::uint32_t p = pattern.row_begin()[i]; p < pattern.row_begin()[i + 1]; ++p)
-            triplets.emplace_back(static_cast<int>(i), static_cast<int>(pattern.columns()[p]), 1.0);
+    // Eigen's compressed matrix, from rows that are columns as well: the pattern is symmetric.
     Eigen::SparseMatrix<double> matrix(n, n);
-    matrix.setFromTriplets(triplets.begin(), triplets.end());
+    matrix.resizeNonZeros(static_cast<Eigen::Index>(pattern.entry_count()));
+    std::copy(pattern.row_begin().begin(), pattern.row_begin().end(), matrix.outerIndexPtr());
+    std::copy(pattern.columns().begin(), pattern.columns().end(), matrix.innerIndexPtr());
+    std::fill_n(matrix.valuePtr(), pattern.entry_count(), 1.0);
     Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> old_of_new;
     Eigen::AMDOrdering<int>()(matrix, old_of_new);
     const auto& indices = old_of_new.indices();
     return {indices.data(), indices.data() + n};
 }
 
-/// Columns of each row of L and U together, strictly lower and strictly upper: a row takes over, from each row it is reduced
-/// by, what stands right of the pivot.
+/// Columns of each row of L and U, strictly lower and strictly upper, rising.
 struct FilledRows {
     std::vector<std::vector<std::uint32_t>> lower, upper;
 };
 
+/// The factors of a symmetric pattern fill in symmetrically: a row takes over what stands right of the pivots of those rows whose
+/// first entry right of the pivot is in its own column (the elimination tree: Davis, Direct Methods for Sparse Linear Systems,
+/// SIAM, 2006, chapter 4).
 FilledRows filled_rows(const SparsityPattern& pattern, const std::vector<std::uint32_t>& old_of_new) {
     const std::size_t n = pattern.size();
-    std::vector<std::uint32_t> new_of_old(n);
+    std::vector<std::uint32_t> new_of_old(n), last_row(n, static_cast<std::uint32_t>(n));
     for (std::uint32_t i = 0; i < n; ++i) new_of_old[old_of_new[i]] = i;
     FilledRows rows{std::vector<std::vector<std::uint32_t>>(n), std::vector<std::vector<std::uint32_t>>(n)};
+    const auto none = static_cast<std::uint32_t>(n);
+    std::vector<std::uint32_t> first_child(n, none), next_child(n, none);
     for (std::uint32_t i = 0; i < n; ++i) {
-        std::set<std::uint32_t> columns;
+        std::vector<std::uint32_t>& upper = rows.upper[i];
+        const auto add = [&](std::uint32_t column) {
+            if (column > i && last_row[column] != i) upper.push_back(column);
+            last_row[column] = i;
+        };
         const std::uint32_t old = old_of_new[i];
         for (std::uint32_t p = pattern.row_begin()[old]; p < pattern.row_begin()[old + 1]; ++p)
-            columns.insert(new_of_old[pattern.columns()[p]]);
-        // Columns that fill in come behind the one at hand, so walking the growing set meets them too.
-        for (auto it = columns.begin(); it != columns.end() && *it < i; ++it) {
-            const auto& right_of_pivot = rows.upper[*it];
-            columns.insert(right_of_pivot.begin(), right_of_pivot.end());
-        }
-        rows.lower[i].assign(columns.begin(), columns.find(i));
-        rows.upper[i].assign(columns.upper_bound(i), columns.end());
+            add(new_of_old[pattern.columns()[p]]);
+        for (std::uint32_t child = first_child[i]; child != none; child = next_child[child])
+            for (const std::uint32_t column : rows.upper[child]) add(column);
+        std::sort(upper.begin(), upper.end());
+        if (!upper.empty()) next_child[i] = std::exchange(first_child[upper.front()], i);
+        for (const std::uint32_t column : upper) rows.lower[column].push_back(i);
     }
     return rows;
 }
@@ -58,32 +64,47 @@ std::vector<std::uint32_t> running_total(const std::vector<std::vector<std::uint
     return begin;
 }
 
-/// Place of an entry of the reordered matrix; the factors hold it.
-std::uint32_t place_of(const SparseLuProgram& program, std::uint32_t row, std::uint32_t column) {
-    if (row == column) return program.diagonal_offset + row;
-    const bool is_lower = column < row;
-    const std::uint32_t offset = is_lower ? 0 : program.upper_offset;
-    const std::vector<std::uint32_t>& begin = is_lower ? program.lower_begin : program.upper_begin;
-    const auto first = program.column.begin() + offset + begin[row];
-    const auto last = program.column.begin() + offset + begin[row + 1];
-    return static_cast<std::uint32_t>(std::lower_bound(first, last, column) - program.column.begin());
-}
+/// Where the entries of one row of the reordered matrix are, by column; of no use where the factors hold none.
+class RowPlaces {
+public:
+    explicit RowPlaces(const SparseLuProgram& program) : program_(program), place_(program.size()) {}
+    void go_to(std::uint32_t row) {
+        note(program_.lower_begin, 0, row);
+        note(program_.upper_begin, program_.upper_offset, row);
+        place_[row] = program_.diagonal_offset + row;
+    }
+    [[nodiscard]] std::uint32_t operator[](std::uint32_t column) const { return place_[column]; }
+
+private:
+    void note(const std::vector<std::uint32_t>& begin, std::uint32_t offset, std::uint32_t row) {
+        for (std::uint32_t p = offset + begin[row]; p < offset + begin[row + 1]; ++p) place_[program_.column[p]] = p;
+    }
+    const SparseLuProgram& program_;
+    std::vector<std::uint32_t> place_;
+};
 
 std::vector<std::uint32_t> entry_places(const SparseLuProgram& program, const SparsityPattern& pattern) {
     std::vector<std::uint32_t> new_of_old(pattern.size());
     for (std::uint32_t i = 0; i < pattern.size(); ++i) new_of_old[program.old_of_new[i]] = i;
     std::vector<std::uint32_t> places;
-    for (std::size_t i = 0; i < pattern.size(); ++i)
+    places.reserve(pattern.entry_count());
+    RowPlaces row(program);
+    for (std::size_t i = 0; i < pattern.size(); ++i) {
+        row.go_to(new_of_old[i]);
         for (std::uint32_t p = pattern.row_begin()[i]; p < pattern.row_begin()[i + 1]; ++p)
-            places.push_back(place_of(program, new_of_old[i], new_of_old[pattern.columns()[p]]));
+            places.push_back(row[new_of_old[pattern.columns()[p]]]);
+    }
     return places;
 }
 
 std::vector<std::uint32_t> product_targets(const SparseLuProgram& program, const FilledRows& rows) {
     std::vector<std::uint32_t> targets;
-    for (std::uint32_t i = 0; i < program.size(); ++i)
+    RowPlaces row(program);
+    for (std::uint32_t i = 0; i < program.size(); ++i) {
+        row.go_to(i);
         for (const std::uint32_t k : rows.lower[i])
-            for (const std::uint32_t j : rows.upper[k]) targets.push_back(place_of(program, i, j));
+            for (const std::uint32_t j : rows.upper[k]) targets.push_back(row[j]);
+    }
     return targets;
 }
 

@@ -16,19 +16,44 @@ bool SparsityPattern::operator==(const SparsityPattern& other) const {
     return row_begin_ == other.row_begin_ && columns_ == other.columns_;
 }
 
+namespace {
+
+using Entry = std::pair<std::uint32_t, std::uint32_t>;
+
+/// Entries in rising order of one of their two numbers, those with the same number in the order they come in: counted, since a
+/// network is laid out anew for every solve.
+template <class Number>
+std::vector<Entry> ordered_by(Number number, std::size_t size, const std::vector<Entry>& entries) {
+    std::vector<std::uint32_t> next(size + 1, 0);
+    for (const Entry& entry : entries) ++next[number(entry) + 1];
+    for (std::size_t i = 0; i < size; ++i) next[i + 1] += next[i];
+    std::vector<Entry> ordered(entries.size());
+    for (const Entry& entry : entries) ordered[next[number(entry)]++] = entry;
+    return ordered;
+}
+
+}  // namespace
+
 SparsityPattern::SparsityPattern(std::size_t size, std::span<const std::pair<std::uint32_t, std::uint32_t>> entries) {
-    std::vector<std::pair<std::uint32_t, std::uint32_t>> all;
-    all.reserve(2 * entries.size() + size);
+    std::vector<Entry> upper;
+    upper.reserve(entries.size());
     for (const auto& [row, column] : entries) {
         ensure(row < size && column < size, "an entry of a sparsity pattern lies inside the matrix");
-        all.emplace_back(row, column);
-        all.emplace_back(column, row);
+        if (row != column) upper.push_back(std::minmax(row, column));
     }
+    const auto in_order = [size](const std::vector<Entry>& some) {
+        const auto by_column = ordered_by([](const Entry& entry) { return entry.second; }, size, some);
+        return ordered_by([](const Entry& entry) { return entry.first; }, size, by_column);
+    };
+    upper = in_order(upper);
+    upper.erase(std::unique(upper.begin(), upper.end()), upper.end());
+    std::vector<Entry> all = upper;
+    for (const auto& [row, column] : upper) all.emplace_back(column, row);
     for (std::uint32_t i = 0; i < size; ++i) all.emplace_back(i, i);
-    std::sort(all.begin(), all.end());
-    all.erase(std::unique(all.begin(), all.end()), all.end());
+    all = in_order(all);
 
     row_begin_.assign(size + 1, 0);
+    columns_.reserve(all.size());
     for (const auto& [row, column] : all) {
         ++row_begin_[row + 1];
         columns_.push_back(column);
