@@ -13,6 +13,7 @@
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/remedy_text.hpp"
+#include "bakewright/report/tradeoff_text.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -23,6 +24,12 @@ namespace {
 
 namespace po = boost::program_options;
 
+plan::Objective objective_of(const std::string& name) {
+    for (const plan::Objective objective : plan::kObjectives)
+        if (report::objective_name(objective) == name) return objective;
+    wrong_option("--for", fmt::format("'{}' is not time, energy or margin", name));
+}
+
 plan::PlanOptions plan_options(const Options& options, const bake::Booth& booth) {
     plan::PlanOptions asked;
     asked.lowest_setpoint_k = options.quantity("lowest", Dimension::temperature).value_or(asked.lowest_setpoint_k);
@@ -30,6 +37,7 @@ plan::PlanOptions plan_options(const Options& options, const bake::Booth& booth)
     asked.longest_hold_s = options.quantity("longest-hold", Dimension::time).value_or(asked.longest_hold_s);
     asked.flash_off_s = options.quantity("flash-off", Dimension::time);
     asked.ramp_k_per_s = options.quantity("ramp", Dimension::heating_rate).value_or(asked.ramp_k_per_s);
+    asked.objective = objective_of(options.text_or("for", "time"));
     const std::string rule = options.text_or("cured-by", "sheet");
     if (rule != "sheet" && rule != "dose") wrong_option("--cured-by", fmt::format("'{}' is not sheet or dose", rule));
     asked.rule = rule == "dose" ? plan::CureRule::dose : plan::CureRule::sheet;
@@ -52,6 +60,7 @@ void describe(Options& options) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
         "coating", text("NAME"), "profile of the coating")(
+        "for", text("AIM"), "what is sought: time (default), energy or margin; the other two are told beside it")(
         "start-temperature", text("T"), "temperature of the shell before the bake; default the booth's ambient")(
         "lowest", text("T"), "lowest set point to try; default 45 degC (common practice)")(
         "highest", text("T"), "highest set point to try; default the booth's")(
@@ -98,8 +107,9 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
 int run_plan(const std::vector<std::string>& words) {
     Options options(
         "plan --shell NAME --booth NAME --coating NAME [options]",
-        "Finds the shortest cycle that cures every coated zone, spares every heat-sensitive item and keeps flash-off and\n"
-        "heating rate; or says which zone and which item conflict. Exit status 1 where there is none.");
+        "Finds the cycle that cures every coated zone, spares every heat-sensitive item and keeps flash-off and heating rate,\n"
+        "and of those takes the shortest, the one with the least heat or the one with most to spare; or says which zone and\n"
+        "which item conflict. Exit status 1 where there is none.");
     describe(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const profile::Library library = options.library();

@@ -4,10 +4,10 @@
 #include <limits>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/readings.hpp"
-#include "coating_curves.hpp"
 #include "occupancy.hpp"
 
 namespace bakewright::cure {

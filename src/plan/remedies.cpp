@@ -26,7 +26,7 @@ public:
         const Plan plan = plan_cycle({changed.shell, changed.booth, task_.coating, changed.items}, changed.options);
         Remedy remedy{kind, subject, plan.feasible, 0.0, 0.0, 0.0, std::nullopt};
         if (plan.feasible) {
-            const Candidate& best = plan.candidates[*plan.best];
+            const Candidate& best = *plan.chosen;
             remedy.setpoint_k = best.setpoint_k;
             remedy.hold_s = *best.hold_s;
             remedy.booth_time_s = best.booth_time_s;

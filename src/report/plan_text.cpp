@@ -7,6 +7,7 @@
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/tradeoff_text.hpp"
 
 namespace bakewright::report {
 namespace {
@@ -93,11 +94,15 @@ std::string conflict_sentences(const Plan& plan, const Units& units) {
 std::string plan_text(const Plan& plan, const TextOptions& options) {
     std::string text;
     if (plan.feasible) {
-        const Candidate& best = plan.candidates[*plan.best];
+        const Candidate& best = *plan.chosen;
         text += fmt::format("Set {}, hold {}. The slowest coated zone is {}.\n\n",
                             format_temperature(best.setpoint_k, options.units, 0), format_duration(*best.hold_s),
                             one_line(plan.slowest_zone));
         text += cycle_text(plan.prediction.stages, options) + "\n" + verdict_text(plan.verdict, options) + "\n";
+        text += "What each aim asks for\n" + tradeoff_table(plan, options.units).text(options.style);
+        for (const std::string& sentence : {margin_sentence(plan, options.units), energy_sentence(best.energy)})
+            for (const std::string& line : wrap(sentence, options.style.width)) text += line + "\n";
+        text += "\n";
     } else {
         text += "No cycle was found that does both: cure every coated zone and spare everything else.\n";
         const std::string sentences = conflict_sentences(plan, options.units);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -11,6 +12,8 @@
 #include "bakewright/base/progress.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/plan/energy.hpp"
+#include "bakewright/plan/margins.hpp"
 
 namespace bakewright::plan {
 
@@ -22,25 +25,30 @@ struct PlanTask {
     const std::vector<cure::HeatSensitiveItem>& items;
 };
 
-/// What counts as cured in a plan.
-enum class CureRule {
-    sheet,  ///< every zone stays at a schedule row's temperature for its minimum without a break: the data sheet's own terms
-    dose    ///< that, or a dose of 1 at every activation energy of the band
+/// What is sought among the cycles that do.
+enum class Objective {
+    time,    ///< least time in the booth
+    energy,  ///< least heat, see Energy
+    margin   ///< most kelvin to spare, see Margins
 };
+inline constexpr std::array<Objective, 3> kObjectives{Objective::time, Objective::energy, Objective::margin};
 
 /// Bounds and habits of the search. check() refuses values out of range.
 struct PlanOptions {
+    Objective objective = Objective::time;
     double lowest_setpoint_k = celsius_to_kelvin(45.0);  ///< common practice: below it a two-component film banks nothing
     std::optional<double> highest_setpoint_k;            ///< the booth's highest where absent
     double setpoint_step_k = 1.0;                        ///< 0.1 to 20: what can be set at the booth
+    double shortest_hold_s = kSecondPerMinute;           ///< 1 min to the longest hold; the same as it: the hold is fixed
     double longest_hold_s = 4.0 * kSecondPerHour;        ///< 1 min to 48 h
     std::optional<double> flash_off_s;                   ///< the coating's minimum where absent
     double ramp_k_per_s = 2.0 / kSecondPerMinute;        ///< of the air; common practice 1 to 3 K/min in a large booth. Lowered
                                                          ///< to what booth and coating allow
     CureRule rule = CureRule::sheet;                     ///< the maker's data sheet comes first
     double handling_k = celsius_to_kelvin(40.0);         ///< cool until every coated zone is below it; common practice
+    std::size_t thread_count = 0;                        ///< 0: one a core. The answer does not depend on it
     bake::PredictOptions predict{.output_interval_s = 30.0};
-    Progress progress;  ///< told once a set point
+    Progress progress;  ///< told once a set point, one thread at a time
     /// @throws InputError
     void check() const;
 };
@@ -52,6 +60,8 @@ struct Candidate {
                                    ///< up to the longest does
     double booth_time_s = 0.0;     ///< whole cycle to handling temperature; of the longest hold where hold_s is absent
     bool feasible = false;         ///< cured, nothing over, no limit passed or near
+    Energy energy;                 ///< of that cycle
+    double margin_k = 0.0;         ///< smallest of its Margins; only where feasible
     std::vector<cure::ZoneVerdict> bad_zones;  ///< at that hold: zones that are not GOOD
     std::vector<cure::ItemVerdict> bad_items;  ///< at that hold: items that are not GOOD
     std::vector<cure::HeatWarning> warnings;   ///< flash-off and heating rate not kept
@@ -59,28 +69,43 @@ struct Candidate {
 
 /// A hotter set point must save more than this share of the booth time to be worth its heat. Common practice, no source.
 inline constexpr double kNearlyShortest = 0.03;
+/// A longer cycle must gain more margin than this to be worth its time [K]. Common practice: a probe tells no less.
+inline constexpr double kNearlyWidestK = 0.1;
+
+/// The cycle that one objective asks for.
+struct Choice {
+    Objective objective = Objective::time;
+    Candidate candidate;
+};
 
 /// The answer.
 struct Plan {
     bool feasible = false;
-    bool complete = true;               ///< false where the listener stopped the search
-    std::vector<Candidate> candidates;  ///< by rising set point
-    std::optional<std::size_t> best;  ///< index of the chosen one: the coolest that is feasible and within kNearlyShortest of the
-                                      ///< shortest feasible
-    bake::Cycle cycle;                ///< of the best; empty where infeasible
-    bake::Prediction prediction;      ///< of that cycle
-    cure::BakeVerdict verdict;        ///< of that prediction
-    std::string slowest_zone;         ///< the coated zone that is last to be cured
+    bool complete = true;  ///< false where the listener stopped the search
+    Objective objective = Objective::time;
+    std::vector<Candidate> candidates;  ///< by rising set point, each with its shortest hold
+    std::optional<std::size_t> best;    ///< index of the set point that was chosen
+    std::optional<Candidate> chosen;    ///< the planned cycle; its hold is longer than candidates[*best]'s where margin is sought
+    std::vector<Choice> choices;        ///< what each objective asks for: the trade-off; empty where nothing is feasible
+    bake::Cycle cycle;                  ///< of the chosen one; empty where infeasible
+    bake::Prediction prediction;        ///< of that cycle
+    cure::BakeVerdict verdict;          ///< of that prediction
+    Margins margins;                    ///< of that prediction
+    std::string slowest_zone;           ///< the coated zone that is last to be cured
     /// Where infeasible: the lowest set point that cures every zone, and the highest at which nothing gets too hot (each may be
     /// absent). Their bad_items and bad_zones are the two sides of the conflict.
     std::optional<std::size_t> coolest_that_cures;
     std::optional<std::size_t> hottest_that_spares;
 };
 
-/// The cycle flash-off, ramp, hold, cool-down to handling temperature with the least booth time that, by the model, makes every
-/// coated zone GOOD, keeps every item GOOD, and keeps flash-off and heating rate. Set points are tried on a grid of what can be
-/// set; at each the shortest hold in whole minutes is found by bisection, since a longer hold never shortens a stay or lowers a
-/// dose.
+/// The cycle flash-off, ramp, hold, cool-down to handling temperature that, by the model, makes every coated zone GOOD, keeps
+/// every item GOOD, keeps flash-off and heating rate, and of those is the best for the objective:
+///  - time: the coolest set point whose booth time is within kNearlyShortest of the shortest;
+///  - energy: the set point with the least heat;
+///  - margin: of the cycles within kNearlyWidestK of the widest margin the one that is shortest in the booth.
+/// Set points are tried on a grid of what can be set. At each the heat-up is solved once, up to the longest hold; a shorter hold
+/// goes on from where it stood, and only what follows is solved anew. The shortest hold in whole minutes is the root of what is
+/// lacking to cure (Boost.Math, TOMS 748), since a longer hold never shortens a stay or lowers a dose.
 /// @throws InputError for records or options with problems; SolveError
 [[nodiscard]] Plan plan_cycle(const PlanTask& task, const PlanOptions& options = {});
 

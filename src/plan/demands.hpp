@@ -1,0 +1,41 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bakewright/cure/coating_curves.hpp"
+#include "bakewright/plan/plan.hpp"
+
+namespace bakewright::plan {
+
+/// How a bake stands to what is asked of it. spare: 0 or more where everything holds; grows, without jumps, with what there is to
+/// spare, in seconds (a kelvin counts as a minute). A root finder wants no more.
+struct Standing {
+    double spare = 0.0;
+    std::string subject;                 ///< zone or item with the least to spare
+    cure::Word word = cure::Word::good;  ///< of the subject
+};
+
+/// What a plan asks of a bake, ready to be held against many of them: the readings alone, without doses where none is asked for,
+/// words or sentences. The words are those of cure::judge_bake(). Refers to task and options.
+class Demands {
+public:
+    Demands(const PlanTask& task, const PlanOptions& options, const std::vector<std::string>& coated);
+
+    /// Every coated zone is cured by the rule: the zone that has least.
+    [[nodiscard]] Standing cured(const TraceSet& traces) const;
+    /// No zone is over-baked and no item passes a limit or comes near one: what is hottest against its limit.
+    [[nodiscard]] Standing spared(const TraceSet& traces) const;
+
+private:
+    [[nodiscard]] double cured_spare(const Trace& schedule) const;
+    [[nodiscard]] double zone_spare(const Trace& schedule, const Trace& face) const;
+
+    const PlanTask& task_;
+    CureRule rule_;
+    bool dose_may_cure_;
+    std::vector<std::string> coated_;
+    cure::CoatingCurves curves_;
+};
+
+}  // namespace bakewright::plan
