@@ -18,33 +18,10 @@
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
+#include "planning_options.hpp"
 
 namespace bakewright::cli {
 namespace {
-
-namespace po = boost::program_options;
-
-plan::Objective objective_of(const std::string& name) {
-    for (const plan::Objective objective : plan::kObjectives)
-        if (report::objective_name(objective) == name) return objective;
-    wrong_option("--for", fmt::format("'{}' is not time, energy or margin", name));
-}
-
-plan::PlanOptions plan_options(const Options& options, const bake::Booth& booth) {
-    plan::PlanOptions asked;
-    asked.lowest_setpoint_k = options.quantity("lowest", Dimension::temperature).value_or(asked.lowest_setpoint_k);
-    asked.highest_setpoint_k = options.quantity("highest", Dimension::temperature);
-    asked.longest_hold_s = options.quantity("longest-hold", Dimension::time).value_or(asked.longest_hold_s);
-    asked.flash_off_s = options.quantity("flash-off", Dimension::time);
-    asked.ramp_k_per_s = options.quantity("ramp", Dimension::heating_rate).value_or(asked.ramp_k_per_s);
-    asked.objective = objective_of(options.text_or("for", "time"));
-    const std::string rule = options.text_or("cured-by", "sheet");
-    if (rule != "sheet" && rule != "dose") wrong_option("--cured-by", fmt::format("'{}' is not sheet or dose", rule));
-    asked.rule = rule == "dose" ? plan::CureRule::dose : plan::CureRule::sheet;
-    asked.handling_k = options.quantity("handling", Dimension::temperature).value_or(asked.handling_k);
-    asked.predict.start_temperature_k = options.quantity("start-temperature", Dimension::temperature).value_or(booth.ambient_k);
-    return asked;
-}
 
 /// The planned cycle under the name of its file, so that the written profile reads like one made by hand.
 bake::Cycle named_cycle(bake::Cycle cycle, const std::string& path, const std::string& title) {
@@ -55,32 +32,6 @@ bake::Cycle named_cycle(bake::Cycle cycle, const std::string& path, const std::s
     cycle.title = title;
     return cycle;
 }
-
-void describe(Options& options) {
-    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
-    options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
-        "coating", text("NAME"), "profile of the coating")(
-        "for", text("AIM"), "what is sought: time (default), energy or margin; the other two are told beside it")(
-        "start-temperature", text("T"), "temperature of the shell before the bake; default the booth's ambient")(
-        "lowest", text("T"), "lowest set point to try; default 45 degC (common practice)")(
-        "highest", text("T"), "highest set point to try; default the booth's")(
-        "longest-hold", text("TIME"), "longest hold to try; default 4 h")("flash-off", text("TIME"),
-                                                                          "flash-off before heat; default the coating's minimum")(
-        "ramp", text("RATE"),
-        "rise of the booth air; default 2 K/min (common practice), lowered to what booth and coating allow")(
-        "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
-        "cured-by", text("RULE"),
-        "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
-        "activation "
-        "energy of the band")("out", text("FILE"), "write the planned cycle as a profile")(
-        "map", "show every set point and hold, and what stands against those that do not do, in place of one cycle")(
-        "map-step", text("TIME"), "holds of the map are so far apart; default 10 min")(
-        "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");
-}
-
-}  // namespace
-
-namespace {
 
 /// The feasible map in place of a plan.
 int show_map(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
@@ -110,13 +61,13 @@ int run_plan(const std::vector<std::string>& words) {
         "Finds the cycle that cures every coated zone, spares every heat-sensitive item and keeps flash-off and heating rate,\n"
         "and of those takes the shortest, the one with the least heat or the one with most to spare; or says which zone and\n"
         "which item conflict. Exit status 1 where there is none.");
-    describe(options);
+    describe_planning(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const profile::Library library = options.library();
     const auto shell = profile::load_shell(options.text("shell"), library);
     const auto booth = profile::load_booth(options.text("booth"), library);
     const auto coating = profile::load_coating(options.text("coating"), library);
-    plan::PlanOptions asked = plan_options(options, booth.record);
+    plan::PlanOptions asked = planning_options(options, booth.record);
     ProgressLine progress("planning");
     asked.progress = progress.listener();
     const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits};

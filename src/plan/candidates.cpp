@@ -39,9 +39,7 @@ Sides sides_of(const Margins& margins) {
 class CandidateMaker {
 public:
     CandidateMaker(const BakeModel& model, const Demands& demands, double setpoint_k, double ramp_k_per_s)
-        : model_(model), demands_(demands), run_(model, {setpoint_k, ramp_k_per_s, model.options().longest_hold_s}) {
-        setpoint_k_ = setpoint_k;
-    }
+        : model_(model), demands_(demands), run_(model, {setpoint_k, ramp_k_per_s, model.options().longest_hold_s}) {}
 
     Offer offer() {
         const PlanOptions& options = model_.options();
@@ -58,7 +56,8 @@ private:
         const PlanTask& task = model_.task();
         const cure::BakeVerdict verdict = cure::judge_bake(baked.traces, task.coating, task.items, model_.coated());
         Candidate made;
-        made.setpoint_k = setpoint_k_;
+        made.setpoint_k = baked.set.setpoint_k;
+        made.ramp_k_per_s = baked.set.ramp_k_per_s;
         if (cures) made.hold_s = hold_s;
         made.booth_time_s = baked.begin_of_cool_s + up_to_minute_s(run_.cooled_after_s());
         made.feasible = cures && verdict.worst() == Word::good && verdict.warnings.empty();
@@ -106,7 +105,6 @@ private:
     const BakeModel& model_;
     const Demands& demands_;
     SetpointRun run_;
-    double setpoint_k_ = 0.0;
 };
 
 /// The index of the feasible candidate that is first in an order.

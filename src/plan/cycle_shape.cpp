@@ -42,17 +42,45 @@ CycleShape::CycleShape(const PlanTask& task, const PlanOptions& options)
       flash_off_s_(options.flash_off_s.value_or(task.coating.flash_off_minimum_s)),
       ramp_k_per_s_(std::min(options.ramp_k_per_s, task.booth.largest_ramp_k_per_s)),
       // The booth cools no faster than it heats: common practice.
-      fall_k_per_s_(task.booth.largest_ramp_k_per_s) {
+      fall_k_per_s_(task.booth.largest_ramp_k_per_s),
+      steps_(options.steps),
+      second_holds_(options.second_holds) {
     if (task.coating.largest_heating_rate_k_per_s)
         ramp_k_per_s_ = std::min(
             ramp_k_per_s_, kRampInHand * *task.coating.largest_heating_rate_k_per_s / largest_air_gain(task.shell, task.booth));
+    slowest_ramp_k_per_s_ = std::min(options.slowest_ramp_k_per_s.value_or(ramp_k_per_s_), ramp_k_per_s_);
+}
+
+std::vector<double> CycleShape::ramps_to_try() const {
+    std::vector<double> ramps{ramp_k_per_s_};
+    while (ramps.back() - kRampStepKPerS > slowest_ramp_k_per_s_ - 1e-12) ramps.push_back(ramps.back() - kRampStepKPerS);
+    return ramps;
+}
+
+void CycleShape::go_to(std::vector<bake::Stage>& stages, double setpoint_k, double rate_k_per_s) const {
+    const double from_k = stages.empty() ? start_air_k_ : *stages.back().setpoint_k;
+    const double length_s = up_to_whole_minutes_s(std::abs(setpoint_k - from_k) / rate_k_per_s);
+    if (length_s > 0.0) stages.push_back(stage(StageKind::ramp, setpoint_k, length_s));
 }
 
 std::vector<bake::Stage> CycleShape::until_hold(const Settings& set) const {
     std::vector<bake::Stage> stages;
     if (flash_off_s_ > 0.0) stages.push_back(stage(StageKind::flash_off, start_air_k_, flash_off_s_));
-    const double rise_k = set.setpoint_k - start_air_k_;
-    if (rise_k > 0.0) stages.push_back(stage(StageKind::ramp, set.setpoint_k, up_to_whole_minutes_s(rise_k / set.ramp_k_per_s)));
+    for (const Step& step : steps_) {
+        go_to(stages, step.setpoint_k, set.ramp_k_per_s);
+        stages.push_back(stage(StageKind::hold, step.setpoint_k, step.hold_s));
+    }
+    go_to(stages, set.setpoint_k, set.ramp_k_per_s);
+    return stages;
+}
+
+std::vector<bake::Stage> CycleShape::heat(const Settings& set) const {
+    std::vector<bake::Stage> stages = until_hold(set);
+    stages.push_back(stage(StageKind::hold, set.setpoint_k, set.hold_s));
+    for (const Step& step : second_holds_) {
+        go_to(stages, step.setpoint_k, set.ramp_k_per_s);
+        stages.push_back(stage(StageKind::hold, step.setpoint_k, step.hold_s));
+    }
     return stages;
 }
 
@@ -61,9 +89,8 @@ bake::Cycle CycleShape::cycle(const Settings& set, double cool_s) const {
     made.id = "planned";
     made.title = "planned cycle";
     made.start_k = start_air_k_;
-    made.stages = until_hold(set);
-    made.stages.push_back(stage(StageKind::hold, set.setpoint_k, set.hold_s));
-    const double fall_s = up_to_whole_minutes_s(std::abs(set.setpoint_k - start_air_k_) / fall_k_per_s_);
+    made.stages = heat(set);
+    const double fall_s = up_to_whole_minutes_s(std::abs(*made.stages.back().setpoint_k - start_air_k_) / fall_k_per_s_);
     if (fall_s > 0.0) made.stages.push_back(stage(StageKind::cool, start_air_k_, fall_s));
     const double rest_s = up_to_whole_minutes_s(cool_s) - fall_s;
     if (rest_s > 0.0) made.stages.push_back(stage(StageKind::cool, start_air_k_, rest_s));
@@ -74,6 +101,6 @@ std::size_t CycleShape::hold_index(const Settings& set) const { return until_hol
 
 double CycleShape::begin_of_hold_s(const Settings& set) const { return length_s(until_hold(set)); }
 
-double CycleShape::begin_of_cool_s(const Settings& set) const { return begin_of_hold_s(set) + set.hold_s; }
+double CycleShape::begin_of_cool_s(const Settings& set) const { return length_s(heat(set)); }
 
 }  // namespace bakewright::plan

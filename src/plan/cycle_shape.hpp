@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <vector>
 
 #include "bakewright/plan/plan.hpp"
 
@@ -13,7 +14,7 @@ struct Settings {
     double hold_s = 0.0;
 };
 
-/// How a planned cycle is put together from its settings.
+/// How a planned cycle is put together from its settings. Refers to the options.
 class CycleShape {
 public:
     CycleShape(const PlanTask& task, const PlanOptions& options);
@@ -27,15 +28,22 @@ public:
     [[nodiscard]] double begin_of_cool_s(const Settings& set) const;
     /// As asked, or as much lower as booth and coating want it.
     [[nodiscard]] double ramp_k_per_s() const noexcept { return ramp_k_per_s_; }
+    /// The ramps to be tried, falling: one where it is not free.
+    [[nodiscard]] std::vector<double> ramps_to_try() const;
     [[nodiscard]] double start_air_k() const noexcept { return start_air_k_; }
 
 private:
     [[nodiscard]] std::vector<bake::Stage> until_hold(const Settings& set) const;
+    [[nodiscard]] std::vector<bake::Stage> heat(const Settings& set) const;
+    void go_to(std::vector<bake::Stage>& stages, double setpoint_k, double rate_k_per_s) const;
 
     double start_air_k_ = 0.0;
     double flash_off_s_ = 0.0;
     double ramp_k_per_s_ = 0.0;
+    double slowest_ramp_k_per_s_ = 0.0;
     double fall_k_per_s_ = 0.0;
+    const std::vector<Step>& steps_;
+    const std::vector<Step>& second_holds_;
 };
 
 }  // namespace bakewright::plan

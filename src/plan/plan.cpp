@@ -40,7 +40,7 @@ void name_conflict(Plan& plan) {
 /// then added.
 void keep_promise(Plan& plan, const BakeModel& model) {
     const PlanTask& task = model.task();
-    Settings set{plan.chosen->setpoint_k, model.shape().ramp_k_per_s(), *plan.chosen->hold_s};
+    Settings set{plan.chosen->setpoint_k, plan.chosen->ramp_k_per_s, *plan.chosen->hold_s};
     const double cool_s = plan.chosen->booth_time_s - model.shape().begin_of_cool_s(set);
     for (int minutes = 0; minutes <= kMinutesAdded && !plan.feasible; ++minutes) {
         plan.cycle = model.shape().cycle(set, cool_s);
@@ -74,6 +74,14 @@ void PlanOptions::check() const {
     require(ramp_k_per_s >= 0.01 / 60.0 && ramp_k_per_s <= 1.0, "ramp", "0.01 to 60 K/min");
     require(handling_k >= celsius_to_kelvin(0.0) && handling_k <= celsius_to_kelvin(100.0), "handling temperature",
             "0 to 100 degC");
+    require(!slowest_ramp_k_per_s || (*slowest_ramp_k_per_s >= 0.01 / 60.0 && *slowest_ramp_k_per_s <= ramp_k_per_s),
+            "slowest ramp", "0.01 K/min to the ramp");
+    for (const std::vector<Step>* list : {&steps, &second_holds})
+        for (const Step& step : *list) {
+            require(step.setpoint_k >= celsius_to_kelvin(0.0) && step.setpoint_k <= celsius_to_kelvin(250.0),
+                    "set point of a step", "0 to 250 degC");
+            require(step.hold_s >= kSecondPerMinute && step.hold_s <= 48.0 * kSecondPerHour, "hold of a step", "1 min to 48 h");
+        }
     if (!found.empty()) throw InputError(std::move(found));
     predict.check();
 }
@@ -82,14 +90,15 @@ Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     refuse_problems(task, options);
     const BakeModel model(task, options);
     const Demands demands(task, options, model.coated());
-    const std::vector<double> setpoints_k = setpoints_to_try(task, options);
-    std::vector<Offer> offers(setpoints_k.size());
-    offers.resize(over_setpoints(setpoints_k.size(), options.thread_count, options.progress, [&](std::size_t i) {
-        offers[i] = offer_of(model, demands, setpoints_k[i], model.shape().ramp_k_per_s());
+    const std::vector<double> setpoints_k = setpoints_to_try(task, options), ramps_k_per_s = model.shape().ramps_to_try();
+    const std::size_t count = setpoints_k.size() * ramps_k_per_s.size();
+    std::vector<Offer> offers(count);
+    offers.resize(over_setpoints(count, options.thread_count, options.progress, [&](std::size_t i) {
+        offers[i] = offer_of(model, demands, setpoints_k[i / ramps_k_per_s.size()], ramps_k_per_s[i % ramps_k_per_s.size()]);
     }));
     Plan plan;
     plan.objective = options.objective;
-    plan.complete = offers.size() == setpoints_k.size();
+    plan.complete = offers.size() == count;
     for (const Offer& offer : offers) plan.candidates.push_back(offer.shortest);
     for (const Objective objective : kObjectives)
         if (const auto index = choose(offers, objective))

@@ -30,17 +30,24 @@ std::string obstacle(const Candidate& candidate) {
     return "";
 }
 
+bool ramps_differ(const Plan& plan) {
+    return std::any_of(plan.candidates.begin(), plan.candidates.end(),
+                       [&](const Candidate& one) { return one.ramp_k_per_s != plan.candidates.front().ramp_k_per_s; });
+}
+
 Table candidate_table(const Plan& plan, const Units& units) {
+    const bool with_ramp = ramps_differ(plan);
     Table table({{fmt::format("set point\n{}", temperature_symbol(units)), Align::right},
-                 {"hold", Align::right},
+                 {with_ramp ? "ramp, hold" : "hold", Align::right},
                  {"whole\ncycle", Align::right},
                  {"answer"},
                  {"what stands against it", Align::left, true}});
     for (std::size_t i = 0; i < plan.candidates.size(); ++i) {
         const Candidate& candidate = plan.candidates[i];
         const bool best = plan.feasible && plan.best == i;
+        const std::string hold = candidate.hold_s ? format_duration(*candidate.hold_s) : "none";
         table.add({fmt::format("{:.0f}", temperature_in(candidate.setpoint_k, units)),
-                   candidate.hold_s ? format_duration(*candidate.hold_s) : "none",
+                   with_ramp ? format_heating_rate(candidate.ramp_k_per_s, units, 2) + ", " + hold : hold,
                    candidate.hold_s ? format_duration(candidate.booth_time_s) : "",
                    candidate.feasible ? Cell(best ? "chosen" : "yes", best ? Mark::strong : Mark::calm) : Cell("no"),
                    obstacle(candidate)});

@@ -33,6 +33,13 @@ enum class Objective {
 };
 inline constexpr std::array<Objective, 3> kObjectives{Objective::time, Objective::energy, Objective::margin};
 
+/// A set point that is held on the way to the set point that is sought, or after its hold.
+struct Step {
+    double setpoint_k = 0.0;  ///< 0 to 250 degC
+    double hold_s = 0.0;      ///< 1 min to 48 h
+    bool operator==(const Step&) const = default;
+};
+
 /// Bounds and habits of the search. check() refuses values out of range.
 struct PlanOptions {
     Objective objective = Objective::time;
@@ -44,18 +51,25 @@ struct PlanOptions {
     std::optional<double> flash_off_s;                   ///< the coating's minimum where absent
     double ramp_k_per_s = 2.0 / kSecondPerMinute;        ///< of the air; common practice 1 to 3 K/min in a large booth. Lowered
                                                          ///< to what booth and coating allow
-    CureRule rule = CureRule::sheet;                     ///< the maker's data sheet comes first
-    double handling_k = celsius_to_kelvin(40.0);         ///< cool until every coated zone is below it; common practice
-    std::size_t thread_count = 0;                        ///< 0: one a core. The answer does not depend on it
+    std::optional<double> slowest_ramp_k_per_s;   ///< given: the ramp is free from here to ramp_k_per_s, see kRampStepKPerS
+    std::vector<Step> steps;                      ///< held on the way up; set points under the hottest are not tried
+    std::vector<Step> second_holds;               ///< held after the hold that is sought
+    CureRule rule = CureRule::sheet;              ///< the maker's data sheet comes first
+    double handling_k = celsius_to_kelvin(40.0);  ///< cool until every coated zone is below it; common practice
+    std::size_t thread_count = 0;                 ///< 0: one a core. The answer does not depend on it
     bake::PredictOptions predict{.output_interval_s = 30.0};
     Progress progress;  ///< told once a set point, one thread at a time
     /// @throws InputError
     void check() const;
 };
 
-/// One set point tried.
+/// Ramps that are free are tried so far apart: what can be set at the booth. Common practice, no source.
+inline constexpr double kRampStepKPerS = 0.25 / kSecondPerMinute;
+
+/// One set point tried, with one ramp.
 struct Candidate {
     double setpoint_k = 0.0;
+    double ramp_k_per_s = 0.0;     ///< of the air; ramps take whole minutes, so that it may rise a little more slowly
     std::optional<double> hold_s;  ///< shortest hold, in whole minutes, that cures every coated zone; absent where none
                                    ///< up to the longest does
     double booth_time_s = 0.0;     ///< whole cycle to handling temperature; of the longest hold where hold_s is absent
@@ -83,7 +97,7 @@ struct Plan {
     bool feasible = false;
     bool complete = true;  ///< false where the listener stopped the search
     Objective objective = Objective::time;
-    std::vector<Candidate> candidates;  ///< by rising set point, each with its shortest hold
+    std::vector<Candidate> candidates;  ///< by rising set point, then falling ramp, each with its shortest hold
     std::optional<std::size_t> best;    ///< index of the set point that was chosen
     std::optional<Candidate> chosen;    ///< the planned cycle; its hold is longer than candidates[*best]'s where margin is sought
     std::vector<Choice> choices;        ///< what each objective asks for: the trade-off; empty where nothing is feasible
@@ -98,8 +112,8 @@ struct Plan {
     std::optional<std::size_t> hottest_that_spares;
 };
 
-/// The cycle flash-off, ramp, hold, cool-down to handling temperature that, by the model, makes every coated zone GOOD, keeps
-/// every item GOOD, keeps flash-off and heating rate, and of those is the best for the objective:
+/// The cycle flash-off, steps, ramp, hold, second holds, cool-down to handling temperature that, by the model, makes every coated
+/// zone GOOD, keeps every item GOOD, keeps flash-off and heating rate, and of those is the best for the objective:
 ///  - time: the coolest set point whose booth time is within kNearlyShortest of the shortest;
 ///  - energy: the set point with the least heat;
 ///  - margin: of the cycles within kNearlyWidestK of the widest margin the one that is shortest in the booth.
