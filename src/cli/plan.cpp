@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/plan/feasible_map.hpp"
@@ -12,12 +13,14 @@
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plan_text.hpp"
+#include "bakewright/report/remaining_text.hpp"
 #include "bakewright/report/remedy_text.hpp"
 #include "bakewright/report/tradeoff_text.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
+#include "plan_history.hpp"
 #include "planning_options.hpp"
 
 namespace bakewright::cli {
@@ -53,6 +56,38 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
     return static_cast<int>(any_does ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
+std::optional<PlanHistory> history_for(const Options& options, const std::vector<cure::HeatSensitiveItem>& items) {
+    if (!options.has("history")) return std::nullopt;
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    return PlanHistory(book, options.text("history"), items);
+}
+
+std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& items) {
+    std::vector<std::string> names;
+    for (const cure::HeatSensitiveItem& item : items) names.push_back(item.name);
+    return names;
+}
+
+void write_cycle(plan::Plan& plan, const plan::PlanTask& task, const std::string& path) {
+    plan.cycle = named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", task.shell.title, task.booth.title));
+    write_file(path, profile::to_toml(plan.cycle));
+}
+
+std::vector<plan::Remedy> remedies_for(const plan::PlanTask& task, const plan::PlanOptions& asked, const plan::Plan& plan) {
+    if (plan.feasible || plan.candidates.empty()) return {};
+    return plan::remedies(task, asked, plan);
+}
+
+void show(const Options& options, const plan::Plan& plan, const std::vector<plan::Remedy>& remedies,
+          const std::optional<cure::ShellVerdict>& after) {
+    if (options.json()) return print(report::to_json_text(plan, remedies, {}, after ? &*after : nullptr));
+    const report::TextOptions text = text_options(options);
+    std::string all = report::plan_text(plan, text) + "\n";
+    if (after) all += report::remaining_text(*after, text) + "\n";
+    if (!remedies.empty()) all += report::remedies_text(remedies, text) + "\n";
+    print(all + report::cautions_text(text));
+}
+
 }  // namespace
 
 int run_plan(const std::vector<std::string>& words) {
@@ -70,24 +105,17 @@ int run_plan(const std::vector<std::string>& words) {
     plan::PlanOptions asked = planning_options(options, booth.record);
     ProgressLine progress("planning");
     asked.progress = progress.listener();
-    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits};
+    const std::optional<PlanHistory> history = history_for(options, shell.record.item_limits);
+    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits,
+                              history ? &history->so_far() : nullptr};
     if (options.has("map")) return show_map(options, task, asked);
     plan::Plan plan = plan::plan_cycle(task, asked);
     if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
-    if (plan.feasible && options.has("out")) {
-        const std::string path = options.text("out");
-        plan.cycle =
-            named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", shell.record.shell.title, booth.record.title));
-        write_file(path, profile::to_toml(plan.cycle));
-    }
-    const std::vector<plan::Remedy> remedies =
-        plan.feasible || plan.candidates.empty() ? std::vector<plan::Remedy>() : plan::remedies(task, asked, plan);
-    const report::TextOptions text = text_options(options);
-    if (options.json())
-        print(report::to_json_text(plan, remedies));
-    else
-        print(report::plan_text(plan, text) + "\n" + report::remedies_text(remedies, text) + (remedies.empty() ? "" : "\n") +
-              report::cautions_text(text));
+    if (plan.feasible && options.has("out")) write_cycle(plan, task, options.text("out"));
+    std::optional<cure::ShellVerdict> after;
+    if (history && plan.feasible)
+        after = history->after({plan.prediction.traces, task.coating, task.shell.coated_zone_names(), names_of(task.items)});
+    show(options, plan, remedies_for(task, asked, plan), after);
     return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

@@ -6,6 +6,7 @@
 
 #include "energy.hpp"
 #include "hold_search.hpp"
+#include "judged.hpp"
 
 namespace bakewright::plan {
 namespace {
@@ -18,7 +19,8 @@ double up_to_minute_s(double time_s) { return std::ceil(time_s / kSecondPerMinut
 double down_to_minute_s(double time_s) { return std::floor(time_s / kSecondPerMinute + 1e-9) * kSecondPerMinute; }
 
 Margins margins_of(const Baked& baked, const BakeModel& model) {
-    return margins(baked.traces, model.task().coating, model.task().items, model.coated(), model.options().rule);
+    return margins(baked.traces, model.task().coating, model.task().items, model.coated(), model.options().rule,
+                   model.task().so_far);
 }
 
 /// What the two sides of a bake have to spare: to be cured, which a longer hold widens, and from too much, which it narrows.
@@ -33,6 +35,7 @@ Sides sides_of(const Margins& margins) {
         sides.spare_k = std::min(sides.spare_k, zone.too_much_k.value_or(kWidestMarginK));
     }
     for (const ItemMargin& item : margins.items) sides.spare_k = std::min(sides.spare_k, item.spare_k);
+    for (const CoatMargin& coat : margins.coats) sides.spare_k = std::min(sides.spare_k, coat.spare_k);
     return sides;
 }
 
@@ -53,20 +56,21 @@ public:
 private:
     Candidate candidate(double hold_s, bool cures) {
         const Baked& baked = run_.bake(hold_s);
-        const PlanTask& task = model_.task();
-        const cure::BakeVerdict verdict = cure::judge_bake(baked.traces, task.coating, task.items, model_.coated());
+        Judged judged = judge(baked.traces, model_, demands_);
+        const cure::BakeVerdict& verdict = judged.verdict;
         Candidate made;
         made.setpoint_k = baked.set.setpoint_k;
         made.ramp_k_per_s = baked.set.ramp_k_per_s;
         if (cures) made.hold_s = hold_s;
         made.booth_time_s = baked.begin_of_cool_s + up_to_minute_s(run_.cooled_after_s());
-        made.feasible = cures && verdict.worst() == Word::good && verdict.warnings.empty();
+        made.feasible = cures && judged.all_good();
         made.energy = energy_of(run_, baked.set);
         if (made.feasible) made.margin_k = margins_of(baked, model_).smallest_k();
         const auto bad = [](const auto& one) { return one.word != Word::good; };
         std::copy_if(verdict.zones.begin(), verdict.zones.end(), std::back_inserter(made.bad_zones), bad);
         std::copy_if(verdict.items.begin(), verdict.items.end(), std::back_inserter(made.bad_items), bad);
         made.warnings = verdict.warnings;
+        made.bad_coats = std::move(judged.coats);
         return made;
     }
 

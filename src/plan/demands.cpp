@@ -20,13 +20,30 @@ constexpr double kNearK = 3.0;
 
 double peak_k(const JoinedTrace& trace) { return cure::peak(trace)->temperature_k; }
 
-double item_spare(const JoinedTrace& trace, const cure::ExposureLimit& limit) {
+/// @param had_s  exposure before, at the level of CHECK
+double item_spare(const JoinedTrace& trace, const cure::ExposureLimit& limit, double had_s) {
     const double level_k = limit.temperature_k - kNearK;
     if (limit.allowed_s == 0.0) {
         const double below_k = level_k - peak_k(trace);
         return (below_k <= cure::kTemperatureRoundingK ? std::min(below_k, -1e-9) : below_k) * kSecondsPerKelvin;
     }
-    return limit.allowed_s - cure::stay_at_or_above(trace, level_k).total_s;
+    return limit.allowed_s - had_s - cure::stay_at_or_above(trace, level_k).total_s;
+}
+
+const Trace& schedule_trace(const TraceSet& traces, const cure::Coating& coating, const Trace& face) {
+    return coating.basis == cure::ScheduleBasis::booth_air ? *traces.first(TraceRole::booth_air) : face;
+}
+
+/// @param had  over-bake dose before
+double too_much_spare(const Trace& schedule, const Trace& face, const cure::CoatingCurves& curves, double had) {
+    double least = HUGE_VAL;
+    if (curves.coating.absolute_maximum_k)
+        least = (*curves.coating.absolute_maximum_k + cure::kTemperatureRoundingK - peak_k(face)) * kSecondsPerKelvin;
+    if (curves.maximum) {
+        const double over = had + cure::dose_band(schedule, *curves.maximum).dose.most();
+        least = std::min(least, (1.0 + cure::kDoseRounding - over) * cure::maximum_points(curves.coating).front().time_s);
+    }
+    return least;
 }
 
 void take_least(Standing& least, double spare, const std::string& subject) {
@@ -40,7 +57,17 @@ Demands::Demands(const PlanTask& task, const PlanOptions& options, const std::ve
       rule_(options.rule),
       dose_may_cure_(options.rule == CureRule::dose && (task.coating.activation_energy || task.coating.schedule.size() > 1)),
       coated_(coated),
-      curves_(task.coating) {}
+      curves_(task.coating) {
+    if (task.so_far != nullptr) add_earlier_coats(task.shell, *task.so_far);
+}
+
+void Demands::add_earlier_coats(const bake::Shell& shell, const SoFar& so_far) {
+    for (const CoatSoFar& coat : so_far.coats) {
+        const auto curves = earlier_curves_.try_emplace(coat.coating, *coat.coating).first;
+        const bool has_limit = coat.coating->absolute_maximum_k || curves->second.maximum;
+        if (has_limit && shell.find_zone(coat.zone) != nullptr) earlier_.push_back({&coat, &curves->second});
+    }
+}
 
 double Demands::cured_spare(const Trace& schedule) const {
     const JoinedTrace joined(schedule);
@@ -66,31 +93,67 @@ Standing Demands::cured(const TraceSet& traces) const {
     return least;
 }
 
-double Demands::zone_spare(const Trace& schedule, const Trace& face) const {
-    double least = HUGE_VAL;
-    if (task_.coating.absolute_maximum_k)
-        least = (*task_.coating.absolute_maximum_k + cure::kTemperatureRoundingK - peak_k(face)) * kSecondsPerKelvin;
-    if (curves_.maximum) {
-        const double over = cure::dose_band(schedule, *curves_.maximum).dose.most();
-        least = std::min(least, (1.0 + cure::kDoseRounding - over) * cure::maximum_points(task_.coating).front().time_s);
+void Demands::take_coats(Standing& least, const TraceSet& traces) const {
+    for (const EarlierCoat& coat : earlier_) {
+        const Trace& face = *traces.find(coat.had->zone);
+        take_least(
+            least,
+            too_much_spare(schedule_trace(traces, *coat.had->coating, face), face, *coat.curves, coat.had->over_bake_dose.most()),
+            coat.had->coat + " on " + coat.had->zone);
     }
-    return least;
 }
 
-Standing Demands::spared(const TraceSet& traces) const {
-    Standing least{HUGE_VAL, {}, Word::good};
-    const bool is_air = task_.coating.basis == cure::ScheduleBasis::booth_air;
-    for (const std::string& zone : coated_) {
-        const Trace& face = *traces.find(zone);
-        take_least(least, zone_spare(is_air ? *traces.first(TraceRole::booth_air) : face, face), zone);
-    }
+void Demands::take_items(Standing& least, const TraceSet& traces) const {
     for (const cure::HeatSensitiveItem& item : task_.items) {
         const Trace* trace = traces.find(item.name);
         if (trace == nullptr) continue;
         const JoinedTrace joined(*trace);
-        for (const cure::ExposureLimit& limit : item.limits) take_least(least, item_spare(joined, limit), item.name);
+        const ItemSoFar* had = task_.so_far == nullptr ? nullptr : task_.so_far->find_item(item.name);
+        for (std::size_t i = 0; i < item.limits.size(); ++i)
+            take_least(least, item_spare(joined, item.limits[i], had == nullptr ? 0.0 : had->exposed_at_margin_s.at(i)),
+                       item.name);
     }
+}
+
+Standing Demands::spared(const TraceSet& traces) const {
+    Standing least{HUGE_VAL, {}, Word::good};
+    for (const std::string& zone : coated_) {
+        const Trace& face = *traces.find(zone);
+        take_least(least, too_much_spare(schedule_trace(traces, task_.coating, face), face, curves_, 0.0), zone);
+    }
+    take_items(least, traces);
+    take_coats(least, traces);
     return least;
+}
+
+std::vector<CoatOverBaked> Demands::over_baked(const TraceSet& traces) const {
+    std::vector<CoatOverBaked> found;
+    for (const EarlierCoat& coat : earlier_) {
+        const Trace& face = *traces.find(coat.had->zone);
+        CoatOverBaked made{coat.had->coat,
+                           coat.had->zone,
+                           Word::good,
+                           coat.had->over_bake_dose.most(),
+                           0.0,
+                           peak_k(face),
+                           coat.had->coating->absolute_maximum_k};
+        const bool too_hot = made.absolute_maximum_k && made.peak_k > *made.absolute_maximum_k + cure::kTemperatureRoundingK;
+        bool too_long = false;
+        made.share_after = made.share_before;
+        if (coat.curves->maximum) {
+            const cure::Band dose = cure::dose_band(schedule_trace(traces, *coat.had->coating, face), *coat.curves->maximum).dose;
+            const cure::Band& before = coat.had->over_bake_dose;
+            const cure::Band sum{before.at_low + dose.at_low, before.at_value + dose.at_value, before.at_high + dose.at_high};
+            made.share_after = sum.most();
+            too_long = sum.least() > 1.0 + cure::kDoseRounding;
+        }
+        if (too_hot || too_long)
+            made.word = Word::over;
+        else if (made.share_after > 1.0 + cure::kDoseRounding)
+            made.word = Word::check;
+        if (made.word != Word::good) found.push_back(std::move(made));
+    }
+    return found;
 }
 
 }  // namespace bakewright::plan

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -24,18 +25,30 @@ public:
 
     /// Every coated zone is cured by the rule: the zone that has least.
     [[nodiscard]] Standing cured(const TraceSet& traces) const;
-    /// No zone is over-baked and no item passes a limit or comes near one: what is hottest against its limit.
+    /// No zone is over-baked, no earlier coat is, and no item passes a limit or comes near one: what is hottest against its
+    /// limit.
     [[nodiscard]] Standing spared(const TraceSet& traces) const;
+    /// The earlier coats that a bake over-bakes, or may; the words are those of cure::judge_history().
+    [[nodiscard]] std::vector<CoatOverBaked> over_baked(const TraceSet& traces) const;
 
 private:
     [[nodiscard]] double cured_spare(const Trace& schedule) const;
-    [[nodiscard]] double zone_spare(const Trace& schedule, const Trace& face) const;
+    /// An earlier coat with what its traces are held against.
+    struct EarlierCoat {
+        const CoatSoFar* had;
+        const cure::CoatingCurves* curves;
+    };
+    void add_earlier_coats(const bake::Shell& shell, const SoFar& so_far);
+    void take_coats(Standing& least, const TraceSet& traces) const;
+    void take_items(Standing& least, const TraceSet& traces) const;
 
     const PlanTask& task_;
     CureRule rule_;
     bool dose_may_cure_;
     std::vector<std::string> coated_;
     cure::CoatingCurves curves_;
+    std::map<const cure::Coating*, cure::CoatingCurves> earlier_curves_;
+    std::vector<EarlierCoat> earlier_;
 };
 
 }  // namespace bakewright::plan

@@ -17,7 +17,9 @@ constexpr double kHeatingRateFollowedS = 30.0 * kSecondPerMinute;
 
 /// The subject of a standing with its word: judged alone, since most of a map needs none.
 Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& task) {
-    const Trace& trace = *baked.traces.find(standing.subject);
+    const Trace* found = baked.traces.find(standing.subject);
+    if (found == nullptr) return {standing.subject, cure::Word::over};  // an earlier coat on a zone
+    const Trace& trace = *found;
     if (trace.role != TraceRole::item) {
         if (task.coating.basis != cure::ScheduleBasis::booth_air)
             return {standing.subject, cure::judge_zone(trace, task.coating).word};
@@ -25,7 +27,9 @@ Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& tas
     }
     const auto item = std::find_if(task.items.begin(), task.items.end(),
                                    [&](const cure::HeatSensitiveItem& one) { return one.name == standing.subject; });
-    return {standing.subject, cure::judge_item(trace, *item).word};
+    const cure::ItemVerdict verdict = cure::judge_item(trace, *item);
+    const ItemSoFar* had = task.so_far == nullptr ? nullptr : task.so_far->find_item(item->name);
+    return {standing.subject, had == nullptr ? verdict.word : with_so_far(verdict, *had).word};
 }
 
 class RowFinder {

@@ -66,28 +66,48 @@ double cure_margin_k(const Trace& schedule, const cure::CoatingCurves& curves, C
                     }));
 }
 
-std::optional<double> too_much_margin_k(const Trace& schedule, const Trace& face, const cure::CoatingCurves& curves) {
+/// @param had  over-bake dose before
+std::optional<double> too_much_margin_k(const Trace& schedule, const Trace& face, const cure::CoatingCurves& curves,
+                                        double had = 0.0) {
     std::optional<double> least_k;
     if (curves.coating.absolute_maximum_k) least_k = *curves.coating.absolute_maximum_k - cure::peak(face)->temperature_k;
     if (curves.maximum) {
-        const double over_k = shift_k(
-            [&](double hotter_k) { return 1.0 - cure::dose_band(shifted(schedule, hotter_k), *curves.maximum).dose.most(); });
+        const double over_k = shift_k([&](double hotter_k) {
+            return 1.0 - had - cure::dose_band(shifted(schedule, hotter_k), *curves.maximum).dose.most();
+        });
         least_k = std::min(least_k.value_or(HUGE_VAL), over_k);
     }
     return least_k;
 }
 
-double limit_margin_k(const JoinedTrace& trace, const cure::ExposureLimit& limit) {
+double limit_margin_k(const JoinedTrace& trace, const cure::ExposureLimit& limit, double had_s) {
     if (limit.allowed_s == 0.0) return limit.temperature_k - cure::peak(trace)->temperature_k;
-    return shift_k(
-        [&](double hotter_k) { return limit.allowed_s - cure::stay_at_or_above(trace, limit.temperature_k - hotter_k).total_s; });
+    return shift_k([&](double hotter_k) {
+        return limit.allowed_s - had_s - cure::stay_at_or_above(trace, limit.temperature_k - hotter_k).total_s;
+    });
 }
 
-double item_margin_k(const Trace& trace, const cure::HeatSensitiveItem& item) {
+double item_margin_k(const Trace& trace, const cure::HeatSensitiveItem& item, const ItemSoFar* had) {
     const JoinedTrace joined(trace);
     double least_k = kWidestMarginK;
-    for (const cure::ExposureLimit& limit : item.limits) least_k = std::min(least_k, limit_margin_k(joined, limit));
+    for (std::size_t i = 0; i < item.limits.size(); ++i)
+        least_k = std::min(least_k, limit_margin_k(joined, item.limits[i], had == nullptr ? 0.0 : had->exposed_s.at(i)));
     return least_k;
+}
+
+const Trace* schedule_trace(const TraceSet& traces, const cure::Coating& coating, const Trace* face) {
+    return coating.basis == cure::ScheduleBasis::booth_air ? traces.first(TraceRole::booth_air) : face;
+}
+
+void add_coats(Margins& made, const TraceSet& traces, const SoFar& so_far) {
+    for (const CoatSoFar& coat : so_far.coats) {
+        const Trace* face = traces.find(coat.zone);
+        const Trace* schedule = schedule_trace(traces, *coat.coating, face);
+        if (face == nullptr || schedule == nullptr) continue;
+        const cure::CoatingCurves curves(*coat.coating);
+        if (const auto spare_k = too_much_margin_k(*schedule, *face, curves, coat.over_bake_dose.most()))
+            made.coats.push_back({coat.coat, coat.zone, *spare_k});
+    }
 }
 
 }  // namespace
@@ -96,6 +116,7 @@ double Margins::smallest_k() const noexcept {
     double least_k = kWidestMarginK;
     for (const ZoneMargin& zone : zones) least_k = std::min({least_k, zone.cure_k, zone.too_much_k.value_or(kWidestMarginK)});
     for (const ItemMargin& item : items) least_k = std::min(least_k, item.spare_k);
+    for (const CoatMargin& coat : coats) least_k = std::min(least_k, coat.spare_k);
     return least_k;
 }
 
@@ -105,22 +126,27 @@ std::string Margins::smallest_of() const {
         if (std::min(zone.cure_k, zone.too_much_k.value_or(kWidestMarginK)) == least_k) return zone.zone;
     for (const ItemMargin& item : items)
         if (item.spare_k == least_k) return item.item;
+    for (const CoatMargin& coat : coats)
+        if (coat.spare_k == least_k) return coat.coat + " on " + coat.zone;
     return {};
 }
 
 Margins margins(const TraceSet& traces, const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items,
-                const std::vector<std::string>& zones, CureRule rule) {
+                const std::vector<std::string>& zones, CureRule rule, const SoFar* so_far) {
     const cure::CoatingCurves curves(coating);
     Margins made;
     for (const std::string& zone : zones) {
         const Trace* face = traces.find(zone);
         if (face == nullptr) continue;
-        const Trace* schedule = coating.basis == cure::ScheduleBasis::booth_air ? traces.first(TraceRole::booth_air) : face;
+        const Trace* schedule = schedule_trace(traces, coating, face);
         if (schedule == nullptr) continue;
         made.zones.push_back({zone, cure_margin_k(*schedule, curves, rule), too_much_margin_k(*schedule, *face, curves)});
     }
     for (const cure::HeatSensitiveItem& item : items)
-        if (const Trace* trace = traces.find(item.name)) made.items.push_back({item.name, item_margin_k(*trace, item)});
+        if (const Trace* trace = traces.find(item.name))
+            made.items.push_back(
+                {item.name, item_margin_k(*trace, item, so_far == nullptr ? nullptr : so_far->find_item(item.name))});
+    if (so_far != nullptr) add_coats(made, traces, *so_far);
     return made;
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "candidates.hpp"
+#include "judged.hpp"
 #include "over_setpoints.hpp"
 #include "plan_task.hpp"
 
@@ -25,8 +26,9 @@ std::string slowest_zone(const cure::BakeVerdict& verdict) {
 }
 
 bool spares_everything(const Candidate& candidate) {
-    return candidate.bad_items.empty() && std::none_of(candidate.bad_zones.begin(), candidate.bad_zones.end(),
-                                                       [](const cure::ZoneVerdict& zone) { return zone.word == Word::over; });
+    return candidate.bad_items.empty() && candidate.bad_coats.empty() &&
+           std::none_of(candidate.bad_zones.begin(), candidate.bad_zones.end(),
+                        [](const cure::ZoneVerdict& zone) { return zone.word == Word::over; });
 }
 
 void name_conflict(Plan& plan) {
@@ -38,21 +40,22 @@ void name_conflict(Plan& plan) {
 
 /// Predicts the chosen cycle as a bake that is kept. Sampled more finely than in the search, it may lack seconds; a minute is
 /// then added.
-void keep_promise(Plan& plan, const BakeModel& model) {
+void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
     const PlanTask& task = model.task();
     Settings set{plan.chosen->setpoint_k, plan.chosen->ramp_k_per_s, *plan.chosen->hold_s};
     const double cool_s = plan.chosen->booth_time_s - model.shape().begin_of_cool_s(set);
     for (int minutes = 0; minutes <= kMinutesAdded && !plan.feasible; ++minutes) {
         plan.cycle = model.shape().cycle(set, cool_s);
         plan.prediction = model.predict(plan.cycle);
-        plan.verdict = cure::judge_bake(plan.prediction.traces, task.coating, task.items, model.coated());
-        plan.feasible = plan.verdict.worst() == Word::good && plan.verdict.warnings.empty();
+        Judged judged = judge(plan.prediction.traces, model, demands);
+        plan.feasible = judged.all_good();
+        plan.verdict = std::move(judged.verdict);
         if (!plan.feasible) set.hold_s += kSecondPerMinute;
     }
     plan.chosen->booth_time_s += set.hold_s - *plan.chosen->hold_s;
     plan.chosen->hold_s = set.hold_s;
     plan.slowest_zone = slowest_zone(plan.verdict);
-    plan.margins = margins(plan.prediction.traces, task.coating, task.items, model.coated(), model.options().rule);
+    plan.margins = margins(plan.prediction.traces, task.coating, task.items, model.coated(), model.options().rule, task.so_far);
     plan.chosen->margin_k = plan.margins.smallest_k();
 }
 
@@ -106,7 +109,7 @@ Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     plan.best = choose(offers, options.objective);
     if (plan.best) {
         plan.chosen = candidate_for(offers[*plan.best], options.objective);
-        keep_promise(plan, model);
+        keep_promise(plan, model, demands);
     }
     if (!plan.feasible) name_conflict(plan);
     return plan;

@@ -17,7 +17,10 @@ std::vector<bake::TraceOrigin> judged_places(const bake::BuiltNetwork& built, co
         const bool is_item = origin.role == TraceRole::item &&
                              std::any_of(task.items.begin(), task.items.end(),
                                          [&](const cure::HeatSensitiveItem& item) { return item.name == origin.name; });
-        if (origin.role == TraceRole::booth_air || is_item || named(coated, origin.name)) places.push_back(origin);
+        const bool has_coat =
+            task.so_far != nullptr && std::any_of(task.so_far->coats.begin(), task.so_far->coats.end(),
+                                                  [&](const CoatSoFar& coat) { return coat.zone == origin.name; });
+        if (origin.role == TraceRole::booth_air || is_item || has_coat || named(coated, origin.name)) places.push_back(origin);
     }
     return places;
 }

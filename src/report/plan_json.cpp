@@ -2,6 +2,7 @@
 #include "bakewright/report/remedy_text.hpp"
 #include "bakewright/report/tradeoff_text.hpp"
 #include "json_records.hpp"
+#include "remaining_json.hpp"
 
 namespace bakewright::report {
 namespace {
@@ -60,10 +61,14 @@ Json json_of(const plan::Margins& margins) {
     for (const plan::ZoneMargin& zone : margins.zones)
         zones.push_back({{"zone", zone.zone}, {"cure_k", zone.cure_k}, {"too_much_k", number_or_null(zone.too_much_k)}});
     for (const plan::ItemMargin& item : margins.items) items.push_back({{"item", item.item}, {"spare_k", item.spare_k}});
+    Json coats = Json::array();
+    for (const plan::CoatMargin& coat : margins.coats)
+        coats.push_back({{"coat", coat.coat}, {"zone", coat.zone}, {"spare_k", coat.spare_k}});
     return {{"smallest_k", margins.smallest_k()},
             {"smallest_of", margins.smallest_of()},
             {"zones", std::move(zones)},
-            {"items", std::move(items)}};
+            {"items", std::move(items)},
+            {"coats", std::move(coats)}};
 }
 
 template <class Record>
@@ -84,7 +89,8 @@ Json stages_of(const bake::Cycle& cycle) {
 
 }  // namespace
 
-std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies, const JsonOptions& options) {
+std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies, const JsonOptions& options,
+                         const cure::ShellVerdict* after) {
     const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
     Json fields = {{"feasible", plan.feasible},
                    {"objective", std::string(objective_name(plan.objective))},
@@ -100,6 +106,7 @@ std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>
     fields["remedies"] = list_of(remedies);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
     fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
+    fields["after"] = after == nullptr ? Json(nullptr) : remaining_json(*after);
     return document_text("bakewright.plan", fields, options);
 }
 

@@ -6,6 +6,7 @@
 
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/remaining_text.hpp"
 #include "bakewright/report/tables.hpp"
 #include "bakewright/report/tradeoff_text.hpp"
 
@@ -23,6 +24,9 @@ std::string obstacle(const Candidate& candidate) {
         if (!candidate.hold_s || zone.word == cure::Word::over) return named(cure::word_text(zone.word), zone.zone);
     if (!candidate.bad_items.empty())
         return named(cure::word_text(candidate.bad_items.front().word), candidate.bad_items.front().item);
+    if (!candidate.bad_coats.empty())
+        return named(cure::word_text(candidate.bad_coats.front().word),
+                     candidate.bad_coats.front().coat + " on " + candidate.bad_coats.front().zone);
     if (!candidate.warnings.empty())
         return named(cure::heat_warning_text(candidate.warnings.front().kind), candidate.warnings.front().where);
     if (!candidate.bad_zones.empty())
@@ -64,6 +68,8 @@ void add_obstacles(std::string& text, const Candidate& candidate, const Units& u
         for (const cure::ZoneVerdict& zone : candidate.bad_zones)
             text += " " + sentence(zone.zone, cure::reason_text(zone, units));
     for (const cure::ItemVerdict& item : candidate.bad_items) text += " " + sentence(item.item, cure::reason_text(item, units));
+    for (const plan::CoatOverBaked& coat : candidate.bad_coats)
+        text += " " + sentence(coat.coat + " on " + coat.zone, reason_text(coat, units));
     for (const cure::HeatWarning& warning : candidate.warnings)
         text += " " + sentence(warning.where, cure::reason_text(warning, units));
 }

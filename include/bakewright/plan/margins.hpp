@@ -6,6 +6,7 @@
 
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/plan/so_far.hpp"
 
 namespace bakewright::plan {
 
@@ -31,10 +32,17 @@ struct ItemMargin {
     double spare_k = 0.0;
 };
 
+/// Kelvin to spare of an earlier coat on one zone: so much hotter the trace could be, and it were not over-baked.
+struct CoatMargin {
+    std::string coat, zone;
+    double spare_k = 0.0;
+};
+
 /// What a cycle has to spare.
 struct Margins {
     std::vector<ZoneMargin> zones;  ///< in the order asked
     std::vector<ItemMargin> items;
+    std::vector<CoatMargin> coats;  ///< earlier ones that have a limit
 
     /// The smallest of all, and whose it is. kWidestMarginK where there is nothing to be judged.
     [[nodiscard]] double smallest_k() const noexcept;
@@ -43,9 +51,10 @@ struct Margins {
 
 /// The margins of a bake, found within 0.01 K by bracketing roots (Boost.Math, TOMS 748): a whole trace is shifted until the
 /// answer turns. A schedule that means booth air is shifted with the booth air.
-/// @param zones  coated zones; a zone or item without a trace is left out
+/// @param zones   coated zones; a zone or item without a trace is left out
+/// @param so_far  what earlier coats and items had before; null: nothing
 [[nodiscard]] Margins margins(const TraceSet& traces, const cure::Coating& coating,
                               const std::vector<cure::HeatSensitiveItem>& items, const std::vector<std::string>& zones,
-                              CureRule rule);
+                              CureRule rule, const SoFar* so_far = nullptr);
 
 }  // namespace bakewright::plan

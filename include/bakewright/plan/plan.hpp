@@ -14,6 +14,7 @@
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/energy.hpp"
 #include "bakewright/plan/margins.hpp"
+#include "bakewright/plan/so_far.hpp"
 
 namespace bakewright::plan {
 
@@ -23,6 +24,7 @@ struct PlanTask {
     const bake::Booth& booth;
     const cure::Coating& coating;
     const std::vector<cure::HeatSensitiveItem>& items;
+    const SoFar* so_far = nullptr;  ///< what earlier coats and items have had; null: nothing
 };
 
 /// What is sought among the cycles that do.
@@ -63,6 +65,16 @@ struct PlanOptions {
     void check() const;
 };
 
+/// An earlier coat on one zone that a cycle over-bakes, or may.
+struct CoatOverBaked {
+    std::string coat, zone;
+    cure::Word word = cure::Word::over;  ///< or check
+    double share_before = 0.0,
+           share_after = 0.0;  ///< of its longest time, as a dose at the careful end of the band; 0 without one
+    double peak_k = 0.0;
+    std::optional<double> absolute_maximum_k;
+};
+
 /// Ramps that are free are tried so far apart: what can be set at the booth. Common practice, no source.
 inline constexpr double kRampStepKPerS = 0.25 / kSecondPerMinute;
 
@@ -78,6 +90,7 @@ struct Candidate {
     double margin_k = 0.0;         ///< smallest of its Margins; only where feasible
     std::vector<cure::ZoneVerdict> bad_zones;  ///< at that hold: zones that are not GOOD
     std::vector<cure::ItemVerdict> bad_items;  ///< at that hold: items that are not GOOD
+    std::vector<CoatOverBaked> bad_coats;      ///< earlier coats that would be over-baked
     std::vector<cure::HeatWarning> warnings;   ///< flash-off and heating rate not kept
 };
 
@@ -113,7 +126,8 @@ struct Plan {
 };
 
 /// The cycle flash-off, steps, ramp, hold, second holds, cool-down to handling temperature that, by the model, makes every coated
-/// zone GOOD, keeps every item GOOD, keeps flash-off and heating rate, and of those is the best for the objective:
+/// zone GOOD, keeps every item GOOD with what it had before, over-bakes no earlier coat, keeps flash-off and heating rate, and of
+/// those is the best for the objective:
 ///  - time: the coolest set point whose booth time is within kNearlyShortest of the shortest;
 ///  - energy: the set point with the least heat;
 ///  - margin: of the cycles within kNearlyWidestK of the widest margin the one that is shortest in the booth.
