@@ -37,6 +37,7 @@ plan::PlanOptions planning_options(const Options& options, const bake::Booth& bo
         asked.ramp_k_per_s = fastest;
         if (slowest < fastest) asked.slowest_ramp_k_per_s = slowest;
     }
+    asked.largest_difference_k = options.quantity("largest-difference", Dimension::temperature_difference);
     asked.steps = steps_of(options.texts("step"), "--step");
     asked.second_holds = steps_of(options.texts("then"), "--then");
     asked.objective = objective_of(options.text_or("for", "time"));
@@ -67,6 +68,8 @@ void describe_planning(Options& options) {
         "K/min\" leaves it free")("step", texts("T, TIME"),
                                   "a set point held on the way up, such as \"45 degC, 20 min\"; may be repeated")(
         "then", texts("T, TIME"), "a second hold after the one that is sought; may be repeated")(
+        "largest-difference", text("K"),
+        "between zones that a bond joins, laminate on metal: it reads through at the bond line; told in any case")(
         "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
         "cured-by", text("RULE"),
         "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "

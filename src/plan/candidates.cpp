@@ -62,7 +62,8 @@ private:
         made.setpoint_k = baked.set.setpoint_k;
         made.ramp_k_per_s = baked.set.ramp_k_per_s;
         if (cures) made.hold_s = hold_s;
-        made.booth_time_s = baked.begin_of_cool_s + up_to_minute_s(run_.cooled_after_s());
+        made.booth_time_s =
+            baked.begin_of_cool_s + std::max(up_to_minute_s(run_.cooled_after_s()), model_.shape().fall_s(baked.set));
         made.feasible = cures && judged.all_good();
         made.energy = energy_of(run_, baked.set);
         if (made.feasible) made.margin_k = margins_of(baked, model_).smallest_k();
@@ -71,6 +72,8 @@ private:
         std::copy_if(verdict.items.begin(), verdict.items.end(), std::back_inserter(made.bad_items), bad);
         made.warnings = verdict.warnings;
         made.bad_coats = std::move(judged.coats);
+        made.difference = std::move(judged.difference);
+        made.difference_is_too_large = judged.difference_is_too_large;
         return made;
     }
 

@@ -43,6 +43,7 @@ CycleShape::CycleShape(const PlanTask& task, const PlanOptions& options)
       ramp_k_per_s_(std::min(options.ramp_k_per_s, task.booth.largest_ramp_k_per_s)),
       // The booth cools no faster than it heats: common practice.
       fall_k_per_s_(task.booth.largest_ramp_k_per_s),
+      falls_as_it_rose_(options.largest_difference_k.has_value()),
       steps_(options.steps),
       second_holds_(options.second_holds) {
     if (task.coating.largest_heating_rate_k_per_s)
@@ -90,11 +91,17 @@ bake::Cycle CycleShape::cycle(const Settings& set, double cool_s) const {
     made.title = "planned cycle";
     made.start_k = start_air_k_;
     made.stages = heat(set);
-    const double fall_s = up_to_whole_minutes_s(std::abs(*made.stages.back().setpoint_k - start_air_k_) / fall_k_per_s_);
-    if (fall_s > 0.0) made.stages.push_back(stage(StageKind::cool, start_air_k_, fall_s));
-    const double rest_s = up_to_whole_minutes_s(cool_s) - fall_s;
+    const double down_s = fall_s(set);
+    if (down_s > 0.0) made.stages.push_back(stage(StageKind::cool, start_air_k_, down_s));
+    const double rest_s = up_to_whole_minutes_s(cool_s) - down_s;
     if (rest_s > 0.0) made.stages.push_back(stage(StageKind::cool, start_air_k_, rest_s));
     return made;
+}
+
+double CycleShape::fall_s(const Settings& set) const {
+    const double from_k = second_holds_.empty() ? set.setpoint_k : second_holds_.back().setpoint_k;
+    // Where a difference is limited the air goes down no faster than it went up: a thin skin leads its laminate both ways.
+    return up_to_whole_minutes_s(std::abs(from_k - start_air_k_) / (falls_as_it_rose_ ? set.ramp_k_per_s : fall_k_per_s_));
 }
 
 std::size_t CycleShape::hold_index(const Settings& set) const { return until_hold(set).size(); }

@@ -26,6 +26,8 @@ public:
     /// When the hold begins, and when the burner goes off for the cool-down.
     [[nodiscard]] double begin_of_hold_s(const Settings& set) const;
     [[nodiscard]] double begin_of_cool_s(const Settings& set) const;
+    /// How long the air is taken down.
+    [[nodiscard]] double fall_s(const Settings& set) const;
     /// As asked, or as much lower as booth and coating want it.
     [[nodiscard]] double ramp_k_per_s() const noexcept { return ramp_k_per_s_; }
     /// The ramps to be tried, falling: one where it is not free.
@@ -42,6 +44,7 @@ private:
     double ramp_k_per_s_ = 0.0;
     double slowest_ramp_k_per_s_ = 0.0;
     double fall_k_per_s_ = 0.0;
+    bool falls_as_it_rose_ = false;
     const std::vector<Step>& steps_;
     const std::vector<Step>& second_holds_;
 };

@@ -57,7 +57,9 @@ Demands::Demands(const PlanTask& task, const PlanOptions& options, const std::ve
       rule_(options.rule),
       dose_may_cure_(options.rule == CureRule::dose && (task.coating.activation_energy || task.coating.schedule.size() > 1)),
       coated_(coated),
-      curves_(task.coating) {
+      curves_(task.coating),
+      bonds_(bonded_pairs(task.shell)),
+      largest_difference_k_(options.largest_difference_k) {
     if (task.so_far != nullptr) add_earlier_coats(task.shell, *task.so_far);
 }
 
@@ -123,7 +125,15 @@ Standing Demands::spared(const TraceSet& traces) const {
     }
     take_items(least, traces);
     take_coats(least, traces);
+    if (largest_difference_k_)
+        if (const auto found = difference(traces))
+            take_least(least, (*largest_difference_k_ - found->size_k()) * kSecondsPerKelvin,
+                       found->pair.laminate + " against " + found->pair.metal);
     return least;
+}
+
+bool Demands::is_too_large(const std::optional<LargestDifference>& difference) const {
+    return largest_difference_k_ && difference && difference->size_k() > *largest_difference_k_;
 }
 
 std::vector<CoatOverBaked> Demands::over_baked(const TraceSet& traces) const {

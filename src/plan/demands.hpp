@@ -25,11 +25,15 @@ public:
 
     /// Every coated zone is cured by the rule: the zone that has least.
     [[nodiscard]] Standing cured(const TraceSet& traces) const;
-    /// No zone is over-baked, no earlier coat is, and no item passes a limit or comes near one: what is hottest against its
-    /// limit.
+    /// No zone is over-baked, no earlier coat is, no bond is strained by more than allowed, and no item passes a limit or comes
+    /// near one: what is hottest against its limit.
     [[nodiscard]] Standing spared(const TraceSet& traces) const;
     /// The earlier coats that a bake over-bakes, or may; the words are those of cure::judge_history().
     [[nodiscard]] std::vector<CoatOverBaked> over_baked(const TraceSet& traces) const;
+    [[nodiscard]] std::optional<LargestDifference> difference(const TraceSet& traces) const {
+        return largest_difference(traces, bonds_);
+    }
+    [[nodiscard]] bool is_too_large(const std::optional<LargestDifference>& difference) const;
 
 private:
     [[nodiscard]] double cured_spare(const Trace& schedule) const;
@@ -49,6 +53,8 @@ private:
     cure::CoatingCurves curves_;
     std::map<const cure::Coating*, cure::CoatingCurves> earlier_curves_;
     std::vector<EarlierCoat> earlier_;
+    std::vector<BondedPair> bonds_;
+    std::optional<double> largest_difference_k_;
 };
 
 }  // namespace bakewright::plan

@@ -9,9 +9,11 @@ namespace bakewright::plan {
 struct Judged {
     cure::BakeVerdict verdict;
     std::vector<CoatOverBaked> coats;
+    std::optional<LargestDifference> difference;
+    bool difference_is_too_large = false;
 
     [[nodiscard]] bool all_good() const {
-        return verdict.worst() == cure::Word::good && verdict.warnings.empty() && coats.empty();
+        return verdict.worst() == cure::Word::good && verdict.warnings.empty() && coats.empty() && !difference_is_too_large;
     }
 };
 

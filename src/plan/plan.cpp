@@ -50,6 +50,7 @@ void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
         Judged judged = judge(plan.prediction.traces, model, demands);
         plan.feasible = judged.all_good();
         plan.verdict = std::move(judged.verdict);
+        plan.difference = std::move(judged.difference);
         if (!plan.feasible) set.hold_s += kSecondPerMinute;
     }
     plan.chosen->booth_time_s += set.hold_s - *plan.chosen->hold_s;
@@ -77,6 +78,8 @@ void PlanOptions::check() const {
     require(ramp_k_per_s >= 0.01 / 60.0 && ramp_k_per_s <= 1.0, "ramp", "0.01 to 60 K/min");
     require(handling_k >= celsius_to_kelvin(0.0) && handling_k <= celsius_to_kelvin(100.0), "handling temperature",
             "0 to 100 degC");
+    require(!largest_difference_k || (*largest_difference_k >= 0.1 && *largest_difference_k <= 200.0), "largest difference",
+            "0.1 to 200 K");
     require(!slowest_ramp_k_per_s || (*slowest_ramp_k_per_s >= 0.01 / 60.0 && *slowest_ramp_k_per_s <= ramp_k_per_s),
             "slowest ramp", "0.01 K/min to the ramp");
     for (const std::vector<Step>* list : {&steps, &second_holds})

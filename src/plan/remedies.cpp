@@ -109,6 +109,9 @@ std::vector<Remedy> remedies(const PlanTask& task, const PlanOptions& options, c
         finder.try_change(RemedyKind::stir_air, {}, [](Changed& c) {
             for (bake::VerticalOffset& row : c.booth.vertical_profile) row.offset_k *= kStirredShare;
         });
+    const auto is_strained = [](const Candidate& one) { return one.difference_is_too_large; };
+    if (std::any_of(plan.candidates.begin(), plan.candidates.end(), is_strained) && options.ramp_k_per_s > kSlowestRampKPerS)
+        finder.try_change(RemedyKind::slower_ramp, {}, [](Changed& c) { c.options.slowest_ramp_k_per_s = kSlowestRampKPerS; });
     if (options.predict.start_temperature_k < kWarmestStartK)
         finder.try_change(RemedyKind::warm_start, {}, [](Changed& c) {
             c.options.predict.start_temperature_k = std::min(c.options.predict.start_temperature_k + kWarmStartK, kWarmestStartK);

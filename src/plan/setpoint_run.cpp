@@ -13,6 +13,7 @@ bool named(const std::vector<std::string>& names, const std::string& name) {
 std::vector<bake::TraceOrigin> judged_places(const bake::BuiltNetwork& built, const PlanTask& task,
                                              const std::vector<std::string>& coated) {
     std::vector<bake::TraceOrigin> places;
+    const std::vector<BondedPair> bonds = bonded_pairs(task.shell);
     for (const bake::TraceOrigin& origin : built.origins) {
         const bool is_item = origin.role == TraceRole::item &&
                              std::any_of(task.items.begin(), task.items.end(),
@@ -20,7 +21,11 @@ std::vector<bake::TraceOrigin> judged_places(const bake::BuiltNetwork& built, co
         const bool has_coat =
             task.so_far != nullptr && std::any_of(task.so_far->coats.begin(), task.so_far->coats.end(),
                                                   [&](const CoatSoFar& coat) { return coat.zone == origin.name; });
-        if (origin.role == TraceRole::booth_air || is_item || has_coat || named(coated, origin.name)) places.push_back(origin);
+        const bool is_bonded = std::any_of(bonds.begin(), bonds.end(), [&](const BondedPair& pair) {
+            return pair.metal == origin.name || pair.laminate == origin.name;
+        });
+        if (origin.role == TraceRole::booth_air || is_item || has_coat || is_bonded || named(coated, origin.name))
+            places.push_back(origin);
     }
     return places;
 }

@@ -38,6 +38,14 @@ Json json_of(const plan::Energy& energy) {
             {"fresh_air_j", energy.fresh_air_j}};
 }
 
+Json json_of(const std::optional<plan::LargestDifference>& difference) {
+    if (!difference) return nullptr;
+    return {{"metal", difference->pair.metal},
+            {"laminate", difference->pair.laminate},
+            {"metal_less_laminate_k", difference->metal_less_laminate_k},
+            {"at_s", difference->at_s}};
+}
+
 Json json_of(const plan::Candidate& candidate) {
     Json zones = Json::array(), items = Json::array();
     for (const cure::ZoneVerdict& zone : candidate.bad_zones)
@@ -102,6 +110,7 @@ std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>
                    {"candidates", list_of(plan.candidates)}};
     fields["chosen"] = plan.feasible ? json_of(*plan.chosen) : Json(nullptr);
     fields["choices"] = list_of(plan.choices);
+    fields["difference"] = json_of(plan.difference);
     fields["margins"] = plan.feasible ? json_of(plan.margins) : Json(nullptr);
     fields["remedies"] = list_of(remedies);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);

@@ -27,6 +27,8 @@ std::string obstacle(const Candidate& candidate) {
     if (!candidate.bad_coats.empty())
         return named(cure::word_text(candidate.bad_coats.front().word),
                      candidate.bad_coats.front().coat + " on " + candidate.bad_coats.front().zone);
+    if (candidate.difference_is_too_large)
+        return named("difference", candidate.difference->pair.laminate + " against " + candidate.difference->pair.metal);
     if (!candidate.warnings.empty())
         return named(cure::heat_warning_text(candidate.warnings.front().kind), candidate.warnings.front().where);
     if (!candidate.bad_zones.empty())
@@ -63,6 +65,11 @@ std::string sentence(const std::string& name, const std::string& reason) {
     return fmt::format("{}: {}.", one_line(name), reason);
 }
 
+std::string difference_sentence(const Plan& plan, const Units& units) {
+    if (!plan.difference) return {};
+    return "Largest difference across a bond: " + difference_text(*plan.difference, units) + ".";
+}
+
 void add_obstacles(std::string& text, const Candidate& candidate, const Units& units, bool zones) {
     if (zones)
         for (const cure::ZoneVerdict& zone : candidate.bad_zones)
@@ -70,6 +77,8 @@ void add_obstacles(std::string& text, const Candidate& candidate, const Units& u
     for (const cure::ItemVerdict& item : candidate.bad_items) text += " " + sentence(item.item, cure::reason_text(item, units));
     for (const plan::CoatOverBaked& coat : candidate.bad_coats)
         text += " " + sentence(coat.coat + " on " + coat.zone, reason_text(coat, units));
+    if (candidate.difference_is_too_large)
+        text += " Largest difference across a bond: " + difference_text(*candidate.difference, units) + ".";
     for (const cure::HeatWarning& warning : candidate.warnings)
         text += " " + sentence(warning.where, cure::reason_text(warning, units));
 }
@@ -113,7 +122,8 @@ std::string plan_text(const Plan& plan, const TextOptions& options) {
                             one_line(plan.slowest_zone));
         text += cycle_text(plan.prediction.stages, options) + "\n" + verdict_text(plan.verdict, options) + "\n";
         text += "What each aim asks for\n" + tradeoff_table(plan, options.units).text(options.style);
-        for (const std::string& sentence : {margin_sentence(plan, options.units), energy_sentence(best.energy)})
+        for (const std::string& sentence :
+             {margin_sentence(plan, options.units), difference_sentence(plan, options.units), energy_sentence(best.energy)})
             for (const std::string& line : wrap(sentence, options.style.width)) text += line + "\n";
         text += "\n";
     } else {

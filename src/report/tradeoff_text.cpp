@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "bakewright/report/elapsed.hpp"
 #include "bakewright/report/plain_text.hpp"
 
 namespace bakewright::report {
@@ -53,6 +54,13 @@ Table tradeoff_table(const plan::Plan& plan, const Units& units) {
                    choice.objective == plan.objective ? Cell("chosen", Mark::strong) : Cell("")});
     }
     return table;
+}
+
+std::string difference_text(const plan::LargestDifference& difference, const Units& units) {
+    return fmt::format("{} is {} {} than {} at {}", one_line(difference.pair.laminate),
+                       format_temperature_difference(difference.size_k(), units),
+                       difference.metal_less_laminate_k >= 0.0 ? "colder" : "hotter", one_line(difference.pair.metal),
+                       elapsed_text(difference.at_s));
 }
 
 std::string energy_sentence(const plan::Energy& energy) {

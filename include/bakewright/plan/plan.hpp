@@ -12,6 +12,7 @@
 #include "bakewright/base/progress.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/plan/bonded.hpp"
 #include "bakewright/plan/energy.hpp"
 #include "bakewright/plan/margins.hpp"
 #include "bakewright/plan/so_far.hpp"
@@ -56,6 +57,7 @@ struct PlanOptions {
     std::optional<double> slowest_ramp_k_per_s;   ///< given: the ramp is free from here to ramp_k_per_s, see kRampStepKPerS
     std::vector<Step> steps;                      ///< held on the way up; set points under the hottest are not tried
     std::vector<Step> second_holds;               ///< held after the hold that is sought
+    std::optional<double> largest_difference_k;   ///< 0.1 to 200: across a bond, see bonded_pairs()
     CureRule rule = CureRule::sheet;              ///< the maker's data sheet comes first
     double handling_k = celsius_to_kelvin(40.0);  ///< cool until every coated zone is below it; common practice
     std::size_t thread_count = 0;                 ///< 0: one a core. The answer does not depend on it
@@ -88,10 +90,12 @@ struct Candidate {
     bool feasible = false;         ///< cured, nothing over, no limit passed or near
     Energy energy;                 ///< of that cycle
     double margin_k = 0.0;         ///< smallest of its Margins; only where feasible
-    std::vector<cure::ZoneVerdict> bad_zones;  ///< at that hold: zones that are not GOOD
-    std::vector<cure::ItemVerdict> bad_items;  ///< at that hold: items that are not GOOD
-    std::vector<CoatOverBaked> bad_coats;      ///< earlier coats that would be over-baked
-    std::vector<cure::HeatWarning> warnings;   ///< flash-off and heating rate not kept
+    std::vector<cure::ZoneVerdict> bad_zones;     ///< at that hold: zones that are not GOOD
+    std::vector<cure::ItemVerdict> bad_items;     ///< at that hold: items that are not GOOD
+    std::vector<CoatOverBaked> bad_coats;         ///< earlier coats that would be over-baked
+    std::optional<LargestDifference> difference;  ///< across a bond; absent where the shell has none
+    bool difference_is_too_large = false;
+    std::vector<cure::HeatWarning> warnings;  ///< flash-off and heating rate not kept
 };
 
 /// A hotter set point must save more than this share of the booth time to be worth its heat. Common practice, no source.
@@ -118,7 +122,8 @@ struct Plan {
     bake::Prediction prediction;        ///< of that cycle
     cure::BakeVerdict verdict;          ///< of that prediction
     Margins margins;                    ///< of that prediction
-    std::string slowest_zone;           ///< the coated zone that is last to be cured
+    std::optional<LargestDifference> difference;  ///< across a bond, of that prediction
+    std::string slowest_zone;                     ///< the coated zone that is last to be cured
     /// Where infeasible: the lowest set point that cures every zone, and the highest at which nothing gets too hot (each may be
     /// absent). Their bad_items and bad_zones are the two sides of the conflict.
     std::optional<std::size_t> coolest_that_cures;
