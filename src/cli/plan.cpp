@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/plan/feasible_map.hpp"
@@ -12,31 +13,18 @@
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plan_text.hpp"
+#include "bakewright/report/remaining_text.hpp"
 #include "bakewright/report/remedy_text.hpp"
+#include "bakewright/report/tradeoff_text.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
+#include "plan_history.hpp"
+#include "planning_options.hpp"
 
 namespace bakewright::cli {
 namespace {
-
-namespace po = boost::program_options;
-
-plan::PlanOptions plan_options(const Options& options, const bake::Booth& booth) {
-    plan::PlanOptions asked;
-    asked.lowest_setpoint_k = options.quantity("lowest", Dimension::temperature).value_or(asked.lowest_setpoint_k);
-    asked.highest_setpoint_k = options.quantity("highest", Dimension::temperature);
-    asked.longest_hold_s = options.quantity("longest-hold", Dimension::time).value_or(asked.longest_hold_s);
-    asked.flash_off_s = options.quantity("flash-off", Dimension::time);
-    asked.ramp_k_per_s = options.quantity("ramp", Dimension::heating_rate).value_or(asked.ramp_k_per_s);
-    const std::string rule = options.text_or("cured-by", "sheet");
-    if (rule != "sheet" && rule != "dose") wrong_option("--cured-by", fmt::format("'{}' is not sheet or dose", rule));
-    asked.rule = rule == "dose" ? plan::CureRule::dose : plan::CureRule::sheet;
-    asked.handling_k = options.quantity("handling", Dimension::temperature).value_or(asked.handling_k);
-    asked.predict.start_temperature_k = options.quantity("start-temperature", Dimension::temperature).value_or(booth.ambient_k);
-    return asked;
-}
 
 /// The planned cycle under the name of its file, so that the written profile reads like one made by hand.
 bake::Cycle named_cycle(bake::Cycle cycle, const std::string& path, const std::string& title) {
@@ -47,31 +35,6 @@ bake::Cycle named_cycle(bake::Cycle cycle, const std::string& path, const std::s
     cycle.title = title;
     return cycle;
 }
-
-void describe(Options& options) {
-    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
-    options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
-        "coating", text("NAME"), "profile of the coating")(
-        "start-temperature", text("T"), "temperature of the shell before the bake; default the booth's ambient")(
-        "lowest", text("T"), "lowest set point to try; default 45 degC (common practice)")(
-        "highest", text("T"), "highest set point to try; default the booth's")(
-        "longest-hold", text("TIME"), "longest hold to try; default 4 h")("flash-off", text("TIME"),
-                                                                          "flash-off before heat; default the coating's minimum")(
-        "ramp", text("RATE"),
-        "rise of the booth air; default 2 K/min (common practice), lowered to what booth and coating allow")(
-        "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
-        "cured-by", text("RULE"),
-        "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
-        "activation "
-        "energy of the band")("out", text("FILE"), "write the planned cycle as a profile")(
-        "map", "show every set point and hold, and what stands against those that do not do, in place of one cycle")(
-        "map-step", text("TIME"), "holds of the map are so far apart; default 10 min")(
-        "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");
-}
-
-}  // namespace
-
-namespace {
 
 /// The feasible map in place of a plan.
 int show_map(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
@@ -93,40 +56,66 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
     return static_cast<int>(any_does ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
+std::optional<PlanHistory> history_for(const Options& options, const std::vector<cure::HeatSensitiveItem>& items) {
+    if (!options.has("history")) return std::nullopt;
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    return PlanHistory(book, options.text("history"), items);
+}
+
+std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& items) {
+    std::vector<std::string> names;
+    for (const cure::HeatSensitiveItem& item : items) names.push_back(item.name);
+    return names;
+}
+
+void write_cycle(plan::Plan& plan, const plan::PlanTask& task, const std::string& path) {
+    plan.cycle = named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", task.shell.title, task.booth.title));
+    write_file(path, profile::to_toml(plan.cycle));
+}
+
+std::vector<plan::Remedy> remedies_for(const plan::PlanTask& task, const plan::PlanOptions& asked, const plan::Plan& plan) {
+    if (plan.feasible || plan.candidates.empty()) return {};
+    return plan::remedies(task, asked, plan);
+}
+
+void show(const Options& options, const plan::Plan& plan, const std::vector<plan::Remedy>& remedies,
+          const std::optional<cure::ShellVerdict>& after) {
+    if (options.json()) return print(report::to_json_text(plan, remedies, {}, after ? &*after : nullptr));
+    const report::TextOptions text = text_options(options);
+    std::string all = report::plan_text(plan, text) + "\n";
+    if (after) all += report::remaining_text(*after, text) + "\n";
+    if (!remedies.empty()) all += report::remedies_text(remedies, text) + "\n";
+    print(all + report::cautions_text(text));
+}
+
 }  // namespace
 
 int run_plan(const std::vector<std::string>& words) {
     Options options(
         "plan --shell NAME --booth NAME --coating NAME [options]",
-        "Finds the shortest cycle that cures every coated zone, spares every heat-sensitive item and keeps flash-off and\n"
-        "heating rate; or says which zone and which item conflict. Exit status 1 where there is none.");
-    describe(options);
+        "Finds the cycle that cures every coated zone, spares every heat-sensitive item and keeps flash-off and heating rate,\n"
+        "and of those takes the shortest, the one with the least heat or the one with most to spare; or says which zone and\n"
+        "which item conflict. Exit status 1 where there is none.");
+    describe_planning(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const profile::Library library = options.library();
     const auto shell = profile::load_shell(options.text("shell"), library);
     const auto booth = profile::load_booth(options.text("booth"), library);
     const auto coating = profile::load_coating(options.text("coating"), library);
-    plan::PlanOptions asked = plan_options(options, booth.record);
+    plan::PlanOptions asked = planning_options(options, booth.record);
     ProgressLine progress("planning");
     asked.progress = progress.listener();
-    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits};
+    const std::optional<PlanHistory> history = history_for(options, shell.record.item_limits);
+    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits,
+                              history ? &history->so_far() : nullptr};
     if (options.has("map")) return show_map(options, task, asked);
     plan::Plan plan = plan::plan_cycle(task, asked);
     if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
-    if (plan.feasible && options.has("out")) {
-        const std::string path = options.text("out");
-        plan.cycle =
-            named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", shell.record.shell.title, booth.record.title));
-        write_file(path, profile::to_toml(plan.cycle));
-    }
-    const std::vector<plan::Remedy> remedies =
-        plan.feasible || plan.candidates.empty() ? std::vector<plan::Remedy>() : plan::remedies(task, asked, plan);
-    const report::TextOptions text = text_options(options);
-    if (options.json())
-        print(report::to_json_text(plan, remedies));
-    else
-        print(report::plan_text(plan, text) + "\n" + report::remedies_text(remedies, text) + (remedies.empty() ? "" : "\n") +
-              report::cautions_text(text));
+    if (plan.feasible && options.has("out")) write_cycle(plan, task, options.text("out"));
+    std::optional<cure::ShellVerdict> after;
+    if (history && plan.feasible)
+        after = history->after({plan.prediction.traces, task.coating, task.shell.coated_zone_names(), names_of(task.items)});
+    show(options, plan, remedies_for(task, asked, plan), after);
     return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

@@ -1,4 +1,4 @@
-#include "coating_curves.hpp"
+#include "bakewright/cure/coating_curves.hpp"
 
 namespace bakewright::cure {
 namespace {

@@ -1,7 +1,7 @@
 #pragma once
 
+#include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/judge.hpp"
-#include "coating_curves.hpp"
 
 namespace bakewright::cure {
 

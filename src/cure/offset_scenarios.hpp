@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "bakewright/cure/confidence.hpp"
-#include "coating_curves.hpp"
+#include "bakewright/cure/coating_curves.hpp"
 #include "occupancy.hpp"
 
 namespace bakewright::cure {

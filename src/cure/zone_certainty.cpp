@@ -1,4 +1,5 @@
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "offset_scenarios.hpp"

@@ -1,105 +1,94 @@
 #include "bakewright/plan/feasible_map.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/roots.hpp>
 #include <cmath>
 
-#include "cycle_trial.hpp"
+#include "demands.hpp"
+#include "hold_search.hpp"
+#include "over_setpoints.hpp"
 #include "plan_task.hpp"
+#include "setpoint_run.hpp"
 
 namespace bakewright::plan {
 namespace {
 
-using cure::Word;
+/// A face rises fastest before or just after the end of the ramp.
+constexpr double kHeatingRateFollowedS = 30.0 * kSecondPerMinute;
 
-constexpr double kShortestHoldS = kSecondPerMinute;
-
-bool is_too_much(Word word) { return word != Word::good && word != Word::under && word != Word::not_judged; }
-
-/// The first zone that is over-baked, or item that is not GOOD: what a longer hold only makes worse.
-std::optional<Obstacle> too_hot(const Trial& trial) {
-    for (const cure::ZoneVerdict& zone : trial.verdict.zones)
-        if (zone.word == Word::over) return Obstacle{zone.zone, zone.word};
-    for (const cure::ItemVerdict& item : trial.verdict.items)
-        if (is_too_much(item.word)) return Obstacle{item.item, item.word};
-    return std::nullopt;
-}
-
-/// The coated zone with the least to show by the sheet's own terms; by dose among those that have equally little.
-Obstacle last_to_cure(const Trial& trial) {
-    const auto missing_s = [](const cure::ZoneVerdict& zone) {
-        double least_s = HUGE_VAL;
-        for (const cure::RowReading& row : zone.rows) least_s = std::min(least_s, row.missing_s);
-        return least_s;
-    };
-    const auto behind = [&](const cure::ZoneVerdict& a, const cure::ZoneVerdict& b) {
-        const double a_s = missing_s(a), b_s = missing_s(b);
-        return a_s != b_s ? a_s > b_s : a.dose.at_value < b.dose.at_value;
-    };
-    const auto& zones = trial.verdict.zones;
-    const auto last = std::min_element(zones.begin(), zones.end(), behind);
-    return last == zones.end() ? Obstacle{} : Obstacle{last->zone, last->word};
-}
-
-/// The hold at which an answer turns, to within an error; holds on either side of it are known to differ.
-struct Turn {
-    double before_s, after_s;
-};
-template <class Answer>
-Turn turn_of(const Answer& is_yes, double no_s, double yes_s, double error_s) {
-    const auto sign = [&](double hold_s) { return is_yes(hold_s) ? 1.0 : -1.0; };
-    const auto near = [error_s](double a, double b) { return std::abs(a - b) <= error_s; };
-    std::uintmax_t iterations = 60;
-    const auto [low_s, high_s] = boost::math::tools::bisect(sign, no_s, yes_s, near, iterations);
-    return {low_s, high_s};
+/// The subject of a standing with its word: judged alone, since most of a map needs none.
+Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& task) {
+    const Trace* found = baked.traces.find(standing.subject);
+    if (found == nullptr) return {standing.subject, cure::Word::over};  // an earlier coat on a zone
+    const Trace& trace = *found;
+    if (trace.role != TraceRole::item) {
+        if (task.coating.basis != cure::ScheduleBasis::booth_air)
+            return {standing.subject, cure::judge_zone(trace, task.coating).word};
+        return {standing.subject, cure::judge_bake(baked.traces, task.coating, {}, {standing.subject}).zones.front().word};
+    }
+    const auto item = std::find_if(task.items.begin(), task.items.end(),
+                                   [&](const cure::HeatSensitiveItem& one) { return one.name == standing.subject; });
+    const cure::ItemVerdict verdict = cure::judge_item(trace, *item);
+    const ItemSoFar* had = task.so_far == nullptr ? nullptr : task.so_far->find_item(item->name);
+    return {standing.subject, had == nullptr ? verdict.word : with_so_far(verdict, *had).word};
 }
 
 class RowFinder {
 public:
-    RowFinder(const TrialRunner& runner, const PlanOptions& options, const MapOptions& map, double setpoint_k)
-        : runner_(runner), options_(options), map_(map), setpoint_k_(setpoint_k) {}
+    RowFinder(const BakeModel& model, const Demands& demands, const MapOptions& map, double setpoint_k)
+        : model_(model),
+          demands_(demands),
+          map_(map),
+          run_(model, {setpoint_k, model.shape().ramp_k_per_s(), model.options().longest_hold_s}) {
+        row_.setpoint_k = setpoint_k;
+    }
 
-    MapRow find() const {
-        const Trial shortest = trial(kShortestHoldS), longest = trial(options_.longest_hold_s);
-        MapRow row;
-        row.setpoint_k = setpoint_k_;
-        row.warnings = longest.verdict.warnings;
-        find_shortest(row, shortest, longest);
-        find_longest(row, shortest, longest);
-        return row;
+    MapRow find() {
+        find_shortest(model_.options().shortest_hold_s, model_.options().longest_hold_s);
+        find_longest(model_.options().shortest_hold_s, model_.options().longest_hold_s);
+        note_warnings();
+        return std::move(row_);
     }
 
 private:
-    [[nodiscard]] Trial trial(double hold_s) const { return runner_.run(setpoint_k_, hold_s); }
+    Obstacle obstacle(double hold_s, const Standing& standing) { return named(standing, run_.bake(hold_s), model_.task()); }
 
-    void find_shortest(MapRow& row, const Trial& shortest, const Trial& longest) const {
-        if (!longest.cured(options_.rule)) {
-            row.last_to_cure = last_to_cure(longest);
-            return;
+    void find_shortest(double shortest_s, double longest_s) {
+        const HoldBound bound = where_cured(run_, demands_, shortest_s, longest_s, map_.bound_error_s);
+        if (bound.kind == HoldBound::Kind::met_never) {
+            row_.last_to_cure = obstacle(longest_s, bound.at);
+        } else if (bound.kind == HoldBound::Kind::met_always) {
+            row_.shortest_hold_s = shortest_s;
+            row_.last_to_cure = obstacle(shortest_s, bound.at);
+        } else {
+            row_.shortest_hold_s = bound.turn.after_s;
+            row_.last_to_cure = obstacle(bound.turn.before_s, bound.turn.before);
         }
-        row.shortest_hold_s = kShortestHoldS;
-        row.last_to_cure = last_to_cure(shortest);
-        if (shortest.cured(options_.rule)) return;
-        const Turn turn = turn_of([&](double hold_s) { return trial(hold_s).cured(options_.rule); }, kShortestHoldS,
-                                  options_.longest_hold_s, map_.bound_error_s);
-        row.shortest_hold_s = turn.after_s;
-        row.last_to_cure = last_to_cure(trial(turn.before_s));
-    }
-    void find_longest(MapRow& row, const Trial& shortest, const Trial& longest) const {
-        row.first_too_hot = too_hot(shortest);
-        if (row.first_too_hot) return;
-        row.longest_hold_s = options_.longest_hold_s;
-        if (!too_hot(longest)) return;
-        const Turn turn = turn_of([&](double hold_s) { return too_hot(trial(hold_s)).has_value(); }, kShortestHoldS,
-                                  options_.longest_hold_s, map_.bound_error_s);
-        row.longest_hold_s = turn.before_s;
-        row.first_too_hot = too_hot(trial(turn.after_s));
     }
 
-    const TrialRunner& runner_;
-    const PlanOptions& options_;
+    void find_longest(double shortest_s, double longest_s) {
+        const HoldBound bound = where_spared(run_, demands_, shortest_s, longest_s, map_.bound_error_s);
+        if (bound.kind == HoldBound::Kind::met_never) {
+            row_.first_too_hot = obstacle(shortest_s, bound.at);
+        } else if (bound.kind == HoldBound::Kind::met_always) {
+            row_.longest_hold_s = longest_s;
+        } else {
+            row_.longest_hold_s = bound.turn.before_s;
+            row_.first_too_hot = obstacle(bound.turn.after_s, bound.turn.after);
+        }
+    }
+
+    /// Flash-off and heating rate are kept or not whatever the hold: the heat-up alone tells.
+    void note_warnings() {
+        const double hold_s = std::min(kHeatingRateFollowedS, model_.options().longest_hold_s);
+        const TraceSet& heat_up = run_.heat(hold_s).traces;
+        row_.warnings = cure::judge_bake(heat_up, model_.task().coating, {}, model_.coated()).warnings;
+    }
+
+    const BakeModel& model_;
+    const Demands& demands_;
     const MapOptions& map_;
-    double setpoint_k_;
+    SetpointRun run_;
+    MapRow row_;
 };
 
 }  // namespace
@@ -124,19 +113,17 @@ MapRow::Cell MapRow::at(double hold_s) const {
 FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const MapOptions& map) {
     refuse_problems(task, options);
     map.check();
-    const TrialRunner runner(task, options);
+    const BakeModel model(task, options);
+    const Demands demands(task, options, model.coated());
     FeasibleMap made;
     for (double hold_s = map.hold_step_s; hold_s <= options.longest_hold_s + 1e-6; hold_s += map.hold_step_s)
         made.hold_s.push_back(hold_s);
     const std::vector<double> setpoints_k = setpoints_to_try(task, options);
-    for (std::size_t i = 0; i < setpoints_k.size(); ++i) {
-        made.rows.push_back(RowFinder(runner, options, map, setpoints_k[i]).find());
-        const double share = static_cast<double>(i + 1) / static_cast<double>(setpoints_k.size());
-        if (options.progress && !options.progress(share)) {
-            made.complete = false;
-            break;
-        }
-    }
+    made.rows.resize(setpoints_k.size());
+    made.rows.resize(over_setpoints(setpoints_k.size(), options.thread_count, options.progress, [&](std::size_t i) {
+        made.rows[i] = RowFinder(model, demands, map, setpoints_k[i]).find();
+    }));
+    made.complete = made.rows.size() == setpoints_k.size();
     return made;
 }
 

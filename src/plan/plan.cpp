@@ -4,9 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
 
-#include "cycle_trial.hpp"
+#include "candidates.hpp"
+#include "judged.hpp"
+#include "over_setpoints.hpp"
 #include "plan_task.hpp"
 
 namespace bakewright::plan {
@@ -14,35 +15,8 @@ namespace {
 
 using cure::Word;
 
-/// The shortest hold in whole minutes that cures every coated zone; a longer hold never shortens a stay or lowers a dose, so
-/// bisection finds it.
-std::optional<double> shortest_hold_s(const TrialRunner& runner, double setpoint_k, const Trial& longest,
-                                      const PlanOptions& options) {
-    if (!longest.cured(options.rule)) return std::nullopt;
-    int low = 0;  // not known to cure
-    int high = static_cast<int>(options.longest_hold_s / kSecondPerMinute);
-    while (high - low > 1) {
-        const int middle = (low + high) / 2;
-        (runner.run(setpoint_k, middle * kSecondPerMinute).cured(options.rule) ? high : low) = middle;
-    }
-    return high * kSecondPerMinute;
-}
-
-Candidate candidate(const TrialRunner& runner, double setpoint_k, const PlanOptions& options) {
-    Trial trial = runner.run(setpoint_k, options.longest_hold_s);
-    Candidate made;
-    made.setpoint_k = setpoint_k;
-    made.hold_s = shortest_hold_s(runner, setpoint_k, trial, options);
-    if (made.hold_s) trial = runner.run(setpoint_k, *made.hold_s);
-    const double hold_s = made.hold_s.value_or(options.longest_hold_s);
-    made.booth_time_s = runner.begin_of_cool_s(setpoint_k, hold_s) + trial.cool_s;
-    made.feasible = made.hold_s.has_value() && trial.all_good();
-    const auto bad = [](const auto& verdict) { return verdict.word != Word::good; };
-    std::copy_if(trial.verdict.zones.begin(), trial.verdict.zones.end(), std::back_inserter(made.bad_zones), bad);
-    std::copy_if(trial.verdict.items.begin(), trial.verdict.items.end(), std::back_inserter(made.bad_items), bad);
-    made.warnings = trial.verdict.warnings;
-    return made;
-}
+/// How often a minute is added to a hold that was found on coarser samples.
+constexpr int kMinutesAdded = 2;
 
 std::string slowest_zone(const cure::BakeVerdict& verdict) {
     const auto slowest = std::min_element(
@@ -51,19 +25,10 @@ std::string slowest_zone(const cure::BakeVerdict& verdict) {
     return slowest == verdict.zones.end() ? std::string{} : slowest->zone;
 }
 
-/// The coolest feasible set point whose booth time is nearly the shortest.
-std::optional<std::size_t> choose(const std::vector<Candidate>& candidates) {
-    double shortest_s = HUGE_VAL;
-    for (const Candidate& tried : candidates)
-        if (tried.feasible) shortest_s = std::min(shortest_s, tried.booth_time_s);
-    for (std::size_t i = 0; i < candidates.size(); ++i)
-        if (candidates[i].feasible && candidates[i].booth_time_s <= shortest_s * (1.0 + kNearlyShortest)) return i;
-    return std::nullopt;
-}
-
 bool spares_everything(const Candidate& candidate) {
-    return candidate.bad_items.empty() && std::none_of(candidate.bad_zones.begin(), candidate.bad_zones.end(),
-                                                       [](const cure::ZoneVerdict& zone) { return zone.word == Word::over; });
+    return candidate.bad_items.empty() && candidate.bad_coats.empty() &&
+           std::none_of(candidate.bad_zones.begin(), candidate.bad_zones.end(),
+                        [](const cure::ZoneVerdict& zone) { return zone.word == Word::over; });
 }
 
 void name_conflict(Plan& plan) {
@@ -71,6 +36,28 @@ void name_conflict(Plan& plan) {
         if (!plan.coolest_that_cures && plan.candidates[i].hold_s) plan.coolest_that_cures = i;
         if (spares_everything(plan.candidates[i])) plan.hottest_that_spares = i;
     }
+}
+
+/// Predicts the chosen cycle as a bake that is kept. Sampled more finely than in the search, it may lack seconds; a minute is
+/// then added.
+void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
+    const PlanTask& task = model.task();
+    Settings set{plan.chosen->setpoint_k, plan.chosen->ramp_k_per_s, *plan.chosen->hold_s};
+    const double cool_s = plan.chosen->booth_time_s - model.shape().begin_of_cool_s(set);
+    for (int minutes = 0; minutes <= kMinutesAdded && !plan.feasible; ++minutes) {
+        plan.cycle = model.shape().cycle(set, cool_s);
+        plan.prediction = model.predict(plan.cycle);
+        Judged judged = judge(plan.prediction.traces, model, demands);
+        plan.feasible = judged.all_good();
+        plan.verdict = std::move(judged.verdict);
+        plan.difference = std::move(judged.difference);
+        if (!plan.feasible) set.hold_s += kSecondPerMinute;
+    }
+    plan.chosen->booth_time_s += set.hold_s - *plan.chosen->hold_s;
+    plan.chosen->hold_s = set.hold_s;
+    plan.slowest_zone = slowest_zone(plan.verdict);
+    plan.margins = margins(plan.prediction.traces, task.coating, task.items, model.coated(), model.options().rule, task.so_far);
+    plan.chosen->margin_k = plan.margins.smallest_k();
 }
 
 }  // namespace
@@ -85,37 +72,47 @@ void PlanOptions::check() const {
     require(!highest_setpoint_k || *highest_setpoint_k >= lowest_setpoint_k, "highest set point", "the lowest set point or more");
     require(setpoint_step_k >= 0.1 && setpoint_step_k <= 20.0, "set point step", "0.1 to 20 K");
     require(longest_hold_s >= kSecondPerMinute && longest_hold_s <= 48.0 * kSecondPerHour, "longest hold", "1 min to 48 h");
+    require(shortest_hold_s >= kSecondPerMinute && shortest_hold_s <= longest_hold_s, "shortest hold",
+            "1 min to the longest hold");
     require(!flash_off_s || (*flash_off_s >= 0.0 && *flash_off_s <= 24.0 * kSecondPerHour), "flash-off", "0 s to 24 h");
     require(ramp_k_per_s >= 0.01 / 60.0 && ramp_k_per_s <= 1.0, "ramp", "0.01 to 60 K/min");
     require(handling_k >= celsius_to_kelvin(0.0) && handling_k <= celsius_to_kelvin(100.0), "handling temperature",
             "0 to 100 degC");
+    require(!largest_difference_k || (*largest_difference_k >= 0.1 && *largest_difference_k <= 200.0), "largest difference",
+            "0.1 to 200 K");
+    require(!slowest_ramp_k_per_s || (*slowest_ramp_k_per_s >= 0.01 / 60.0 && *slowest_ramp_k_per_s <= ramp_k_per_s),
+            "slowest ramp", "0.01 K/min to the ramp");
+    for (const std::vector<Step>* list : {&steps, &second_holds})
+        for (const Step& step : *list) {
+            require(step.setpoint_k >= celsius_to_kelvin(0.0) && step.setpoint_k <= celsius_to_kelvin(250.0),
+                    "set point of a step", "0 to 250 degC");
+            require(step.hold_s >= kSecondPerMinute && step.hold_s <= 48.0 * kSecondPerHour, "hold of a step", "1 min to 48 h");
+        }
     if (!found.empty()) throw InputError(std::move(found));
     predict.check();
 }
 
 Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     refuse_problems(task, options);
-    const TrialRunner runner(task, options);
-    const std::vector<double> setpoints_k = setpoints_to_try(task, options);
+    const BakeModel model(task, options);
+    const Demands demands(task, options, model.coated());
+    const std::vector<double> setpoints_k = setpoints_to_try(task, options), ramps_k_per_s = model.shape().ramps_to_try();
+    const std::size_t count = setpoints_k.size() * ramps_k_per_s.size();
+    std::vector<Offer> offers(count);
+    offers.resize(over_setpoints(count, options.thread_count, options.progress, [&](std::size_t i) {
+        offers[i] = offer_of(model, demands, setpoints_k[i / ramps_k_per_s.size()], ramps_k_per_s[i % ramps_k_per_s.size()]);
+    }));
     Plan plan;
-    for (std::size_t i = 0; i < setpoints_k.size(); ++i) {
-        plan.candidates.push_back(candidate(runner, setpoints_k[i], options));
-        const double share = static_cast<double>(i + 1) / static_cast<double>(setpoints_k.size());
-        if (options.progress && !options.progress(share)) {
-            plan.complete = false;
-            break;
-        }
-    }
-    plan.best = choose(plan.candidates);
+    plan.objective = options.objective;
+    plan.complete = offers.size() == count;
+    for (const Offer& offer : offers) plan.candidates.push_back(offer.shortest);
+    for (const Objective objective : kObjectives)
+        if (const auto index = choose(offers, objective))
+            plan.choices.push_back({objective, candidate_for(offers[*index], objective)});
+    plan.best = choose(offers, options.objective);
     if (plan.best) {
-        const Candidate& best = plan.candidates[*plan.best];
-        const double cool_s = best.booth_time_s - runner.begin_of_cool_s(best.setpoint_k, *best.hold_s);
-        Trial trial = runner.finish(best.setpoint_k, *best.hold_s, cool_s);
-        plan.feasible = trial.all_good();
-        plan.slowest_zone = slowest_zone(trial.verdict);
-        plan.cycle = std::move(trial.cycle);
-        plan.prediction = std::move(trial.prediction);
-        plan.verdict = std::move(trial.verdict);
+        plan.chosen = candidate_for(offers[*plan.best], options.objective);
+        keep_promise(plan, model, demands);
     }
     if (!plan.feasible) name_conflict(plan);
     return plan;

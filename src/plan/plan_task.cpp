@@ -21,7 +21,16 @@ void refuse_problems(const PlanTask& task, const PlanOptions& options) {
 std::vector<double> setpoints_to_try(const PlanTask& task, const PlanOptions& options) {
     const double highest_k =
         std::min(options.highest_setpoint_k.value_or(task.booth.highest_setpoint_k), task.booth.highest_setpoint_k);
-    const double lowest_k = std::max(options.lowest_setpoint_k, task.booth.ambient_k);
+    double lowest_k = std::max(options.lowest_setpoint_k, task.booth.ambient_k);
+    for (const Step& step : options.steps) lowest_k = std::max(lowest_k, step.setpoint_k);
+    if (highest_k < lowest_k)
+        throw InputError(
+            Problem{{},
+                    0,
+                    "set point",
+                    fmt::format("the lowest to try, {:.1f} degC, is over the highest, {:.1f} degC: what can be tried "
+                                "lies between the booth's ambient, its hottest step and its highest set point",
+                                kelvin_to_celsius(lowest_k), kelvin_to_celsius(highest_k))});
     const int count = static_cast<int>(std::floor((highest_k - lowest_k) / options.setpoint_step_k + 1e-9)) + 1;
     std::vector<double> setpoints_k;
     for (int i = 0; i < count; ++i) setpoints_k.push_back(lowest_k + i * options.setpoint_step_k);

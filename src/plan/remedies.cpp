@@ -23,10 +23,10 @@ public:
         Changed changed{task_.shell, task_.booth, task_.items, options_};
         changed.options.progress = {};
         change(changed);
-        const Plan plan = plan_cycle({changed.shell, changed.booth, task_.coating, changed.items}, changed.options);
+        const Plan plan = plan_cycle({changed.shell, changed.booth, task_.coating, changed.items, task_.so_far}, changed.options);
         Remedy remedy{kind, subject, plan.feasible, 0.0, 0.0, 0.0, std::nullopt};
         if (plan.feasible) {
-            const Candidate& best = plan.candidates[*plan.best];
+            const Candidate& best = *plan.chosen;
             remedy.setpoint_k = best.setpoint_k;
             remedy.hold_s = *best.hold_s;
             remedy.booth_time_s = best.booth_time_s;
@@ -109,6 +109,9 @@ std::vector<Remedy> remedies(const PlanTask& task, const PlanOptions& options, c
         finder.try_change(RemedyKind::stir_air, {}, [](Changed& c) {
             for (bake::VerticalOffset& row : c.booth.vertical_profile) row.offset_k *= kStirredShare;
         });
+    const auto is_strained = [](const Candidate& one) { return one.difference_is_too_large; };
+    if (std::any_of(plan.candidates.begin(), plan.candidates.end(), is_strained) && options.ramp_k_per_s > kSlowestRampKPerS)
+        finder.try_change(RemedyKind::slower_ramp, {}, [](Changed& c) { c.options.slowest_ramp_k_per_s = kSlowestRampKPerS; });
     if (options.predict.start_temperature_k < kWarmestStartK)
         finder.try_change(RemedyKind::warm_start, {}, [](Changed& c) {
             c.options.predict.start_temperature_k = std::min(c.options.predict.start_temperature_k + kWarmStartK, kWarmestStartK);

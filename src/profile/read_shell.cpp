@@ -42,6 +42,7 @@ bake::Link read_link(TableReader& reader, MaterialLookup& materials) {
     read_conductance(reader, materials, link.conductance_w_per_k);
     reader.read_word("from_side", kSideWords, link.from_side);
     reader.read_word("to_side", kSideWords, link.to_side);
+    if (bool bonded = false; reader.has("bonded") && reader.read_boolean("bonded", bonded)) link.bonded = bonded;
     reader.finish();
     return link;
 }

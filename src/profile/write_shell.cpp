@@ -30,6 +30,7 @@ KeyValues link_values(const bake::Link& link) {
     values.quantity("conductance", link.conductance_w_per_k, Dimension::conductance);
     values.text("from_side", text_of(kSideWords, link.from_side));
     values.text("to_side", text_of(kSideWords, link.to_side));
+    if (link.bonded) values.boolean("bonded", *link.bonded);
     return values;
 }
 

@@ -1,6 +1,5 @@
 #include "bakewright/report/json_commands.hpp"
 
-#include "bakewright/report/remedy_text.hpp"
 #include "json_records.hpp"
 
 namespace bakewright::report {
@@ -21,37 +20,6 @@ Json json_of(const profile::CheckReport& report) {
             {"good", report.good()},
             {"problems", std::move(problems)},
             {"notes", texts(report.notes)}};
-}
-
-Json json_of(const plan::Remedy& remedy) {
-    const auto if_feasible = [&](double value) { return remedy.feasible ? Json(value) : Json(nullptr); };
-    return {{"kind", std::string(remedy_name(remedy.kind))},
-            {"subject", remedy.subject},
-            {"feasible", remedy.feasible},
-            {"setpoint_k", if_feasible(remedy.setpoint_k)},
-            {"hold_s", if_feasible(remedy.hold_s)},
-            {"booth_time_s", if_feasible(remedy.booth_time_s)},
-            {"gap_k", number_or_null(remedy.gap_k)}};
-}
-
-Json json_of(const plan::Candidate& candidate) {
-    Json zones = Json::array(), items = Json::array();
-    for (const cure::ZoneVerdict& zone : candidate.bad_zones)
-        zones.push_back({{"zone", zone.zone}, {"word", std::string(cure::word_text(zone.word))}, {"reason", zone.reason}});
-    for (const cure::ItemVerdict& item : candidate.bad_items)
-        items.push_back({{"item", item.item}, {"word", std::string(cure::word_text(item.word))}, {"reason", item.reason}});
-    return {{"setpoint_k", candidate.setpoint_k},     {"hold_s", number_or_null(candidate.hold_s)},
-            {"booth_time_s", candidate.booth_time_s}, {"feasible", candidate.feasible},
-            {"zones_not_good", std::move(zones)},     {"items_not_good", std::move(items)}};
-}
-
-Json stages_of(const bake::Cycle& cycle) {
-    Json stages = Json::array();
-    for (const bake::Stage& stage : cycle.stages)
-        stages.push_back({{"kind", std::string(bake::stage_kind_name(stage.kind))},
-                          {"setpoint_k", number_or_null(stage.setpoint_k)},
-                          {"duration_s", number_or_null(stage.duration_s)}});
-    return stages;
 }
 
 Json json_of(const probe::LogChannel& channel) {
@@ -110,21 +78,6 @@ Json list_of(const std::vector<Record>& records) {
 
 std::string to_json_text(const std::vector<profile::CheckReport>& reports, const JsonOptions& options) {
     return document_text("bakewright.check", {{"profiles", list_of(reports)}}, options);
-}
-
-std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies, const JsonOptions& options) {
-    const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
-    Json fields = {{"feasible", plan.feasible},
-                   {"best", index(plan.best)},
-                   {"coolest_that_cures", index(plan.coolest_that_cures)},
-                   {"hottest_that_spares", index(plan.hottest_that_spares)},
-                   {"slowest_zone", plan.slowest_zone},
-                   {"stages", stages_of(plan.cycle)},
-                   {"candidates", list_of(plan.candidates)}};
-    fields["remedies"] = list_of(remedies);
-    fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
-    fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
-    return document_text("bakewright.plan", fields, options);
 }
 
 std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping, const JsonOptions& options) {

@@ -6,7 +6,9 @@
 
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/remaining_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/tradeoff_text.hpp"
 
 namespace bakewright::report {
 namespace {
@@ -22,6 +24,11 @@ std::string obstacle(const Candidate& candidate) {
         if (!candidate.hold_s || zone.word == cure::Word::over) return named(cure::word_text(zone.word), zone.zone);
     if (!candidate.bad_items.empty())
         return named(cure::word_text(candidate.bad_items.front().word), candidate.bad_items.front().item);
+    if (!candidate.bad_coats.empty())
+        return named(cure::word_text(candidate.bad_coats.front().word),
+                     candidate.bad_coats.front().coat + " on " + candidate.bad_coats.front().zone);
+    if (candidate.difference_is_too_large)
+        return named("difference", candidate.difference->pair.laminate + " against " + candidate.difference->pair.metal);
     if (!candidate.warnings.empty())
         return named(cure::heat_warning_text(candidate.warnings.front().kind), candidate.warnings.front().where);
     if (!candidate.bad_zones.empty())
@@ -29,17 +36,24 @@ std::string obstacle(const Candidate& candidate) {
     return "";
 }
 
+bool ramps_differ(const Plan& plan) {
+    return std::any_of(plan.candidates.begin(), plan.candidates.end(),
+                       [&](const Candidate& one) { return one.ramp_k_per_s != plan.candidates.front().ramp_k_per_s; });
+}
+
 Table candidate_table(const Plan& plan, const Units& units) {
+    const bool with_ramp = ramps_differ(plan);
     Table table({{fmt::format("set point\n{}", temperature_symbol(units)), Align::right},
-                 {"hold", Align::right},
+                 {with_ramp ? "ramp, hold" : "hold", Align::right},
                  {"whole\ncycle", Align::right},
                  {"answer"},
                  {"what stands against it", Align::left, true}});
     for (std::size_t i = 0; i < plan.candidates.size(); ++i) {
         const Candidate& candidate = plan.candidates[i];
         const bool best = plan.feasible && plan.best == i;
+        const std::string hold = candidate.hold_s ? format_duration(*candidate.hold_s) : "none";
         table.add({fmt::format("{:.0f}", temperature_in(candidate.setpoint_k, units)),
-                   candidate.hold_s ? format_duration(*candidate.hold_s) : "none",
+                   with_ramp ? format_heating_rate(candidate.ramp_k_per_s, units, 2) + ", " + hold : hold,
                    candidate.hold_s ? format_duration(candidate.booth_time_s) : "",
                    candidate.feasible ? Cell(best ? "chosen" : "yes", best ? Mark::strong : Mark::calm) : Cell("no"),
                    obstacle(candidate)});
@@ -51,11 +65,20 @@ std::string sentence(const std::string& name, const std::string& reason) {
     return fmt::format("{}: {}.", one_line(name), reason);
 }
 
+std::string difference_sentence(const Plan& plan, const Units& units) {
+    if (!plan.difference) return {};
+    return "Largest difference across a bond: " + difference_text(*plan.difference, units) + ".";
+}
+
 void add_obstacles(std::string& text, const Candidate& candidate, const Units& units, bool zones) {
     if (zones)
         for (const cure::ZoneVerdict& zone : candidate.bad_zones)
             text += " " + sentence(zone.zone, cure::reason_text(zone, units));
     for (const cure::ItemVerdict& item : candidate.bad_items) text += " " + sentence(item.item, cure::reason_text(item, units));
+    for (const plan::CoatOverBaked& coat : candidate.bad_coats)
+        text += " " + sentence(coat.coat + " on " + coat.zone, reason_text(coat, units));
+    if (candidate.difference_is_too_large)
+        text += " Largest difference across a bond: " + difference_text(*candidate.difference, units) + ".";
     for (const cure::HeatWarning& warning : candidate.warnings)
         text += " " + sentence(warning.where, cure::reason_text(warning, units));
 }
@@ -93,11 +116,16 @@ std::string conflict_sentences(const Plan& plan, const Units& units) {
 std::string plan_text(const Plan& plan, const TextOptions& options) {
     std::string text;
     if (plan.feasible) {
-        const Candidate& best = plan.candidates[*plan.best];
+        const Candidate& best = *plan.chosen;
         text += fmt::format("Set {}, hold {}. The slowest coated zone is {}.\n\n",
                             format_temperature(best.setpoint_k, options.units, 0), format_duration(*best.hold_s),
                             one_line(plan.slowest_zone));
         text += cycle_text(plan.prediction.stages, options) + "\n" + verdict_text(plan.verdict, options) + "\n";
+        text += "What each aim asks for\n" + tradeoff_table(plan, options.units).text(options.style);
+        for (const std::string& sentence :
+             {margin_sentence(plan, options.units), difference_sentence(plan, options.units), energy_sentence(best.energy)})
+            for (const std::string& line : wrap(sentence, options.style.width)) text += line + "\n";
+        text += "\n";
     } else {
         text += "No cycle was found that does both: cure every coated zone and spare everything else.\n";
         const std::string sentences = conflict_sentences(plan, options.units);

@@ -34,6 +34,8 @@ std::string_view remedy_name(RemedyKind kind) noexcept {
             return "fan_at_zone";
         case RemedyKind::stir_air:
             return "stir_air";
+        case RemedyKind::slower_ramp:
+            return "slower_ramp";
         case RemedyKind::warm_start:
             return "warm_start";
         case RemedyKind::count_dose:
@@ -57,6 +59,8 @@ std::string remedy_sentence(const Remedy& remedy, const Units& units) {
             return fmt::format("aim a fan at {}: {:.1f} times its film coefficient", subject, plan::kFanShare);
         case RemedyKind::stir_air:
             return fmt::format("stir the air: {:.0f} % of the difference between floor and ceiling", 100.0 * plan::kStirredShare);
+        case RemedyKind::slower_ramp:
+            return fmt::format("a slower ramp, down to {}", format_heating_rate(plan::kSlowestRampKPerS, units));
         case RemedyKind::warm_start:
             return fmt::format("warm the shell through before the coat, by {}",
                                format_temperature_difference(plan::kWarmStartK, units, 0));

@@ -26,6 +26,12 @@ Place Network::add_node(std::string name, double heat_capacity_j_per_k, double s
     return {Place::Kind::node, static_cast<std::uint32_t>(nodes_.size() - 1)};
 }
 
+void Network::set_start(std::size_t node, double start_k) {
+    ensure(node < nodes_.size(), "a start is set for a node of the network");
+    ensure_positive(start_k, "a node starts at a positive absolute temperature");
+    nodes_[node].start_k = start_k;
+}
+
 Place Network::add_boundary(std::string name) {
     boundaries_.push_back(std::move(name));
     return {Place::Kind::boundary, static_cast<std::uint32_t>(boundaries_.size() - 1)};

@@ -70,6 +70,15 @@ total = sum(b["dose"]["at_value"] for b in primer["bakes"])
 assert abs(total - primer["readings"]["dose"]["at_value"]) < 1e-9
 PY
 
+# A plan over this history tells what coats and items have left after it; one over nothing is refused.
+run 0 plan "${bare[@]}" --coating clear_low_bake --set-point "59 to 61 degC" --history library_van
+says "What coats and items have left after it"
+says "epoxy primer"
+run 0 plan "${bare[@]}" --coating clear_low_bake --set-point "60 degC" --history library_van --json
+says '"share_left"'
+run 2 plan "${bare[@]}" --coating clear_low_bake --history library_bus
+says "has no coat and no bake in this book"
+
 # The late repair with the interior in: what it would spoil is named before the bake, and not once it is out.
 run 1 judge "${van[@]}" --before 6 --at 2027-06-10T09:00
 says "Before the bake to come"

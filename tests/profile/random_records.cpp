@@ -243,6 +243,7 @@ profile::ShellProfile shell(Random& random) {
         {"zone 0", "zone 1", between(random, 0.1, 100.0), bake::Link::Side::inner, bake::Link::Side::outer});
     profile.shell.links.push_back(
         {"zone 1", "zone 2", between(random, 0.1, 100.0), bake::Link::Side::outer, bake::Link::Side::inner});
+    if (up_to(random, 1) == 1) profile.shell.links.back().bonded = up_to(random, 1) == 1;
     profile.shell.cavities.push_back(cavity(random));
     for (int i = up_to(random, 2); i > 0; --i) add_item(random, profile, "item " + std::to_string(i));
     return profile;

@@ -69,6 +69,9 @@ struct Link {
     std::string to;
     double conductance_w_per_k = 0.0;                                                 ///< > 0
     enum class Side { outer, inner } from_side = Side::inner, to_side = Side::inner;  ///< which face of a split stack it joins
+    /// Whether it is a bond that temperature differences strain, laminate on metal; absent: told by the materials, see
+    /// plan::bonded_pairs().
+    std::optional<bool> bonded{};
 
     bool operator==(const Link&) const = default;
 };

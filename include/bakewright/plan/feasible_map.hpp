@@ -52,7 +52,8 @@ struct FeasibleMap {
 };
 
 /// Which set points and holds do both. A longer hold never shortens a stay, lowers a dose or cools an item, so each set point has
-/// one bound on either side; both are found by bisection (Boost.Math), each try a whole bake with its cool-down.
+/// one bound on either side; both are roots of what is to spare (Boost.Math, TOMS 748). A try goes on from the one heat-up of its
+/// set point.
 /// @throws InputError for records or options with problems; SolveError
 [[nodiscard]] FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const MapOptions& map);
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -11,6 +12,10 @@
 #include "bakewright/base/progress.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/plan/bonded.hpp"
+#include "bakewright/plan/energy.hpp"
+#include "bakewright/plan/margins.hpp"
+#include "bakewright/plan/so_far.hpp"
 
 namespace bakewright::plan {
 
@@ -20,67 +25,120 @@ struct PlanTask {
     const bake::Booth& booth;
     const cure::Coating& coating;
     const std::vector<cure::HeatSensitiveItem>& items;
+    const SoFar* so_far = nullptr;  ///< what earlier coats and items have had; null: nothing
 };
 
-/// What counts as cured in a plan.
-enum class CureRule {
-    sheet,  ///< every zone stays at a schedule row's temperature for its minimum without a break: the data sheet's own terms
-    dose    ///< that, or a dose of 1 at every activation energy of the band
+/// What is sought among the cycles that do.
+enum class Objective {
+    time,    ///< least time in the booth
+    energy,  ///< least heat, see Energy
+    margin   ///< most kelvin to spare, see Margins
+};
+inline constexpr std::array<Objective, 3> kObjectives{Objective::time, Objective::energy, Objective::margin};
+
+/// A set point that is held on the way to the set point that is sought, or after its hold.
+struct Step {
+    double setpoint_k = 0.0;  ///< 0 to 250 degC
+    double hold_s = 0.0;      ///< 1 min to 48 h
+    bool operator==(const Step&) const = default;
 };
 
 /// Bounds and habits of the search. check() refuses values out of range.
 struct PlanOptions {
+    Objective objective = Objective::time;
     double lowest_setpoint_k = celsius_to_kelvin(45.0);  ///< common practice: below it a two-component film banks nothing
     std::optional<double> highest_setpoint_k;            ///< the booth's highest where absent
     double setpoint_step_k = 1.0;                        ///< 0.1 to 20: what can be set at the booth
+    double shortest_hold_s = kSecondPerMinute;           ///< 1 min to the longest hold; the same as it: the hold is fixed
     double longest_hold_s = 4.0 * kSecondPerHour;        ///< 1 min to 48 h
     std::optional<double> flash_off_s;                   ///< the coating's minimum where absent
     double ramp_k_per_s = 2.0 / kSecondPerMinute;        ///< of the air; common practice 1 to 3 K/min in a large booth. Lowered
                                                          ///< to what booth and coating allow
-    CureRule rule = CureRule::sheet;                     ///< the maker's data sheet comes first
-    double handling_k = celsius_to_kelvin(40.0);         ///< cool until every coated zone is below it; common practice
+    std::optional<double> slowest_ramp_k_per_s;   ///< given: the ramp is free from here to ramp_k_per_s, see kRampStepKPerS
+    std::vector<Step> steps;                      ///< held on the way up; set points under the hottest are not tried
+    std::vector<Step> second_holds;               ///< held after the hold that is sought
+    std::optional<double> largest_difference_k;   ///< 0.1 to 200: across a bond, see bonded_pairs()
+    CureRule rule = CureRule::sheet;              ///< the maker's data sheet comes first
+    double handling_k = celsius_to_kelvin(40.0);  ///< cool until every coated zone is below it; common practice
+    std::size_t thread_count = 0;                 ///< 0: one a core. The answer does not depend on it
     bake::PredictOptions predict{.output_interval_s = 30.0};
-    Progress progress;  ///< told once a set point
+    Progress progress;  ///< told once a set point, one thread at a time
     /// @throws InputError
     void check() const;
 };
 
-/// One set point tried.
+/// An earlier coat on one zone that a cycle over-bakes, or may.
+struct CoatOverBaked {
+    std::string coat, zone;
+    cure::Word word = cure::Word::over;  ///< or check
+    double share_before = 0.0,
+           share_after = 0.0;  ///< of its longest time, as a dose at the careful end of the band; 0 without one
+    double peak_k = 0.0;
+    std::optional<double> absolute_maximum_k;
+};
+
+/// Ramps that are free are tried so far apart: what can be set at the booth. Common practice, no source.
+inline constexpr double kRampStepKPerS = 0.25 / kSecondPerMinute;
+
+/// One set point tried, with one ramp.
 struct Candidate {
     double setpoint_k = 0.0;
+    double ramp_k_per_s = 0.0;     ///< of the air; ramps take whole minutes, so that it may rise a little more slowly
     std::optional<double> hold_s;  ///< shortest hold, in whole minutes, that cures every coated zone; absent where none
                                    ///< up to the longest does
     double booth_time_s = 0.0;     ///< whole cycle to handling temperature; of the longest hold where hold_s is absent
     bool feasible = false;         ///< cured, nothing over, no limit passed or near
-    std::vector<cure::ZoneVerdict> bad_zones;  ///< at that hold: zones that are not GOOD
-    std::vector<cure::ItemVerdict> bad_items;  ///< at that hold: items that are not GOOD
-    std::vector<cure::HeatWarning> warnings;   ///< flash-off and heating rate not kept
+    Energy energy;                 ///< of that cycle
+    double margin_k = 0.0;         ///< smallest of its Margins; only where feasible
+    std::vector<cure::ZoneVerdict> bad_zones;     ///< at that hold: zones that are not GOOD
+    std::vector<cure::ItemVerdict> bad_items;     ///< at that hold: items that are not GOOD
+    std::vector<CoatOverBaked> bad_coats;         ///< earlier coats that would be over-baked
+    std::optional<LargestDifference> difference;  ///< across a bond; absent where the shell has none
+    bool difference_is_too_large = false;
+    std::vector<cure::HeatWarning> warnings;  ///< flash-off and heating rate not kept
 };
 
 /// A hotter set point must save more than this share of the booth time to be worth its heat. Common practice, no source.
 inline constexpr double kNearlyShortest = 0.03;
+/// A longer cycle must gain more margin than this to be worth its time [K]. Common practice: a probe tells no less.
+inline constexpr double kNearlyWidestK = 0.1;
+
+/// The cycle that one objective asks for.
+struct Choice {
+    Objective objective = Objective::time;
+    Candidate candidate;
+};
 
 /// The answer.
 struct Plan {
     bool feasible = false;
-    bool complete = true;               ///< false where the listener stopped the search
-    std::vector<Candidate> candidates;  ///< by rising set point
-    std::optional<std::size_t> best;  ///< index of the chosen one: the coolest that is feasible and within kNearlyShortest of the
-                                      ///< shortest feasible
-    bake::Cycle cycle;                ///< of the best; empty where infeasible
-    bake::Prediction prediction;      ///< of that cycle
-    cure::BakeVerdict verdict;        ///< of that prediction
-    std::string slowest_zone;         ///< the coated zone that is last to be cured
+    bool complete = true;  ///< false where the listener stopped the search
+    Objective objective = Objective::time;
+    std::vector<Candidate> candidates;  ///< by rising set point, then falling ramp, each with its shortest hold
+    std::optional<std::size_t> best;    ///< index of the set point that was chosen
+    std::optional<Candidate> chosen;    ///< the planned cycle; its hold is longer than candidates[*best]'s where margin is sought
+    std::vector<Choice> choices;        ///< what each objective asks for: the trade-off; empty where nothing is feasible
+    bake::Cycle cycle;                  ///< of the chosen one; empty where infeasible
+    bake::Prediction prediction;        ///< of that cycle
+    cure::BakeVerdict verdict;          ///< of that prediction
+    Margins margins;                    ///< of that prediction
+    std::optional<LargestDifference> difference;  ///< across a bond, of that prediction
+    std::string slowest_zone;                     ///< the coated zone that is last to be cured
     /// Where infeasible: the lowest set point that cures every zone, and the highest at which nothing gets too hot (each may be
     /// absent). Their bad_items and bad_zones are the two sides of the conflict.
     std::optional<std::size_t> coolest_that_cures;
     std::optional<std::size_t> hottest_that_spares;
 };
 
-/// The cycle flash-off, ramp, hold, cool-down to handling temperature with the least booth time that, by the model, makes every
-/// coated zone GOOD, keeps every item GOOD, and keeps flash-off and heating rate. Set points are tried on a grid of what can be
-/// set; at each the shortest hold in whole minutes is found by bisection, since a longer hold never shortens a stay or lowers a
-/// dose.
+/// The cycle flash-off, steps, ramp, hold, second holds, cool-down to handling temperature that, by the model, makes every coated
+/// zone GOOD, keeps every item GOOD with what it had before, over-bakes no earlier coat, keeps flash-off and heating rate, and of
+/// those is the best for the objective:
+///  - time: the coolest set point whose booth time is within kNearlyShortest of the shortest;
+///  - energy: the set point with the least heat;
+///  - margin: of the cycles within kNearlyWidestK of the widest margin the one that is shortest in the booth.
+/// Set points are tried on a grid of what can be set. At each the heat-up is solved once, up to the longest hold; a shorter hold
+/// goes on from where it stood, and only what follows is solved anew. The shortest hold in whole minutes is the root of what is
+/// lacking to cure (Boost.Math, TOMS 748), since a longer hold never shortens a stay or lowers a dose.
 /// @throws InputError for records or options with problems; SolveError
 [[nodiscard]] Plan plan_cycle(const PlanTask& task, const PlanOptions& options = {});
 

@@ -16,6 +16,7 @@ enum class RemedyKind {
     baffle_zone,  ///< less air at the zone an item is fixed to
     fan_at_zone,  ///< more air at the zone that is cured last
     stir_air,     ///< mixing fans against the difference between floor and ceiling
+    slower_ramp,  ///< a slower rise of the air, where a bond is strained or a face rises too fast
     warm_start,   ///< the shell warmed through before the coat
     count_dose    ///< equivalent minutes in place of the sheet's own terms
 };
@@ -26,7 +27,8 @@ inline constexpr double kShieldShare = 0.25;   ///< of the heat that a shield le
 inline constexpr double kBaffleShare = 0.6;    ///< of the film coefficient behind a baffle
 inline constexpr double kFanShare = 1.6;       ///< of the film coefficient in front of a fan
 inline constexpr double kStirredShare = 0.25;  ///< of the difference between floor and ceiling that mixing fans leave
-inline constexpr double kWarmStartK = 15.0;    ///< warmer than the shell would have been
+inline constexpr double kSlowestRampKPerS = 0.5 / kSecondPerMinute;
+inline constexpr double kWarmStartK = 15.0;  ///< warmer than the shell would have been
 inline constexpr double kWarmestStartK = celsius_to_kelvin(45.0);
 
 /// One change, tried in the model.

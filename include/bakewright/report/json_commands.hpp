@@ -9,6 +9,7 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/book/verify.hpp"
+#include "bakewright/cure/history.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/plan/remedies.hpp"
 #include "bakewright/probe/log_reading.hpp"
@@ -21,8 +22,9 @@
 namespace bakewright::report {
 
 [[nodiscard]] std::string to_json_text(const std::vector<profile::CheckReport>& reports, const JsonOptions& options = {});
+/// @param after  the shell's history with the planned bake; null where the plan was made without one
 [[nodiscard]] std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies = {},
-                                       const JsonOptions& options = {});
+                                       const JsonOptions& options = {}, const cure::ShellVerdict* after = nullptr);
 [[nodiscard]] std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping,
                                        const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const std::vector<book::BakeSummary>& bakes, const JsonOptions& options = {});

@@ -146,6 +146,8 @@ public:
 
     /// @param heat_capacity_j_per_k > 0  @param start_k > 0
     Place add_node(std::string name, double heat_capacity_j_per_k, double start_k, FactorIndex factor = kNoFactor);
+    /// Where a node starts, in place of what it was added with: a solve that goes on from where another was. @param start_k > 0
+    void set_start(std::size_t node, double start_k);
     Place add_boundary(std::string name);
     AccountIndex add_account(std::string name);
     FactorIndex add_factor(std::string name);

@@ -10,8 +10,9 @@ namespace bakewright::cure {
 /// One curve for each of the low, middle and high activation energy.
 using CurveBand = std::array<RequiredTime, 3>;
 
-/// A coating with the curves its traces are integrated along, made once for all zones.
+/// A coating with the curves its traces are integrated along, made once for all zones. The coating must outlive it.
 struct CoatingCurves {
+    /// @param from  checked: problems_in(from) is empty
     explicit CoatingCurves(const Coating& from);
 
     const Coating& coating;

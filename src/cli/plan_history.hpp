@@ -1,0 +1,26 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "bakewright/plan/plan.hpp"
+#include "shell_history.hpp"
+
+namespace bakewright::cli {
+
+/// The history of a shell of the book, for a plan: what coats and items have had so far, and what they have after a planned bake.
+class PlanHistory {
+public:
+    /// @throws InputError where the book knows no coat and no bake of the shell, or the history cannot be
+    PlanHistory(book::Book& book, const std::string& shell, const std::vector<cure::HeatSensitiveItem>& items);
+
+    [[nodiscard]] const plan::SoFar& so_far() const noexcept { return so_far_; }
+    [[nodiscard]] cure::ShellVerdict after(const plan::PlannedBake& bake) const;
+    [[nodiscard]] const cure::ShellHistory& history() const noexcept { return loaded_.history; }
+
+private:
+    LoadedHistory loaded_;
+    plan::SoFar so_far_;
+};
+
+}  // namespace bakewright::cli

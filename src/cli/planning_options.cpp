@@ -1,0 +1,86 @@
+#include "planning_options.hpp"
+
+#include <fmt/core.h>
+
+#include <tuple>
+
+#include "bakewright/report/tradeoff_text.hpp"
+#include "ranges.hpp"
+
+namespace bakewright::cli {
+
+namespace po = boost::program_options;
+
+namespace {
+
+plan::Objective objective_of(const std::string& name) {
+    for (const plan::Objective objective : plan::kObjectives)
+        if (report::objective_name(objective) == name) return objective;
+    wrong_option("--for", fmt::format("'{}' is not time, energy or margin", name));
+}
+
+}  // namespace
+
+plan::PlanOptions planning_options(const Options& options, const bake::Booth& booth) {
+    plan::PlanOptions asked;
+    asked.lowest_setpoint_k = options.quantity("lowest", Dimension::temperature).value_or(asked.lowest_setpoint_k);
+    asked.highest_setpoint_k = options.quantity("highest", Dimension::temperature);
+    if (options.has("set-point"))
+        std::tie(asked.lowest_setpoint_k, asked.highest_setpoint_k) =
+            range_of(options.text("set-point"), Dimension::temperature, "--set-point");
+    asked.longest_hold_s = options.quantity("longest-hold", Dimension::time).value_or(asked.longest_hold_s);
+    if (options.has("hold"))
+        std::tie(asked.shortest_hold_s, asked.longest_hold_s) = range_of(options.text("hold"), Dimension::time, "--hold");
+    asked.flash_off_s = options.quantity("flash-off", Dimension::time);
+    if (options.has("ramp")) {
+        const auto [slowest, fastest] = range_of(options.text("ramp"), Dimension::heating_rate, "--ramp");
+        asked.ramp_k_per_s = fastest;
+        if (slowest < fastest) asked.slowest_ramp_k_per_s = slowest;
+    }
+    asked.largest_difference_k = options.quantity("largest-difference", Dimension::temperature_difference);
+    asked.steps = steps_of(options.texts("step"), "--step");
+    asked.second_holds = steps_of(options.texts("then"), "--then");
+    asked.objective = objective_of(options.text_or("for", "time"));
+    const std::string rule = options.text_or("cured-by", "sheet");
+    if (rule != "sheet" && rule != "dose") wrong_option("--cured-by", fmt::format("'{}' is not sheet or dose", rule));
+    asked.rule = rule == "dose" ? plan::CureRule::dose : plan::CureRule::sheet;
+    asked.handling_k = options.quantity("handling", Dimension::temperature).value_or(asked.handling_k);
+    asked.predict.start_temperature_k = options.quantity("start-temperature", Dimension::temperature).value_or(booth.ambient_k);
+    return asked;
+}
+
+void describe_planning(Options& options) {
+    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
+    const auto texts = [](const char* name) { return po::value<std::vector<std::string>>()->composing()->value_name(name); };
+    options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
+        "coating", text("NAME"), "profile of the coating")(
+        "for", text("AIM"), "what is sought: time (default), energy or margin; the other two are told beside it")(
+        "start-temperature", text("T"), "temperature of the shell before the bake; default the booth's ambient")(
+        "lowest", text("T"), "lowest set point to try; default 45 degC (common practice)")(
+        "highest", text("T"), "highest set point to try; default the booth's")(
+        "set-point", text("T"), "in place of these two: one set point, or a range such as \"56 to 62 degC\"")(
+        "longest-hold", text("TIME"), "longest hold to try; default 4 h")("hold", text("TIME"),
+                                                                          "one hold, or a range such as \"30 to 90 min\"")(
+        "flash-off", text("TIME"), "flash-off before heat; default the coating's minimum")(
+        "ramp", text("RATE"),
+        "rise of the booth air; default 2 K/min (common practice), lowered to what booth and coating allow; a range such as \"1 "
+        "to 3 "
+        "K/min\" leaves it free")("step", texts("T, TIME"),
+                                  "a set point held on the way up, such as \"45 degC, 20 min\"; may be repeated")(
+        "then", texts("T, TIME"), "a second hold after the one that is sought; may be repeated")(
+        "largest-difference", text("K"),
+        "between zones that a bond joins, laminate on metal: it reads through at the bond line; told in any case")(
+        "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
+        "cured-by", text("RULE"),
+        "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
+        "activation "
+        "energy of the band")("history", text("SHELL"),
+                              "shell of the book whose coats and bakes so far count: earlier coats must not be over-baked, "
+                              "items keep their limits over a lifetime")("out", text("FILE"),
+                                                                         "write the planned cycle as a profile")(
+        "map", "show every set point and hold, and what stands against those that do not do, in place of one cycle")(
+        "map-step", text("TIME"), "holds of the map are so far apart; default 10 min")(
+        "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");
+}
+
+}  // namespace bakewright::cli

@@ -1,0 +1,171 @@
+#include "candidates.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+
+#include "energy.hpp"
+#include "hold_search.hpp"
+#include "judged.hpp"
+
+namespace bakewright::plan {
+namespace {
+
+using cure::Word;
+
+constexpr double kMarginHoldErrorS = 30.0;
+
+double up_to_minute_s(double time_s) { return std::ceil(time_s / kSecondPerMinute - 1e-9) * kSecondPerMinute; }
+double down_to_minute_s(double time_s) { return std::floor(time_s / kSecondPerMinute + 1e-9) * kSecondPerMinute; }
+
+Margins margins_of(const Baked& baked, const BakeModel& model) {
+    return margins(baked.traces, model.task().coating, model.task().items, model.coated(), model.options().rule,
+                   model.task().so_far);
+}
+
+/// What the two sides of a bake have to spare: to be cured, which a longer hold widens, and from too much, which it narrows.
+struct Sides {
+    double cure_k = kWidestMarginK, spare_k = kWidestMarginK;
+    [[nodiscard]] double narrower_k() const { return std::min(cure_k, spare_k); }
+};
+Sides sides_of(const Margins& margins) {
+    Sides sides;
+    for (const ZoneMargin& zone : margins.zones) {
+        sides.cure_k = std::min(sides.cure_k, zone.cure_k);
+        sides.spare_k = std::min(sides.spare_k, zone.too_much_k.value_or(kWidestMarginK));
+    }
+    for (const ItemMargin& item : margins.items) sides.spare_k = std::min(sides.spare_k, item.spare_k);
+    for (const CoatMargin& coat : margins.coats) sides.spare_k = std::min(sides.spare_k, coat.spare_k);
+    return sides;
+}
+
+class CandidateMaker {
+public:
+    CandidateMaker(const BakeModel& model, const Demands& demands, double setpoint_k, double ramp_k_per_s)
+        : model_(model), demands_(demands), run_(model, {setpoint_k, ramp_k_per_s, model.options().longest_hold_s}) {}
+
+    Offer offer() {
+        const PlanOptions& options = model_.options();
+        const std::optional<double> hold_s =
+            shortest_curing_hold_s(run_, demands_, options.shortest_hold_s, options.longest_hold_s);
+        Offer made{candidate(hold_s.value_or(options.longest_hold_s), hold_s.has_value()), {}};
+        if (made.shortest.feasible) made.widest = widest(made.shortest);
+        return made;
+    }
+
+private:
+    Candidate candidate(double hold_s, bool cures) {
+        const Baked& baked = run_.bake(hold_s);
+        Judged judged = judge(baked.traces, model_, demands_);
+        const cure::BakeVerdict& verdict = judged.verdict;
+        Candidate made;
+        made.setpoint_k = baked.set.setpoint_k;
+        made.ramp_k_per_s = baked.set.ramp_k_per_s;
+        if (cures) made.hold_s = hold_s;
+        made.booth_time_s =
+            baked.begin_of_cool_s + std::max(up_to_minute_s(run_.cooled_after_s()), model_.shape().fall_s(baked.set));
+        made.feasible = cures && judged.all_good();
+        made.energy = energy_of(run_, baked.set);
+        if (made.feasible) made.margin_k = margins_of(baked, model_).smallest_k();
+        const auto bad = [](const auto& one) { return one.word != Word::good; };
+        std::copy_if(verdict.zones.begin(), verdict.zones.end(), std::back_inserter(made.bad_zones), bad);
+        std::copy_if(verdict.items.begin(), verdict.items.end(), std::back_inserter(made.bad_items), bad);
+        made.warnings = verdict.warnings;
+        made.bad_coats = std::move(judged.coats);
+        made.difference = std::move(judged.difference);
+        made.difference_is_too_large = judged.difference_is_too_large;
+        return made;
+    }
+
+    Sides sides(double hold_s) { return sides_of(margins_of(run_.bake(hold_s), model_)); }
+
+    /// The longest hold that still spares everything, in whole minutes; `from_s` does.
+    double longest_sparing_s(double from_s) {
+        const double longest_s = down_to_minute_s(model_.options().longest_hold_s);
+        if (longest_s <= from_s) return from_s;
+        const HoldBound bound = where_spared(run_, demands_, from_s, longest_s, kMarginHoldErrorS);
+        if (bound.kind == HoldBound::Kind::met_always) return longest_s;
+        return bound.kind == HoldBound::Kind::turns ? std::max(down_to_minute_s(bound.turn.before_s), from_s) : from_s;
+    }
+
+    /// The hold, within two, from which a side is no longer the narrower one, or has reached what is wanted.
+    template <class Spare>
+    double hold_where(const Spare& spare, double low_s, double high_s) {
+        const auto standing = [&](double hold_s) { return Standing{spare(sides(hold_s)), {}, Word::good}; };
+        const Standing low = standing(low_s), high = standing(high_s);
+        if (low.spare >= 0.0) return low_s;
+        if (high.spare < 0.0) return high_s;
+        return up_to_minute_s(turn_between(standing, low_s, low, high_s, high, kMarginHoldErrorS).after_s);
+    }
+
+    Candidate widest(const Candidate& shortest) {
+        const double from_s = *shortest.hold_s, until_s = longest_sparing_s(from_s);
+        const double balanced_s =
+            std::min(hold_where([](const Sides& at) { return at.cure_k - at.spare_k; }, from_s, until_s), until_s);
+        const double widest_k = sides(balanced_s).narrower_k();
+        const double enough_s = std::min(
+            hold_where([&](const Sides& at) { return at.cure_k - (widest_k - kNearlyWidestK); }, from_s, balanced_s), until_s);
+        Candidate found = candidate(enough_s, true);
+        return found.feasible && found.margin_k > shortest.margin_k ? found : shortest;
+    }
+
+    const BakeModel& model_;
+    const Demands& demands_;
+    SetpointRun run_;
+};
+
+/// The index of the feasible candidate that is first in an order.
+template <class Before>
+std::optional<std::size_t> first_feasible(const std::vector<Offer>& offers, Objective objective, const Before& before) {
+    std::optional<std::size_t> first;
+    for (std::size_t i = 0; i < offers.size(); ++i) {
+        const Candidate& here = candidate_for(offers[i], objective);
+        if (here.feasible && (!first || before(here, candidate_for(offers[*first], objective)))) first = i;
+    }
+    return first;
+}
+
+std::optional<std::size_t> coolest_of_the_shortest(const std::vector<Offer>& offers) {
+    const auto quickest = first_feasible(offers, Objective::time,
+                                         [](const Candidate& a, const Candidate& b) { return a.booth_time_s < b.booth_time_s; });
+    if (!quickest) return quickest;
+    const double enough_s = offers[*quickest].shortest.booth_time_s * (1.0 + kNearlyShortest);
+    return first_feasible(offers, Objective::time, [&](const Candidate& a, const Candidate& b) {
+        return a.booth_time_s <= enough_s && (b.booth_time_s > enough_s || a.setpoint_k < b.setpoint_k);
+    });
+}
+
+std::optional<std::size_t> shortest_of_the_widest(const std::vector<Offer>& offers) {
+    const auto widest =
+        first_feasible(offers, Objective::margin, [](const Candidate& a, const Candidate& b) { return a.margin_k > b.margin_k; });
+    if (!widest) return widest;
+    const double enough_k = candidate_for(offers[*widest], Objective::margin).margin_k - kNearlyWidestK;
+    return first_feasible(offers, Objective::margin, [&](const Candidate& a, const Candidate& b) {
+        return a.margin_k >= enough_k && (b.margin_k < enough_k || a.booth_time_s < b.booth_time_s);
+    });
+}
+
+}  // namespace
+
+Offer offer_of(const BakeModel& model, const Demands& demands, double setpoint_k, double ramp_k_per_s) {
+    return CandidateMaker(model, demands, setpoint_k, ramp_k_per_s).offer();
+}
+
+const Candidate& candidate_for(const Offer& offer, Objective objective) {
+    return objective == Objective::margin && offer.widest ? *offer.widest : offer.shortest;
+}
+
+std::optional<std::size_t> choose(const std::vector<Offer>& offers, Objective objective) {
+    switch (objective) {
+        case Objective::time:
+            return coolest_of_the_shortest(offers);
+        case Objective::energy:
+            return first_feasible(offers, objective,
+                                  [](const Candidate& a, const Candidate& b) { return a.energy.total_j < b.energy.total_j; });
+        case Objective::margin:
+            return shortest_of_the_widest(offers);
+    }
+    return std::nullopt;
+}
+
+}  // namespace bakewright::plan

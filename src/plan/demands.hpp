@@ -1,0 +1,60 @@
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "bakewright/cure/coating_curves.hpp"
+#include "bakewright/plan/plan.hpp"
+
+namespace bakewright::plan {
+
+/// How a bake stands to what is asked of it. spare: 0 or more where everything holds; grows, without jumps, with what there is to
+/// spare, in seconds (a kelvin counts as a minute). A root finder wants no more.
+struct Standing {
+    double spare = 0.0;
+    std::string subject;                 ///< zone or item with the least to spare
+    cure::Word word = cure::Word::good;  ///< of the subject
+};
+
+/// What a plan asks of a bake, ready to be held against many of them: the readings alone, without doses where none is asked for,
+/// words or sentences. The words are those of cure::judge_bake(). Refers to task and options.
+class Demands {
+public:
+    Demands(const PlanTask& task, const PlanOptions& options, const std::vector<std::string>& coated);
+
+    /// Every coated zone is cured by the rule: the zone that has least.
+    [[nodiscard]] Standing cured(const TraceSet& traces) const;
+    /// No zone is over-baked, no earlier coat is, no bond is strained by more than allowed, and no item passes a limit or comes
+    /// near one: what is hottest against its limit.
+    [[nodiscard]] Standing spared(const TraceSet& traces) const;
+    /// The earlier coats that a bake over-bakes, or may; the words are those of cure::judge_history().
+    [[nodiscard]] std::vector<CoatOverBaked> over_baked(const TraceSet& traces) const;
+    [[nodiscard]] std::optional<LargestDifference> difference(const TraceSet& traces) const {
+        return largest_difference(traces, bonds_);
+    }
+    [[nodiscard]] bool is_too_large(const std::optional<LargestDifference>& difference) const;
+
+private:
+    [[nodiscard]] double cured_spare(const Trace& schedule) const;
+    /// An earlier coat with what its traces are held against.
+    struct EarlierCoat {
+        const CoatSoFar* had;
+        const cure::CoatingCurves* curves;
+    };
+    void add_earlier_coats(const bake::Shell& shell, const SoFar& so_far);
+    void take_coats(Standing& least, const TraceSet& traces) const;
+    void take_items(Standing& least, const TraceSet& traces) const;
+
+    const PlanTask& task_;
+    CureRule rule_;
+    bool dose_may_cure_;
+    std::vector<std::string> coated_;
+    cure::CoatingCurves curves_;
+    std::map<const cure::Coating*, cure::CoatingCurves> earlier_curves_;
+    std::vector<EarlierCoat> earlier_;
+    std::vector<BondedPair> bonds_;
+    std::optional<double> largest_difference_k_;
+};
+
+}  // namespace bakewright::plan

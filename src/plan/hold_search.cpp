@@ -1,0 +1,117 @@
+#include "hold_search.hpp"
+
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+
+namespace bakewright::plan {
+namespace {
+
+/// Whole minutes on either side of a turn are tried, so that it need not be found more exactly than this.
+constexpr double kTurnErrorS = 10.0;
+/// How much further each step goes that looks for the other side of a turn.
+constexpr double kStepGrowth = 4.0;
+
+using StandingAt = std::function<Standing(double hold_s)>;
+
+bool met(const Standing& standing) { return standing.spare >= 0.0; }
+/// A root finder must not stop at an exact 0: met is met.
+double not_zero(double value) { return value == 0.0 ? 1e-12 : value; }
+
+/// Looks downward from the longest hold that can turn. What the heat-up alone tells is one side of that already and costs no
+/// solve: what comes after it only adds to a stay, a dose or an exposure.
+class BoundFinder {
+public:
+    BoundFinder(StandingAt heat, StandingAt whole, double shortest_s, double longest_s, double error_s)
+        : heat_(std::move(heat)), whole_(std::move(whole)), shortest_s_(shortest_s), longest_s_(longest_s), error_s_(error_s) {}
+
+    /// @param met_later  met at long holds rather than at short ones
+    HoldBound find(bool met_later) const {
+        const double from_s = where_heat_turns(met_later);
+        Standing from = whole_(from_s);
+        if (met(from) == met_later) return walk_down(from_s, std::move(from));
+        return {met(from) ? HoldBound::Kind::met_always : HoldBound::Kind::met_never, {}, std::move(from)};
+    }
+
+private:
+    static HoldBound turned(Turn turn) { return {HoldBound::Kind::turns, std::move(turn), {}}; }
+
+    /// The shortest hold at which the heat-up alone is what the longest holds are; the ends of the range where there is none or
+    /// every one is.
+    double where_heat_turns(bool met_later) const {
+        const Standing shortest = heat_(shortest_s_);
+        if (met(shortest) == met_later) return shortest_s_;
+        const Standing longest = heat_(longest_s_);
+        if (met(longest) != met_later) return longest_s_;
+        return turn_between(heat_, shortest_s_, shortest, longest_s_, longest, 0.1 * error_s_).after_s;
+    }
+
+    /// A stay grows about as the hold does: what is to spare, or lacking, is about the way to go.
+    HoldBound walk_down(double from_s, Standing from) const {
+        double step_s = std::abs(from.spare) + 0.4 * error_s_;
+        while (from_s > shortest_s_) {
+            const double to_s = std::max(from_s - step_s, shortest_s_);
+            Standing to = whole_(to_s);
+            if (met(to) != met(from)) return turned(turn_between(whole_, to_s, std::move(to), from_s, std::move(from), error_s_));
+            from_s = to_s;
+            from = std::move(to);
+            step_s *= kStepGrowth;
+        }
+        return {met(from) ? HoldBound::Kind::met_always : HoldBound::Kind::met_never, {}, std::move(from)};
+    }
+
+    StandingAt heat_, whole_;
+    double shortest_s_, longest_s_, error_s_;
+};
+
+}  // namespace
+
+Turn turn_between(const StandingAt& standing, double low_s, Standing low, double high_s, Standing high, double error_s) {
+    const double low_spare = not_zero(low.spare), high_spare = not_zero(high.spare);
+    const bool low_is_met = met(low);
+    Turn turn{low_s, high_s, std::move(low), std::move(high)};
+    const auto spare = [&](double hold_s) {
+        Standing here = standing(hold_s);
+        const double value = not_zero(here.spare);
+        const bool is_before = met(here) == low_is_met;
+        if (is_before && hold_s >= turn.before_s) {
+            turn.before_s = hold_s;
+            turn.before = std::move(here);
+        } else if (!is_before && hold_s <= turn.after_s) {
+            turn.after_s = hold_s;
+            turn.after = std::move(here);
+        }
+        return value;
+    };
+    const auto near = [error_s](double a, double b) { return std::abs(a - b) <= error_s; };
+    std::uintmax_t iterations = 60;
+    if (!near(low_s, high_s))
+        (void)boost::math::tools::toms748_solve(spare, low_s, high_s, low_spare, high_spare, near, iterations);
+    return turn;
+}
+
+HoldBound where_cured(SetpointRun& run, const Demands& demands, double shortest_s, double longest_s, double error_s) {
+    return BoundFinder([&](double hold_s) { return demands.cured(run.heat(hold_s).traces); },
+                       [&](double hold_s) { return demands.cured(run.bake(hold_s).traces); }, shortest_s, longest_s, error_s)
+        .find(true);
+}
+
+HoldBound where_spared(SetpointRun& run, const Demands& demands, double shortest_s, double longest_s, double error_s) {
+    return BoundFinder([&](double hold_s) { return demands.spared(run.heat(hold_s).traces); },
+                       [&](double hold_s) { return demands.spared(run.bake(hold_s).traces); }, shortest_s, longest_s, error_s)
+        .find(false);
+}
+
+std::optional<double> shortest_curing_hold_s(SetpointRun& run, const Demands& demands, double shortest_s, double longest_s) {
+    const HoldBound bound = where_cured(run, demands, shortest_s, longest_s, kTurnErrorS);
+    if (bound.kind == HoldBound::Kind::met_never) return std::nullopt;
+    if (bound.kind == HoldBound::Kind::met_always) return shortest_s;
+    const auto up_to_minute_s = [](double time_s) { return std::ceil(time_s / kSecondPerMinute - 1e-9) * kSecondPerMinute; };
+    const double sure_s = std::min(up_to_minute_s(bound.turn.after_s), longest_s);
+    const double earlier_s = up_to_minute_s(bound.turn.before_s);
+    const bool is_earlier =
+        earlier_s < sure_s && earlier_s > bound.turn.before_s && met(demands.cured(run.bake(earlier_s).traces));
+    return is_earlier ? earlier_s : sure_s;
+}
+
+}  // namespace bakewright::plan

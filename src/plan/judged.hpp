@@ -1,0 +1,22 @@
+#pragma once
+
+#include "demands.hpp"
+#include "setpoint_run.hpp"
+
+namespace bakewright::plan {
+
+/// A bake judged with what the shell had before.
+struct Judged {
+    cure::BakeVerdict verdict;
+    std::vector<CoatOverBaked> coats;
+    std::optional<LargestDifference> difference;
+    bool difference_is_too_large = false;
+
+    [[nodiscard]] bool all_good() const {
+        return verdict.worst() == cure::Word::good && verdict.warnings.empty() && coats.empty() && !difference_is_too_large;
+    }
+};
+
+[[nodiscard]] Judged judge(const TraceSet& traces, const BakeModel& model, const Demands& demands);
+
+}  // namespace bakewright::plan

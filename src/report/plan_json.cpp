@@ -1,0 +1,122 @@
+#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/remedy_text.hpp"
+#include "bakewright/report/tradeoff_text.hpp"
+#include "json_records.hpp"
+#include "remaining_json.hpp"
+
+namespace bakewright::report {
+namespace {
+
+Json json_of(const plan::Remedy& remedy) {
+    const auto if_feasible = [&](double value) { return remedy.feasible ? Json(value) : Json(nullptr); };
+    return {{"kind", std::string(remedy_name(remedy.kind))},
+            {"subject", remedy.subject},
+            {"feasible", remedy.feasible},
+            {"setpoint_k", if_feasible(remedy.setpoint_k)},
+            {"hold_s", if_feasible(remedy.hold_s)},
+            {"booth_time_s", if_feasible(remedy.booth_time_s)},
+            {"gap_k", number_or_null(remedy.gap_k)}};
+}
+
+std::string_view counts_name(plan::Energy::Counts counts) noexcept {
+    switch (counts) {
+        case plan::Energy::Counts::burner:
+            return "burner";
+        case plan::Energy::Counts::shell_walls_and_air:
+            return "shell_walls_and_air";
+        case plan::Energy::Counts::shell:
+            return "shell";
+    }
+    return "shell";
+}
+
+Json json_of(const plan::Energy& energy) {
+    return {{"counts", std::string(counts_name(energy.counts))},
+            {"total_j", energy.total_j},
+            {"shell_j", energy.shell_j},
+            {"walls_j", energy.walls_j},
+            {"fresh_air_j", energy.fresh_air_j}};
+}
+
+Json json_of(const std::optional<plan::LargestDifference>& difference) {
+    if (!difference) return nullptr;
+    return {{"metal", difference->pair.metal},
+            {"laminate", difference->pair.laminate},
+            {"metal_less_laminate_k", difference->metal_less_laminate_k},
+            {"at_s", difference->at_s}};
+}
+
+Json json_of(const plan::Candidate& candidate) {
+    Json zones = Json::array(), items = Json::array();
+    for (const cure::ZoneVerdict& zone : candidate.bad_zones)
+        zones.push_back({{"zone", zone.zone}, {"word", std::string(cure::word_text(zone.word))}, {"reason", zone.reason}});
+    for (const cure::ItemVerdict& item : candidate.bad_items)
+        items.push_back({{"item", item.item}, {"word", std::string(cure::word_text(item.word))}, {"reason", item.reason}});
+    return {{"setpoint_k", candidate.setpoint_k},     {"hold_s", number_or_null(candidate.hold_s)},
+            {"booth_time_s", candidate.booth_time_s}, {"feasible", candidate.feasible},
+            {"energy", json_of(candidate.energy)},    {"margin_k", candidate.feasible ? Json(candidate.margin_k) : Json(nullptr)},
+            {"zones_not_good", std::move(zones)},     {"items_not_good", std::move(items)}};
+}
+
+Json json_of(const plan::Choice& choice) {
+    Json json = json_of(choice.candidate);
+    json["objective"] = std::string(objective_name(choice.objective));
+    return json;
+}
+
+Json json_of(const plan::Margins& margins) {
+    Json zones = Json::array(), items = Json::array();
+    for (const plan::ZoneMargin& zone : margins.zones)
+        zones.push_back({{"zone", zone.zone}, {"cure_k", zone.cure_k}, {"too_much_k", number_or_null(zone.too_much_k)}});
+    for (const plan::ItemMargin& item : margins.items) items.push_back({{"item", item.item}, {"spare_k", item.spare_k}});
+    Json coats = Json::array();
+    for (const plan::CoatMargin& coat : margins.coats)
+        coats.push_back({{"coat", coat.coat}, {"zone", coat.zone}, {"spare_k", coat.spare_k}});
+    return {{"smallest_k", margins.smallest_k()},
+            {"smallest_of", margins.smallest_of()},
+            {"zones", std::move(zones)},
+            {"items", std::move(items)},
+            {"coats", std::move(coats)}};
+}
+
+template <class Record>
+Json list_of(const std::vector<Record>& records) {
+    Json list = Json::array();
+    for (const Record& record : records) list.push_back(json_of(record));
+    return list;
+}
+
+Json stages_of(const bake::Cycle& cycle) {
+    Json stages = Json::array();
+    for (const bake::Stage& stage : cycle.stages)
+        stages.push_back({{"kind", std::string(bake::stage_kind_name(stage.kind))},
+                          {"setpoint_k", number_or_null(stage.setpoint_k)},
+                          {"duration_s", number_or_null(stage.duration_s)}});
+    return stages;
+}
+
+}  // namespace
+
+std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies, const JsonOptions& options,
+                         const cure::ShellVerdict* after) {
+    const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
+    Json fields = {{"feasible", plan.feasible},
+                   {"objective", std::string(objective_name(plan.objective))},
+                   {"best", index(plan.best)},
+                   {"coolest_that_cures", index(plan.coolest_that_cures)},
+                   {"hottest_that_spares", index(plan.hottest_that_spares)},
+                   {"slowest_zone", plan.slowest_zone},
+                   {"stages", stages_of(plan.cycle)},
+                   {"candidates", list_of(plan.candidates)}};
+    fields["chosen"] = plan.feasible ? json_of(*plan.chosen) : Json(nullptr);
+    fields["choices"] = list_of(plan.choices);
+    fields["difference"] = json_of(plan.difference);
+    fields["margins"] = plan.feasible ? json_of(plan.margins) : Json(nullptr);
+    fields["remedies"] = list_of(remedies);
+    fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
+    fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
+    fields["after"] = after == nullptr ? Json(nullptr) : remaining_json(*after);
+    return document_text("bakewright.plan", fields, options);
+}
+
+}  // namespace bakewright::report
