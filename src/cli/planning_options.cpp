@@ -2,6 +2,7 @@
 
 #include <fmt/core.h>
 
+#include <charconv>
 #include <tuple>
 
 #include "bakewright/report/tradeoff_text.hpp"
@@ -17,6 +18,27 @@ plan::Objective objective_of(const std::string& name) {
     for (const plan::Objective objective : plan::kObjectives)
         if (report::objective_name(objective) == name) return objective;
     wrong_option("--for", fmt::format("'{}' is not time, energy or margin", name));
+}
+
+/// "95 %", "0.95" or "none".
+std::optional<plan::Confidence> confidence_of(const Options& options) {
+    std::string text = options.text_or("confidence", "95 %");
+    if (text == "none") return std::nullopt;
+    const bool percent = text.ends_with('%');
+    if (percent) text.pop_back();
+    while (text.ends_with(' ')) text.pop_back();
+    double number = 0.0;
+    const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (status != std::errc{} || end != text.data() + text.size())
+        wrong_option("--confidence",
+                     fmt::format("'{}' is no share such as \"95 %\", nor none", options.text_or("confidence", "")));
+    plan::Confidence asked;
+    asked.level = percent ? number / 100.0 : number;
+    if (const auto count = options.number("members")) {
+        if (!(*count >= 40.0 && *count <= 1e5)) wrong_option("--members", "accepts 40 to 100000");
+        asked.member_count = static_cast<std::size_t>(*count);
+    }
+    return asked;
 }
 
 }  // namespace
@@ -40,6 +62,7 @@ plan::PlanOptions planning_options(const Options& options, const bake::Booth& bo
     asked.largest_difference_k = options.quantity("largest-difference", Dimension::temperature_difference);
     asked.steps = steps_of(options.texts("step"), "--step");
     asked.second_holds = steps_of(options.texts("then"), "--then");
+    asked.confidence = confidence_of(options);
     asked.objective = objective_of(options.text_or("for", "time"));
     const std::string rule = options.text_or("cured-by", "sheet");
     if (rule != "sheet" && rule != "dose") wrong_option("--cured-by", fmt::format("'{}' is not sheet or dose", rule));
@@ -70,6 +93,9 @@ void describe_planning(Options& options) {
         "then", texts("T, TIME"), "a second hold after the one that is sought; may be repeated")(
         "largest-difference", text("K"),
         "between zones that a bond joins, laminate on metal: it reads through at the bond line; told in any case")(
+        "confidence", text("SHARE"),
+        "how sure it is to be that every coated zone is cured and nothing too hot; default 95 %; none: by the middle of the "
+        "model")("members", text("N"), "how many members of the model that is read from; default 256, 40 to 100000")(
         "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
         "cured-by", text("RULE"),
         "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "

@@ -5,6 +5,7 @@
 #include <iterator>
 
 #include "energy.hpp"
+#include "hold_chances.hpp"
 #include "hold_search.hpp"
 #include "judged.hpp"
 
@@ -49,11 +50,36 @@ public:
         const std::optional<double> hold_s =
             shortest_curing_hold_s(run_, demands_, options.shortest_hold_s, options.longest_hold_s);
         Offer made{candidate(hold_s.value_or(options.longest_hold_s), hold_s.has_value()), {}};
+        if (made.shortest.feasible && options.confidence) make_sure(made.shortest, *options.confidence);
         if (made.shortest.feasible) made.widest = widest(made.shortest);
+        if (made.widest && chances_) note_chance(*made.widest, options.confidence->level, made.shortest);
         return made;
     }
 
 private:
+    /// Lengthens the hold until it is as sure as asked; marks the candidate where no hold is.
+    void make_sure(Candidate& middle, const Confidence& confidence) {
+        const double longest_s = model_.options().longest_hold_s, from_s = *middle.hold_s;
+        chances_ = hold_chances(run_, {middle.setpoint_k, middle.ramp_k_per_s, longest_s}, confidence, from_s);
+        const auto sure_s = chances_->shortest_s(confidence.level, from_s, down_to_minute_s(longest_s));
+        const double hold_s = std::min(up_to_minute_s(sure_s.value_or(chances_->surest_s(from_s, longest_s))), longest_s);
+        Candidate lengthened = candidate(hold_s, true);
+        lengthened.chance = chances_->good(hold_s);
+        if (sure_s && lengthened.feasible && *lengthened.chance >= confidence.level) {
+            middle = std::move(lengthened);
+            return;
+        }
+        if (!lengthened.feasible) middle.chance = chances_->good(from_s);  // by the middle of the model too long already
+        if (lengthened.feasible) middle = std::move(lengthened);
+        middle.unsure = true;
+        middle.feasible = false;
+    }
+    /// The cycle with the widest margin is not always the surest: where it is not sure enough, the shortest stands for it.
+    void note_chance(Candidate& widest, double level, const Candidate& shortest) const {
+        widest.chance = chances_->good(*widest.hold_s);
+        if (*widest.chance < level) widest = shortest;
+    }
+
     Candidate candidate(double hold_s, bool cures) {
         const Baked& baked = run_.bake(hold_s);
         Judged judged = judge(baked.traces, model_, demands_);
@@ -112,6 +138,7 @@ private:
     const BakeModel& model_;
     const Demands& demands_;
     SetpointRun run_;
+    std::optional<HoldChances> chances_;
 };
 
 /// The index of the feasible candidate that is first in an order.

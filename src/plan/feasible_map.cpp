@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "demands.hpp"
+#include "hold_chances.hpp"
 #include "hold_search.hpp"
 #include "over_setpoints.hpp"
 #include "plan_task.hpp"
@@ -46,6 +47,11 @@ public:
         find_shortest(model_.options().shortest_hold_s, model_.options().longest_hold_s);
         find_longest(model_.options().shortest_hold_s, model_.options().longest_hold_s);
         note_warnings();
+        if (const auto& confidence = model_.options().confidence; confidence && row_.shortest_hold_s) {
+            row_.chances = hold_chances(run_, {row_.setpoint_k, model_.shape().ramp_k_per_s(), model_.options().longest_hold_s},
+                                        *confidence, *row_.shortest_hold_s);
+            row_.confidence = confidence->level;
+        }
         return std::move(row_);
     }
 
@@ -107,7 +113,8 @@ MapRow::Cell MapRow::at(double hold_s) const {
     const bool is_spared = longest_hold_s && hold_s <= *longest_hold_s;
     if (!is_cured) return is_spared ? Cell::under : Cell::both;
     if (!is_spared) return Cell::hot;
-    return warnings.empty() ? Cell::feasible : Cell::warned;
+    if (!warnings.empty()) return Cell::warned;
+    return chances && chances->good(hold_s) < confidence ? Cell::unsure : Cell::feasible;
 }
 
 FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const MapOptions& map) {

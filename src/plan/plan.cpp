@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "candidates.hpp"
+#include "hold_chances.hpp"
 #include "judged.hpp"
 #include "over_setpoints.hpp"
 #include "plan_task.hpp"
@@ -36,6 +37,28 @@ void name_conflict(Plan& plan) {
         if (!plan.coolest_that_cures && plan.candidates[i].hold_s) plan.coolest_that_cures = i;
         if (spares_everything(plan.candidates[i])) plan.hottest_that_spares = i;
     }
+}
+
+/// The candidate that the middle of the model allows with the best chance.
+std::optional<std::size_t> surest(const std::vector<Candidate>& candidates) {
+    std::optional<std::size_t> found;
+    for (std::size_t i = 0; i < candidates.size(); ++i)
+        if (candidates[i].unsure && (!found || *candidates[i].chance > *candidates[*found].chance)) found = i;
+    return found;
+}
+
+/// How sure the plan is, what would go wrong first, and where a probe would teach most.
+void tell_chances(Plan& plan, const BakeModel& model) {
+    const PlanOptions& options = model.options();
+    if (!plan.feasible) plan.surest = surest(plan.candidates);
+    const Candidate* told = plan.feasible ? &*plan.chosen : plan.surest ? &plan.candidates[*plan.surest] : nullptr;
+    if (told == nullptr) return;
+    const Settings set{told->setpoint_k, told->ramp_k_per_s, options.longest_hold_s};
+    SetpointRun run(model, set);
+    const HoldChances chances = hold_chances(run, set, *options.confidence, *told->hold_s);
+    plan.chance = told->chance;  // as it was chosen: the hold near which the ensemble is asked differs by a minute at most
+    plan.likeliest_obstacle = chances.likeliest_obstacle(*told->hold_s);
+    plan.probe_places = chances.probe_places();
 }
 
 /// Predicts the chosen cycle as a bake that is kept. Sampled more finely than in the search, it may lack seconds; a minute is
@@ -90,6 +113,7 @@ void PlanOptions::check() const {
         }
     if (!found.empty()) throw InputError(std::move(found));
     predict.check();
+    if (confidence) confidence->check();
 }
 
 Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
@@ -115,6 +139,7 @@ Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
         keep_promise(plan, model, demands);
     }
     if (!plan.feasible) name_conflict(plan);
+    if (options.confidence) tell_chances(plan, model);
     return plan;
 }
 

@@ -28,6 +28,8 @@ constexpr char letter_of(Answer cell) noexcept {
             return 'x';
         case Answer::warned:
             return 'w';
+        case Answer::unsure:
+            return '~';
     }
     return '?';
 }
@@ -56,9 +58,10 @@ std::size_t stride_of(std::size_t cells, std::size_t width) {
     return (cells + room - 1) / room;
 }
 
-std::string subject_of(const plan::MapRow& row, Answer cell) {
+std::string subject_of(const plan::MapRow& row, Answer cell, double hold_s) {
     if (cell == Answer::under || cell == Answer::both) return row.last_to_cure.subject;
     if (cell == Answer::hot) return row.first_too_hot ? row.first_too_hot->subject : "";
+    if (cell == Answer::unsure) return row.chances->likeliest_obstacle(hold_s).value_or("");
     return cell == Answer::warned ? row.warnings.front().where : "";
 }
 
@@ -81,6 +84,8 @@ std::string_view map_cell_name(Answer cell) noexcept {
             return "both";
         case Answer::warned:
             return "warned";
+        case Answer::unsure:
+            return "unsure";
     }
     return "under";
 }
@@ -99,22 +104,30 @@ std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
         table.add({fmt::format("{:.0f}", temperature_in(row->setpoint_k, options.units)), holds_of(*row), strip,
                    one_line(row->last_to_cure.subject), in_the_way(*row)});
     }
+    const auto asked =
+        std::find_if(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.chances.has_value(); });
+    const std::string sure = asked == map.rows.end() ? std::string()
+                                                     : fmt::format("~ by the middle of the model, but less than {:.3g} % sure; ",
+                                                                   100.0 * asked->confidence);
     const std::string legend =
+        sure +
         "+ cured and nothing too hot; u under-cured; h something too hot or over-baked; x both; w cured, but heated too soon or "
         "too "
-        "fast. Holds count from the end of the ramp.";
+        "fast. Holds count from the end of the ramp; holds that do, by the middle of the model.";
     std::string text = "Set point and hold\n\n" + table.text(options.style) + "\n";
     for (const std::string& line : wrap(legend, options.style.width)) text += line + "\n";
     return text;
 }
 
 std::string map_csv(const plan::FeasibleMap& map, const Units& units) {
-    std::string text = fmt::format("set point [{}],hold [min],answer,what stands against it\n", temperature_symbol(units));
+    std::string text =
+        fmt::format("set point [{}],hold [min],answer,what stands against it,chance [%]\n", temperature_symbol(units));
     for (const plan::MapRow& row : map.rows)
         for (const double hold_s : map.hold_s) {
             const Answer cell = row.at(hold_s);
-            text += fmt::format("{:.1f},{:.1f},{},{}\n", temperature_in(row.setpoint_k, units), hold_s / kSecondPerMinute,
-                                map_cell_name(cell), csv_field(subject_of(row, cell)));
+            const std::string chance = row.chances ? fmt::format("{:.1f}", 100.0 * row.chances->good(hold_s)) : std::string();
+            text += fmt::format("{:.1f},{:.1f},{},{},{}\n", temperature_in(row.setpoint_k, units), hold_s / kSecondPerMinute,
+                                map_cell_name(cell), csv_field(subject_of(row, cell, hold_s)), chance);
         }
     return text;
 }
@@ -123,14 +136,18 @@ std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& option
     Json rows = Json::array();
     for (const plan::MapRow& row : map.rows) {
         Json answers = Json::array();
+        Json chances = Json::array();
         for (const double hold_s : map.hold_s) answers.push_back(std::string(map_cell_name(row.at(hold_s))));
+        if (row.chances)
+            for (const double hold_s : map.hold_s) chances.push_back(row.chances->good(hold_s));
         rows.push_back({{"setpoint_k", row.setpoint_k},
                         {"shortest_hold_s", number_or_null(row.shortest_hold_s)},
                         {"longest_hold_s", number_or_null(row.longest_hold_s)},
                         {"last_to_cure", json_of(std::optional(row.last_to_cure))},
                         {"first_too_hot", json_of(row.first_too_hot)},
                         {"warned", !row.warnings.empty()},
-                        {"answers", std::move(answers)}});
+                        {"answers", std::move(answers)},
+                        {"chances", row.chances ? std::move(chances) : Json(nullptr)}});
     }
     return document_text("bakewright.map", {{"hold_s", map.hold_s}, {"rows", std::move(rows)}}, options);
 }

@@ -52,10 +52,12 @@ Json json_of(const plan::Candidate& candidate) {
         zones.push_back({{"zone", zone.zone}, {"word", std::string(cure::word_text(zone.word))}, {"reason", zone.reason}});
     for (const cure::ItemVerdict& item : candidate.bad_items)
         items.push_back({{"item", item.item}, {"word", std::string(cure::word_text(item.word))}, {"reason", item.reason}});
-    return {{"setpoint_k", candidate.setpoint_k},     {"hold_s", number_or_null(candidate.hold_s)},
-            {"booth_time_s", candidate.booth_time_s}, {"feasible", candidate.feasible},
-            {"energy", json_of(candidate.energy)},    {"margin_k", candidate.feasible ? Json(candidate.margin_k) : Json(nullptr)},
-            {"zones_not_good", std::move(zones)},     {"items_not_good", std::move(items)}};
+    return {
+        {"setpoint_k", candidate.setpoint_k},         {"hold_s", number_or_null(candidate.hold_s)},
+        {"booth_time_s", candidate.booth_time_s},     {"feasible", candidate.feasible},
+        {"energy", json_of(candidate.energy)},        {"margin_k", candidate.feasible ? Json(candidate.margin_k) : Json(nullptr)},
+        {"zones_not_good", std::move(zones)},         {"items_not_good", std::move(items)},
+        {"chance", number_or_null(candidate.chance)}, {"unsure", candidate.unsure}};
 }
 
 Json json_of(const plan::Choice& choice) {
@@ -112,6 +114,12 @@ std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>
     fields["choices"] = list_of(plan.choices);
     fields["difference"] = json_of(plan.difference);
     fields["margins"] = plan.feasible ? json_of(plan.margins) : Json(nullptr);
+    Json probes = Json::array();
+    for (const plan::ProbePlace& place : plan.probe_places) probes.push_back({{"zone", place.zone}, {"share", place.share}});
+    fields["chance"] = number_or_null(plan.chance);
+    fields["surest"] = index(plan.surest);
+    fields["likeliest_obstacle"] = plan.likeliest_obstacle ? Json(*plan.likeliest_obstacle) : Json(nullptr);
+    fields["probe_places"] = std::move(probes);
     fields["remedies"] = list_of(remedies);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
     fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);

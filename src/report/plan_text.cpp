@@ -19,6 +19,7 @@ using plan::Plan;
 /// What first speaks against a set point, in a few words.
 std::string obstacle(const Candidate& candidate) {
     if (candidate.feasible) return "";
+    if (candidate.unsure) return fmt::format("{:.0f} % sure at best", 100.0 * *candidate.chance);
     const auto named = [](std::string_view word, const std::string& name) { return fmt::format("{} {}", word, one_line(name)); };
     for (const cure::ZoneVerdict& zone : candidate.bad_zones)
         if (!candidate.hold_s || zone.word == cure::Word::over) return named(cure::word_text(zone.word), zone.zone);
@@ -85,6 +86,37 @@ void add_obstacles(std::string& text, const Candidate& candidate, const Units& u
 
 }  // namespace
 
+namespace {
+
+/// How sure it is, and what would make it surer; a sentence each.
+std::vector<std::string> chance_sentences(const Plan& plan, const Units& units) {
+    std::vector<std::string> sentences;
+    if (!plan.chance) return sentences;
+    if (plan.feasible)
+        sentences.push_back(
+            fmt::format("That every coated zone is cured and nothing too hot is {:.0f} % sure.", 100.0 * *plan.chance));
+    else if (plan.surest)
+        sentences.push_back(fmt::format("By the middle of the model {} with a hold of {} does, but that is only {:.0f} % sure.",
+                                        format_temperature(plan.candidates[*plan.surest].setpoint_k, units, 0),
+                                        format_duration(*plan.candidates[*plan.surest].hold_s), 100.0 * *plan.chance));
+    if (plan.likeliest_obstacle)
+        sentences.push_back(fmt::format("Likeliest to go wrong: {}.", one_line(*plan.likeliest_obstacle)));
+    std::string places;
+    for (const plan::ProbePlace& place : plan.probe_places)
+        places += fmt::format("{}{} ({:.0f} %)", places.empty() ? "" : ", ", one_line(place.zone), 100.0 * place.share);
+    if (!places.empty())
+        sentences.push_back(
+            fmt::format("What to probe: one thermocouple takes away this share of the doubt about the hold: {}.", places));
+    return sentences;
+}
+
+void add_wrapped(std::string& text, const std::vector<std::string>& sentences, const TextOptions& options) {
+    for (const std::string& sentence : sentences)
+        for (const std::string& line : wrap(sentence, options.style.width)) text += line + "\n";
+}
+
+}  // namespace
+
 std::string conflict_sentences(const Plan& plan, const Units& units) {
     std::string text;
     if (plan.coolest_that_cures) {
@@ -122,9 +154,10 @@ std::string plan_text(const Plan& plan, const TextOptions& options) {
                             one_line(plan.slowest_zone));
         text += cycle_text(plan.prediction.stages, options) + "\n" + verdict_text(plan.verdict, options) + "\n";
         text += "What each aim asks for\n" + tradeoff_table(plan, options.units).text(options.style);
-        for (const std::string& sentence :
-             {margin_sentence(plan, options.units), difference_sentence(plan, options.units), energy_sentence(best.energy)})
-            for (const std::string& line : wrap(sentence, options.style.width)) text += line + "\n";
+        add_wrapped(
+            text, {margin_sentence(plan, options.units), difference_sentence(plan, options.units), energy_sentence(best.energy)},
+            options);
+        add_wrapped(text, chance_sentences(plan, options.units), options);
         text += "\n";
     } else {
         text += "No cycle was found that does both: cure every coated zone and spare everything else.\n";
@@ -134,6 +167,7 @@ std::string plan_text(const Plan& plan, const TextOptions& options) {
             for (const std::string& line : wrap(sentences.substr(begin, end - begin), options.style.width)) text += line + "\n";
             begin = end == std::string::npos ? sentences.size() : end + 1;
         }
+        add_wrapped(text, chance_sentences(plan, options.units), options);
         text += "\n";
     }
     return text + "Set points tried\n" + candidate_table(plan, options.units).text(options.style);

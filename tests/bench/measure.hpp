@@ -40,6 +40,7 @@ struct Benchmark {
 [[nodiscard]] Record startup();
 /// The feasible map of the demo van: 40 set points, holds up to 4 h; wanted under 50 ms on two cores.
 [[nodiscard]] Record map_demo();
+[[nodiscard]] Record map_demo_256();
 /// A plan over the same set points, with the trade-off between what may be sought.
 [[nodiscard]] Record plan_demo();
 /// Judging a log of 24 channels, 4 h at 1 Hz, with certainty; wanted under 20 ms.

@@ -47,6 +47,20 @@ Record map_demo() {
             "one thread", median_s[1] * 1e3, "40 set points, holds up to 4 h, both bounds within 5 s"};
 }
 
+Record map_demo_256() {
+    const Demo van = demo();
+    plan::FeasibleMap map;
+    const auto draw = [&](std::size_t threads) {
+        plan::PlanOptions options = forty_setpoints(threads);
+        options.confidence = plan::Confidence{};
+        map = plan::feasible_map(van.task(), options, {});
+    };
+    const std::vector<double> median_s = interleaved_medians_s({[&] { draw(2); }, [&] { draw(1); }}, 9);
+    if (map.rows.size() != kSetpoints) throw std::runtime_error("map.demo.256: not as many set points as asked for");
+    return {"map.demo.256", median_s[0] * 1e3, "ms",
+            "one thread",   median_s[1] * 1e3, "as map.demo, with the chances of 256 members of the model at every set point"};
+}
+
 Record plan_demo() {
     const Demo van = demo();
     plan::Plan plan;

@@ -11,7 +11,7 @@ says "chosen"
 run 0 check planned.toml
 run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --lowest "58 degC" --highest "62 degC" --map --csv map.csv
 says "holds that do"
-grep -q '^60.0,90.0,feasible,$' map.csv || fail "the map does not hold the planned cycle"
+grep -q '^61.0,90.0,feasible,,9' map.csv || fail "the map does not hold the planned cycle"
 run 1 plan --shell library_van --booth stirred_insulated --coating clear_two_component --lowest "58 degC" --highest "60 degC" --map
 
 run 0 predict --shell library_van --booth stirred_insulated --cycle ./planned.toml --coating clear_low_bake --csv planned.csv

@@ -33,6 +33,8 @@ struct MapRow {
                                             ///< never so; absent where the shortest hold is too much already
     std::optional<Obstacle> first_too_hot;  ///< what decides it; absent where nothing does
     std::vector<cure::HeatWarning> warnings;  ///< flash-off and heating rate, whatever the hold
+    std::optional<HoldChances> chances;       ///< where confidence was asked and some hold cures
+    double confidence = 0.0;                  ///< the level that was asked
 
     /// What a cell of the map says.
     enum class Cell : std::uint8_t {
@@ -40,7 +42,8 @@ struct MapRow {
         under,     ///< last_to_cure is not cured
         hot,       ///< first_too_hot is too hot, or over-baked
         both,      ///< the two at once
-        warned     ///< cured and nothing too hot, but heated too soon or too fast
+        warned,    ///< cured and nothing too hot, but heated too soon or too fast
+        unsure     ///< by the middle of the model feasible, but not as sure as was asked
     };
     [[nodiscard]] Cell at(double hold_s) const;
 };

@@ -13,6 +13,7 @@
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/bonded.hpp"
+#include "bakewright/plan/chances.hpp"
 #include "bakewright/plan/energy.hpp"
 #include "bakewright/plan/margins.hpp"
 #include "bakewright/plan/so_far.hpp"
@@ -60,6 +61,7 @@ struct PlanOptions {
     std::optional<double> largest_difference_k;   ///< 0.1 to 200: across a bond, see bonded_pairs()
     CureRule rule = CureRule::sheet;              ///< the maker's data sheet comes first
     double handling_k = celsius_to_kelvin(40.0);  ///< cool until every coated zone is below it; common practice
+    std::optional<Confidence> confidence;         ///< how sure it is to be; absent: by the middle of the model alone
     std::size_t thread_count = 0;                 ///< 0: one a core. The answer does not depend on it
     bake::PredictOptions predict{.output_interval_s = 30.0};
     Progress progress;  ///< told once a set point, one thread at a time
@@ -88,6 +90,8 @@ struct Candidate {
                                    ///< up to the longest does
     double booth_time_s = 0.0;     ///< whole cycle to handling temperature; of the longest hold where hold_s is absent
     bool feasible = false;         ///< cured, nothing over, no limit passed or near
+    std::optional<double> chance;  ///< that the cycle does, where confidence was asked and the middle of the model does
+    bool unsure = false;           ///< the middle of the model does, but no hold is as sure as was asked
     Energy energy;                 ///< of that cycle
     double margin_k = 0.0;         ///< smallest of its Margins; only where feasible
     std::vector<cure::ZoneVerdict> bad_zones;     ///< at that hold: zones that are not GOOD
@@ -128,6 +132,12 @@ struct Plan {
     /// absent). Their bad_items and bad_zones are the two sides of the conflict.
     std::optional<std::size_t> coolest_that_cures;
     std::optional<std::size_t> hottest_that_spares;
+    /// Where confidence was asked: the chance of the chosen cycle, or, where none is sure enough, of the surest candidate, its
+    /// index; what is likeliest to go wrong there; and where one probe would teach most of the hold that is needed.
+    std::optional<double> chance;
+    std::optional<std::size_t> surest;
+    std::optional<std::string> likeliest_obstacle;
+    std::vector<ProbePlace> probe_places;
 };
 
 /// The cycle flash-off, steps, ramp, hold, second holds, cool-down to handling temperature that, by the model, makes every coated
@@ -138,7 +148,8 @@ struct Plan {
 ///  - margin: of the cycles within kNearlyWidestK of the widest margin the one that is shortest in the booth.
 /// Set points are tried on a grid of what can be set. At each the heat-up is solved once, up to the longest hold; a shorter hold
 /// goes on from where it stood, and only what follows is solved anew. The shortest hold in whole minutes is the root of what is
-/// lacking to cure (Boost.Math, TOMS 748), since a longer hold never shortens a stay or lowers a dose.
+/// lacking to cure (Boost.Math, TOMS 748), since a longer hold never shortens a stay or lowers a dose. Where confidence is asked,
+/// an ensemble of each set point that does by the middle of the model tells the shortest hold that is as sure.
 /// @throws InputError for records or options with problems; SolveError
 [[nodiscard]] Plan plan_cycle(const PlanTask& task, const PlanOptions& options = {});
 

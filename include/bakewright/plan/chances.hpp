@@ -1,0 +1,61 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/plan/ensemble.hpp"
+
+namespace bakewright::plan {
+
+/// How sure a plan is to be.
+struct Confidence {
+    double level = 0.95;  ///< 0.5 to 0.999: of every coated zone cured and nothing too hot, together
+    std::size_t member_count =
+        256;                 ///< 40 to 100,000; a level is reached where (k + 1) / (n + 3) is, see cure::ensemble_probabilities()
+    std::uint64_t seed = 1;  ///< the same members at every set point
+    Uncertainty uncertainty{};
+    /// @throws InputError
+    void check() const;
+};
+
+/// The holds that one member needs and allows; infinite where none cures, or none is too much.
+struct MemberHolds {
+    double cured_from_s = 0.0;    ///< every coated zone is cured from this hold on
+    double spared_until_s = 0.0;  ///< no limit is passed up to this hold
+    std::uint32_t last_zone = 0;  ///< index into HoldChances::zones: the zone that decides cured_from_s
+    std::uint32_t first_hot = 0;  ///< index into HoldChances::subjects
+};
+
+/// A zone whose temperature, were it known, would take away doubt about the hold.
+struct ProbePlace {
+    std::string zone;
+    double share = 0.0;  ///< of the variance of the hold that is needed, 0 to 1
+};
+
+/// What an ensemble says of one set point, for any hold.
+struct HoldChances {
+    std::vector<std::string> zones;     ///< coated
+    std::vector<std::string> subjects;  ///< zones with an absolute maximum, items
+    std::vector<MemberHolds> members;
+    std::vector<std::vector<double>> zone_cured_from_s;  ///< by zone, then member
+
+    /// Of all members, (k + 1) / (n + 3) for k of them: cured and spared, cured, spared.
+    [[nodiscard]] double good(double hold_s) const;
+    [[nodiscard]] double cured(double hold_s) const;
+    [[nodiscard]] double spared(double hold_s) const;
+    /// The shortest hold from `from_s` on at which good() is `level` or more; nothing where there is none up to `until_s`.
+    [[nodiscard]] std::optional<double> shortest_s(double level, double from_s, double until_s) const;
+    /// The hold with the best chance between two.
+    [[nodiscard]] double surest_s(double from_s, double until_s) const;
+    /// What most often stands against a hold: a zone not cured or a subject too hot; nothing where no member has either.
+    [[nodiscard]] std::optional<std::string> likeliest_obstacle(double hold_s) const;
+    /// Where one probe would teach most of the hold that is needed: zones by the share of its variance that goes when the zone's
+    /// own need is known (variance between ten groups of members with like needs; a correlation ratio, K. Pearson, 1905), largest
+    /// first. At most `most`, none under 5 %.
+    [[nodiscard]] std::vector<ProbePlace> probe_places(std::size_t most = 3) const;
+};
+
+}  // namespace bakewright::plan

@@ -1,0 +1,166 @@
+// How sure a plan is: the chances of a set point, read from an ensemble for every hold.
+
+#include "bakewright/plan/chances.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <limits>
+#include <random>
+
+#include "bakewright/plan/feasible_map.hpp"
+#include "bakewright/plan/plan.hpp"
+#include "bakewright/profile/read.hpp"
+
+using namespace bakewright;
+using namespace bakewright::plan;
+
+// All shells and limits here are invented.
+
+namespace {
+
+constexpr double kNever = std::numeric_limits<double>::infinity();
+
+struct Van {
+    profile::ShellProfile shell;
+    bake::Booth booth;
+    cure::Coating coating;
+    Van() {
+        const profile::Library library({std::string(BAKEWRIGHT_PROFILES)});
+        shell = profile::load_shell("library_van", library).record;
+        booth = profile::load_booth("stirred_insulated", library).record;
+        coating = profile::load_coating("clear_low_bake", library).record;
+    }
+    [[nodiscard]] PlanTask task() const { return {shell.shell, booth, coating, shell.item_limits}; }
+};
+
+PlanOptions sure_between(double lowest_c, double highest_c, double level = 0.95) {
+    PlanOptions options;
+    options.lowest_setpoint_k = celsius_to_kelvin(lowest_c);
+    options.highest_setpoint_k = celsius_to_kelvin(highest_c);
+    options.confidence = Confidence{.level = level};
+    return options;
+}
+
+/// 100 members that need 1 to 100 min, of which the last ten allow only 95 min.
+HoldChances counted() {
+    HoldChances made;
+    made.zones = {"sill", "roof"};
+    made.subjects = {"seat"};
+    made.zone_cured_from_s.resize(2);
+    for (int i = 1; i <= 100; ++i) {
+        const double need_s = 60.0 * i;
+        made.members.push_back({need_s, i > 90 ? 95.0 * 60.0 : kNever, 0, 0});
+        made.zone_cured_from_s[0].push_back(need_s);
+        made.zone_cured_from_s[1].push_back(60.0 * ((i * 37) % 100));  // goes through all values, in no order
+    }
+    return made;
+}
+
+}  // namespace
+
+TEST_CASE("chances of a hold are counted members, with one more for each word") {
+    const HoldChances chances = counted();
+    CHECK(std::abs(chances.cured(60.0 * 50.0) - 51.0 / 103.0) <= 1e-12);
+    CHECK(std::abs(chances.spared(60.0 * 96.0) - 91.0 / 103.0) <= 1e-12);
+    CHECK(std::abs(chances.good(60.0 * 95.0) - 96.0 / 103.0) <= 1e-12);
+    CHECK(std::abs(chances.good(60.0 * 100.0) - 91.0 / 103.0) <= 1e-12);
+    CHECK(*chances.shortest_s(0.9, 0.0, 1e4) == 60.0 * 92.0);  // (92 + 1) / 103 = 0.903
+    CHECK(!chances.shortest_s(0.95, 0.0, 1e4));
+    CHECK(chances.surest_s(0.0, 1e4) == 60.0 * 95.0);
+    CHECK(*chances.likeliest_obstacle(60.0 * 20.0) == "sill");
+    CHECK(*chances.likeliest_obstacle(60.0 * 100.0) == "seat");
+}
+
+TEST_CASE("a probe teaches all of the hold where its zone decides it, and nothing where it has no part in it") {
+    const std::vector<ProbePlace> places = counted().probe_places();
+    REQUIRE(places.size() == 1);
+    CHECK(places[0].zone == "sill");
+    CHECK(places[0].share >= 0.98);  // ten groups of a uniform need leave 1 % of its variance within them
+}
+
+TEST_CASE("the chances read for a hold agree with an ensemble of just that bake") {
+    // Two ensembles of 1000 members: tolerance 0.06, three standard errors of a difference of shares at 0.5, and 0.02 for what is
+    // read of a hold from the longest.
+    const Van van;
+    PlanOptions options = sure_between(60.0, 62.0);
+    options.confidence->member_count = 1000;
+    const FeasibleMap map = feasible_map(van.task(), options, {});
+    for (const MapRow& row : map.rows) {
+        CAPTURE(row.setpoint_k);
+        REQUIRE(row.chances);
+        for (const double more_s : {0.0, 4.0 * 60.0, 10.0 * 60.0}) {
+            const double hold_s = *row.shortest_hold_s + more_s;
+            PlanOptions fixed = sure_between(kelvin_to_celsius(row.setpoint_k), kelvin_to_celsius(row.setpoint_k));
+            fixed.confidence.reset();
+            bake::Cycle cycle = plan_cycle(van.task(), fixed).cycle;
+            for (bake::Stage& stage : cycle.stages)
+                if (stage.kind == bake::StageKind::hold) stage.duration_s = hold_s;
+            EnsemblePredictOptions asked;
+            asked.seed = 5;
+            const EnsemblePrediction ensemble =
+                predict_ensemble(van.shell.shell, van.booth, cycle, van.coating, van.shell.item_limits, asked);
+            CAPTURE(more_s);
+            CHECK(std::abs(row.chances->cured(hold_s) - ensemble.all_cured_by_time.share) <= 0.08);
+            CHECK(std::abs(row.chances->spared(hold_s) - ensemble.nothing_passed.share) <= 0.08);
+        }
+    }
+}
+
+TEST_CASE("a plan that is to be sure holds longer than the middle of the model asks, and is as sure as it says") {
+    const Van van;
+    PlanOptions options = sure_between(60.0, 60.0);
+    const Plan sure = plan_cycle(van.task(), options);
+    REQUIRE(sure.feasible);
+    REQUIRE(sure.chance);
+    CHECK(*sure.chance >= 0.95);
+    CHECK(!sure.probe_places.empty());
+    options.confidence->level = 0.98;
+    const Plan surer = plan_cycle(van.task(), options);
+    options.confidence.reset();
+    const Plan middle = plan_cycle(van.task(), options);
+    CHECK(!middle.chance);
+    CHECK(*middle.chosen->hold_s < *sure.chosen->hold_s);
+    CHECK(*sure.chosen->hold_s <= *surer.chosen->hold_s);
+    const EnsemblePrediction ensemble =
+        predict_ensemble(van.shell.shell, van.booth, sure.cycle, van.coating, van.shell.item_limits, {});
+    CHECK(ensemble.good.high >= 0.95);
+}
+
+TEST_CASE("where no hold is sure enough the plan says how sure the best is, and the map marks it") {
+    // With a limit for the front cap that half of the members pass, nothing can be 95 % sure.
+    Van van;
+    const Plan free = plan_cycle(van.task(), sure_between(60.0, 60.0, 0.5));
+    REQUIRE(free.feasible);
+    PlanOptions options = sure_between(60.0, 60.0);
+    options.confidence->uncertainty.air_k = 25.0;  // nobody knows the booth's air
+    const Plan plan = plan_cycle(van.task(), options);
+    CHECK(!plan.feasible);
+    REQUIRE(plan.surest);
+    REQUIRE(plan.chance);
+    CHECK(*plan.chance < 0.95);
+    CHECK(plan.candidates[*plan.surest].unsure);
+    CHECK(plan.likeliest_obstacle);
+    const FeasibleMap map = feasible_map(van.task(), options, {});
+    CHECK(map.rows[0].at(*map.rows[0].shortest_hold_s) == MapRow::Cell::unsure);
+}
+
+TEST_CASE("chances do not depend on the number of threads") {
+    const Van van;
+    PlanOptions options = sure_between(58.0, 63.0);
+    options.thread_count = 1;
+    const Plan one = plan_cycle(van.task(), options);
+    options.thread_count = 3;
+    const Plan three = plan_cycle(van.task(), options);
+    REQUIRE(one.candidates.size() == three.candidates.size());
+    for (std::size_t i = 0; i < one.candidates.size(); ++i) CHECK(one.candidates[i].chance == three.candidates[i].chance);
+}
+
+TEST_CASE("confidence out of range is refused by name") {
+    const Van van;
+    CHECK_THROWS_WITH_AS((void)plan_cycle(van.task(), sure_between(60.0, 60.0, 1.2)), doctest::Contains("confidence"),
+                         InputError);
+    PlanOptions options = sure_between(60.0, 60.0, 0.98);
+    options.confidence->member_count = 50;
+    CHECK_THROWS_WITH_AS((void)plan_cycle(van.task(), options), doctest::Contains("members"), InputError);
+}
