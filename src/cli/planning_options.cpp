@@ -70,6 +70,11 @@ void describe_planning(Options& options) {
         "then", texts("T, TIME"), "a second hold after the one that is sought; may be repeated")(
         "largest-difference", text("K"),
         "between zones that a bond joins, laminate on metal: it reads through at the bond line; told in any case")(
+        "keep", texts("ITEM"),
+        "an item that stays aboard whatever; other loose ones may be taken out, and those that must are named; may be repeated")(
+        "checked", texts("LIST"),
+        "what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all; what is not answered prints NOT "
+        "CHECKED")("aboard", texts("LIST"), "what is still in it; with gas, tanks, aerosols or extinguishers there is no plan")(
         "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
         "cured-by", text("RULE"),
         "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
@@ -81,6 +86,13 @@ void describe_planning(Options& options) {
         "map", "show every set point and hold, and what stands against those that do not do, in place of one cycle")(
         "map-step", text("TIME"), "holds of the map are so far apart; default 10 min")(
         "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");
+}
+
+report::Checklist checklist(const Options& options) {
+    report::Checklist list;
+    list.answer(names_in(options.texts("checked")), report::CheckAnswer::out, "--checked");
+    list.answer(names_in(options.texts("aboard")), report::CheckAnswer::aboard, "--aboard");
+    return list;
 }
 
 }  // namespace bakewright::cli

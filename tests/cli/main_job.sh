@@ -68,4 +68,15 @@ says "No cycle was found"
 run 1 plan --shell library_van_fitted --booth stirred_insulated --coating clear_two_component --lowest "63 degC" --highest "66 degC"
 says "roof_fairing_laminate"
 
+# The interior in: an item that must stay, what then must come out, and what is never baked with.
+run 0 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --set-point "56 to 62 degC" --keep return_desk_screen --checked "gas, aerosols"
+says "auxiliary_battery must come out."
+says "NOT CHECKED"
+run 2 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --keep return_desk_scren
+says "is 'return_desk_screen' meant?"
+run 1 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --aboard gas
+says "There is no plan with this aboard: LP-gas"
+run 2 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --aboard aerosol
+says "is 'aerosols' meant?"
+
 finish
