@@ -23,6 +23,7 @@
 #include "output.hpp"
 #include "places.hpp"
 #include "plan_history.hpp"
+#include "plan_panel.hpp"
 #include "planning_options.hpp"
 #include "ranges.hpp"
 
@@ -121,6 +122,7 @@ int run_plan(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const report::Checklist list = checklist(options);
     if (is_blocked(options, list)) return static_cast<int>(ExitStatus::answer_is_no);
+    if (options.has("test-panel")) return plan_panel(options);
     const profile::Library library = options.library();
     const auto shell = profile::load_shell(options.text("shell"), library);
     const auto booth = profile::load_booth(options.text("booth"), library);

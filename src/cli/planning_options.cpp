@@ -75,6 +75,11 @@ void describe_planning(Options& options) {
         "checked", texts("LIST"),
         "what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all; what is not answered prints NOT "
         "CHECKED")("aboard", texts("LIST"), "what is still in it; with gas, tanks, aerosols or extinguishers there is no plan")(
+        "test-panel", text("ZONE"),
+        "in place of a cycle for a shell: the one that gives the free test panel the dose of the shell's worst, mean or best "
+        "zone in "
+        "--bake")("bake", text("BAKE"),
+                  "with --test-panel: number of the shell's bake; its booth and coating where none are named")(
         "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
         "cured-by", text("RULE"),
         "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
