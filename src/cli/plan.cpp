@@ -7,11 +7,13 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/plan/feasible_map.hpp"
+#include "bakewright/plan/keep.hpp"
 #include "bakewright/plan/remedies.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/map_text.hpp"
+#include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/remaining_text.hpp"
 #include "bakewright/report/remedy_text.hpp"
@@ -21,7 +23,9 @@
 #include "output.hpp"
 #include "places.hpp"
 #include "plan_history.hpp"
+#include "plan_panel.hpp"
 #include "planning_options.hpp"
+#include "ranges.hpp"
 
 namespace bakewright::cli {
 namespace {
@@ -80,14 +84,32 @@ std::vector<plan::Remedy> remedies_for(const plan::PlanTask& task, const plan::P
     return plan::remedies(task, asked, plan);
 }
 
-void show(const Options& options, const plan::Plan& plan, const std::vector<plan::Remedy>& remedies,
-          const std::optional<cure::ShellVerdict>& after) {
-    if (options.json()) return print(report::to_json_text(plan, remedies, {}, after ? &*after : nullptr));
+/// Everything aboard; with --keep without what must come out.
+plan::PlanWithout plan_with(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
+    if (options.has("keep")) return plan::plan_keeping(task, asked, names_in(options.texts("keep")));
+    return {plan::plan_cycle(task, asked), {}, task.shell, task.items};
+}
+
+void show(const Options& options, const plan::Plan& plan, const report::PlanCompany& company) {
+    if (options.json()) return print(report::to_json_text(plan, company));
     const report::TextOptions text = text_options(options);
-    std::string all = report::plan_text(plan, text) + "\n";
-    if (after) all += report::remaining_text(*after, text) + "\n";
-    if (!remedies.empty()) all += report::remedies_text(remedies, text) + "\n";
-    print(all + report::cautions_text(text));
+    std::string all;
+    for (const std::string& name : company.taken_out) all += fmt::format("{} must come out.\n", report::one_line(name));
+    all += report::plan_text(plan, text) + "\n";
+    if (company.after != nullptr) all += report::remaining_text(*company.after, text) + "\n";
+    if (!company.remedies.empty()) all += report::remedies_text(company.remedies, text) + "\n";
+    print(all + report::checklist_text(*company.checklist, text) + "\n" + report::cautions_text(text));
+}
+
+/// With some things aboard there is no plan at all. Says so.
+bool is_blocked(const Options& options, const report::Checklist& list) {
+    const report::CheckedThing* thing = list.blocking();
+    if (thing == nullptr) return false;
+    if (options.json())
+        print(report::to_json_text(plan::Plan{}, {.checklist = &list}));
+    else
+        print(report::blocked_sentence(*thing) + "\n\n" + report::checklist_text(list, text_options(options)));
+    return true;
 }
 
 }  // namespace
@@ -100,6 +122,9 @@ int run_plan(const std::vector<std::string>& words) {
         "which item conflict. Exit status 1 where there is none.");
     describe_planning(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    const report::Checklist list = checklist(options);
+    if (is_blocked(options, list)) return static_cast<int>(ExitStatus::answer_is_no);
+    if (options.has("test-panel")) return plan_panel(options);
     const profile::Library library = options.library();
     const auto shell = profile::load_shell(options.text("shell"), library);
     const auto booth = profile::load_booth(options.text("booth"), library);
@@ -111,14 +136,16 @@ int run_plan(const std::vector<std::string>& words) {
     const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits,
                               history ? &history->so_far() : nullptr};
     if (options.has("map")) return show_map(options, task, asked);
-    plan::Plan plan = plan::plan_cycle(task, asked);
-    if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
-    if (plan.feasible && options.has("out")) write_cycle(plan, task, options.text("out"));
+    plan::PlanWithout found = plan_with(options, task, asked);
+    if (!found.plan.complete) throw FileError("planning was interrupted; nothing was written");
+    const plan::PlanTask baked{found.shell, task.booth, task.coating, found.items, task.so_far};
+    if (found.plan.feasible && options.has("out")) write_cycle(found.plan, task, options.text("out"));
     std::optional<cure::ShellVerdict> after;
-    if (history && plan.feasible)
-        after = history->after({plan.prediction.traces, task.coating, task.shell.coated_zone_names(), names_of(task.items)});
-    show(options, plan, remedies_for(task, asked, plan), after);
-    return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+    if (history && found.plan.feasible)
+        after =
+            history->after({found.plan.prediction.traces, task.coating, task.shell.coated_zone_names(), names_of(found.items)});
+    show(options, found.plan, {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, &list});
+    return static_cast<int>(found.plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
 }  // namespace bakewright::cli

@@ -96,6 +96,16 @@ void describe_planning(Options& options) {
         "confidence", text("SHARE"),
         "how sure it is to be that every coated zone is cured and nothing too hot; default 95 %; none: by the middle of the "
         "model")("members", text("N"), "how many members of the model that is read from; default 256, 40 to 100000")(
+        "keep", texts("ITEM"),
+        "an item that stays aboard whatever; other loose ones may be taken out, and those that must are named; may be repeated")(
+        "checked", texts("LIST"),
+        "what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all; what is not answered prints NOT "
+        "CHECKED")("aboard", texts("LIST"), "what is still in it; with gas, tanks, aerosols or extinguishers there is no plan")(
+        "test-panel", text("ZONE"),
+        "in place of a cycle for a shell: the one that gives the free test panel the dose of the shell's worst, mean or best "
+        "zone in "
+        "--bake")("bake", text("BAKE"),
+                  "with --test-panel: number of the shell's bake; its booth and coating where none are named")(
         "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
         "cured-by", text("RULE"),
         "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
@@ -107,6 +117,13 @@ void describe_planning(Options& options) {
         "map", "show every set point and hold, and what stands against those that do not do, in place of one cycle")(
         "map-step", text("TIME"), "holds of the map are so far apart; default 10 min")(
         "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");
+}
+
+report::Checklist checklist(const Options& options) {
+    report::Checklist list;
+    list.answer(names_in(options.texts("checked")), report::CheckAnswer::out, "--checked");
+    list.answer(names_in(options.texts("aboard")), report::CheckAnswer::aboard, "--aboard");
+    return list;
 }
 
 }  // namespace bakewright::cli

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "bakewright/plan/plan.hpp"
+#include "bakewright/report/checklist.hpp"
 #include "options.hpp"
 
 namespace bakewright::cli {
@@ -10,5 +11,8 @@ void describe_planning(Options& options);
 
 /// What they ask for. @throws InputError
 [[nodiscard]] plan::PlanOptions planning_options(const Options& options, const bake::Booth& booth);
+
+/// What --checked and --aboard answer. @throws InputError
+[[nodiscard]] report::Checklist checklist(const Options& options);
 
 }  // namespace bakewright::cli

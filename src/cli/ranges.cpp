@@ -2,6 +2,8 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
+
 #include "options.hpp"
 
 namespace bakewright::cli {
@@ -50,6 +52,18 @@ std::vector<plan::Step> steps_of(const std::vector<std::string>& texts, const st
     std::vector<plan::Step> steps;
     for (const std::string& text : texts) steps.push_back(step_of(text, option));
     return steps;
+}
+
+std::vector<std::string> names_in(const std::vector<std::string>& lists) {
+    std::vector<std::string> names;
+    for (const std::string& list : lists)
+        for (std::size_t begin = 0; begin <= list.size();) {
+            const std::size_t end = std::min(list.find(',', begin), list.size());
+            const std::size_t first = list.find_first_not_of(' ', begin);
+            if (first < end) names.push_back(list.substr(first, list.find_last_not_of(' ', end - 1) - first + 1));
+            begin = end + 1;
+        }
+    return names;
 }
 
 }  // namespace bakewright::cli

@@ -17,4 +17,7 @@ namespace bakewright::cli {
 [[nodiscard]] plan::Step step_of(const std::string& text, const std::string& option);
 [[nodiscard]] std::vector<plan::Step> steps_of(const std::vector<std::string>& texts, const std::string& option);
 
+/// The names in lists parted by commas, without the spaces round them.
+[[nodiscard]] std::vector<std::string> names_in(const std::vector<std::string>& lists);
+
 }  // namespace bakewright::cli

@@ -81,6 +81,15 @@ Json json_of(const plan::Margins& margins) {
             {"coats", std::move(coats)}};
 }
 
+Json json_of(const Checklist& checklist) {
+    Json list = Json::array();
+    for (std::size_t i = 0; i < checked_things().size(); ++i)
+        list.push_back({{"thing", std::string(checked_things()[i].name)},
+                        {"answer", std::string(answer_text(checklist.answer_of(i)))},
+                        {"blocks", checked_things()[i].blocks}});
+    return list;
+}
+
 template <class Record>
 Json list_of(const std::vector<Record>& records) {
     Json list = Json::array();
@@ -99,8 +108,7 @@ Json stages_of(const bake::Cycle& cycle) {
 
 }  // namespace
 
-std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies, const JsonOptions& options,
-                         const cure::ShellVerdict* after) {
+std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, const JsonOptions& options) {
     const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
     Json fields = {{"feasible", plan.feasible},
                    {"objective", std::string(objective_name(plan.objective))},
@@ -120,10 +128,12 @@ std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>
     fields["surest"] = index(plan.surest);
     fields["likeliest_obstacle"] = plan.likeliest_obstacle ? Json(*plan.likeliest_obstacle) : Json(nullptr);
     fields["probe_places"] = std::move(probes);
-    fields["remedies"] = list_of(remedies);
+    fields["remedies"] = list_of(company.remedies);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
     fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
-    fields["after"] = after == nullptr ? Json(nullptr) : remaining_json(*after);
+    fields["after"] = company.after == nullptr ? Json(nullptr) : remaining_json(*company.after);
+    fields["taken_out"] = company.taken_out;
+    fields["checklist"] = company.checklist == nullptr ? Json(nullptr) : json_of(*company.checklist);
     return document_text("bakewright.plan", fields, options);
 }
 

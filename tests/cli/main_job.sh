@@ -68,4 +68,23 @@ says "No cycle was found"
 run 1 plan --shell library_van_fitted --booth stirred_insulated --coating clear_two_component --lowest "63 degC" --highest "66 degC"
 says "roof_fairing_laminate"
 
+# The test panel that speaks for the worst zone of bake 1, in its own booth at its own set point.
+run 0 plan --test-panel worst --bake 1
+says "the panel then gets the dose of the shell's worst zone, rocker_panels"
+run 0 plan --test-panel mean --bake 1 --json
+says '"format": "bakewright.test-panel"'
+run 2 plan --test-panel coldest --bake 1
+says "is not worst, mean or best"
+
+# The interior in: an item that must stay, what then must come out, and what is never baked with.
+run 0 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --set-point "58 degC" --hold "8 h" --keep return_desk_screen --checked "gas, aerosols"
+says "auxiliary_battery must come out."
+says "NOT CHECKED"
+run 2 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --keep return_desk_scren
+says "is 'return_desk_screen' meant?"
+run 1 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --aboard gas
+says "There is no plan with this aboard: LP-gas"
+run 2 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --aboard aerosol
+says "is 'aerosols' meant?"
+
 finish

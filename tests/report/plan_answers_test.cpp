@@ -97,7 +97,7 @@ TEST_CASE("remedies tell what then is set, or how far apart the sides still are,
     us.units = *units_from_name("us");
     CHECK(holds(remedies_text({falls_short}, us), "9 °F short"));
     CHECK(remedies_text({}, {}).empty());
-    const json read = json::parse(to_json_text(plan::Plan{}, {helps, falls_short}));
+    const json read = json::parse(to_json_text(plan::Plan{}, PlanCompany{.remedies = {helps, falls_short}}));
     CHECK(read["remedies"][0]["kind"] == "take_out");
     CHECK(read["remedies"][1]["setpoint_k"].is_null());
     CHECK(read["remedies"][1]["gap_k"] == 5.0);

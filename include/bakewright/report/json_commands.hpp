@@ -15,6 +15,7 @@
 #include "bakewright/probe/log_reading.hpp"
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/profile/check.hpp"
+#include "bakewright/report/checklist.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 
@@ -22,9 +23,14 @@
 namespace bakewright::report {
 
 [[nodiscard]] std::string to_json_text(const std::vector<profile::CheckReport>& reports, const JsonOptions& options = {});
-/// @param after  the shell's history with the planned bake; null where the plan was made without one
-[[nodiscard]] std::string to_json_text(const plan::Plan& plan, const std::vector<plan::Remedy>& remedies = {},
-                                       const JsonOptions& options = {}, const cure::ShellVerdict* after = nullptr);
+/// What stands beside a plan.
+struct PlanCompany {
+    std::vector<plan::Remedy> remedies{};
+    const cure::ShellVerdict* after = nullptr;  ///< the shell's history with the planned bake; null where there is none
+    std::vector<std::string> taken_out{};       ///< items that must come out
+    const Checklist* checklist = nullptr;
+};
+[[nodiscard]] std::string to_json_text(const plan::Plan& plan, const PlanCompany& company = {}, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping,
                                        const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const std::vector<book::BakeSummary>& bakes, const JsonOptions& options = {});
