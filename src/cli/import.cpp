@@ -10,6 +10,7 @@
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/log_text.hpp"
 #include "command.hpp"
+#include "import_options.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
@@ -22,61 +23,6 @@ namespace {
 namespace po = boost::program_options;
 
 constexpr std::size_t kLargestLogBytes = std::size_t{1} << 30;
-
-std::optional<char> one_character(const Options& options, const char* name) {
-    if (!options.has(name)) return std::nullopt;
-    const std::string text = options.text(name);
-    if (text == "tab" || text == "\\t") return '\t';
-    if (text == "comma") return ',';
-    if (text == "semicolon") return ';';
-    if (text == "space") return ' ';
-    if (text.size() == 1) return text.front();
-    wrong_option(std::string("--") + name, fmt::format("'{}' is not one character, tab, comma, semicolon or space", text));
-}
-
-TemperatureUnit temperature_unit(const std::string& text, const std::string& option) {
-    if (text == "C" || text == "degC" || text == "°C") return TemperatureUnit::celsius;
-    if (text == "F" || text == "degF" || text == "°F") return TemperatureUnit::fahrenheit;
-    if (text == "K") return TemperatureUnit::kelvin;
-    wrong_option(option, fmt::format("'{}' is not degC, degF or K", text));
-}
-
-/// "COLUMN=NAME" at the last '=' that is not at the start.
-std::pair<std::string, std::string> assignment(const std::string& text, const std::string& option) {
-    const std::size_t at = text.rfind('=');
-    if (at == std::string::npos || at == 0 || at + 1 == text.size())
-        wrong_option(option, fmt::format("'{}' is not of the form COLUMN=NAME", text));
-    return {text.substr(0, at), text.substr(at + 1)};
-}
-
-probe::ReadOptions read_options(const Options& options) {
-    probe::ReadOptions asked;
-    asked.delimiter = one_character(options, "delimiter");
-    asked.decimal_mark = one_character(options, "decimal");
-    asked.time_column = options.text_or("time-column", "");
-    asked.date_column = options.text_or("date-column", "");
-    if (options.has("time-form")) {
-        asked.time_form = probe::time_form_from_name(options.text("time-form"));
-        if (!asked.time_form)
-            wrong_option("--time-form",
-                         fmt::format("'{}' is none of ms, s, min, h, d, hh:mm:ss, mm:ss, clock, year-first, day-first, "
-                                     "month-first, unix-s, unix-ms, spreadsheet-days",
-                                     options.text("time-form")));
-    }
-    if (options.has("temperature-unit"))
-        asked.temperature_unit = temperature_unit(options.text("temperature-unit"), "--temperature-unit");
-    for (const std::string& text : options.texts("channel-unit")) {
-        const auto [column, unit] = assignment(text, "--channel-unit");
-        asked.channel_units[column] = temperature_unit(unit, "--channel-unit");
-    }
-    asked.channels = options.texts("channel");
-    if (const auto lines = options.number("skip-lines")) {
-        if (*lines < 0.0 || *lines > 10000.0 || *lines != static_cast<int>(*lines))
-            wrong_option("--skip-lines", "accepts a whole number from 0 to 10000");
-        asked.skip_lines = static_cast<int>(*lines);
-    }
-    return asked;
-}
 
 std::vector<probe::MappingTarget> targets_of(const bake::Shell& shell) {
     std::vector<probe::MappingTarget> targets;
@@ -112,16 +58,6 @@ probe::MappingResult map_all(TraceSet& traces, const Options& options, const std
     return probe::map_channels(traces, given, body ? targets_of(*body) : std::vector<probe::MappingTarget>{});
 }
 
-std::string options_json(const Options& options) {
-    report::JsonFields fields;
-    for (const char* name :
-         {"delimiter", "decimal", "time-column", "date-column", "time-form", "temperature-unit", "skip-lines", "air"})
-        if (options.has(name)) fields.push_back({name, options.text(name)});
-    for (const char* name : {"map", "channel-unit", "channel"})
-        for (const std::string& text : options.texts(name)) fields.push_back({name, text});
-    return report::json_object(fields);
-}
-
 book::BakeId keep_log(book::Book& book, const Options& options, const std::string& bytes, const std::string& file_name,
                       const TraceSet& traces) {
     const profile::Library library = options.library();
@@ -135,7 +71,7 @@ book::BakeId keep_log(book::Book& book, const Options& options, const std::strin
     if (options.has("coating"))
         bake.documents.push_back(keep(book, profile::load_coating(options.text("coating"), library).record));
     if (options.has("of")) bake.paired_bake = bake_id(options.text("of"), "--of");
-    bake.logs = {{book::RawFileRepository(book).store(file_name, bytes), options_json(options)}};
+    bake.logs = {{book::RawFileRepository(book).store(file_name, bytes), reading_options_json(options)}};
     const book::BakeId id = book::BakeRepository(book).add(bake);
     book::TraceRepository(book).store(id, traces);
     return id;
@@ -149,16 +85,8 @@ void describe(Options& options) {
         "booth", text("NAME"), "booth it was baked in")("coating", text("NAME"), "coating that was baked")(
         "of", text("BAKE"), "number of the predicted bake this is the log of")("title", text("TEXT"), "title in the book")(
         "map", texts("COLUMN=NAME"), "this column is that zone, cavity, item, 'booth air' or 'booth wall'; may be repeated")(
-        "air", text("COLUMN"), "this column is the booth air")(
-        "channel", texts("COLUMN"), "take only this column; may be repeated")("temperature-unit", text("UNIT"),
-                                                                              "degC, degF or K, for columns that do not say")(
-        "channel-unit", texts("COLUMN=UNIT"), "unit of one column, whatever the file says; may be repeated")(
-        "time-column", text("COLUMN"), "the column that tells the time")("date-column", text("COLUMN"),
-                                                                         "the date, where it stands apart")(
-        "time-form", text("FORM"),
-        "ms, s, min, h, d, hh:mm:ss, mm:ss, clock, year-first, day-first, month-first, unix-s, unix-ms or spreadsheet-days")(
-        "delimiter", text("C"), "one character, tab, comma, semicolon or space")("decimal", text("C"), "decimal mark: . or ,")(
-        "skip-lines", text("N"), "lines before the heading row")("dry-run", "say how the file is read and keep nothing");
+        "air", text("COLUMN"), "this column is the booth air")("dry-run", "say how the file is read and keep nothing");
+    describe_reading(options);
 }
 
 }  // namespace

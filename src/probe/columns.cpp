@@ -9,6 +9,7 @@
 
 #include "cell.hpp"
 #include "unit_text.hpp"
+#include "voltage.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -48,9 +49,17 @@ bool is_further_time(std::string_view name) {
     return false;
 }
 
+/// Volts that are of no thermocouple, whatever their size.
+bool is_of_supply(std::string_view name) {
+    static constexpr std::array<std::string_view, 6> kWords = {"battery", "batt", "supply", "excitation", "bus", "mains"};
+    const std::vector<std::string> words = words_of(name);
+    return std::any_of(words.begin(), words.end(), [](const std::string& word) { return contains(kWords, word); });
+}
+
 void set_unit(Column& column, UnitKind kind, std::string_view written, std::string_view found) {
     column.unit_kind = kind;
     column.unit = temperature_unit(kind);
+    column.volts = volts_of_one(kind);
     column.channel.unit = column.unit ? std::string(unit_symbol(*column.unit)) : std::string(written);
     column.channel.found = found;
 }
@@ -73,6 +82,8 @@ void find_quantity(Column& column) {
     LogChannel& channel = column.channel;
     if (column.unit) {
         channel.quantity = Quantity::temperature;
+    } else if (column.volts) {
+        channel.quantity = is_of_supply(channel.name) ? Quantity::other : Quantity::voltage;
     } else if (column.unit_kind != UnitKind::none) {
         channel.quantity = is_time_unit(column.unit_kind) ? Quantity::time : Quantity::other;
     } else if (std::string reason = other_reason(channel.name); !reason.empty()) {
@@ -169,9 +180,11 @@ void apply_options(std::vector<Column>& columns, const ReadOptions& options, Pro
         const auto index = column_of(columns, wanted, "channel unit", problems);
         if (!index) continue;
         columns[*index].unit = unit;
+        columns[*index].volts.reset();
         columns[*index].channel.quantity = Quantity::temperature;
         columns[*index].channel.found = "option";
     }
+    apply_thermocouples(columns, options, problems);
     for (Column& column : columns)
         if (column.unit) column.channel.unit = unit_symbol(*column.unit);
     if (options.channels.empty()) return;

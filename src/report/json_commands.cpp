@@ -61,10 +61,16 @@ Json json_of(const probe::LogChannel& channel) {
             {"quantity", std::string(probe::quantity_name(channel.quantity))},
             {"unit", channel.unit},
             {"found", channel.found},
+            {"conversion", channel.conversion},
             {"numbers", channel.numbers},
             {"missing", channel.missing},
             {"open_circuit", channel.open_circuit},
-            {"out_of_range", channel.out_of_range}};
+            {"out_of_range", channel.out_of_range},
+            {"spikes", channel.spikes},
+            {"stuck", channel.stuck},
+            {"clipped", channel.clipped},
+            {"longest_gap_s", channel.longest_gap_s},
+            {"longest_gap_from_s", channel.longest_gap_from_s}};
 }
 
 Json json_of(const book::BakeSummary& bake) {
@@ -144,7 +150,10 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
                           {"decimal_mark", std::string(1, reading.decimal_mark)},
                           {"preamble", texts(reading.preamble)},
                           {"heading_line", reading.heading_line},
+                          {"second_heading_line", reading.second_heading_line},
                           {"units_line", reading.units_line},
+                          {"name_heading", reading.name_heading},
+                          {"value_heading", reading.value_heading},
                           {"first_data_line", reading.first_data_line},
                           {"time_heading", reading.time_heading},
                           {"time_form", std::string(probe::time_form_name(reading.time_form))},
@@ -154,6 +163,7 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
                           {"rows_kept", reading.rows_kept},
                           {"first_time_s", reading.first_time_s},
                           {"last_time_s", reading.last_time_s},
+                          {"longest_gap_s", reading.longest_gap_s},
                           {"matched", std::move(matched)},
                           {"unmatched", texts(mapping.unmatched)},
                           {"remarks", texts(reading.remarks)},

@@ -39,19 +39,50 @@ std::string trace_name(const probe::LogChannel& channel, const probe::MappingRes
     return channel.name;
 }
 
+/// "3 spike, 12 stuck"; blank where nothing is flagged.
+std::string flagged_text(const probe::LogChannel& channel) {
+    std::string text;
+    const auto add = [&](std::size_t count, SampleQuality quality) {
+        if (count > 0) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, sample_quality_name(quality));
+    };
+    add(channel.spikes, SampleQuality::spike);
+    add(channel.stuck, SampleQuality::stuck);
+    add(channel.clipped, SampleQuality::clipped);
+    return text;
+}
+
+/// The longest gap of the rows, and of each channel that has a longer one.
+std::vector<std::string> gap_texts(const probe::LogReading& reading) {
+    std::vector<std::string> texts;
+    if (reading.longest_gap_s > 0.0)
+        texts.push_back(fmt::format("the longest gap between rows is {}", format_duration(reading.longest_gap_s)));
+    for (const probe::LogChannel& channel : reading.channels)
+        if (channel.longest_gap_s > reading.longest_gap_s)
+            texts.push_back(fmt::format("'{}' has no value for {}, from {} after time 0 on", channel.name,
+                                        format_duration(channel.longest_gap_s), format_duration(channel.longest_gap_from_s)));
+    return texts;
+}
+
+std::string found_text(const probe::LogChannel& channel) {
+    return channel.conversion.empty()
+               ? channel.found
+               : fmt::format("{}; {}", channel.found, channel.conversion.substr(0, channel.conversion.find(',')));
+}
+
 Table channel_table(const probe::ProbeLog& log, const probe::MappingResult& mapping, const Units& units) {
     Table table({{"column", Align::left, true},
                  {"unit"},
                  {"found"},
                  {"numbers", Align::right},
                  {"other\ncells", Align::right},
+                 {"flagged", Align::right},
                  {fmt::format("range\n{}", temperature_symbol(units)), Align::right},
                  {"became", Align::left, true}});
     for (const probe::LogChannel& channel : log.reading.channels) {
         probe::LogChannel named = channel;
         named.name = trace_name(channel, mapping);
-        table.add({channel.heading, channel.unit, channel.found, fmt::format("{}", channel.numbers),
-                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range),
+        table.add({channel.heading, channel.unit, found_text(channel), fmt::format("{}", channel.numbers),
+                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range), flagged_text(channel),
                    range_text(log, named, units), became(channel, mapping)});
     }
     return table;
@@ -67,11 +98,15 @@ std::string log_text(const probe::ProbeLog& log, const probe::MappingResult& map
     text += fmt::format("time from '{}' as {} ({}), {} of {} rows, {} to {} after time 0\n", one_line(reading.time_heading),
                         probe::time_form_name(reading.time_form), reading.time_found, reading.rows_kept, reading.rows_read,
                         format_duration(reading.first_time_s), format_duration(reading.last_time_s));
+    if (!reading.name_heading.empty())
+        text += fmt::format("a row a sample: '{}' names the channel, '{}' holds its value\n", one_line(reading.name_heading),
+                            one_line(reading.value_heading));
     if (!log.traces.started_at.empty()) text += fmt::format("time 0 is {}\n", one_line(log.traces.started_at));
     text += "\n" + channel_table(log, mapping, options.units).text(options.style);
     std::vector<std::string> remarks = reading.remarks;
     remarks.insert(remarks.end(), mapping.remarks.begin(), mapping.remarks.end());
     for (const probe::LogFault& fault : reading.faults) remarks.push_back(fault.text());
+    for (std::string& gap : gap_texts(reading)) remarks.push_back(std::move(gap));
     if (!remarks.empty()) text += "\n" + list_text("Remarks", remarks, options);
     return text;
 }

@@ -1,0 +1,21 @@
+#pragma once
+
+#include "bakewright/probe/read_log.hpp"
+#include "options.hpp"
+
+namespace bakewright::cli {
+
+/// Adds the options that overrule how a log is read.
+void describe_reading(Options& options);
+
+/// What they say. @throws InputError that names the option
+[[nodiscard]] probe::ReadOptions read_options(const Options& options);
+
+/// "COLUMN=NAME" at the last '='. @throws InputError that names the option
+[[nodiscard]] std::pair<std::string, std::string> assignment(const std::string& text, const std::string& option);
+
+/// The options that were given, as a JSON object, to be kept beside the raw file: with it the file can be read the same way
+/// again.
+[[nodiscard]] std::string reading_options_json(const Options& options);
+
+}  // namespace bakewright::cli
