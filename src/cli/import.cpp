@@ -1,10 +1,13 @@
 #include <fmt/core.h>
 
+#include <algorithm>
+
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/hash.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/probe/map_channels.hpp"
+#include "bakewright/probe/merge_logs.hpp"
 #include "bakewright/probe/read_log.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json_commands.hpp"
@@ -49,32 +52,113 @@ probe::ChannelMapping mapping(const std::string& text, const std::optional<bake:
                                       near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
 }
 
-probe::MappingResult map_all(TraceSet& traces, const Options& options, const std::optional<profile::ShellProfile>& shell) {
+/// @param air  channel of the booth's air that is known already; may be empty
+probe::MappingResult map_all(TraceSet& traces, const Options& options, const std::optional<profile::ShellProfile>& shell,
+                             const std::string& air) {
     std::optional<bake::Shell> body;
     if (shell) body = shell->shell;
     std::vector<probe::ChannelMapping> given;
     for (const std::string& text : options.texts("map")) given.push_back(mapping(text, body));
-    if (options.has("air")) given.push_back({options.text("air"), TraceRole::booth_air, "booth air"});
+    const auto is_air = [](const probe::ChannelMapping& entry) { return entry.role == TraceRole::booth_air; };
+    if (options.has("air"))
+        given.push_back({options.text("air"), TraceRole::booth_air, "booth air"});
+    else if (!air.empty() && std::none_of(given.begin(), given.end(), is_air))
+        given.push_back({air, TraceRole::booth_air, {}});
     return probe::map_channels(traces, given, body ? targets_of(*body) : std::vector<probe::MappingTarget>{});
 }
 
-book::BakeId keep_log(book::Book& book, const Options& options, const std::string& bytes, const std::string& file_name,
-                      const TraceSet& traces) {
+/// A log as it came in.
+struct ReadLog {
+    std::string file_name;
+    std::string bytes;
+    std::string options_json;  ///< how it was read
+    probe::ProbeLog log;
+};
+
+ReadLog read_one(const std::string& path, const probe::ReadOptions& how, std::string options_json) {
+    ReadLog read{path.substr(path.find_last_of('/') + 1), read_file(path, kLargestLogBytes), std::move(options_json), {}};
+    read.log = probe::read_log(read.bytes, path, how);
+    return read;
+}
+
+/// Everything that becomes one bake.
+struct Imported {
+    std::vector<ReadLog> files;
+    TraceSet traces;
+    std::optional<probe::MergedLogs> merged;
+    probe::MappingResult mapped;
+};
+
+probe::MergeOptions merge_options(const Options& options) {
+    probe::MergeOptions asked;
+    asked.shift_s = options.quantity("shift", Dimension::time);
+    asked.first_air = options.text_or("air", "");
+    asked.second_air = options.text_or("and-air", "");
+    return asked;
+}
+
+Imported read_all(const Options& options, const std::optional<profile::ShellProfile>& shell) {
+    Imported imported;
+    imported.files.push_back(read_one(options.text("file"), read_options(options), reading_options_json(options)));
+    imported.traces = imported.files[0].log.traces;
+    if (!options.has("and")) {
+        if (options.has("shift") || options.has("and-air")) wrong_option("--shift", "serves with a second log, --and FILE");
+        imported.mapped = map_all(imported.traces, options, shell, {});
+        return imported;
+    }
+    imported.files.push_back(read_one(options.text("and"), {}, "{}"));
+    imported.merged = probe::merge_logs(imported.traces, imported.files[1].log.traces, merge_options(options));
+    imported.traces = imported.merged->traces;
+    // Both logs have an air channel: the first one's is the booth's, the other is kept beside it.
+    imported.mapped = map_all(imported.traces, options, shell, imported.merged->alignment.first_air);
+    return imported;
+}
+
+book::BakeId keep_log(book::Book& book, const Options& options, const Imported& imported) {
     const profile::Library library = options.library();
     book::NewBake bake;
     bake.kind = book::BakeKind::logged;
-    bake.title = options.text_or("title", file_name);
-    bake.started_at = traces.started_at;
+    bake.title = options.text_or("title", imported.files[0].file_name);
+    bake.started_at = imported.traces.started_at;
     bake.program_version = kVersion;
     if (options.has("shell")) bake.documents.push_back(keep(book, profile::load_shell(options.text("shell"), library).record));
     if (options.has("booth")) bake.documents.push_back(keep(book, profile::load_booth(options.text("booth"), library).record));
     if (options.has("coating"))
         bake.documents.push_back(keep(book, profile::load_coating(options.text("coating"), library).record));
     if (options.has("of")) bake.paired_bake = bake_id(options.text("of"), "--of");
-    bake.logs = {{book::RawFileRepository(book).store(file_name, bytes), reading_options_json(options)}};
+    for (const ReadLog& read : imported.files)
+        bake.logs.push_back({book::RawFileRepository(book).store(read.file_name, read.bytes), read.options_json});
+    if (imported.merged) bake.options_json = merge_json(imported.merged->alignment);
     const book::BakeId id = book::BakeRepository(book).add(bake);
-    book::TraceRepository(book).store(id, traces);
+    book::TraceRepository(book).store(id, imported.traces);
     return id;
+}
+
+/// The bake that these files were imported as before, the same part of the first one; nothing where there is none.
+std::optional<book::BakeId> find_known(book::Book& book, const Imported& imported) {
+    std::vector<std::string> hashes;
+    for (const ReadLog& read : imported.files) hashes.push_back(book::sha256_hex(read.bytes));
+    book::BakeRepository bakes(book);
+    for (const book::BakeId id : bakes.find_by_raw_file(hashes.front())) {
+        const book::Bake bake = bakes.get(id);
+        const bool same_files = std::equal(bake.logs.begin(), bake.logs.end(), hashes.begin(), hashes.end(),
+                                           [](const book::BakeLog& log, const std::string& hash) { return log.sha256 == hash; });
+        if (same_files && same_part(bake.logs.front().reading_options_json, imported.files.front().options_json)) return id;
+    }
+    return std::nullopt;
+}
+
+std::string json_text(const Imported& imported, std::optional<book::BakeId> id) {
+    std::string text = report::to_json_text(imported.files[0].log.reading, imported.mapped);
+    if (imported.merged) text = report::with_second_log(text, imported.files[1].log.reading, *imported.merged);
+    return report::with_bake_number(text, id ? static_cast<std::int64_t>(*id) : 0);
+}
+
+std::string plain_text(const Imported& imported, const report::TextOptions& how) {
+    std::string text = report::log_text(imported.files[0].log, imported.mapped, how);
+    if (!imported.merged) return text;
+    return text + "\n" + report::log_text(imported.files[1].log, imported.mapped, how, imported.merged->renamed) + "\n" +
+           report::merge_text(*imported.merged, how);
 }
 
 void describe(Options& options) {
@@ -85,7 +169,11 @@ void describe(Options& options) {
         "booth", text("NAME"), "booth it was baked in")("coating", text("NAME"), "coating that was baked")(
         "of", text("BAKE"), "number of the predicted bake this is the log of")("title", text("TEXT"), "title in the book")(
         "map", texts("COLUMN=NAME"), "this column is that zone, cavity, item, 'booth air' or 'booth wall'; may be repeated")(
-        "air", text("COLUMN"), "this column is the booth air")("dry-run", "say how the file is read and keep nothing");
+        "air", text("COLUMN"), "this column is the booth air")(
+        "and", text("FILE"), "a second logger's file of the same bake, put on the time of the first")(
+        "shift", text("TIME"),
+        "what is added to the second file's times, such as \"+35 s\" or --shift=-2min; else found by aligning the air channels")(
+        "and-air", text("COLUMN"), "the booth air in the second file")("dry-run", "say how the file is read and keep nothing");
     describe_reading(options);
 }
 
@@ -99,31 +187,27 @@ int run_import(const std::vector<std::string>& words) {
     describe(options);
     options.positional("file", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
-    const std::string path = options.text("file");
-    const std::string bytes = read_file(path, kLargestLogBytes);
-    const std::string file_name = path.substr(path.find_last_of('/') + 1);
-    probe::ProbeLog log = probe::read_log(bytes, path, read_options(options));
     std::optional<profile::ShellProfile> shell;
     if (options.has("shell")) shell = profile::load_shell(options.text("shell"), options.library()).record;
-    const probe::MappingResult mapped = map_all(log.traces, options, shell);
+    const Imported imported = read_all(options, shell);
 
     std::optional<book::BakeId> id;
     bool known = false;
     if (!options.has("dry-run")) {
         book::Book book = book::Book::open(options.book_path(), book::Mode::create);
         book::Transaction transaction(book);
-        const std::vector<book::BakeId> before = book::BakeRepository(book).find_by_raw_file(book::sha256_hex(bytes));
-        known = !before.empty();
-        id = known ? before.front() : keep_log(book, options, bytes, file_name, log.traces);
+        id = find_known(book, imported);
+        known = id.has_value();
+        if (!known) id = keep_log(book, options, imported);
         transaction.commit();
     }
     if (options.json()) {
-        print(report::with_bake_number(report::to_json_text(log.reading, mapped), id ? static_cast<std::int64_t>(*id) : 0));
+        print(json_text(imported, id));
         return static_cast<int>(ExitStatus::fine);
     }
-    print(report::log_text(log, mapped, text_options(options)));
+    print(plain_text(imported, text_options(options)));
     if (known)
-        fmt::print("\nthis file is in the book already, as bake {}; nothing was added\n", static_cast<std::int64_t>(*id));
+        fmt::print("\nthis log is in the book already, as bake {}; nothing was added\n", static_cast<std::int64_t>(*id));
     else if (id)
         fmt::print("\nkept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
     else

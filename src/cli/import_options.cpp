@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <array>
+#include <nlohmann/json.hpp>
 
 #include "bakewright/report/json_commands.hpp"
 
@@ -194,6 +195,23 @@ std::string reading_options_json(const Options& options) {
         for (const std::string& text : options.texts(name)) fields.push_back({name, text});
     for (const char* name : kFlags)
         if (options.flag(name)) fields.push_back({name, "yes"});
+    return report::json_object(fields);
+}
+
+bool same_part(const std::string& one_json, const std::string& other_json) {
+    const auto part = [](const std::string& text) {
+        const auto json = nlohmann::json::parse(text, nullptr, false);
+        std::pair<std::string, std::string> lines;
+        if (json.is_object()) lines = {json.value("from-line", ""), json.value("to-line", "")};
+        return lines;
+    };
+    return part(one_json) == part(other_json);
+}
+
+std::string merge_json(const probe::LogAlignment& alignment) {
+    report::JsonFields fields{{"shift_s", alignment.shift_s}, {"clock_offset_s", alignment.clock_offset_s}};
+    fields.push_back({"shift", alignment.is_given ? std::string("given")
+                                                  : "aligned by " + alignment.first_air + " and " + alignment.second_air});
     return report::json_object(fields);
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "bakewright/probe/merge_logs.hpp"
 #include "bakewright/probe/read_log.hpp"
 #include "options.hpp"
 
@@ -17,5 +18,11 @@ void describe_reading(Options& options);
 /// The options that were given, as a JSON object, to be kept beside the raw file: with it the file can be read the same way
 /// again.
 [[nodiscard]] std::string reading_options_json(const Options& options);
+
+/// True where two such texts take the same lines of a file.
+[[nodiscard]] bool same_part(const std::string& one_json, const std::string& other_json);
+
+/// How two logs were put together, to be kept with the bake.
+[[nodiscard]] std::string merge_json(const probe::LogAlignment& alignment);
 
 }  // namespace bakewright::cli

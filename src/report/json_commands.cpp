@@ -248,4 +248,26 @@ std::string with_bake_number(const std::string& document, std::int64_t number) {
     return dump(json, 2) + '\n';
 }
 
+std::string with_second_log(const std::string& document, const probe::LogReading& second, const probe::MergedLogs& merged) {
+    const probe::LogAlignment& found = merged.alignment;
+    Json renamed = Json::array();
+    for (const auto& [old_name, new_name] : merged.renamed) renamed.push_back({{"channel", old_name}, {"name", new_name}});
+    const auto if_aligned = [&](double value) { return found.is_given ? Json(nullptr) : number_or_null(value); };
+    Json json = Json::parse(document);
+    json["second"] = Json::parse(to_json_text(second, probe::MappingResult{}));
+    json["merge"] = {{"shift_s", found.shift_s},
+                     {"shift_given", found.is_given},
+                     {"clocks_compared", found.clocks_compared},
+                     {"clock_offset_s", found.clock_offset_s},
+                     {"first_air", found.first_air},
+                     {"second_air", found.second_air},
+                     {"overlap_s", if_aligned(found.overlap_s)},
+                     {"correlation", if_aligned(found.correlation)},
+                     {"difference_k", if_aligned(found.difference_k)},
+                     {"half_width_s", if_aligned(found.half_width_s)},
+                     {"drift_s_per_h", found.drift_s_per_h ? Json(*found.drift_s_per_h) : Json(nullptr)},
+                     {"renamed", std::move(renamed)}};
+    return dump(json, 2) + '\n';
+}
+
 }  // namespace bakewright::report

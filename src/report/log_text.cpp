@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "bakewright/report/plain_text.hpp"
 
@@ -17,11 +18,14 @@ std::string became(const probe::LogChannel& channel, const probe::MappingResult&
     return "kept, not mapped";
 }
 
-std::string range_text(const probe::ProbeLog& log, const probe::LogChannel& channel, const Units& units) {
+std::string range_text(const probe::ProbeLog& log, const probe::LogChannel& channel, const std::string& mapped_name,
+                       const Units& units) {
     double least = 0.0, most = 0.0;
     bool any = false;
+    const Trace* own = log.traces.find(channel.name);
+    const std::string& name = own != nullptr ? channel.name : mapped_name;
     for (const Trace& trace : log.traces.traces) {
-        if (trace.name != channel.name) continue;
+        if (trace.name != name) continue;
         for (std::size_t i = 0; i < trace.size(); ++i) {
             if (!trace.usable(i)) continue;
             least = any ? std::min(least, trace.temperature_k[i]) : trace.temperature_k[i];
@@ -79,18 +83,29 @@ Table channel_table(const probe::ProbeLog& log, const probe::MappingResult& mapp
                  {fmt::format("range\n{}", temperature_symbol(units)), Align::right},
                  {"became", Align::left, true}});
     for (const probe::LogChannel& channel : log.reading.channels) {
-        probe::LogChannel named = channel;
-        named.name = trace_name(channel, mapping);
         table.add({channel.heading, channel.unit, found_text(channel), fmt::format("{}", channel.numbers),
                    fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range), flagged_text(channel),
-                   range_text(log, named, units), became(channel, mapping)});
+                   range_text(log, channel, trace_name(channel, mapping), units), became(channel, mapping)});
     }
     return table;
 }
 
+/// A second log's channels go by the names they were given where the first log has the same.
+probe::ProbeLog with_new_names(probe::ProbeLog log, const std::vector<std::pair<std::string, std::string>>& renamed) {
+    for (const auto& [old_name, new_name] : renamed) {
+        for (probe::LogChannel& channel : log.reading.channels)
+            if (channel.name == old_name) channel.name = new_name;
+        for (Trace& trace : log.traces.traces)
+            if (trace.name == old_name) trace.name = new_name;
+    }
+    return log;
+}
+
 }  // namespace
 
-std::string log_text(const probe::ProbeLog& log, const probe::MappingResult& mapping, const TextOptions& options) {
+std::string log_text(const probe::ProbeLog& read, const probe::MappingResult& mapping, const TextOptions& options,
+                     const std::vector<std::pair<std::string, std::string>>& renamed) {
+    const probe::ProbeLog log = with_new_names(read, renamed);
     const probe::LogReading& reading = log.reading;
     std::string text = fmt::format("read {} as {}, parted by {}, decimal {}\n", one_line(reading.file), reading.encoding,
                                    probe::delimiter_name(reading.delimiter), reading.decimal_mark == ',' ? "comma" : "point");
@@ -108,6 +123,33 @@ std::string log_text(const probe::ProbeLog& log, const probe::MappingResult& map
     for (const probe::LogFault& fault : reading.faults) remarks.push_back(fault.text());
     for (std::string& gap : gap_texts(reading)) remarks.push_back(std::move(gap));
     if (!remarks.empty()) text += "\n" + list_text("Remarks", remarks, options);
+    return text;
+}
+
+std::string merge_text(const probe::MergedLogs& merged, const TextOptions& options) {
+    const probe::LogAlignment& found = merged.alignment;
+    const auto seconds = [](double time_s) { return fmt::format("{:+.1f} s", time_s); };
+    std::string text;
+    if (found.clocks_compared)
+        text += fmt::format("by its clock the second log begins {} after the first\n", seconds(found.clock_offset_s));
+    text += fmt::format("{} {} added to the times of the second log{}\n", seconds(found.shift_s),
+                        found.clocks_compared ? "more were" : "were", found.is_given ? ", as given" : "");
+    std::vector<std::string> remarks;
+    if (!found.is_given) {
+        const auto degrees = [&](double difference_k) { return format_temperature_difference(difference_k, options.units, 2); };
+        text += fmt::format(
+            "found by aligning '{}' with '{}' over {}: correlation {:.4f}, they differ by {} (standard deviation); a\n"
+            "shift by {:.1f} s more or less would add {}\n",
+            one_line(found.first_air), one_line(found.second_air), format_duration(found.overlap_s), found.correlation,
+            degrees(found.difference_k), found.half_width_s, degrees(0.2));
+    }
+    constexpr double kWorthTellingSPerH = 2.0;
+    if (found.drift_s_per_h && std::abs(*found.drift_s_per_h) >= kWorthTellingSPerH)
+        remarks.push_back(
+            fmt::format("the second logger's clock gains {:+.1f} s in an hour on the first one's", *found.drift_s_per_h));
+    for (const auto& [old_name, new_name] : merged.renamed)
+        remarks.push_back(fmt::format("both logs have a channel '{}': the second log's is '{}'", old_name, new_name));
+    if (!remarks.empty()) text += "\n" + list_text("Remarks on the two logs", remarks, options);
     return text;
 }
 

@@ -13,6 +13,7 @@
 #include "bakewright/plan/remedies.hpp"
 #include "bakewright/probe/log_reading.hpp"
 #include "bakewright/probe/map_channels.hpp"
+#include "bakewright/probe/merge_logs.hpp"
 #include "bakewright/profile/check.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
@@ -37,6 +38,10 @@ namespace bakewright::report {
 using JsonFields = std::vector<std::pair<std::string, std::variant<double, std::string>>>;
 /// One JSON object in one line.
 [[nodiscard]] std::string json_object(const JsonFields& fields);
+
+/// The document of a log with `second`, how the second log was read, and `merge`, how the two were put together.
+[[nodiscard]] std::string with_second_log(const std::string& document, const probe::LogReading& second,
+                                          const probe::MergedLogs& merged);
 
 /// A document of this area with the number its bake has in the book; null where it was not kept (number 0).
 [[nodiscard]] std::string with_bake_number(const std::string& document, std::int64_t number);
