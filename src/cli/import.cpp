@@ -17,6 +17,7 @@
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
+#include "saved_readings.hpp"
 #include "stored_bake.hpp"
 #include "version.hpp"
 
@@ -87,7 +88,20 @@ struct Imported {
     TraceSet traces;
     std::optional<probe::MergedLogs> merged;
     probe::MappingResult mapped;
+    std::optional<probe::ProbeSet> probes;  ///< channels bear the names of the traces
+    probe::ProbeUse probe_use;
 };
+
+/// Corrects the readings by the records of the probes.
+void use_probes(Imported& imported, const Options& options) {
+    if (!options.has("probe-record")) return;
+    probe::ProbeSet set = profile::load_probes(options.text("probe-record"), options.library()).record;
+    for (probe::ProbeRecord& record : set.probes)
+        for (const probe::ChannelMatch& match : imported.mapped.matched)
+            if (match.channel == record.channel) record.channel = match.name;
+    imported.probe_use = probe::apply_probes(imported.traces, set, imported.traces.started_at);
+    imported.probes = std::move(set);
+}
 
 probe::MergeOptions merge_options(const Options& options) {
     probe::MergeOptions asked;
@@ -128,6 +142,7 @@ book::BakeId keep_log(book::Book& book, const Options& options, const Imported& 
     if (options.has("of")) bake.paired_bake = bake_id(options.text("of"), "--of");
     for (const ReadLog& read : imported.files)
         bake.logs.push_back({book::RawFileRepository(book).store(read.file_name, read.bytes), read.options_json});
+    if (imported.probes) bake.documents.push_back(keep(book, *imported.probes));
     if (imported.merged) bake.options_json = merge_json(imported.merged->alignment);
     const book::BakeId id = book::BakeRepository(book).add(bake);
     book::TraceRepository(book).store(id, imported.traces);
@@ -151,14 +166,17 @@ std::optional<book::BakeId> find_known(book::Book& book, const Imported& importe
 std::string json_text(const Imported& imported, std::optional<book::BakeId> id) {
     std::string text = report::to_json_text(imported.files[0].log.reading, imported.mapped);
     if (imported.merged) text = report::with_second_log(text, imported.files[1].log.reading, *imported.merged);
+    if (imported.probes) text = report::with_probes(text, *imported.probes, imported.probe_use);
     return report::with_bake_number(text, id ? static_cast<std::int64_t>(*id) : 0);
 }
 
 std::string plain_text(const Imported& imported, const report::TextOptions& how) {
     std::string text = report::log_text(imported.files[0].log, imported.mapped, how);
-    if (!imported.merged) return text;
-    return text + "\n" + report::log_text(imported.files[1].log, imported.mapped, how, imported.merged->renamed) + "\n" +
-           report::merge_text(*imported.merged, how);
+    if (imported.merged)
+        text += "\n" + report::log_text(imported.files[1].log, imported.mapped, how, imported.merged->renamed) + "\n" +
+                report::merge_text(*imported.merged, how);
+    if (imported.probes) text += "\n" + report::probes_text(*imported.probes, imported.probe_use, how);
+    return text;
 }
 
 void describe(Options& options) {
@@ -170,6 +188,10 @@ void describe(Options& options) {
         "of", text("BAKE"), "number of the predicted bake this is the log of")("title", text("TEXT"), "title in the book")(
         "map", texts("COLUMN=NAME"), "this column is that zone, cavity, item, 'booth air' or 'booth wall'; may be repeated")(
         "air", text("COLUMN"), "this column is the booth air")(
+        "probe-record", text("NAME"),
+        "records of the probes (a profile of kind probes): readings are corrected, and verdicts know how far off they may be")(
+        "reading", text("NAME"), "read the file as one whose reading was kept under this name")(
+        "save-reading", text("NAME"), "keep the options of this reading under a name, for the next file of the kind")(
         "and", text("FILE"), "a second logger's file of the same bake, put on the time of the first")(
         "shift", text("TIME"),
         "what is added to the second file's times, such as \"+35 s\" or --shift=-2min; else found by aligning the air channels")(
@@ -177,19 +199,23 @@ void describe(Options& options) {
     describe_reading(options);
 }
 
-}  // namespace
-
-int run_import(const std::vector<std::string>& words) {
+/// Nothing where help was asked for and printed.
+std::optional<Options> import_options(const std::vector<std::string>& words) {
     Options options(
         "import FILE [options]",
         "Brings a probe log (CSV) into the book as the log of a bake. How it was read is printed; every guess can be\n"
         "overridden. The file is kept byte for byte; importing it a second time adds nothing.");
     describe(options);
     options.positional("file", 1);
-    if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    if (!options.read(words)) return std::nullopt;
+    return options;
+}
+
+int import_with(const Options& options) {
     std::optional<profile::ShellProfile> shell;
     if (options.has("shell")) shell = profile::load_shell(options.text("shell"), options.library()).record;
-    const Imported imported = read_all(options, shell);
+    Imported imported = read_all(options, shell);
+    use_probes(imported, options);
 
     std::optional<book::BakeId> id;
     bool known = false;
@@ -199,6 +225,7 @@ int run_import(const std::vector<std::string>& words) {
         id = find_known(book, imported);
         known = id.has_value();
         if (!known) id = keep_log(book, options, imported);
+        if (options.has("save-reading")) save_reading(book, options);
         transaction.commit();
     }
     if (options.json()) {
@@ -213,6 +240,15 @@ int run_import(const std::vector<std::string>& words) {
     else
         fmt::print("\ndry run: nothing was kept\n");
     return static_cast<int>(ExitStatus::fine);
+}
+
+}  // namespace
+
+int run_import(const std::vector<std::string>& words) {
+    const std::optional<Options> given = import_options(words);
+    if (!given) return static_cast<int>(ExitStatus::fine);
+    if (!given->has("reading")) return import_with(*given);
+    return import_with(import_options(with_saved_reading(words, *given)).value());
 }
 
 }  // namespace bakewright::cli

@@ -2,6 +2,7 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <array>
 #include <nlohmann/json.hpp>
 
@@ -196,6 +197,28 @@ std::string reading_options_json(const Options& options) {
     for (const char* name : kFlags)
         if (options.flag(name)) fields.push_back({name, "yes"});
     return report::json_object(fields);
+}
+
+std::vector<std::pair<std::string, std::string>> given_reading_options(const Options& options) {
+    std::vector<std::pair<std::string, std::string>> given;
+    for (const std::string_view name : kSingle)
+        if (options.has(name.data()) && name != "from-line" && name != "to-line")
+            given.emplace_back(name, options.text(name.data()));
+    for (const char* name : kRepeated)
+        for (const std::string& text : options.texts(name)) given.emplace_back(name, text);
+    for (const char* name : kFlags)
+        if (options.flag(name)) given.emplace_back(name, "yes");
+    return given;
+}
+
+std::vector<std::string> saved_words(const std::vector<std::pair<std::string, std::string>>& saved, const Options& options) {
+    std::vector<std::string> words;
+    for (const auto& [name, value] : saved) {
+        if (options.has(name.c_str())) continue;
+        const bool is_flag = std::any_of(kFlags.begin(), kFlags.end(), [&](const char* flag) { return name == flag; });
+        words.push_back(is_flag ? "--" + name : fmt::format("--{}={}", name, value));
+    }
+    return words;
 }
 
 bool same_part(const std::string& one_json, const std::string& other_json) {

@@ -19,6 +19,13 @@ void describe_reading(Options& options);
 /// again.
 [[nodiscard]] std::string reading_options_json(const Options& options);
 
+/// The options of the reading that were given and belong to the kind of file, not to one file: name without dashes, value.
+[[nodiscard]] std::vector<std::pair<std::string, std::string>> given_reading_options(const Options& options);
+
+/// The words of saved options, without those that the command gives itself.
+[[nodiscard]] std::vector<std::string> saved_words(const std::vector<std::pair<std::string, std::string>>& saved,
+                                                   const Options& options);
+
 /// True where two such texts take the same lines of a file.
 [[nodiscard]] bool same_part(const std::string& one_json, const std::string& other_json);
 

@@ -248,6 +248,26 @@ std::string with_bake_number(const std::string& document, std::int64_t number) {
     return dump(json, 2) + '\n';
 }
 
+std::string with_probes(const std::string& document, const probe::ProbeSet& set, const probe::ProbeUse& use) {
+    Json records = Json::array();
+    for (const probe::ProbeRecord& record : set.probes)
+        records.push_back(
+            {{"channel", record.channel},
+             {"id", record.id},
+             {"type", std::string(probe::thermocouple_name(record.type))},
+             {"class", record.tolerance ? Json(std::string(probe::tolerance_class_name(*record.tolerance))) : Json(nullptr)},
+             {"attachment", std::string(probe::attachment_name(record.attachment))},
+             {"air_share", record.air_share},
+             {"calibrated_on", record.calibrated_on},
+             {"due_on", record.due_on}});
+    Json json = Json::parse(document);
+    json["probes"] = {{"title", set.title},
+                      {"records", std::move(records)},
+                      {"corrected", texts(use.corrected)},
+                      {"remarks", texts(use.remarks)}};
+    return dump(json, 2) + '\n';
+}
+
 std::string with_second_log(const std::string& document, const probe::LogReading& second, const probe::MergedLogs& merged) {
     const probe::LogAlignment& found = merged.alignment;
     Json renamed = Json::array();

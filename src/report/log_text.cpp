@@ -1,6 +1,6 @@
 #include "bakewright/report/log_text.hpp"
 
-#include <fmt/core.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -123,6 +123,29 @@ std::string log_text(const probe::ProbeLog& read, const probe::MappingResult& ma
     for (const probe::LogFault& fault : reading.faults) remarks.push_back(fault.text());
     for (std::string& gap : gap_texts(reading)) remarks.push_back(std::move(gap));
     if (!remarks.empty()) text += "\n" + list_text("Remarks", remarks, options);
+    return text;
+}
+
+std::string probes_text(const probe::ProbeSet& set, const probe::ProbeUse& use, const TextOptions& options) {
+    Table table({{"probe on", Align::left, true},
+                 {"id", Align::left, true},
+                 {"type"},
+                 {"class"},
+                 {"attachment"},
+                 {"reads to\nthe air %", Align::right},
+                 {"calibrated"},
+                 {"due"}});
+    for (const probe::ProbeRecord& record : set.probes)
+        table.add({record.channel, record.id, std::string(probe::thermocouple_name(record.type)),
+                   record.tolerance ? std::string(probe::tolerance_class_name(*record.tolerance)) : "",
+                   std::string(probe::attachment_name(record.attachment)), fmt::format("{:.0f}", 100.0 * record.air_share),
+                   record.calibrated_on, record.due_on});
+    std::string text = fmt::format("probes: {}\n\n{}", one_line(set.title), table.text(options.style));
+    std::vector<std::string> remarks = use.remarks;
+    if (!use.corrected.empty())
+        remarks.insert(remarks.begin(),
+                       fmt::format("readings were corrected by calibration: {}", fmt::join(use.corrected, ", ")));
+    if (!remarks.empty()) text += "\n" + list_text("Remarks on the probes", remarks, options);
     return text;
 }
 

@@ -66,4 +66,54 @@ run 0 import two.csv --to-line 4 --range "0 degC .. 22 degC" --dry-run
 says "1 clipped"
 run 2 import two.csv --range "22 degC"
 says "--range"
+
+# A reading that is kept under a name, and probe records.
+run 0 import mv.csv --thermocouple K --map Roof=roof_skin --save-reading "shop logger"
+sed 's/1.436,25/1.436,24.9/' mv.csv >mv2.csv
+run 0 import mv2.csv --reading "shop logger" --dry-run --json
+says "type K"
+says '"name": "roof_skin"'
+run 0 import mv2.csv --reading "shop logger" --thermocouple J --dry-run
+says "type J"
+run 2 import mv2.csv --reading "other logger"
+says "shop logger"
+
+cat >probes.toml <<'TOML'
+kind = "probes"
+title = "two invented probes"
+[[probe]]
+channel = "Roof"
+type = "K"
+class = "IEC 1"
+attachment = "magnet"
+[probe.calibration]
+date = "2025-01-02"
+due = "2026-01-02"
+uncertainty = "0.4 K"
+points = [{ temperature = "50 degC", correction = "1 K" }]
+[[probe]]
+channel = "Booth air"
+type = "K"
+class = "IEC 1"
+attachment = "in air"
+TOML
+run 0 check probes.toml
+awk 'BEGIN { print "Time,Booth air (°C),Roof (°C)"; for (s = 0; s <= 5400; s += 10) {
+    air = s < 1200 ? 20 + s / 27 : 64.4; roof = s < 1800 ? 20 + s / 43 : 61.9
+    printf "2026-11-24 %02d:%02d:%02d,%.1f,%.1f\n", 20 + int(s / 3600), int(s / 60) % 60, s % 60, air, roof } }' >roof.csv
+run 0 import roof.csv --map "Roof=roof skin" --coating clear_low_bake --probe-record probes.toml
+says "corrected by calibration: roof skin"
+says "overdue"
+bake=$(printf '%s' "$out" | sed -n 's/.*kept as bake \([0-9]*\).*/\1/p')
+run 0 book export "$bake" --exact
+# 61.9 °C as logged, 1 K added by the calibration: 336.05 K.
+says ",336.0"
+"$program" judge "$bake" --json >verdict.json || true
+grep -q "records of the log's probes, 'two invented probes', largest standard uncertainty 0.87 K" verdict.json || fail "the verdict does not know the probe records"
+grep -q "up to 16 % of the way to the air, on the unsafe side" verdict.json || fail "the verdict does not know how the probes are attached"
+run 0 import roof.csv --map "Roof=roof skin" --probe-record probes.toml --dry-run --json
+says '"corrected"'
+sed 's/magnet/glued/' probes.toml >wrong.toml
+run 2 import roof.csv --probe-record wrong.toml
+says "wrong.toml:7"
 finish

@@ -6,6 +6,7 @@
 
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/probe/merge_logs.hpp"
+#include "bakewright/probe/probe_record.hpp"
 #include "bakewright/probe/read_log.hpp"
 #include "bakewright/report/text.hpp"
 
@@ -16,6 +17,9 @@ namespace bakewright::report {
 /// @param renamed  of a second log: channels that were given a new name before they were mapped
 [[nodiscard]] std::string log_text(const probe::ProbeLog& log, const probe::MappingResult& mapping, const TextOptions& options,
                                    const std::vector<std::pair<std::string, std::string>>& renamed = {});
+
+/// The probes a log was made with, and what their records did to it.
+[[nodiscard]] std::string probes_text(const probe::ProbeSet& set, const probe::ProbeUse& use, const TextOptions& options);
 
 /// How two logs were put together.
 [[nodiscard]] std::string merge_text(const probe::MergedLogs& merged, const TextOptions& options);
