@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <map>
 #include <set>
 
 #include "cell.hpp"
@@ -98,10 +99,20 @@ void find_quantity(Column& column) {
     }
 }
 
-void make_unique(std::string& name, std::set<std::string>& taken) {
-    const std::string plain = name;
-    for (int n = 2; !taken.insert(name).second; ++n) name = fmt::format("{} ({})", plain, n);
-}
+/// Names that stand once each; a name that comes again gets a number.
+class UniqueNames {
+public:
+    std::string take(const std::string& plain) {
+        std::string name = plain;
+        int& number = last_number_[plain];
+        while (!taken_.insert(name).second) name = fmt::format("{} ({})", plain, number = std::max(number, 1) + 1);
+        return name;
+    }
+
+private:
+    std::set<std::string> taken_;
+    std::map<std::string, int> last_number_;  ///< so that 100,000 columns of one heading are not tried from 2 on each time
+};
 
 /// Code-made logs end every heading in the same unit: "time_s,roof_c,sill_c". A letter that all channels share is a unit.
 std::string_view shared_suffix(const Layout& layout) {
@@ -138,15 +149,14 @@ std::string headings_list(const std::vector<Column>& columns) {
 
 std::vector<Column> plan_columns(const Layout& layout) {
     std::vector<Column> columns(layout.headings.size());
-    std::set<std::string> taken;
+    UniqueNames names;
     const std::string_view suffix = shared_suffix(layout);
     for (std::size_t i = 0; i < columns.size(); ++i) {
         const Heading heading = heading_of(layout.headings[i], suffix);
         LogChannel& channel = columns[i].channel;
         channel.column = static_cast<int>(i) + 1;
         channel.heading = layout.headings[i];
-        channel.name = heading.name.empty() ? fmt::format("column {}", i + 1) : heading.name;
-        make_unique(channel.name, taken);
+        channel.name = names.take(heading.name.empty() ? fmt::format("column {}", i + 1) : heading.name);
         find_unit(columns[i], heading, layout.units.empty() ? std::string_view{} : layout.units[i]);
         find_quantity(columns[i]);
     }

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <iterator>
 #include <limits>
+#include <set>
 
 #include "channel_trace.hpp"
 #include "columns.hpp"
@@ -61,27 +62,29 @@ void describe_time(LogReading& reading, const ResolvedTimes& times, const TimeHi
 
 /// Names that had to be changed so that each is there once.
 void remark_renamed(LogReading& reading) {
+    constexpr std::size_t kMost = 20;
+    std::set<std::string_view> headings;
+    std::size_t count = 0;
     for (const LogChannel& channel : reading.channels) {
-        const auto same = [&](const LogChannel& other) {
-            return other.column < channel.column && other.heading == channel.heading;
-        };
-        if (channel.heading.empty() || std::none_of(reading.channels.begin(), reading.channels.end(), same)) continue;
+        if (channel.heading.empty() || headings.insert(channel.heading).second || ++count > kMost) continue;
         reading.remarks.push_back(
             fmt::format("column {} has the heading '{}' again and is named '{}'", channel.column, channel.heading, channel.name));
     }
+    if (count > kMost) reading.remarks.push_back(fmt::format("{} more columns have the heading of another one", count - kMost));
 }
 
 /// Says once for all columns that their unit is an assumption, and where the numbers make degrees Fahrenheit likely.
 void remark_assumed_unit(LogReading& reading, const TraceSet& traces) {
     std::vector<std::string> names;
     bool warm_start = false;
+    std::size_t next = 0;  // traces stand in the order of their channels
     for (LogChannel& channel : reading.channels) {
-        if (channel.quantity != Quantity::temperature || channel.found != "assumed") continue;
+        if (channel.quantity != Quantity::temperature) continue;
+        const Trace& trace = traces.traces[next++];
+        if (channel.found != "assumed") continue;
         channel.unit = "°C";
         names.push_back(channel.name);
-        const Trace* trace = traces.find(channel.name);
-        if (trace == nullptr) continue;
-        const Trace usable = trace->usable_samples();
+        const Trace usable = trace.usable_samples();
         warm_start |= usable.size() > 0 && usable.temperature_k.front() >= 323.15 && usable.temperature_k.front() <= 383.15;
     }
     if (names.empty()) return;
@@ -128,6 +131,18 @@ void describe_rows(LogReading& reading, const Series& series) {
 
 void add_faults(LogReading& reading, std::vector<LogFault>& faults) {
     reading.faults.insert(reading.faults.end(), std::make_move_iterator(faults.begin()), std::make_move_iterator(faults.end()));
+}
+
+/// No row of a logger is that long; a file of one endless line is refused before it is taken apart.
+void refuse_long_lines(std::string_view bytes, ProblemList& problems) {
+    for (std::size_t from = 0; bytes.size() - from > kLongestLineBytes;) {
+        const std::size_t end = bytes.substr(from, kLongestLineBytes).find_last_of("\r\n");
+        if (end == std::string_view::npos)
+            problems.fail(0, "",
+                          fmt::format("a line has more than {} bytes (after {} of the file): this is no table of a logger",
+                                      kLongestLineBytes, from));
+        from += end + 1;
+    }
 }
 
 /// What the parts of reading one file share.
@@ -285,6 +300,7 @@ void finish(ProbeLog& log, Series& series, const Reading& the) {
 ProbeLog read_log(std::string_view bytes, const std::string& file_name, const ReadOptions& options) {
     ProblemList problems(file_name);
     check(options, problems);
+    refuse_long_lines(bytes, problems);
     const DecodedText decoded = decode_text(bytes, problems);
     const Layout layout = find_layout(decoded.text(), options, problems);
 

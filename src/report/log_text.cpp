@@ -18,29 +18,16 @@ std::string became(const probe::LogChannel& channel, const probe::MappingResult&
     return "kept, not mapped";
 }
 
-std::string range_text(const probe::ProbeLog& log, const probe::LogChannel& channel, const std::string& mapped_name,
-                       const Units& units) {
+std::string range_text(const Trace& trace, const Units& units) {
     double least = 0.0, most = 0.0;
     bool any = false;
-    const Trace* own = log.traces.find(channel.name);
-    const std::string& name = own != nullptr ? channel.name : mapped_name;
-    for (const Trace& trace : log.traces.traces) {
-        if (trace.name != name) continue;
-        for (std::size_t i = 0; i < trace.size(); ++i) {
-            if (!trace.usable(i)) continue;
-            least = any ? std::min(least, trace.temperature_k[i]) : trace.temperature_k[i];
-            most = any ? std::max(most, trace.temperature_k[i]) : trace.temperature_k[i];
-            any = true;
-        }
+    for (std::size_t i = 0; i < trace.size(); ++i) {
+        if (!trace.usable(i)) continue;
+        least = any ? std::min(least, trace.temperature_k[i]) : trace.temperature_k[i];
+        most = any ? std::max(most, trace.temperature_k[i]) : trace.temperature_k[i];
+        any = true;
     }
     return any ? fmt::format("{:.1f} to {:.1f}", temperature_in(least, units), temperature_in(most, units)) : "";
-}
-
-/// The trace of a channel goes by its mapped name.
-std::string trace_name(const probe::LogChannel& channel, const probe::MappingResult& mapping) {
-    for (const probe::ChannelMatch& match : mapping.matched)
-        if (match.channel == channel.name) return match.name;
-    return channel.name;
 }
 
 /// "3 spike, 12 stuck"; blank where nothing is flagged.
@@ -82,10 +69,13 @@ Table channel_table(const probe::ProbeLog& log, const probe::MappingResult& mapp
                  {"flagged", Align::right},
                  {fmt::format("range\n{}", temperature_symbol(units)), Align::right},
                  {"became", Align::left, true}});
+    std::size_t next = 0;  // traces stand in the order of their channels, whatever they are called by now
     for (const probe::LogChannel& channel : log.reading.channels) {
+        const bool has_trace = channel.quantity == probe::Quantity::temperature && next < log.traces.traces.size();
+        const std::string range = has_trace ? range_text(log.traces.traces[next++], units) : "";
         table.add({channel.heading, channel.unit, found_text(channel), fmt::format("{}", channel.numbers),
-                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range), flagged_text(channel),
-                   range_text(log, channel, trace_name(channel, mapping), units), became(channel, mapping)});
+                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range), flagged_text(channel), range,
+                   became(channel, mapping)});
     }
     return table;
 }

@@ -45,6 +45,9 @@ struct ReadOptions {
     std::optional<int> skip_lines;        ///< lines before the heading row; 0 or more
 };
 
+/// A longer line is refused: 100,000 columns fit into one twice.
+inline constexpr std::size_t kLongestLineBytes = std::size_t{2} << 20;
+
 /// A log file as read: what was understood, and the temperatures.
 struct ProbeLog {
     LogReading reading;
