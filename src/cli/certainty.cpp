@@ -1,10 +1,12 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/plan/ensemble.hpp"
+#include "bakewright/probe/probe_record.hpp"
 #include "judging.hpp"
 #include "output.hpp"
 #include "predict_options.hpp"
@@ -79,6 +81,47 @@ private:
     bool any_ensemble_ = false, any_usual_ = false;
 };
 
+const StoredBake* log_of(const LoadedHistory& loaded, const cure::HistoryBake& bake) {
+    for (const auto& half : loaded.halves)
+        if (&half->traces == bake.log) return half.get();
+    return nullptr;
+}
+
+/// Mean error of a surface probe on its unsafe side over a bake [K].
+double mean_attachment_error_k(const StoredBake& bake, const std::string& name) {
+    const Trace* read = bake.traces.find(name);
+    if (read == nullptr) return 0.0;
+    const TraceSet unsafe = probe::unsafe_readings(bake.traces, *bake.probes);
+    const Trace& other = *unsafe.find(name);
+    double sum_k = 0.0, count = 0.0;
+    for (std::size_t i = 0; i < read->size(); ++i) {
+        if (!read->usable(i)) continue;
+        sum_k += std::abs(other.temperature_k[i] - read->temperature_k[i]);
+        count += 1.0;
+    }
+    return count > 0.0 ? sum_k / count : 0.0;
+}
+
+/// Over a history bakes add up, so the attachment's error stands beside the probe's as one that may be anything up to its mean.
+double logged_standard_k(const LoadedHistory& loaded, std::size_t bake, const std::string& name) {
+    const StoredBake* log = log_of(loaded, loaded.history.bakes[bake]);
+    if (log == nullptr || !log->probes) return usual_probes().standard_k;
+    return std::hypot(probe_standard_k(*log, name), probe::standard_uncertainty_k(mean_attachment_error_k(*log, name)));
+}
+
+std::string log_origin(const LoadedHistory& loaded) {
+    bool any = false, all = true;
+    for (const cure::HistoryBake& bake : loaded.history.bakes) {
+        const StoredBake* log = log_of(loaded, bake);
+        if (log == nullptr) continue;
+        any = any || log->probes;
+        all = all && log->probes;
+    }
+    if (!any) return usual_probes().origin;
+    return all ? "the records of the logs' probes"
+               : "the records of the logs' probes; where a log has none, " + usual_probes().origin;
+}
+
 }  // namespace
 
 void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options) {
@@ -87,6 +130,8 @@ void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cur
     if (const auto ensemble = ensemble_of(bake, coating, members))
         return plan::add_certainty(verdict, *ensemble, ensemble_origin(members));
     const bool logged = bake.record.kind == book::BakeKind::logged;
+    if (logged && bake.probes)
+        return cure::add_certainty(verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating, recorded_probes(bake));
     cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
 }
 
@@ -97,12 +142,12 @@ void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, con
     const auto standard_k = [&](std::size_t bake, cure::TraceSource source, const std::string& name) {
         if (source == cure::TraceSource::prediction) return widths.standard_k(bake, name);
         any_log = true;
-        return asked ? asked->standard_k : usual_probes().standard_k;
+        return asked ? asked->standard_k : logged_standard_k(loaded, bake, name);
     };
     cure::add_certainty(verdict, loaded.history, standard_k, {});
     verdict.uncertainty_origins = widths.origins();
     if (any_log)
-        verdict.uncertainty_origins.insert(verdict.uncertainty_origins.begin(), (asked ? *asked : usual_probes()).origin);
+        verdict.uncertainty_origins.insert(verdict.uncertainty_origins.begin(), asked ? asked->origin : log_origin(loaded));
 }
 
 }  // namespace bakewright::cli

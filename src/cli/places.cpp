@@ -11,6 +11,7 @@
 #include <filesystem>
 #include <fstream>
 #include <sstream>
+#include <string_view>
 
 #include "bakewright/base/error.hpp"
 #include "install_paths.hpp"
@@ -98,7 +99,7 @@ std::vector<std::string> profile_folders(const std::vector<std::string>& given) 
     return folders;
 }
 
-std::string read_file(const std::string& path, std::size_t largest_bytes) {
+std::string read_file(const std::string& path, std::size_t largest_bytes, std::size_t longest_line_bytes) {
     struct stat status {};
     if (::stat(path.c_str(), &status) != 0) {
         if (errno == ENOENT || errno == ENOTDIR) throw InputError(Problem{path, 0, {}, "there is no such file"});
@@ -111,9 +112,15 @@ std::string read_file(const std::string& path, std::size_t largest_bytes) {
     std::ifstream file(path, std::ios::binary);
     if (!file) refuse(path, "read", errno);
     std::string content;
+    std::size_t line_from = 0;
     char block[65536];
     while (file.read(block, sizeof block) || file.gcount() > 0) {
         content.append(block, static_cast<std::size_t>(file.gcount()));
+        const std::size_t end = std::string_view(content).substr(line_from).find_last_of("\r\n");
+        if (end != std::string_view::npos) line_from += end + 1;
+        if (content.size() - line_from > longest_line_bytes)
+            throw InputError(Problem{
+                path, 0, {}, fmt::format("has a line of more than {} bytes: this is no table of a logger", longest_line_bytes)});
         if (content.size() > largest_bytes)
             throw InputError(Problem{path, 0, {}, fmt::format("is larger than the {} bytes that are accepted", largest_bytes)});
     }

@@ -6,6 +6,7 @@
 #include <new>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/report/plain_text.hpp"
 #include "command.hpp"
 #include "version.hpp"
 
@@ -71,13 +72,13 @@ int dispatch(const std::vector<std::string>& arguments) {
 
 int report_error(const char* kind, const std::string& text, ExitStatus exit_status) {
     std::fflush(stdout);
-    fmt::print(stderr, "bakewright: {}{}\n", kind, text);
+    fmt::print(stderr, "bakewright: {}{}\n", kind, report::one_line(text));  // names in it may hold anything
     return status(exit_status);
 }
 
 int report_problems(const InputError& error) {
     std::fflush(stdout);
-    for (const Problem& problem : error.problems()) fmt::print(stderr, "bakewright: {}\n", problem.text());
+    for (const Problem& problem : error.problems()) fmt::print(stderr, "bakewright: {}\n", report::one_line(problem.text()));
     return status(ExitStatus::input_wrong);
 }
 

@@ -7,6 +7,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
+#include "bakewright/profile/kind.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 
@@ -63,6 +64,7 @@ StoredBake load_bake(book::Book& book, book::BakeId id) {
     stored.booth = read_document(book, stored.record, kind::booth, profile::booth_from_toml);
     stored.cycle = read_document(book, stored.record, kind::cycle, profile::cycle_from_toml);
     stored.coating = read_document(book, stored.record, kind::coating, profile::coating_from_toml);
+    stored.probes = read_document(book, stored.record, profile::kind_name(profile::Kind::probes), profile::probes_from_toml);
     return stored;
 }
 
@@ -77,6 +79,10 @@ book::DocumentId keep(book::Book& book, const bake::Cycle& cycle) {
 }
 book::DocumentId keep(book::Book& book, const cure::Coating& coating) {
     return store(book, kind::coating, coating.id, coating.title, profile::to_toml(coating));
+}
+
+book::DocumentId keep(book::Book& book, const probe::ProbeSet& probes) {
+    return store(book, profile::kind_name(profile::Kind::probes), probes.id, probes.title, profile::to_toml(probes));
 }
 
 }  // namespace bakewright::cli

@@ -10,6 +10,7 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/probe/probe_record.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 
 namespace bakewright::cli {
@@ -22,6 +23,7 @@ struct StoredBake {
     std::optional<bake::Booth> booth;
     std::optional<bake::Cycle> cycle;
     std::optional<cure::Coating> coating;
+    std::optional<probe::ProbeSet> probes;  ///< records of the probes of a log; their channels bear the names of the traces
 
     /// Limits of the shell's items; empty without a shell.
     [[nodiscard]] std::vector<cure::HeatSensitiveItem> item_limits() const;
@@ -40,5 +42,6 @@ struct StoredBake {
 [[nodiscard]] book::DocumentId keep(book::Book& book, const bake::Booth& booth);
 [[nodiscard]] book::DocumentId keep(book::Book& book, const bake::Cycle& cycle);
 [[nodiscard]] book::DocumentId keep(book::Book& book, const cure::Coating& coating);
+[[nodiscard]] book::DocumentId keep(book::Book& book, const probe::ProbeSet& probes);
 
 }  // namespace bakewright::cli

@@ -2,6 +2,8 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
+
 #include "bakewright/probe/tolerance.hpp"
 #include "judging.hpp"
 
@@ -13,6 +15,7 @@ namespace po = boost::program_options;
 /// Where the tolerance of a class is read: schedules of this trade lie around 60 degC, where every class is flat.
 constexpr double kReadAtK = celsius_to_kelvin(60.0);
 constexpr double kPredictionStandardK = 1.5;
+constexpr double kLeastK = 0.01;
 
 /// "K, IEC 2": a type and a class.
 cure::TemperatureUncertainty of_class(const std::string& text) {
@@ -61,6 +64,28 @@ cure::TemperatureUncertainty usual_probes() {
     cure::TemperatureUncertainty usual = of_class("K, IEC 2");
     usual.origin += " (common practice; --probe says otherwise)";
     return usual;
+}
+
+double probe_standard_k(const StoredBake& bake, const std::string& trace) {
+    const probe::ProbeRecord* record = bake.probes ? bake.probes->find(trace) : nullptr;
+    const auto known_k = record == nullptr ? std::nullopt : record->standard_uncertainty_k(kReadAtK);
+    return std::max(known_k.value_or(usual_probes().standard_k), kLeastK);
+}
+
+cure::TemperatureUncertainty recorded_probes(const StoredBake& bake) {
+    double largest_k = kLeastK, largest_share = 0.0;
+    for (const Trace& trace : bake.traces.traces) {
+        if (trace.role == TraceRole::unmapped || trace.role == TraceRole::booth_wall) continue;
+        largest_k = std::max(largest_k, probe_standard_k(bake, trace.name));
+        const probe::ProbeRecord* record = bake.probes->find(trace.name);
+        if (record != nullptr) largest_share = std::max(largest_share, record->air_share);
+    }
+    std::string origin = fmt::format("the records of the log's probes, '{}', largest standard uncertainty {:.2f} K",
+                                     bake.probes->title, largest_k);
+    if (largest_share > 0.0)
+        origin += fmt::format("; surface probes are taken to read up to {:.0f} % of the way to the air, on the unsafe side",
+                              100.0 * largest_share);
+    return {largest_k, origin};
 }
 
 cure::TemperatureUncertainty usual_model() {

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "open_circuit.hpp"
+#include "unit_text.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -37,6 +38,7 @@ void add_word_problems(const Column& column, const ColumnCells& cells, ProblemLi
         problems.add(word.line, column.channel.heading,
                      fmt::format("'{}' is no number; a missing value is a blank, NaN, n/a or -, an open thermocouple OL or OPEN",
                                  word.text));
+    if (column.volts && unit_kind(cells.other_unit) == unit_kind(column.channel.unit)) return;
     for (const ColumnCells::Word& word : cells.first_other_units)
         problems.add(word.line, column.channel.heading, fmt::format("'{}' is no temperature", word.text));
 }
@@ -73,10 +75,11 @@ void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows,
     if (channel.quantity == Quantity::temperature) add_word_problems(column, cells, problems);
 }
 
-Trace make_trace(Column& column, ColumnCells& cells, std::span<const std::size_t> kept, std::span<const double> time_s) {
+Trace make_trace(Column& column, ColumnCells& cells, const SampleTimes& times, const ReferenceJunction& reference) {
     LogChannel& channel = column.channel;
     const std::vector<double> temperature_k =
-        values_in_kelvin(cells, column.unit.value_or(TemperatureUnit::celsius), cells.quality);
+        column.thermocouple ? junction_temperatures_k(column, cells, times.time_s, reference, cells.quality)
+                            : values_in_kelvin(cells, column.unit.value_or(TemperatureUnit::celsius), cells.quality);
     const auto count = [&](SampleQuality quality) {
         return static_cast<std::size_t>(std::count(cells.quality.begin(), cells.quality.end(), quality));
     };
@@ -85,10 +88,10 @@ Trace make_trace(Column& column, ColumnCells& cells, std::span<const std::size_t
     channel.out_of_range = count(SampleQuality::out_of_range);
     Trace trace;
     trace.name = channel.name;
-    trace.time_s.assign(time_s.begin(), time_s.end());
     bool all_good = true;
-    for (const std::size_t row : kept) {
+    for (const std::size_t row : times.kept) {
         const bool good = cells.quality[row] == SampleQuality::good;
+        trace.time_s.push_back(times.time_s[row]);
         trace.temperature_k.push_back(good ? temperature_k[row] : std::numeric_limits<double>::quiet_NaN());
         trace.quality.push_back(cells.quality[row]);
         all_good &= good;

@@ -5,7 +5,9 @@
 
 #include "bakewright/base/trace.hpp"
 #include "columns.hpp"
+#include "row_order.hpp"
 #include "table.hpp"
+#include "voltage.hpp"
 
 namespace bakewright::probe {
 
@@ -14,7 +16,7 @@ void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows,
                      ProblemList& problems);
 
 /// The trace of a temperature column from the kept rows. Takes over the flags, which flag_impossible completes; counts them.
-[[nodiscard]] Trace make_trace(Column& column, ColumnCells& cells, std::span<const std::size_t> kept,
-                               std::span<const double> time_s);
+/// @param reference  asked only for a column of volts
+[[nodiscard]] Trace make_trace(Column& column, ColumnCells& cells, const SampleTimes& times, const ReferenceJunction& reference);
 
 }  // namespace bakewright::probe

@@ -5,10 +5,12 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <map>
 #include <set>
 
 #include "cell.hpp"
 #include "unit_text.hpp"
+#include "voltage.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -48,9 +50,17 @@ bool is_further_time(std::string_view name) {
     return false;
 }
 
+/// Volts that are of no thermocouple, whatever their size.
+bool is_of_supply(std::string_view name) {
+    static constexpr std::array<std::string_view, 6> kWords = {"battery", "batt", "supply", "excitation", "bus", "mains"};
+    const std::vector<std::string> words = words_of(name);
+    return std::any_of(words.begin(), words.end(), [](const std::string& word) { return contains(kWords, word); });
+}
+
 void set_unit(Column& column, UnitKind kind, std::string_view written, std::string_view found) {
     column.unit_kind = kind;
     column.unit = temperature_unit(kind);
+    column.volts = volts_of_one(kind);
     column.channel.unit = column.unit ? std::string(unit_symbol(*column.unit)) : std::string(written);
     column.channel.found = found;
 }
@@ -73,6 +83,8 @@ void find_quantity(Column& column) {
     LogChannel& channel = column.channel;
     if (column.unit) {
         channel.quantity = Quantity::temperature;
+    } else if (column.volts) {
+        channel.quantity = is_of_supply(channel.name) ? Quantity::other : Quantity::voltage;
     } else if (column.unit_kind != UnitKind::none) {
         channel.quantity = is_time_unit(column.unit_kind) ? Quantity::time : Quantity::other;
     } else if (std::string reason = other_reason(channel.name); !reason.empty()) {
@@ -87,10 +99,20 @@ void find_quantity(Column& column) {
     }
 }
 
-void make_unique(std::string& name, std::set<std::string>& taken) {
-    const std::string plain = name;
-    for (int n = 2; !taken.insert(name).second; ++n) name = fmt::format("{} ({})", plain, n);
-}
+/// Names that stand once each; a name that comes again gets a number.
+class UniqueNames {
+public:
+    std::string take(const std::string& plain) {
+        std::string name = plain;
+        int& number = last_number_[plain];
+        while (!taken_.insert(name).second) name = fmt::format("{} ({})", plain, number = std::max(number, 1) + 1);
+        return name;
+    }
+
+private:
+    std::set<std::string> taken_;
+    std::map<std::string, int> last_number_;  ///< so that 100,000 columns of one heading are not tried from 2 on each time
+};
 
 /// Code-made logs end every heading in the same unit: "time_s,roof_c,sill_c". A letter that all channels share is a unit.
 std::string_view shared_suffix(const Layout& layout) {
@@ -127,15 +149,14 @@ std::string headings_list(const std::vector<Column>& columns) {
 
 std::vector<Column> plan_columns(const Layout& layout) {
     std::vector<Column> columns(layout.headings.size());
-    std::set<std::string> taken;
+    UniqueNames names;
     const std::string_view suffix = shared_suffix(layout);
     for (std::size_t i = 0; i < columns.size(); ++i) {
         const Heading heading = heading_of(layout.headings[i], suffix);
         LogChannel& channel = columns[i].channel;
         channel.column = static_cast<int>(i) + 1;
         channel.heading = layout.headings[i];
-        channel.name = heading.name.empty() ? fmt::format("column {}", i + 1) : heading.name;
-        make_unique(channel.name, taken);
+        channel.name = names.take(heading.name.empty() ? fmt::format("column {}", i + 1) : heading.name);
         find_unit(columns[i], heading, layout.units.empty() ? std::string_view{} : layout.units[i]);
         find_quantity(columns[i]);
     }
@@ -169,9 +190,11 @@ void apply_options(std::vector<Column>& columns, const ReadOptions& options, Pro
         const auto index = column_of(columns, wanted, "channel unit", problems);
         if (!index) continue;
         columns[*index].unit = unit;
+        columns[*index].volts.reset();
         columns[*index].channel.quantity = Quantity::temperature;
         columns[*index].channel.found = "option";
     }
+    apply_thermocouples(columns, options, problems);
     for (Column& column : columns)
         if (column.unit) column.channel.unit = unit_symbol(*column.unit);
     if (options.channels.empty()) return;

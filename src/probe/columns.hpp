@@ -24,7 +24,10 @@ struct Column {
     LogChannel channel;
     std::optional<TemperatureUnit> unit;  ///< of its numbers; absent where the file does not say
     UnitKind unit_kind = UnitKind::none;
-    bool is_read = true;  ///< its cells are looked at
+    std::optional<double> volts;                   ///< volts in one of its numbers; absent where it holds no volts
+    std::optional<ThermocoupleType> thermocouple;  ///< its volts become temperatures
+    std::optional<ThermocoupleType> asked_type;    ///< the type the user named for this column
+    bool is_read = true;                           ///< its cells are looked at
 };
 
 /// Names, units and, as far as headings tell, quantities of all columns. (columns.cpp)

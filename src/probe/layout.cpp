@@ -6,6 +6,7 @@
 #include <map>
 
 #include "cell.hpp"
+#include "heading_rows.hpp"
 #include "row_scanner.hpp"
 #include "time_text.hpp"
 #include "unit_text.hpp"
@@ -95,6 +96,14 @@ bool is_units_row(const SampleRow& row) {
     return row.fields.size() >= 2 && units > 0;
 }
 
+/// Units of channels beside words for the kind of the other columns; enough where a row of methods follows.
+bool names_unit(const SampleRow& row) {
+    return std::any_of(row.fields.begin(), row.fields.end(), [](const std::string& field) {
+        const UnitKind kind = unit_kind(field);
+        return temperature_unit(kind) || volts_of_one(kind);
+    });
+}
+
 /// Headings aligned by blanks may have single blanks inside.
 std::vector<std::string> split_at_wide_gaps(std::string_view line) {
     std::vector<std::string> out;
@@ -158,7 +167,9 @@ void check_widths(Layout& layout, ProblemList& problems) {
 void find_headings(Layout& layout, std::string_view text, const Rows& rows, std::size_t first_data) {
     std::size_t row = first_data;
     const SampleRow& data = rows[first_data];
-    if (row > 0 && is_units_row(rows[row - 1]) && row > 1 && rows[row - 2].fields.size() >= 2) {
+    const bool method = row > 2 && is_method_row(rows[row - 1], layout.usual_fields) && names_unit(rows[row - 2]);
+    if (method) --row;
+    if (row > 1 && (method || is_units_row(rows[row - 1])) && rows[row - 2].fields.size() >= 2) {
         layout.units = rows[--row].fields;
         layout.units_line = rows[row].line;
     }
@@ -169,6 +180,7 @@ void find_headings(Layout& layout, std::string_view text, const Rows& rows, std:
         layout.heading_line = heading.line;
         fit_blank_aligned(layout, text, heading, data);
         preamble_end = heading.offset;
+        if (row > 0 && take_second_heading_row(layout, rows, row - 1)) preamble_end = rows[row - 1].offset;
     } else {
         layout.headings.assign(layout.usual_fields, "");
         layout.remarks.emplace_back("the file has no heading row: columns are named by their position");

@@ -23,6 +23,7 @@ struct Layout {
     char decimal_mark = '.';
     std::vector<std::string> preamble;
     int heading_line = 0;
+    int second_heading_line = 0;  ///< of another row of headings above that one; 0 where there is none
     int units_line = 0;
     int first_data_line = 0;
     std::size_t first_data_offset = 0;     ///< in the text

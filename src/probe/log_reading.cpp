@@ -49,6 +49,8 @@ std::string_view quantity_name(Quantity quantity) noexcept {
             return "temperature";
         case Quantity::time:
             return "time";
+        case Quantity::voltage:
+            return "voltage";
         case Quantity::other:
             return "other";
         case Quantity::text:

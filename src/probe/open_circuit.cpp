@@ -34,6 +34,8 @@ double first_plain_k(std::span<const double> values, TemperatureUnit unit, std::
 
 }  // namespace
 
+bool is_open_circuit_number(double value) noexcept { return is_one_of(value, kSentinels); }
+
 double to_kelvin(double value, TemperatureUnit unit) noexcept {
     switch (unit) {
         case TemperatureUnit::celsius:

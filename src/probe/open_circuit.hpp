@@ -18,6 +18,10 @@ namespace bakewright::probe {
 /// Shapes: values, in the file's unit, and quality have the same length.
 void flag_impossible(std::span<const double> values, TemperatureUnit unit, std::span<SampleQuality> quality);
 
+/// One of the numbers that loggers write for an open thermocouple, full scale left aside. For volts these tell nothing by
+/// themselves (3000 µV is a temperature), only where no temperature belongs to them.
+[[nodiscard]] bool is_open_circuit_number(double value) noexcept;
+
 /// A temperature of the file in kelvin.
 [[nodiscard]] double to_kelvin(double value, TemperatureUnit unit) noexcept;
 

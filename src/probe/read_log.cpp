@@ -4,12 +4,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <limits>
+#include <set>
 
 #include "channel_trace.hpp"
 #include "columns.hpp"
 #include "encoding.hpp"
+#include "iso_time.hpp"
 #include "layout.hpp"
+#include "long_rows.hpp"
 #include "row_scanner.hpp"
+#include "series.hpp"
 #include "table.hpp"
 #include "time_column.hpp"
 
@@ -25,41 +31,15 @@ void check(const ReadOptions& options, ProblemList& problems) {
     if (options.skip_lines && *options.skip_lines < 0) problems.add(0, "skip lines", "accepted is 0 or more");
     if (!options.date_column.empty() && options.time_column.empty())
         problems.add(0, "date column", "name the time column too where the date stands in a column of its own");
+    if (options.reference_junction_k && !options.reference_junction_column.empty())
+        problems.add(0, "reference junction", "give either its column or its temperature");
+    if (options.reference_junction_k && !(*options.reference_junction_k >= 233.15 && *options.reference_junction_k <= 373.15))
+        problems.add(0, "reference junction", "accepted are -40 to 100 degC, where the terminals of a logger may be");
+    if (options.from_line && *options.from_line < 1) problems.add(0, "from line", "accepted is 1 or more");
+    if (options.to_line && *options.to_line < options.from_line.value_or(1))
+        problems.add(0, "to line", "accepted is a line that is not before the first one taken");
     problems.throw_if_any();
-}
-
-/// Known steps back get a hint at their usual cause.
-std::string_view backward_hint(double step_s, TimeForm form) {
-    const double back_s = -step_s;
-    if (!is_clock_form(form)) return "; if the logger was started anew, split the file";
-    if (back_s > 3000.0 && back_s <= 3600.0) return "; the end of daylight saving time? Export with a time zone or in UTC";
-    if (back_s > 41000.0 && back_s <= 43200.0) return "; a 12-hour clock without AM and PM? Export with a 24-hour clock";
-    return "; rows out of order, or a clock that was set back";
-}
-
-/// Rows in the order of time. A repeated time keeps its first row; a step back is a problem.
-std::vector<std::size_t> keep_rows(const LogTable& table, const ResolvedTimes& times, const std::string& heading,
-                                   LogReading& reading, ProblemList& problems) {
-    std::vector<std::size_t> kept;
-    LogFault repeated{{}, 0, "rows have the time of the row before; the first row of each time was kept"};
-    std::size_t last = table.lines.size();
-    for (std::size_t i = 0; i < table.lines.size(); ++i) {
-        if (!std::isfinite(times.time_s[i])) continue;
-        const double step_s = last < table.lines.size() ? times.time_s[i] - times.time_s[last] : 1.0;
-        if (step_s < 0.0) {
-            problems.add(table.lines[i], heading,
-                         fmt::format("time runs backwards: {} comes after {} of line {}{}", table.times[i].text,
-                                     table.times[last].text, table.lines[last], backward_hint(step_s, times.form)));
-        }
-        if (step_s == 0.0) {
-            count_fault(repeated, table.lines[i]);
-            continue;
-        }
-        last = i;
-        kept.push_back(i);
-    }
-    if (repeated.count > 0) reading.faults.push_back(std::move(repeated));
-    return kept;
+    options.quality.check();
 }
 
 void describe_file(LogReading& reading, const Layout& layout) {
@@ -67,6 +47,7 @@ void describe_file(LogReading& reading, const Layout& layout) {
     reading.decimal_mark = layout.decimal_mark;
     reading.preamble = layout.preamble;
     reading.heading_line = layout.heading_line;
+    reading.second_heading_line = layout.second_heading_line;
     reading.units_line = layout.units_line;
     reading.first_data_line = layout.first_data_line;
     reading.remarks = layout.remarks;
@@ -81,27 +62,29 @@ void describe_time(LogReading& reading, const ResolvedTimes& times, const TimeHi
 
 /// Names that had to be changed so that each is there once.
 void remark_renamed(LogReading& reading) {
+    constexpr std::size_t kMost = 20;
+    std::set<std::string_view> headings;
+    std::size_t count = 0;
     for (const LogChannel& channel : reading.channels) {
-        const auto same = [&](const LogChannel& other) {
-            return other.column < channel.column && other.heading == channel.heading;
-        };
-        if (channel.heading.empty() || std::none_of(reading.channels.begin(), reading.channels.end(), same)) continue;
+        if (channel.heading.empty() || headings.insert(channel.heading).second || ++count > kMost) continue;
         reading.remarks.push_back(
             fmt::format("column {} has the heading '{}' again and is named '{}'", channel.column, channel.heading, channel.name));
     }
+    if (count > kMost) reading.remarks.push_back(fmt::format("{} more columns have the heading of another one", count - kMost));
 }
 
 /// Says once for all columns that their unit is an assumption, and where the numbers make degrees Fahrenheit likely.
 void remark_assumed_unit(LogReading& reading, const TraceSet& traces) {
     std::vector<std::string> names;
     bool warm_start = false;
+    std::size_t next = 0;  // traces stand in the order of their channels
     for (LogChannel& channel : reading.channels) {
-        if (channel.quantity != Quantity::temperature || channel.found != "assumed") continue;
+        if (channel.quantity != Quantity::temperature) continue;
+        const Trace& trace = traces.traces[next++];
+        if (channel.found != "assumed") continue;
         channel.unit = "°C";
         names.push_back(channel.name);
-        const Trace* trace = traces.find(channel.name);
-        if (trace == nullptr) continue;
-        const Trace usable = trace->usable_samples();
+        const Trace usable = trace.usable_samples();
         warm_start |= usable.size() > 0 && usable.temperature_k.front() >= 323.15 && usable.temperature_k.front() <= 383.15;
     }
     if (names.empty()) return;
@@ -114,21 +97,202 @@ void remark_assumed_unit(LogReading& reading, const TraceSet& traces) {
                     warm_start ? "; the log starts warm: if the logger writes °F, say so with the temperature unit" : ""));
 }
 
-void make_traces(ProbeLog& log, std::vector<Column>& columns, LogTable& table, const std::vector<std::size_t>& kept,
-                 const ResolvedTimes& times) {
-    std::vector<double> time_s;
-    for (const std::size_t row : kept) time_s.push_back(times.time_s[row]);
-    for (std::size_t c = 0; c < columns.size(); ++c) {
-        if (columns[c].channel.quantity == Quantity::temperature)
-            log.traces.traces.push_back(make_trace(columns[c], table.columns[c], kept, time_s));
+/// The junction's own trace, whether the user chose its column or not.
+ReferenceJunction reference_junction(Series& series, std::optional<std::size_t> index, const ReadOptions& options) {
+    if (!index) return options.reference_junction_k ? ReferenceJunction(*options.reference_junction_k) : ReferenceJunction();
+    Column column = series.columns[*index];
+    return ReferenceJunction(make_trace(column, series.cells[*index], series.times_of(*index), {}));
+}
+
+void make_traces(ProbeLog& log, Series& series, const ReferenceJunction& reference) {
+    for (std::size_t c = 0; c < series.columns.size(); ++c) {
+        Column& column = series.columns[c];
+        if (column.channel.quantity == Quantity::temperature)
+            log.traces.traces.push_back(make_trace(column, series.cells[c], series.times_of(c), reference));
         else
-            columns[c].channel.missing = columns[c].is_read ? table.columns[c].blanks : 0;
-        log.reading.channels.push_back(columns[c].channel);
+            column.channel.missing = column.is_read ? series.cells[c].blanks : 0;
+        log.reading.channels.push_back(column.channel);
     }
-    log.traces.started_at = times.started_at;
-    log.reading.rows_kept = kept.size();
-    log.reading.first_time_s = time_s.empty() ? 0.0 : time_s.front();
-    log.reading.last_time_s = time_s.empty() ? 0.0 : time_s.back();
+    log.traces.started_at = series.started_at;
+}
+
+void describe_rows(LogReading& reading, const Series& series) {
+    reading.rows_read = series.rows;
+    bool any = false;
+    for (const SampleTimes& times : series.times) {
+        reading.rows_kept += times.kept.size();
+        if (times.kept.empty()) continue;
+        const double first_s = times.time_s[times.kept.front()], last_s = times.time_s[times.kept.back()];
+        reading.first_time_s = any ? std::min(reading.first_time_s, first_s) : first_s;
+        reading.last_time_s = any ? std::max(reading.last_time_s, last_s) : last_s;
+        any = true;
+    }
+}
+
+void add_faults(LogReading& reading, std::vector<LogFault>& faults) {
+    reading.faults.insert(reading.faults.end(), std::make_move_iterator(faults.begin()), std::make_move_iterator(faults.end()));
+}
+
+/// No row of a logger is that long; a file of one endless line is refused before it is taken apart.
+void refuse_long_lines(std::string_view bytes, ProblemList& problems) {
+    for (std::size_t from = 0; bytes.size() - from > kLongestLineBytes;) {
+        const std::size_t end = bytes.substr(from, kLongestLineBytes).find_last_of("\r\n");
+        if (end == std::string_view::npos)
+            problems.fail(0, "",
+                          fmt::format("a line has more than {} bytes (after {} of the file): this is no table of a logger",
+                                      kLongestLineBytes, from));
+        from += end + 1;
+    }
+}
+
+/// What the parts of reading one file share.
+struct Reading {
+    const Layout& layout;
+    const ReadOptions& options;
+    LogReading& reading;
+    ProblemList& problems;
+};
+
+void refuse_empty_part(std::size_t rows, const Reading& the) {
+    if (rows == 0 && (the.options.from_line || the.options.to_line))
+        the.problems.fail(0, "from line, to line", "no row of data stands between these lines");
+}
+
+TimedRows timed_rows(std::span<const int> lines, std::span<const TimeText> texts, std::vector<double> time_s,
+                     const ResolvedTimes& times, const TimeHints& hints, const Reading& the) {
+    return {lines, texts, std::move(time_s), hints.heading, times.form, times.started_at, the.options.correct_daylight_saving,
+            {}};
+}
+
+bool same_cell(const ColumnCells& cells, std::size_t a, std::size_t b) {
+    const bool both_missing = std::isnan(cells.value[a]) && std::isnan(cells.value[b]);
+    return cells.quality[a] == cells.quality[b] && (both_missing || cells.value[a] == cells.value[b]);
+}
+
+Series read_wide(RowScanner& rows, std::vector<Column> columns, const TimeColumns& time, const Reading& the) {
+    apply_options(columns, the.options, the.problems);
+    the.problems.throw_if_any();
+    LogTable table = read_table(rows, the.layout, columns, time, the.options, the.problems);
+    add_faults(the.reading, table.faults);
+    refuse_empty_part(table.lines.size(), the);
+    const TimeHints hints = time_hints(columns, time, the.options);
+    ResolvedTimes times = resolve_times(table.times, table.lines, hints, the.problems);
+    describe_time(the.reading, times, hints);
+    Series series{std::move(columns), std::move(table.columns), {}, table.lines.size(), times.started_at};
+    TimedRows timed = timed_rows(table.lines, table.times, std::move(times.time_s), times, hints, the);
+    timed.same_values = [&series](std::size_t a, std::size_t b) {
+        return std::all_of(series.cells.begin(), series.cells.end(),
+                           [&](const ColumnCells& cells) { return cells.value.empty() || same_cell(cells, a, b); });
+    };
+    series.times.push_back(order_rows(std::move(timed), the.reading, the.problems));
+    return series;
+}
+
+/// Rows of a file that gives one channel after the other are put side by side, so that a midnight is found only once.
+std::vector<std::size_t> order_of_time(const LongTable& table) {
+    std::vector<std::size_t> order;
+    order.reserve(table.lines.size());
+    for (std::size_t k = 0; order.size() < table.lines.size(); ++k)
+        for (const std::vector<std::size_t>& own : table.rows)
+            if (k < own.size()) order.push_back(own[k]);
+    return order;
+}
+
+ResolvedTimes resolve_long_times(const LongTable& table, const TimeHints& hints, ProblemList& problems) {
+    if (!table.is_in_blocks()) return resolve_times(table.times, table.lines, hints, problems);
+    const std::vector<std::size_t> order = order_of_time(table);
+    std::vector<TimeText> texts;
+    std::vector<int> lines;
+    for (const std::size_t row : order) {
+        texts.push_back(table.times[row]);
+        lines.push_back(table.lines[row]);
+    }
+    ResolvedTimes times = resolve_times(texts, lines, hints, problems);
+    std::vector<double> by_row(times.time_s.size());
+    for (std::size_t i = 0; i < order.size(); ++i) by_row[order[i]] = times.time_s[i];
+    times.time_s = std::move(by_row);
+    return times;
+}
+
+SampleTimes channel_times(const LongTable& table, std::size_t channel, const ResolvedTimes& times, const TimeHints& hints,
+                          const Reading& the) {
+    std::vector<int> lines;
+    std::vector<TimeText> texts;
+    std::vector<double> time_s;
+    for (const std::size_t row : table.rows[channel]) {
+        lines.push_back(table.lines[row]);
+        texts.push_back(table.times[row]);
+        time_s.push_back(times.time_s[row]);
+    }
+    TimedRows timed = timed_rows(lines, texts, std::move(time_s), times, hints, the);
+    timed.same_values = [&](std::size_t a, std::size_t b) { return same_cell(table.cells[channel], a, b); };
+    return order_rows(std::move(timed), the.reading, the.problems);
+}
+
+Series read_long(RowScanner& rows, const std::vector<Column>& columns, const TimeColumns& time, const LongColumns& where,
+                 const Reading& the) {
+    the.reading.name_heading = columns[where.name].channel.heading;
+    the.reading.value_heading = columns[where.value].channel.heading;
+    LongTable table = read_long_table(rows, the.layout, time, where, the.options, the.problems);
+    add_faults(the.reading, table.faults);
+    Series series{plan_long_columns(table, columns, where), {}, {}, table.lines.size(), {}};
+    apply_options(series.columns, the.options, the.problems);
+    the.problems.throw_if_any();
+    refuse_empty_part(table.lines.size(), the);
+    const TimeHints hints = time_hints(columns, time, the.options);
+    const ResolvedTimes times = resolve_long_times(table, hints, the.problems);
+    describe_time(the.reading, times, hints);
+    series.started_at = times.started_at;
+    for (std::size_t channel = 0; channel < table.names.size(); ++channel)
+        series.times.push_back(channel_times(table, channel, times, hints, the));
+    series.cells = std::move(table.cells);
+    return series;
+}
+
+/// Where the first row was not the earliest, clock times are counted from the earliest all the same.
+void count_from_earliest(Series& series, TimeForm form) {
+    double earliest_s = std::numeric_limits<double>::infinity();
+    for (const SampleTimes& times : series.times)
+        if (!times.kept.empty()) earliest_s = std::min(earliest_s, times.time_s[times.kept.front()]);
+    if (!is_clock_form(form) || !std::isfinite(earliest_s) || earliest_s == 0.0) return;
+    for (SampleTimes& times : series.times)
+        for (double& time_s : times.time_s) time_s -= earliest_s;
+    series.started_at = moved_start(series.started_at, earliest_s);
+}
+
+/// Flags of the rules, and what they and the gaps come to.
+void flag_and_count(ProbeLog& log, const QualityRules& rules) {
+    const std::vector<QualityCounts> counts = flag_quality(log.traces.traces, rules, log.reading.remarks);
+    std::size_t trace = 0;
+    for (LogChannel& channel : log.reading.channels) {
+        if (channel.quantity != Quantity::temperature) continue;
+        const QualityCounts& found = counts[trace++];
+        channel.spikes = found.spikes;
+        channel.stuck = found.stuck;
+        channel.clipped = found.clipped;
+        channel.longest_gap_s = found.longest_gap_s;
+        channel.longest_gap_from_s = found.longest_gap_s > 0.0 ? found.longest_gap_from_s : 0.0;
+    }
+}
+
+/// Turns what was read into temperatures.
+void finish(ProbeLog& log, Series& series, const Reading& the) {
+    for (std::size_t c = 0; c < series.columns.size(); ++c) {
+        settle_cell_voltage(series.columns[c], series.cells[c], the.options, the.problems);
+        settle_quantity(series.columns[c], series.cells[c], series.rows_of(c), log.reading.remarks, the.problems);
+    }
+    const auto junction = find_reference_junction(series.columns, the.options, log.reading.remarks, the.problems);
+    the.problems.throw_if_any();
+    report_clock_drift(series, log.reading);
+    count_from_earliest(series, log.reading.time_form);
+    make_traces(log, series, reference_junction(series, junction, the.options));
+    flag_and_count(log, the.options.quality);
+    describe_rows(log.reading, series);
+    remark_renamed(log.reading);
+    remark_assumed_unit(log.reading, log.traces);
+    const bool any = !log.traces.traces.empty();
+    ask_about_voltages(series.columns, the.layout.heading_line, log.reading.remarks, the.problems);
+    if (!any) the.problems.fail(the.layout.heading_line, "", "the file has no column of temperatures");
 }
 
 }  // namespace
@@ -136,6 +300,7 @@ void make_traces(ProbeLog& log, std::vector<Column>& columns, LogTable& table, c
 ProbeLog read_log(std::string_view bytes, const std::string& file_name, const ReadOptions& options) {
     ProblemList problems(file_name);
     check(options, problems);
+    refuse_long_lines(bytes, problems);
     const DecodedText decoded = decode_text(bytes, problems);
     const Layout layout = find_layout(decoded.text(), options, problems);
 
@@ -146,27 +311,13 @@ ProbeLog read_log(std::string_view bytes, const std::string& file_name, const Re
 
     std::vector<Column> columns = plan_columns(layout);
     const TimeColumns time = choose_time(columns, layout, options, problems);
-    apply_options(columns, options, problems);
-    problems.throw_if_any();
     log.reading.remarks.insert(log.reading.remarks.end(), time.remarks.begin(), time.remarks.end());
+    const auto where = find_long_columns(columns, time, layout, options, problems);
 
     RowScanner rows(decoded.text().substr(layout.first_data_offset), layout.delimiter, layout.first_data_line);
-    LogTable table = read_table(rows, layout, columns, time, problems);
-    log.reading.rows_read = table.lines.size();
-    log.reading.faults = table.faults;
-
-    const TimeHints hints = time_hints(columns, time, options);
-    const ResolvedTimes times = resolve_times(table.times, table.lines, hints, problems);
-    describe_time(log.reading, times, hints);
-    const std::vector<std::size_t> kept = keep_rows(table, times, hints.heading, log.reading, problems);
-    for (std::size_t c = 0; c < columns.size(); ++c)
-        settle_quantity(columns[c], table.columns[c], table.lines.size(), log.reading.remarks, problems);
-    problems.throw_if_any();
-
-    make_traces(log, columns, table, kept, times);
-    remark_renamed(log.reading);
-    remark_assumed_unit(log.reading, log.traces);
-    if (log.traces.traces.empty()) problems.fail(layout.heading_line, "", "the file has no column of temperatures");
+    const Reading the{layout, options, log.reading, problems};
+    Series series = where ? read_long(rows, columns, time, *where, the) : read_wide(rows, std::move(columns), time, the);
+    finish(log, series, the);
     return log;
 }
 

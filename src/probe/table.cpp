@@ -20,8 +20,9 @@ constexpr std::array<std::string_view, 14> kSummaryWords = {"max", "maximum", "m
 
 class TableReader {
 public:
-    TableReader(const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time, ProblemList& problems)
-        : layout_(layout), columns_(columns), time_(time), problems_(problems) {
+    TableReader(const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time, const ReadOptions& options,
+                ProblemList& problems)
+        : layout_(layout), columns_(columns), time_(time), options_(options), problems_(problems) {
         out_.columns.resize(columns.size());
         short_.message = fmt::format(
             "rows have fewer fields than the usual {}: which value is left out cannot be known, so all of the "
@@ -32,7 +33,8 @@ public:
     }
 
     LogTable read(RowScanner& rows) {
-        while (rows.next()) take_row(rows);
+        while (rows.next())
+            if (is_in_part(rows.line(), options_)) take_row(rows);
         if (rows.open_quote_line() > 0)
             problems_.fail(rows.open_quote_line(), "", "a quotation mark opens here and is never closed");
         drop_cut_row();
@@ -45,8 +47,8 @@ private:
     void take_row(const RowScanner& rows) {
         const auto fields = rows.fields();
         if (repeats(fields, layout_.heading_row) || repeats(fields, layout_.units)) return count_fault(again_, rows.line());
-        const TimeText time = time_of(fields);
-        if (!time.readable && is_summary(fields)) return count_fault(words_, rows.line());
+        const TimeText time = time_of(fields, time_, layout_.decimal_mark);
+        if (!time.readable && is_summary_row(fields, time_)) return count_fault(words_, rows.line());
         if (!time.readable && is_words(fields)) return pass_over_words(fields, rows.line());
         refuse_new_headings();
         check_width(fields, rows.line());
@@ -56,25 +58,12 @@ private:
         const bool is_short = fields.size() < layout_.usual_fields;
         if (is_short && !cut_) count_fault(short_, rows.line());
         for (std::size_t c = 0; c < columns_.size(); ++c)
-            if (columns_[c].is_read) take_cell(out_.columns[c], is_short || c >= fields.size() ? "" : fields[c], rows.line());
+            if (columns_[c].is_read)
+                append_cell(out_.columns[c], is_short || c >= fields.size() ? "" : fields[c], layout_.decimal_mark, rows.line());
     }
 
     static bool repeats(std::span<const std::string_view> fields, const std::vector<std::string>& row) {
         return !row.empty() && fields.size() == row.size() && std::equal(fields.begin(), fields.end(), row.begin());
-    }
-
-    TimeText time_of(std::span<const std::string_view> fields) const {
-        const auto at = [&](std::size_t column) {
-            return read_time(column < fields.size() ? fields[column] : std::string_view{}, layout_.decimal_mark);
-        };
-        return time_.date ? joined(at(*time_.date), at(time_.time)) : at(time_.time);
-    }
-
-    /// "Max,62.5,63.1" behind the data has no time; a row of data with a broken time is another matter.
-    bool is_summary(std::span<const std::string_view> fields) const {
-        if (time_.time >= fields.size()) return false;
-        const std::vector<std::string> words = words_of(fields[time_.time]);
-        return !words.empty() && std::find(kSummaryWords.begin(), kSummaryWords.end(), words[0]) != kSummaryWords.end();
     }
 
     bool is_words(std::span<const std::string_view> fields) const {
@@ -106,36 +95,6 @@ private:
         }
     }
 
-    void take_cell(ColumnCells& cells, std::string_view field, int line) const {
-        const Cell cell = read_cell(field, layout_.decimal_mark);
-        cells.value.push_back(cell.kind == CellKind::number ? cell.value : kNaN);
-        cells.quality.push_back(cell.kind == CellKind::number         ? SampleQuality::good
-                                : cell.kind == CellKind::open_circuit ? SampleQuality::open_circuit
-                                                                      : SampleQuality::missing);
-        cells.numbers += cell.kind == CellKind::number;
-        cells.blanks += cell.kind == CellKind::blank;
-        if (!cell.suffix.empty()) take_own_unit(cells, cell.suffix, field, line);
-        if (cell.kind == CellKind::text) take_word(cells, field, line);
-    }
-
-    static void take_word(ColumnCells& cells, std::string_view field, int line) {
-        ++cells.words;
-        if (cells.first_words.size() < kMostWords) cells.first_words.push_back({line, std::string(field.substr(0, 60))});
-    }
-
-    /// "62.5 °C": the unit of the cell goes before any other. A unit of something else makes the cell a word.
-    static void take_own_unit(ColumnCells& cells, std::string_view suffix, std::string_view field, int line) {
-        const auto unit = temperature_unit(unit_kind(suffix));
-        if (!unit) {
-            if (cells.other_unit.empty()) cells.other_unit = suffix;
-            if (cells.first_other_units.size() < kMostWords)
-                cells.first_other_units.push_back({line, std::string(field.substr(0, 60))});
-            return;
-        }
-        cells.own_unit.resize(cells.value.size(), *unit);
-        cells.own_unit.back() = *unit;
-    }
-
     /// The last row of a file that stops in the middle of it (power lost while writing) is no row.
     void drop_cut_row() {
         if (!cut_ || out_.lines.size() < 2) return;
@@ -155,6 +114,7 @@ private:
     const Layout& layout_;
     const std::vector<Column>& columns_;
     const TimeColumns& time_;
+    const ReadOptions& options_;
     ProblemList& problems_;
     LogTable out_;
     LogFault short_, again_, words_;
@@ -164,14 +124,57 @@ private:
 
 }  // namespace
 
+void append_cell(ColumnCells& cells, std::string_view field, char decimal_mark, int line) {
+    const Cell cell = read_cell(field, decimal_mark);
+    cells.value.push_back(cell.kind == CellKind::number ? cell.value : kNaN);
+    cells.quality.push_back(cell.kind == CellKind::number         ? SampleQuality::good
+                            : cell.kind == CellKind::open_circuit ? SampleQuality::open_circuit
+                                                                  : SampleQuality::missing);
+    cells.numbers += cell.kind == CellKind::number;
+    cells.blanks += cell.kind == CellKind::blank;
+    if (!cell.suffix.empty()) append_unit(cells, cell.suffix, field, line);
+    if (cell.kind == CellKind::text) {
+        ++cells.words;
+        if (cells.first_words.size() < kMostWords) cells.first_words.push_back({line, std::string(field.substr(0, 60))});
+    }
+}
+
+void append_unit(ColumnCells& cells, std::string_view unit, std::string_view field, int line) {
+    if (const auto temperature = temperature_unit(unit_kind(unit))) {
+        cells.own_unit.resize(cells.value.size(), *temperature);
+        cells.own_unit.back() = *temperature;
+        return;
+    }
+    if (cells.other_unit.empty()) cells.other_unit = unit;
+    if (cells.other_unit_changes == 0 && cells.other_unit != unit) cells.other_unit_changes = line;
+    if (cells.first_other_units.size() < kMostWords) cells.first_other_units.push_back({line, std::string(field.substr(0, 60))});
+}
+
+TimeText time_of(std::span<const std::string_view> fields, const TimeColumns& time, char decimal_mark) {
+    const auto at = [&](std::size_t column) {
+        return read_time(column < fields.size() ? fields[column] : std::string_view{}, decimal_mark);
+    };
+    return time.date ? joined(at(*time.date), at(time.time)) : at(time.time);
+}
+
+bool is_summary_row(std::span<const std::string_view> fields, const TimeColumns& time) {
+    if (time.time >= fields.size()) return false;
+    const std::vector<std::string> words = words_of(fields[time.time]);
+    return !words.empty() && std::find(kSummaryWords.begin(), kSummaryWords.end(), words[0]) != kSummaryWords.end();
+}
+
 void count_fault(LogFault& fault, int line) {
     ++fault.count;
     if (fault.lines.size() < 20) fault.lines.push_back(line);
 }
 
+bool is_in_part(int line, const ReadOptions& options) noexcept {
+    return (!options.from_line || line >= *options.from_line) && (!options.to_line || line <= *options.to_line);
+}
+
 LogTable read_table(RowScanner& rows, const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time,
-                    ProblemList& problems) {
-    return TableReader(layout, columns, time, problems).read(rows);
+                    const ReadOptions& options, ProblemList& problems) {
+    return TableReader(layout, columns, time, options, problems).read(rows);
 }
 
 }  // namespace bakewright::probe

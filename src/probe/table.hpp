@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -26,6 +27,7 @@ struct ColumnCells {
     std::vector<Word> first_words;        ///< text that is no number, at most 20
     std::vector<Word> first_other_units;  ///< numbers with a unit of something else ("45 %"), at most 20
     std::string other_unit;               ///< that unit, of the first of them
+    int other_unit_changes = 0;           ///< line of the first cell with yet another such unit; 0 where there is none
 };
 
 /// All data rows of a file, column by column. Rows that repeat the headings or stand behind the data are not in it.
@@ -38,7 +40,21 @@ struct LogTable {
 
 /// Reads every data row. The scanner stands before the first data row and must outlive the table.
 [[nodiscard]] LogTable read_table(RowScanner& rows, const Layout& layout, const std::vector<Column>& columns,
-                                  const TimeColumns& time, ProblemList& problems);
+                                  const TimeColumns& time, const ReadOptions& options, ProblemList& problems);
+
+/// The part of a file that the user takes.
+[[nodiscard]] bool is_in_part(int line, const ReadOptions& options) noexcept;
+
+/// Puts a field at the end of a column.
+void append_cell(ColumnCells& cells, std::string_view field, char decimal_mark, int line);
+/// The unit of the cell put last, where it stands in the cell or in a column of its own. A unit of something else makes it a
+/// word.
+void append_unit(ColumnCells& cells, std::string_view unit, std::string_view field, int line);
+
+/// The time of a row, from one column or two.
+[[nodiscard]] TimeText time_of(std::span<const std::string_view> fields, const TimeColumns& time, char decimal_mark);
+/// "Max,62.5,63.1" behind the data has no time; a row of data with a broken time is another matter.
+[[nodiscard]] bool is_summary_row(std::span<const std::string_view> fields, const TimeColumns& time);
 
 /// Adds an occurrence to a fault.
 void count_fault(LogFault& fault, int line);

@@ -55,14 +55,25 @@ constexpr std::array kUnits = {NamedUnit{"c", UnitKind::celsius},
                                NamedUnit{"mm:ss", UnitKind::minute_second},
                                NamedUnit{"m:ss", UnitKind::minute_second},
                                NamedUnit{"min:sec", UnitKind::minute_second},
-                               NamedUnit{"min:s", UnitKind::minute_second}};
+                               NamedUnit{"min:s", UnitKind::minute_second},
+                               NamedUnit{"v", UnitKind::volt},
+                               NamedUnit{"volt", UnitKind::volt},
+                               NamedUnit{"volts", UnitKind::volt},
+                               NamedUnit{"mv", UnitKind::millivolt},
+                               NamedUnit{"millivolt", UnitKind::millivolt},
+                               NamedUnit{"millivolts", UnitKind::millivolt},
+                               NamedUnit{"uv", UnitKind::microvolt},
+                               NamedUnit{"microvolt", UnitKind::microvolt},
+                               NamedUnit{"microvolts", UnitKind::microvolt},
+                               NamedUnit{"\xC2\xB5v", UnitKind::microvolt},   // U+00B5, the micro sign
+                               NamedUnit{"\xCE\xBCv", UnitKind::microvolt}};  // U+03BC, the Greek letter
 
-constexpr std::array<std::string_view, 62> kOtherUnits = {
-    "%",   "%rh", "rh",    "rh%",      "w",        "kw",    "mw",    "w/m2", "kw/m2", "w/m^2", "kw/m^2", "w/m²", "kw/m²",
-    "g",   "kg",  "lb",    "pa",       "hpa",      "kpa",   "mpa",   "bar",  "mbar",  "psi",   "v",      "mv",   "µv",
-    "uv",  "a",   "ma",    "m",        "mm",       "cm",    "µm",    "um",   "in",    "ft",    "m/s",    "km/h", "ft/min",
-    "fpm", "ppm", "ppb",   "hz",       "rpm",      "l/min", "m3/h",  "m3/s", "m³/h",  "cfm",   "kwh",    "j",    "kj",
-    "ohm", "Ω",   "k/min", "degc/min", "degf/min", "k/s",   "inh2o", "mmhg", "vol%",  "n"};
+constexpr std::array<std::string_view, 58> kOtherUnits = {
+    "%",     "%rh", "rh",    "rh%",      "w",        "kw",   "mw",    "w/m2", "kw/m2", "w/m^2", "kw/m^2", "w/m²",
+    "kw/m²", "g",   "kg",    "lb",       "pa",       "hpa",  "kpa",   "mpa",  "bar",   "mbar",  "psi",    "a",
+    "ma",    "m",   "mm",    "cm",       "µm",       "um",   "in",    "ft",   "m/s",   "km/h",  "ft/min", "fpm",
+    "ppm",   "ppb", "hz",    "rpm",      "l/min",    "m3/h", "m3/s",  "m³/h", "cfm",   "kwh",   "j",      "kj",
+    "ohm",   "Ω",   "k/min", "degc/min", "degf/min", "k/s",  "inh2o", "mmhg", "vol%",  "n"};
 
 /// What a degree sign may look like: ° º ˚, the replacement character, and ° read in the wrong encoding.
 constexpr std::array<std::string_view, 6> kDegreeSigns = {"\xC3\x82\xC2\xB0", "\xC2\xB0",     "\xC2\xBA",
@@ -143,7 +154,7 @@ std::optional<Heading> trailing_unit(std::string_view heading) {
     const std::string_view unit = heading.substr(at + 1), name = heading.substr(0, at);
     const UnitKind kind = unit_kind(unit);
     if (kind == UnitKind::none || kind == UnitKind::other) return {};
-    const bool certain = temperature_unit(kind) && !is_plain_letter(unit);
+    const bool certain = (temperature_unit(kind) || volts_of_one(kind)) && !is_plain_letter(unit);
     if (!certain && !is_quantity_word(name)) return {};
     if (!certain && heading[at] == ' ' && temperature_unit(kind)) return {};
     return heading_of(name, unit, kind);
@@ -172,6 +183,19 @@ std::optional<TemperatureUnit> temperature_unit(UnitKind kind) noexcept {
             return TemperatureUnit::fahrenheit;
         case UnitKind::kelvin:
             return TemperatureUnit::kelvin;
+        default:
+            return {};
+    }
+}
+
+std::optional<double> volts_of_one(UnitKind kind) noexcept {
+    switch (kind) {
+        case UnitKind::volt:
+            return 1.0;
+        case UnitKind::millivolt:
+            return 1e-3;
+        case UnitKind::microvolt:
+            return 1e-6;
         default:
             return {};
     }

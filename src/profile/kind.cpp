@@ -10,8 +10,12 @@ struct KindNames {
     std::string_view folder;
 };
 
-constexpr std::array<KindNames, 5> kNames{
-    {{"material", "materials"}, {"coating", "coatings"}, {"booth", "booths"}, {"shell", "shells"}, {"cycle", "cycles"}}};
+constexpr std::array<KindNames, 6> kNames{{{"material", "materials"},
+                                           {"coating", "coatings"},
+                                           {"booth", "booths"},
+                                           {"shell", "shells"},
+                                           {"cycle", "cycles"},
+                                           {"probes", "probes"}}};
 
 }  // namespace
 
@@ -26,7 +30,7 @@ std::optional<Kind> kind_from_name(std::string_view name) noexcept {
 }
 
 const std::vector<Kind>& all_kinds() {
-    static const std::vector<Kind> kinds{Kind::material, Kind::coating, Kind::booth, Kind::shell, Kind::cycle};
+    static const std::vector<Kind> kinds{Kind::material, Kind::coating, Kind::booth, Kind::shell, Kind::cycle, Kind::probes};
     return kinds;
 }
 

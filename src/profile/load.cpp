@@ -32,6 +32,11 @@ Located<bake::Cycle> load_cycle(std::string_view name_or_path, const Library& li
     return require_good(read_cycle(file_text(path), path));
 }
 
+Located<probe::ProbeSet> load_probes(std::string_view name_or_path, const Library& library) {
+    const std::string path = library.find(Kind::probes, name_or_path);
+    return require_good(read_probes(file_text(path), path));
+}
+
 Located<ShellProfile> load_shell(std::string_view name_or_path, const Library& library) {
     const std::string path = library.find(Kind::shell, name_or_path);
     return require_good(read_shell(file_text(path), path, library));
@@ -51,6 +56,10 @@ bake::Booth booth_from_toml(std::string_view text, const std::string& origin) {
 
 bake::Cycle cycle_from_toml(std::string_view text, const std::string& origin) {
     return require_good(read_cycle(text, origin)).record;
+}
+
+probe::ProbeSet probes_from_toml(std::string_view text, const std::string& origin) {
+    return require_good(read_probes(text, origin)).record;
 }
 
 ShellProfile shell_from_toml(std::string_view text, const std::string& origin) {

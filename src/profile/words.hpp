@@ -8,6 +8,7 @@
 #include "bakewright/bake/shell.hpp"
 #include "bakewright/base/gauge.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/probe/probe_record.hpp"
 
 namespace bakewright::profile {
 
@@ -78,5 +79,26 @@ inline constexpr std::array<Word<bake::ZoneRole>, 2> kRoleWords{
     {{"shell", bake::ZoneRole::shell}, {"test_panel", bake::ZoneRole::test_panel}}};
 inline constexpr std::array<Word<bake::Link::Side>, 2> kSideWords{
     {{"outer", bake::Link::Side::outer}, {"inner", bake::Link::Side::inner}}};
+
+inline constexpr std::array<Word<probe::ThermocoupleType>, 8> kThermocoupleWords{{{"B", probe::ThermocoupleType::b},
+                                                                                  {"E", probe::ThermocoupleType::e},
+                                                                                  {"J", probe::ThermocoupleType::j},
+                                                                                  {"K", probe::ThermocoupleType::k},
+                                                                                  {"N", probe::ThermocoupleType::n},
+                                                                                  {"R", probe::ThermocoupleType::r},
+                                                                                  {"S", probe::ThermocoupleType::s},
+                                                                                  {"T", probe::ThermocoupleType::t}}};
+inline constexpr std::array<Word<probe::ToleranceClass>, 5> kToleranceWords{
+    {{"IEC 1", probe::ToleranceClass::iec_1},
+     {"IEC 2", probe::ToleranceClass::iec_2},
+     {"IEC 3", probe::ToleranceClass::iec_3},
+     {"ASTM standard", probe::ToleranceClass::astm_standard},
+     {"ASTM special", probe::ToleranceClass::astm_special}}};
+inline constexpr std::array<Word<probe::Attachment>, 6> kAttachmentWords{{{"in air", probe::Attachment::in_air},
+                                                                          {"embedded", probe::Attachment::embedded},
+                                                                          {"welded", probe::Attachment::welded},
+                                                                          {"taped", probe::Attachment::taped},
+                                                                          {"clipped", probe::Attachment::clipped},
+                                                                          {"magnet", probe::Attachment::magnet}}};
 
 }  // namespace bakewright::profile

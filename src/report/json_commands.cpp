@@ -29,10 +29,16 @@ Json json_of(const probe::LogChannel& channel) {
             {"quantity", std::string(probe::quantity_name(channel.quantity))},
             {"unit", channel.unit},
             {"found", channel.found},
+            {"conversion", channel.conversion},
             {"numbers", channel.numbers},
             {"missing", channel.missing},
             {"open_circuit", channel.open_circuit},
-            {"out_of_range", channel.out_of_range}};
+            {"out_of_range", channel.out_of_range},
+            {"spikes", channel.spikes},
+            {"stuck", channel.stuck},
+            {"clipped", channel.clipped},
+            {"longest_gap_s", channel.longest_gap_s},
+            {"longest_gap_from_s", channel.longest_gap_from_s}};
 }
 
 Json json_of(const book::BakeSummary& bake) {
@@ -97,7 +103,10 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
                           {"decimal_mark", std::string(1, reading.decimal_mark)},
                           {"preamble", texts(reading.preamble)},
                           {"heading_line", reading.heading_line},
+                          {"second_heading_line", reading.second_heading_line},
                           {"units_line", reading.units_line},
+                          {"name_heading", reading.name_heading},
+                          {"value_heading", reading.value_heading},
                           {"first_data_line", reading.first_data_line},
                           {"time_heading", reading.time_heading},
                           {"time_form", std::string(probe::time_form_name(reading.time_form))},
@@ -107,6 +116,7 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
                           {"rows_kept", reading.rows_kept},
                           {"first_time_s", reading.first_time_s},
                           {"last_time_s", reading.last_time_s},
+                          {"longest_gap_s", reading.longest_gap_s},
                           {"matched", std::move(matched)},
                           {"unmatched", texts(mapping.unmatched)},
                           {"remarks", texts(reading.remarks)},
@@ -188,6 +198,48 @@ std::string with_bake_number(const std::string& document, std::int64_t number) {
         json[key] = value;
         if (key == "format_version") json["bake"] = number > 0 ? Json(number) : Json(nullptr);
     }
+    return dump(json, 2) + '\n';
+}
+
+std::string with_probes(const std::string& document, const probe::ProbeSet& set, const probe::ProbeUse& use) {
+    Json records = Json::array();
+    for (const probe::ProbeRecord& record : set.probes)
+        records.push_back(
+            {{"channel", record.channel},
+             {"id", record.id},
+             {"type", std::string(probe::thermocouple_name(record.type))},
+             {"class", record.tolerance ? Json(std::string(probe::tolerance_class_name(*record.tolerance))) : Json(nullptr)},
+             {"attachment", std::string(probe::attachment_name(record.attachment))},
+             {"air_share", record.air_share},
+             {"calibrated_on", record.calibrated_on},
+             {"due_on", record.due_on}});
+    Json json = Json::parse(document);
+    json["probes"] = {{"title", set.title},
+                      {"records", std::move(records)},
+                      {"corrected", texts(use.corrected)},
+                      {"remarks", texts(use.remarks)}};
+    return dump(json, 2) + '\n';
+}
+
+std::string with_second_log(const std::string& document, const probe::LogReading& second, const probe::MergedLogs& merged) {
+    const probe::LogAlignment& found = merged.alignment;
+    Json renamed = Json::array();
+    for (const auto& [old_name, new_name] : merged.renamed) renamed.push_back({{"channel", old_name}, {"name", new_name}});
+    const auto if_aligned = [&](double value) { return found.is_given ? Json(nullptr) : number_or_null(value); };
+    Json json = Json::parse(document);
+    json["second"] = Json::parse(to_json_text(second, probe::MappingResult{}));
+    json["merge"] = {{"shift_s", found.shift_s},
+                     {"shift_given", found.is_given},
+                     {"clocks_compared", found.clocks_compared},
+                     {"clock_offset_s", found.clock_offset_s},
+                     {"first_air", found.first_air},
+                     {"second_air", found.second_air},
+                     {"overlap_s", if_aligned(found.overlap_s)},
+                     {"correlation", if_aligned(found.correlation)},
+                     {"difference_k", if_aligned(found.difference_k)},
+                     {"half_width_s", if_aligned(found.half_width_s)},
+                     {"drift_s_per_h", found.drift_s_per_h ? Json(*found.drift_s_per_h) : Json(nullptr)},
+                     {"renamed", std::move(renamed)}};
     return dump(json, 2) + '\n';
 }
 

@@ -1,8 +1,9 @@
 #include "bakewright/report/log_text.hpp"
 
-#include <fmt/core.h>
+#include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "bakewright/report/plain_text.hpp"
 
@@ -17,26 +18,46 @@ std::string became(const probe::LogChannel& channel, const probe::MappingResult&
     return "kept, not mapped";
 }
 
-std::string range_text(const probe::ProbeLog& log, const probe::LogChannel& channel, const Units& units) {
+std::string range_text(const Trace& trace, const Units& units) {
     double least = 0.0, most = 0.0;
     bool any = false;
-    for (const Trace& trace : log.traces.traces) {
-        if (trace.name != channel.name) continue;
-        for (std::size_t i = 0; i < trace.size(); ++i) {
-            if (!trace.usable(i)) continue;
-            least = any ? std::min(least, trace.temperature_k[i]) : trace.temperature_k[i];
-            most = any ? std::max(most, trace.temperature_k[i]) : trace.temperature_k[i];
-            any = true;
-        }
+    for (std::size_t i = 0; i < trace.size(); ++i) {
+        if (!trace.usable(i)) continue;
+        least = any ? std::min(least, trace.temperature_k[i]) : trace.temperature_k[i];
+        most = any ? std::max(most, trace.temperature_k[i]) : trace.temperature_k[i];
+        any = true;
     }
     return any ? fmt::format("{:.1f} to {:.1f}", temperature_in(least, units), temperature_in(most, units)) : "";
 }
 
-/// The trace of a channel goes by its mapped name.
-std::string trace_name(const probe::LogChannel& channel, const probe::MappingResult& mapping) {
-    for (const probe::ChannelMatch& match : mapping.matched)
-        if (match.channel == channel.name) return match.name;
-    return channel.name;
+/// "3 spike, 12 stuck"; blank where nothing is flagged.
+std::string flagged_text(const probe::LogChannel& channel) {
+    std::string text;
+    const auto add = [&](std::size_t count, SampleQuality quality) {
+        if (count > 0) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, sample_quality_name(quality));
+    };
+    add(channel.spikes, SampleQuality::spike);
+    add(channel.stuck, SampleQuality::stuck);
+    add(channel.clipped, SampleQuality::clipped);
+    return text;
+}
+
+/// The longest gap of the rows, and of each channel that has a longer one.
+std::vector<std::string> gap_texts(const probe::LogReading& reading) {
+    std::vector<std::string> texts;
+    if (reading.longest_gap_s > 0.0)
+        texts.push_back(fmt::format("the longest gap between rows is {}", format_duration(reading.longest_gap_s)));
+    for (const probe::LogChannel& channel : reading.channels)
+        if (channel.longest_gap_s > reading.longest_gap_s)
+            texts.push_back(fmt::format("'{}' has no value for {}, from {} after time 0 on", channel.name,
+                                        format_duration(channel.longest_gap_s), format_duration(channel.longest_gap_from_s)));
+    return texts;
+}
+
+std::string found_text(const probe::LogChannel& channel) {
+    return channel.conversion.empty()
+               ? channel.found
+               : fmt::format("{}; {}", channel.found, channel.conversion.substr(0, channel.conversion.find(',')));
 }
 
 Table channel_table(const probe::ProbeLog& log, const probe::MappingResult& mapping, const Units& units) {
@@ -45,21 +66,36 @@ Table channel_table(const probe::ProbeLog& log, const probe::MappingResult& mapp
                  {"found"},
                  {"numbers", Align::right},
                  {"other\ncells", Align::right},
+                 {"flagged", Align::right},
                  {fmt::format("range\n{}", temperature_symbol(units)), Align::right},
                  {"became", Align::left, true}});
+    std::size_t next = 0;  // traces stand in the order of their channels, whatever they are called by now
     for (const probe::LogChannel& channel : log.reading.channels) {
-        probe::LogChannel named = channel;
-        named.name = trace_name(channel, mapping);
-        table.add({channel.heading, channel.unit, channel.found, fmt::format("{}", channel.numbers),
-                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range),
-                   range_text(log, named, units), became(channel, mapping)});
+        const bool has_trace = channel.quantity == probe::Quantity::temperature && next < log.traces.traces.size();
+        const std::string range = has_trace ? range_text(log.traces.traces[next++], units) : "";
+        table.add({channel.heading, channel.unit, found_text(channel), fmt::format("{}", channel.numbers),
+                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range), flagged_text(channel), range,
+                   became(channel, mapping)});
     }
     return table;
 }
 
+/// A second log's channels go by the names they were given where the first log has the same.
+probe::ProbeLog with_new_names(probe::ProbeLog log, const std::vector<std::pair<std::string, std::string>>& renamed) {
+    for (const auto& [old_name, new_name] : renamed) {
+        for (probe::LogChannel& channel : log.reading.channels)
+            if (channel.name == old_name) channel.name = new_name;
+        for (Trace& trace : log.traces.traces)
+            if (trace.name == old_name) trace.name = new_name;
+    }
+    return log;
+}
+
 }  // namespace
 
-std::string log_text(const probe::ProbeLog& log, const probe::MappingResult& mapping, const TextOptions& options) {
+std::string log_text(const probe::ProbeLog& read, const probe::MappingResult& mapping, const TextOptions& options,
+                     const std::vector<std::pair<std::string, std::string>>& renamed) {
+    const probe::ProbeLog log = with_new_names(read, renamed);
     const probe::LogReading& reading = log.reading;
     std::string text = fmt::format("read {} as {}, parted by {}, decimal {}\n", one_line(reading.file), reading.encoding,
                                    probe::delimiter_name(reading.delimiter), reading.decimal_mark == ',' ? "comma" : "point");
@@ -67,12 +103,66 @@ std::string log_text(const probe::ProbeLog& log, const probe::MappingResult& map
     text += fmt::format("time from '{}' as {} ({}), {} of {} rows, {} to {} after time 0\n", one_line(reading.time_heading),
                         probe::time_form_name(reading.time_form), reading.time_found, reading.rows_kept, reading.rows_read,
                         format_duration(reading.first_time_s), format_duration(reading.last_time_s));
+    if (!reading.name_heading.empty())
+        text += fmt::format("a row a sample: '{}' names the channel, '{}' holds its value\n", one_line(reading.name_heading),
+                            one_line(reading.value_heading));
     if (!log.traces.started_at.empty()) text += fmt::format("time 0 is {}\n", one_line(log.traces.started_at));
     text += "\n" + channel_table(log, mapping, options.units).text(options.style);
     std::vector<std::string> remarks = reading.remarks;
     remarks.insert(remarks.end(), mapping.remarks.begin(), mapping.remarks.end());
     for (const probe::LogFault& fault : reading.faults) remarks.push_back(fault.text());
+    for (std::string& gap : gap_texts(reading)) remarks.push_back(std::move(gap));
     if (!remarks.empty()) text += "\n" + list_text("Remarks", remarks, options);
+    return text;
+}
+
+std::string probes_text(const probe::ProbeSet& set, const probe::ProbeUse& use, const TextOptions& options) {
+    Table table({{"probe on", Align::left, true},
+                 {"id", Align::left, true},
+                 {"type"},
+                 {"class"},
+                 {"attachment"},
+                 {"reads to\nthe air %", Align::right},
+                 {"calibrated"},
+                 {"due"}});
+    for (const probe::ProbeRecord& record : set.probes)
+        table.add({record.channel, record.id, std::string(probe::thermocouple_name(record.type)),
+                   record.tolerance ? std::string(probe::tolerance_class_name(*record.tolerance)) : "",
+                   std::string(probe::attachment_name(record.attachment)), fmt::format("{:.0f}", 100.0 * record.air_share),
+                   record.calibrated_on, record.due_on});
+    std::string text = fmt::format("probes: {}\n\n{}", one_line(set.title), table.text(options.style));
+    std::vector<std::string> remarks = use.remarks;
+    if (!use.corrected.empty())
+        remarks.insert(remarks.begin(),
+                       fmt::format("readings were corrected by calibration: {}", fmt::join(use.corrected, ", ")));
+    if (!remarks.empty()) text += "\n" + list_text("Remarks on the probes", remarks, options);
+    return text;
+}
+
+std::string merge_text(const probe::MergedLogs& merged, const TextOptions& options) {
+    const probe::LogAlignment& found = merged.alignment;
+    const auto seconds = [](double time_s) { return fmt::format("{:+.1f} s", time_s); };
+    std::string text;
+    if (found.clocks_compared)
+        text += fmt::format("by its clock the second log begins {} after the first\n", seconds(found.clock_offset_s));
+    text += fmt::format("{} {} added to the times of the second log{}\n", seconds(found.shift_s),
+                        found.clocks_compared ? "more were" : "were", found.is_given ? ", as given" : "");
+    std::vector<std::string> remarks;
+    if (!found.is_given) {
+        const auto degrees = [&](double difference_k) { return format_temperature_difference(difference_k, options.units, 2); };
+        text += fmt::format(
+            "found by aligning '{}' with '{}' over {}: correlation {:.4f}, they differ by {} (standard deviation); a\n"
+            "shift by {:.1f} s more or less would add {}\n",
+            one_line(found.first_air), one_line(found.second_air), format_duration(found.overlap_s), found.correlation,
+            degrees(found.difference_k), found.half_width_s, degrees(0.2));
+    }
+    constexpr double kWorthTellingSPerH = 2.0;
+    if (found.drift_s_per_h && std::abs(*found.drift_s_per_h) >= kWorthTellingSPerH)
+        remarks.push_back(
+            fmt::format("the second logger's clock gains {:+.1f} s in an hour on the first one's", *found.drift_s_per_h));
+    for (const auto& [old_name, new_name] : merged.renamed)
+        remarks.push_back(fmt::format("both logs have a channel '{}': the second log's is '{}'", old_name, new_name));
+    if (!remarks.empty()) text += "\n" + list_text("Remarks on the two logs", remarks, options);
     return text;
 }
 

@@ -61,7 +61,9 @@ double seconds_of_one(TimeForm form) {
 
 /// The trace's numbers as they stand in the file.
 std::vector<double> in_file_unit(const Trace& trace, const std::string& unit) {
-    std::vector<double> out = trace.usable_samples().temperature_k;
+    std::vector<double> out;
+    for (const double value : trace.temperature_k)
+        if (std::isfinite(value)) out.push_back(value);  // flagged numbers too: they keep their value
     if (unit == "°C")
         for (double& value : out) value -= bakewright::kCelsiusZeroK;
     return out;

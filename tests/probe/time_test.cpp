@@ -258,8 +258,9 @@ TEST_CASE("a second time column is no temperature") {
 TEST_CASE("time that runs backwards is refused, with both lines and the likely cause") {
     CHECK(contains(problems_of(log_with("Time (s)", {"0", "20", "10"})),
                    "bake.csv:4: Time (s): time runs backwards: 10 comes after 20 of line 3"));
-    CHECK(contains(problems_of(log_with("Time", {"2026-10-25 02:59:50", "2026-10-25 02:59:55", "2026-10-25 02:00:05"})),
+    CHECK(contains(problems_of(log_with("Time", {"2026-10-25 02:59:50", "2026-10-25 02:59:55", "2026-10-25 02:00:20"})),
                    "daylight saving"));
+    CHECK(contains(problems_of(log_with("Time (s)", {"0", "10", "0"})), "take one part with the lines from and to"));
     CHECK(contains(problems_of(log_with("Time", {"12:59:50", "12:59:55", "1:00:00"})), "12-hour clock without AM and PM"));
 }
 

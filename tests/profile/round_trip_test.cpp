@@ -37,6 +37,10 @@ TEST_CASE("every profile that comes with the program is the same after it was wr
     for (const std::string& name : library.names(Kind::material)) check_round_trip(profile::load_material(name, library).record);
     for (const std::string& name : library.names(Kind::coating)) check_round_trip(profile::load_coating(name, library).record);
     for (const std::string& name : library.names(Kind::booth)) check_round_trip(profile::load_booth(name, library).record);
+    for (const std::string& name : library.names(Kind::probes)) {
+        const std::string text = profile::to_toml(profile::load_probes(name, library).record);
+        CHECK(profile::to_toml(profile::probes_from_toml(text, name)) == text);
+    }
     for (const std::string& name : library.names(Kind::cycle)) check_round_trip(profile::load_cycle(name, library).record);
     for (const std::string& name : library.names(Kind::shell)) check_round_trip(profile::load_shell(name, library).record);
 }

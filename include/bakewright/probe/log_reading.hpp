@@ -39,6 +39,7 @@ enum class TimeForm {
 enum class Quantity {
     temperature,  ///< becomes a trace
     time,         ///< the time of the row, or a part or second copy of it
+    voltage,      ///< volts, of a thermocouple or of anything else: listed, a temperature only where the user names a type
     other,        ///< numbers that are not temperatures: listed, never converted
     text,         ///< words: listed, not read
     unread        ///< a temperature that the user's choice of columns left out
@@ -52,14 +53,21 @@ struct LogChannel {
     std::string heading;  ///< as it stands in the file, blanks at the ends removed
     int column = 0;       ///< 1-based position in the file
     Quantity quantity = Quantity::other;
-    std::string unit;  ///< "°C", "°F", "K", or the file's own word for another quantity; empty where none is given
+    std::string unit;  ///< "°C", "°F", "K", "mV", or the file's own word for another quantity; empty where none is given
     /// Where the unit or the quantity was found: "units row", "in the name", "in the cells", "option", "assumed",
     /// or the reason why the column is no temperature.
     std::string found;
+    /// How volts became temperatures: "type K, reference junction 'CJ'" or "type K, reference junction 296.15 K"; else empty.
+    std::string conversion;
     std::size_t numbers = 0;       ///< cells that hold a number, sentinels of an open circuit included
     std::size_t missing = 0;       ///< blank cells and words for "no value"
     std::size_t open_circuit = 0;  ///< words and numbers that loggers write for an open thermocouple
     std::size_t out_of_range = 0;  ///< numbers that no thermocouple can give
+    std::size_t spikes = 0;        ///< numbers flagged by the rules of quality.hpp; their values are kept
+    std::size_t stuck = 0;
+    std::size_t clipped = 0;
+    double longest_gap_s = 0.0;       ///< longest time without a value, where more than five usual intervals; else 0
+    double longest_gap_from_s = 0.0;  ///< when it begins
 };
 
 /// Something in the file that is not as it should be and that the reading could live with.
@@ -79,18 +87,22 @@ struct LogReading {
     char decimal_mark = '.';            ///< '.' or ','
     std::vector<std::string> preamble;  ///< lines before the heading row, at most 40
     int heading_line = 0;               ///< 1-based; 0 where the file has none
+    int second_heading_line = 0;        ///< where there are two rows of headings, the upper one; else 0
     int units_line = 0;                 ///< 1-based; 0 where the file has none
     int first_data_line = 0;
-    std::string time_heading;  ///< heading of the time column; "Date + Time" where there are two
+    std::string time_heading;   ///< heading of the time column; "Date + Time" where there are two
+    std::string name_heading;   ///< of a long file, a row a sample: the column that names the channel; empty for a wide one
+    std::string value_heading;  ///< of a long file: the column of the values
     TimeForm time_form = TimeForm::elapsed_seconds;
     std::string time_found;  ///< where the form was found: "units row", "in the name", "option", "in the cells", "assumed"
-    std::vector<LogChannel> channels;  ///< every column, in file order
+    std::vector<LogChannel> channels;  ///< every column, in file order; of a long file every channel
     std::vector<std::string> remarks;  ///< guesses and their reasons, one sentence each
     std::vector<LogFault> faults;
     std::size_t rows_read = 0;  ///< data rows in the file
     std::size_t rows_kept = 0;  ///< rows that became samples
     double first_time_s = 0.0;  ///< time of the first and the last sample [s]
     double last_time_s = 0.0;
+    double longest_gap_s = 0.0;  ///< longest time between two rows, where more than five usual intervals; else 0
 
     /// The column of a name or heading; null where there is none.
     [[nodiscard]] const LogChannel* find(std::string_view name) const noexcept;

@@ -7,11 +7,11 @@
 namespace bakewright::profile {
 
 /// What a profile describes. A file tells its kind by its key `kind`.
-enum class Kind { material, coating, booth, shell, cycle };
+enum class Kind { material, coating, booth, shell, cycle, probes };
 
-/// "material", "coating", "booth", "shell" or "cycle": the word of the key `kind`.
+/// "material", "coating", "booth", "shell", "cycle" or "probes": the word of the key `kind`.
 [[nodiscard]] std::string_view kind_name(Kind kind) noexcept;
-/// The folder of a library that holds profiles of a kind: "materials", "coatings", "booths", "shells" or "cycles".
+/// The folder of a library that holds profiles of a kind: "materials", "coatings", "booths", "shells", "cycles" or "probes".
 [[nodiscard]] std::string_view kind_folder(Kind kind) noexcept;
 /// The kind of such a word; nothing for any other text.
 [[nodiscard]] std::optional<Kind> kind_from_name(std::string_view name) noexcept;

@@ -5,6 +5,7 @@
 #include "bakewright/bake/booth.hpp"
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/probe/probe_record.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 #include "bakewright/thermal/material.hpp"
 
@@ -19,6 +20,7 @@ namespace bakewright::profile {
 [[nodiscard]] std::string to_toml(const cure::Coating& coating);
 [[nodiscard]] std::string to_toml(const bake::Booth& booth);
 [[nodiscard]] std::string to_toml(const bake::Cycle& cycle);
+[[nodiscard]] std::string to_toml(const probe::ProbeSet& set);
 [[nodiscard]] std::string to_toml(const ShellProfile& profile);
 
 }  // namespace bakewright::profile

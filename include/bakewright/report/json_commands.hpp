@@ -14,6 +14,8 @@
 #include "bakewright/plan/remedies.hpp"
 #include "bakewright/probe/log_reading.hpp"
 #include "bakewright/probe/map_channels.hpp"
+#include "bakewright/probe/merge_logs.hpp"
+#include "bakewright/probe/probe_record.hpp"
 #include "bakewright/profile/check.hpp"
 #include "bakewright/report/checklist.hpp"
 #include "bakewright/report/html.hpp"
@@ -45,6 +47,13 @@ struct PlanCompany {
 using JsonFields = std::vector<std::pair<std::string, std::variant<double, std::string>>>;
 /// One JSON object in one line.
 [[nodiscard]] std::string json_object(const JsonFields& fields);
+
+/// The document of a log with `second`, how the second log was read, and `merge`, how the two were put together.
+[[nodiscard]] std::string with_second_log(const std::string& document, const probe::LogReading& second,
+                                          const probe::MergedLogs& merged);
+
+/// The document of a log with `probes`: their records and what these did to the readings.
+[[nodiscard]] std::string with_probes(const std::string& document, const probe::ProbeSet& set, const probe::ProbeUse& use);
 
 /// A document of this area with the number its bake has in the book; null where it was not kept (number 0).
 [[nodiscard]] std::string with_bake_number(const std::string& document, std::int64_t number);

@@ -1,0 +1,196 @@
+#include "quality_rules.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+
+#include "bakewright/base/units.hpp"
+
+namespace bakewright::probe {
+namespace {
+
+constexpr double kRoundingK = 1e-6;  // two printed numbers that are equal stay so in kelvin to 1e-13
+constexpr std::size_t kLongestSpike = 2, kLeastFlat = 5, kLeastShared = 10, kMostCompared = 64, kNoiseReach = 8;
+constexpr double kFlatSteps = 5.0, kStuckSteps = 50.0, kSuddenSteps = 10.0, kCoarseK = 0.2, kMadToSigma = 1.4826;
+// Ends of the range of digital temperature sensors and of loggers with a sensor inside. Common practice, no source.
+constexpr std::array kSensorEndsK = {celsius_to_kelvin(-55.0), celsius_to_kelvin(-40.0), celsius_to_kelvin(125.0),
+                                     celsius_to_kelvin(150.0)};
+
+double line_k(const GoodSamples& good, std::size_t left, std::size_t right, std::size_t at) {
+    const double share = (good.time_s(at) - good.time_s(left)) / (good.time_s(right) - good.time_s(left));
+    return good.temperature_k(left) + share * (good.temperature_k(right) - good.temperature_k(left));
+}
+
+/// How far neighbouring samples around one lie apart, as the standard deviation of normal noise would be [K].
+double local_noise_k(const GoodSamples& good, std::size_t at) {
+    const std::size_t from = at > kNoiseReach ? at - kNoiseReach : 0, to = std::min(at + kNoiseReach, good.size() - 1);
+    std::vector<double> steps;
+    for (std::size_t i = from + 1; i <= to; ++i) steps.push_back(std::abs(good.temperature_k(i) - good.temperature_k(i - 1)));
+    if (steps.empty()) return 0.0;
+    const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+    std::nth_element(steps.begin(), middle, steps.end());
+    return kMadToSigma * *middle;
+}
+
+/// Length of the spike that begins at a sample; 0 where none does.
+std::size_t spike_length(const GoodSamples& good, std::size_t first, const QualityRules& rules) {
+    for (std::size_t length = 1; length <= kLongestSpike && first + length < good.size(); ++length) {
+        const std::size_t left = first - 1, right = first + length;
+        if (good.time_s(right) - good.time_s(left) > rules.spike_time_s) return 0;
+        double least_off_k = INFINITY, side = 0.0;
+        for (std::size_t i = first; i < right; ++i) {
+            const double off_k = good.temperature_k(i) - line_k(good, left, right, i);
+            least_off_k = side * off_k < 0.0 ? 0.0 : std::min(least_off_k, std::abs(off_k));
+            side = off_k;
+        }
+        const bool stands_off =
+            least_off_k > rules.spike_k && std::abs(good.temperature_k(right) - good.temperature_k(left)) < 0.5 * least_off_k;
+        if (stands_off && least_off_k > rules.spike_noise * local_noise_k(good, first)) return length;
+    }
+    return 0;
+}
+
+/// End of the run of equal values that begins at a sample.
+std::size_t end_of_run(const GoodSamples& good, std::size_t first) {
+    std::size_t end = first + 1;
+    while (end < good.size() && std::abs(good.temperature_k(end) - good.temperature_k(first)) <= kRoundingK) ++end;
+    return end;
+}
+
+bool is_at(double temperature_k, double end_k) { return std::abs(temperature_k - end_k) <= kRoundingK; }
+
+/// A run at the channel's highest or lowest value that begins or ends with a step a thing that warms does not make.
+bool is_cut_flat(const GoodSamples& good, std::size_t first, std::size_t end) {
+    const double value_k = good.temperature_k(first);
+    if (end - first < kLeastFlat || !(is_at(value_k, good.least_k()) || is_at(value_k, good.most_k()))) return false;
+    const double step_k = kFlatSteps * good.resolution_k() - kRoundingK;
+    const bool before = first > 0 && std::abs(good.temperature_k(first - 1) - value_k) >= step_k;
+    const bool behind = end < good.size() && std::abs(good.temperature_k(end) - value_k) >= step_k;
+    return good.resolution_k() > 0.0 && (before || behind);
+}
+
+bool others_move(const std::vector<GoodSamples>& all, std::size_t own, double from_s, double to_s, double least_k) {
+    const std::size_t most = std::min(all.size(), kMostCompared);
+    for (std::size_t i = 0; i < most; ++i)
+        if (i != own && all[i].movement_k(from_s, to_s) > least_k) return true;
+    return false;
+}
+
+/// What warms comes to rest slowly, and waits at its first value until the heat arrives; a reading that freezes stops in full
+/// motion, jumps when it comes back, or never does.
+bool stops_suddenly(const GoodSamples& good, std::size_t first, std::size_t end, const QualityRules& rules) {
+    if (first == 0) return false;
+    if (end == good.size()) return true;
+    const double much_k = kSuddenSteps * good.resolution_k() - kRoundingK;
+    const double before_s = good.time_s(first);
+    return good.movement_k(before_s - rules.stuck_time_s / 4.0, before_s) >= much_k ||
+           std::abs(good.temperature_k(end) - good.temperature_k(end - 1)) >= much_k;
+}
+
+}  // namespace
+
+GoodSamples::GoodSamples(const Trace& trace) : trace_(&trace) {
+    for (std::size_t i = 0; i < trace.size(); ++i)
+        if (trace.usable(i)) index_.push_back(i);
+    if (index_.empty()) return;
+    least_k_ = most_k_ = temperature_k(0);
+    double finest_k = INFINITY;
+    for (std::size_t i = 1; i < size(); ++i) {
+        least_k_ = std::min(least_k_, temperature_k(i));
+        most_k_ = std::max(most_k_, temperature_k(i));
+        const double step_k = std::abs(temperature_k(i) - temperature_k(i - 1));
+        if (step_k > kRoundingK) finest_k = std::min(finest_k, step_k);
+    }
+    resolution_k_ = std::isfinite(finest_k) ? finest_k : 0.0;
+}
+
+double GoodSamples::movement_k(double from_s, double to_s) const {
+    const auto before = [&](std::size_t sample, double time) { return trace_->time_s[sample] < time; };
+    auto at = std::lower_bound(index_.begin(), index_.end(), from_s, before);
+    double least = INFINITY, most = -INFINITY;
+    for (; at != index_.end() && trace_->time_s[*at] <= to_s; ++at) {
+        least = std::min(least, trace_->temperature_k[*at]);
+        most = std::max(most, trace_->temperature_k[*at]);
+    }
+    return most > least ? most - least : 0.0;
+}
+
+void find_spikes(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
+    if (good.most_k() - good.least_k() <= rules.spike_k) return;
+    for (std::size_t i = 1; i + 1 < good.size(); ++i) {
+        const std::size_t length = spike_length(good, i, rules);
+        for (std::size_t k = i; k < i + length; ++k) flags.emplace_back(good.sample(k), SampleQuality::spike);
+        i += length;  // the good neighbour behind a spike begins none
+    }
+}
+
+void find_clipped(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
+    if (rules.range_least_k || rules.range_most_k) {
+        for (std::size_t i = 0; i < good.size(); ++i) {
+            const double value_k = good.temperature_k(i);
+            if ((rules.range_least_k && value_k <= *rules.range_least_k + kRoundingK) ||
+                (rules.range_most_k && value_k >= *rules.range_most_k - kRoundingK))
+                flags.emplace_back(good.sample(i), SampleQuality::clipped);
+        }
+        return;
+    }
+    const auto is_end = [](double value_k) {
+        return std::any_of(kSensorEndsK.begin(), kSensorEndsK.end(), [&](double end_k) { return is_at(value_k, end_k); });
+    };
+    for (std::size_t first = 0; first < good.size();) {
+        const std::size_t end = end_of_run(good, first);
+        if (is_end(good.temperature_k(first)) && is_cut_flat(good, first, end))
+            for (std::size_t i = first; i < end; ++i) flags.emplace_back(good.sample(i), SampleQuality::clipped);
+        first = end;
+    }
+}
+
+void find_stuck(const std::vector<GoodSamples>& all, const QualityRules& rules, std::vector<FlagList>& flags) {
+    for (std::size_t own = 0; own < all.size(); ++own) {
+        const GoodSamples& good = all[own];
+        if (good.most_k() - good.least_k() < rules.stuck_other_k) continue;
+        const double least_k = std::max(rules.stuck_other_k, kStuckSteps * good.resolution_k());
+        for (std::size_t first = 0; first < good.size();) {
+            const std::size_t end = end_of_run(good, first);
+            const double from_s = good.time_s(first), to_s = good.time_s(end - 1);
+            if (to_s - from_s >= rules.stuck_time_s && stops_suddenly(good, first, end, rules) &&
+                others_move(all, own, from_s, to_s, least_k))
+                for (std::size_t i = first + 1; i < end; ++i) flags[own].emplace_back(good.sample(i), SampleQuality::stuck);
+            first = end;
+        }
+    }
+}
+
+void remark_shared_ends(const std::vector<GoodSamples>& all, const std::vector<FlagList>& flags,
+                        std::vector<std::string>& remarks) {
+    std::map<long long, std::vector<std::string>> ends;
+    for (std::size_t c = 0; c < all.size(); ++c) {
+        if (!flags[c].empty() || all[c].resolution_k() > kCoarseK) continue;
+        for (std::size_t first = 0; first < all[c].size();) {
+            const std::size_t end = end_of_run(all[c], first);
+            if (end - first >= kLeastShared && is_cut_flat(all[c], first, end)) {
+                auto& names = ends[std::llround(all[c].temperature_k(first) / kRoundingK)];
+                if (names.empty() || names.back() != all[c].name()) names.push_back(all[c].name());
+            }
+            first = end;
+        }
+    }
+    for (const auto& [value, names] : ends)
+        if (names.size() >= 2)
+            remarks.push_back(
+                fmt::format("'{}', '{}'{} stop at the same value, {:.2f} K, and stay there: if the logger's range ends there, "
+                            "say so with --range",
+                            names[0], names[1], names.size() > 2 ? " and others" : "", static_cast<double>(value) * kRoundingK));
+}
+
+void set_flags(const FlagList& flags, Trace& trace) {
+    if (flags.empty()) return;
+    if (trace.quality.empty()) trace.quality.assign(trace.size(), SampleQuality::good);
+    for (const auto& [sample, quality] : flags)
+        if (trace.quality[sample] == SampleQuality::good) trace.quality[sample] = quality;
+}
+
+}  // namespace bakewright::probe

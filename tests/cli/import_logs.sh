@@ -1,0 +1,119 @@
+#!/usr/bin/env bash
+# Importing logs: raw voltage, rows a sample, flags, parts of a file, two loggers of one bake. All logs are invented.
+# shellcheck source-path=SCRIPTDIR source=support.sh
+source "$(dirname "$0")/support.sh"
+
+# log NAME START INTERVAL LATE: air that warms from 20 to 60 °C in 20 min, stays 20 min and cools.
+log() {
+    awk -v name="$1" -v start="$2" -v step="$3" -v late="$4" 'BEGIN {
+        printf "Time,%s (°C),T1 (°C)\n", name
+        for (s = 0; s <= 3600; s += step) {
+            t = s + late
+            air = t < 300 ? 20 : t < 1500 ? 20 + (t - 300) / 30 : t < 2700 ? 60 : 60 - (t - 2700) / 45
+            at = start + s
+            printf "2026-11-24 %02d:%02d:%02d,%.1f,%.1f\n", int(at / 3600), int(at / 60) % 60, at % 60, air, 20 + s / 200
+        }
+    }'
+}
+log "Booth air" 72000 10 0 >a.csv
+log "Oven air" 72000 7 35 >b.csv
+
+run 0 import a.csv --and b.csv --json
+says '"clock_offset_s": 0.0'
+says '"shift_given": false'
+# shellcheck disable=SC2154
+shift=$(printf '%s' "$out" | sed -n 's/.*"shift_s": \([0-9.]*\).*/\1/p')
+awk -v s="$shift" 'BEGIN { exit !(s > 34 && s < 36) }' || fail "aligned by $shift s, expected 35 s to a second"
+run 0 import a.csv --and b.csv
+says "already, as bake 1"
+says "correlation"
+run 0 import a.csv --and b.csv --shift "+35 s" --dry-run
+says "+35.0 s more were added to the times of the second log, as given"
+says "'T1 (2)'"
+run 0 book show 1 --json
+says '"name": "a.csv"'
+says '"name": "b.csv"'
+run 2 import a.csv --shift "+35 s"
+says "--and"
+awk 'BEGIN { print "Time (s),Booth air (°C)"; for (s = 0; s <= 3600; s += 10) print s ",60" }' >flat.csv
+run 2 import a.csv --and flat.csv
+says "--shift"
+
+printf 'Time (s),Roof (mV),CJ (°C)\n0,1.436,25\n10,1.436,25\n20,3.096,25\n' >mv.csv
+run 2 import mv.csv
+says "--thermocouple"
+run 0 import mv.csv --thermocouple K --dry-run
+says "60.0 to 100.0"
+run 2 import mv.csv --thermocouple Q
+says "B, E, J, K, N, R, S and T"
+run 0 import mv.csv --thermocouple Roof=K --reference-junction "25 degC" --dry-run --json
+says '"conversion": "type K, reference junction 298.15 K"'
+
+printf 'Time (s),Channel,Value\n0,Roof,20\n0,Sill,21\n10,Roof,22\n10,Sill,23\n' >long.csv
+run 0 import long.csv --dry-run
+says "'Channel' names the channel"
+
+printf 'Time (s),Roof (°C)\n0,20\n10,21\n20,22\n0,30\n10,31\n20,32\n' >two.csv
+run 2 import two.csv
+says "two.csv:5"
+run 0 import two.csv --to-line 4
+says "kept as bake 2"
+run 0 import two.csv --from-line 5
+says "kept as bake 3"
+run 0 import two.csv --from-line 5
+says "already, as bake 3"
+run 0 import two.csv --to-line 4 --range "0 degC .. 22 degC" --dry-run
+says "1 clipped"
+run 2 import two.csv --range "22 degC"
+says "--range"
+
+# A reading that is kept under a name, and probe records.
+run 0 import mv.csv --thermocouple K --map Roof=roof_skin --save-reading "shop logger"
+sed 's/1.436,25/1.436,24.9/' mv.csv >mv2.csv
+run 0 import mv2.csv --reading "shop logger" --dry-run --json
+says "type K"
+says '"name": "roof_skin"'
+run 0 import mv2.csv --reading "shop logger" --thermocouple J --dry-run
+says "type J"
+run 2 import mv2.csv --reading "other logger"
+says "shop logger"
+
+cat >probes.toml <<'TOML'
+kind = "probes"
+title = "two invented probes"
+[[probe]]
+channel = "Roof"
+type = "K"
+class = "IEC 1"
+attachment = "magnet"
+[probe.calibration]
+date = "2025-01-02"
+due = "2026-01-02"
+uncertainty = "0.4 K"
+points = [{ temperature = "50 degC", correction = "1 K" }]
+[[probe]]
+channel = "Booth air"
+type = "K"
+class = "IEC 1"
+attachment = "in air"
+TOML
+run 0 check probes.toml
+awk 'BEGIN { print "Time,Booth air (°C),Roof (°C)"; for (s = 0; s <= 5400; s += 10) {
+    air = s < 1200 ? 20 + s / 27 : 64.4; roof = s < 1800 ? 20 + s / 43 : 61.9
+    printf "2026-11-24 %02d:%02d:%02d,%.1f,%.1f\n", 20 + int(s / 3600), int(s / 60) % 60, s % 60, air, roof } }' >roof.csv
+run 0 import roof.csv --map "Roof=roof skin" --coating clear_low_bake --probe-record probes.toml
+says "corrected by calibration: roof skin"
+says "overdue"
+bake=$(printf '%s' "$out" | sed -n 's/.*kept as bake \([0-9]*\).*/\1/p')
+run 0 book export "$bake" --exact
+# 61.9 °C as logged, 1 K added by the calibration: 336.05 K.
+says ",336.0"
+"$program" judge "$bake" --json >verdict.json || true
+grep -q "records of the log's probes, 'two invented probes', largest standard uncertainty 0.87 K" verdict.json || fail "the verdict does not know the probe records"
+grep -q "up to 16 % of the way to the air, on the unsafe side" verdict.json || fail "the verdict does not know how the probes are attached"
+run 0 import roof.csv --map "Roof=roof skin" --probe-record probes.toml --dry-run --json
+says '"corrected"'
+sed 's/magnet/glued/' probes.toml >wrong.toml
+run 2 import roof.csv --probe-record wrong.toml
+says "wrong.toml:7"
+finish
