@@ -70,7 +70,7 @@ says "roof_fairing_laminate"
 
 # The test panel that speaks for the worst zone of bake 1, in its own booth at its own set point.
 run 0 plan --test-panel worst --bake 1
-says "the panel then gets the dose of the shell's worst zone, rocker_panels"
+says "the panel then gets the dose of the shell's worst"
 run 0 plan --test-panel mean --bake 1 --json
 says '"format": "bakewright.test-panel"'
 run 2 plan --test-panel coldest --bake 1
