@@ -37,6 +37,7 @@ public:
         for (const Zone& zone : shell_.zones) add_zone(zone);
         for (const Link& link : shell_.links) add_link(link);
         for (const Item& item : shell_.items) add_item(item);
+        start_elsewhere();
         return std::move(built_);
     }
 
@@ -45,6 +46,12 @@ private:
         Place outer, inner;
     };
 
+    void start_elsewhere() {
+        if (options_.node_start_k.empty()) return;
+        for (std::size_t i = 0; i < network().node_count(); ++i)
+            if (const auto at = options_.node_start_k.find(network().nodes()[i].name); at != options_.node_start_k.end())
+                network().set_start(i, at->second);
+    }
     thermal::Network& network() { return built_.network; }
     double start_k(const std::optional<double>& own) const { return own.value_or(options_.start_temperature_k); }
     thermal::FactorIndex factor(FactorKind kind, const std::string& subject) { return factor_of(built_, kind, subject); }

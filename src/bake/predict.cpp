@@ -55,6 +55,8 @@ Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<
     summary.splits = built.splits;
     summary.heat = recorder.heat();
     if (built.booth) summary.booth = recorder.booth_run(statistics.switches);
+    for (std::size_t i = 0; i < recorder.last_node_k().size(); ++i)
+        prediction.node_end_k[built.network.nodes()[i].name] = recorder.last_node_k()[i];
     prediction.traces = recorder.take();
     return prediction;
 }

@@ -19,6 +19,8 @@ public:
     [[nodiscard]] HeatAccount heat() const;
     /// Promise: the booth was solved for.
     [[nodiscard]] BoothRun booth_run(const std::vector<thermal::HeaterSwitch>& switches) const;
+    /// Every node at the last reported moment.
+    [[nodiscard]] const std::vector<double>& last_node_k() const noexcept { return last_node_k_; }
     [[nodiscard]] TraceSet take() { return std::move(traces_); }
 
 private:

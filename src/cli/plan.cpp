@@ -22,23 +22,15 @@
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
+#include "plan_finish.hpp"
 #include "plan_history.hpp"
+#include "plan_output.hpp"
 #include "plan_panel.hpp"
 #include "planning_options.hpp"
 #include "ranges.hpp"
 
 namespace bakewright::cli {
 namespace {
-
-/// The planned cycle under the name of its file, so that the written profile reads like one made by hand.
-bake::Cycle named_cycle(bake::Cycle cycle, const std::string& path, const std::string& title) {
-    const std::size_t slash = path.find_last_of('/');
-    std::string name = slash == std::string::npos ? path : path.substr(slash + 1);
-    if (name.ends_with(".toml")) name.resize(name.size() - 5);
-    if (!name.empty() && name != "-") cycle.id = name;
-    cycle.title = title;
-    return cycle;
-}
 
 /// The feasible map in place of a plan.
 int show_map(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
@@ -74,31 +66,10 @@ std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& it
     return names;
 }
 
-void write_cycle(plan::Plan& plan, const plan::PlanTask& task, const std::string& path) {
-    plan.cycle = named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", task.shell.title, task.booth.title));
-    write_file(path, profile::to_toml(plan.cycle));
-}
-
-std::vector<plan::Remedy> remedies_for(const plan::PlanTask& task, const plan::PlanOptions& asked, const plan::Plan& plan) {
-    if (plan.feasible || plan.candidates.empty()) return {};
-    return plan::remedies(task, asked, plan);
-}
-
 /// Everything aboard; with --keep without what must come out.
 plan::PlanWithout plan_with(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
     if (options.has("keep")) return plan::plan_keeping(task, asked, names_in(options.texts("keep")));
     return {plan::plan_cycle(task, asked), {}, task.shell, task.items};
-}
-
-void show(const Options& options, const plan::Plan& plan, const report::PlanCompany& company) {
-    if (options.json()) return print(report::to_json_text(plan, company));
-    const report::TextOptions text = text_options(options);
-    std::string all;
-    for (const std::string& name : company.taken_out) all += fmt::format("{} must come out.\n", report::one_line(name));
-    all += report::plan_text(plan, text) + "\n";
-    if (company.after != nullptr) all += report::remaining_text(*company.after, text) + "\n";
-    if (!company.remedies.empty()) all += report::remedies_text(company.remedies, text) + "\n";
-    print(all + report::checklist_text(*company.checklist, text) + "\n" + report::cautions_text(text));
 }
 
 /// With some things aboard there is no plan at all. Says so.
@@ -125,6 +96,7 @@ int run_plan(const std::vector<std::string>& words) {
     const report::Checklist list = checklist(options);
     if (is_blocked(options, list)) return static_cast<int>(ExitStatus::answer_is_no);
     if (options.has("test-panel")) return plan_panel(options);
+    if (options.has("finish")) return plan_finish(options, list);
     const profile::Library library = options.library();
     const auto shell = profile::load_shell(options.text("shell"), library);
     const auto booth = profile::load_booth(options.text("booth"), library);
@@ -144,7 +116,7 @@ int run_plan(const std::vector<std::string>& words) {
     if (history && found.plan.feasible)
         after =
             history->after({found.plan.prediction.traces, task.coating, task.shell.coated_zone_names(), names_of(found.items)});
-    show(options, found.plan, {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, &list});
+    show_plan(options, found.plan, {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, &list});
     return static_cast<int>(found.plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

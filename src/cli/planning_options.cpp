@@ -101,6 +101,11 @@ void describe_planning(Options& options) {
         "checked", texts("LIST"),
         "what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all; what is not answered prints NOT "
         "CHECKED")("aboard", texts("LIST"), "what is still in it; with gas, tanks, aerosols or extinguishers there is no plan")(
+        "finish", text("BAKE"),
+        "the rest of a bake of the book that was cut short: purge, then the cycle that finishes the job; shell, booth and "
+        "coating are "
+        "the bake's own where none are named")("waited", text("TIME"), "with --finish: since its log ended")(
+        "purge", text("TIME"), "with --finish: default four volumes of the booth, the common figure")(
         "test-panel", text("ZONE"),
         "in place of a cycle for a shell: the one that gives the free test panel the dose of the shell's worst, mean or best "
         "zone in "

@@ -39,6 +39,8 @@ double length_s(const std::vector<bake::Stage>& stages) {
 
 CycleShape::CycleShape(const PlanTask& task, const PlanOptions& options)
     : start_air_k_(task.booth.ambient_k),
+      wait_s_(options.wait_s),
+      purge_s_(options.purge_s),
       flash_off_s_(options.flash_off_s.value_or(task.coating.flash_off_minimum_s)),
       ramp_k_per_s_(std::min(options.ramp_k_per_s, task.booth.largest_ramp_k_per_s)),
       // The booth cools no faster than it heats: common practice.
@@ -66,6 +68,8 @@ void CycleShape::go_to(std::vector<bake::Stage>& stages, double setpoint_k, doub
 
 std::vector<bake::Stage> CycleShape::until_hold(const Settings& set) const {
     std::vector<bake::Stage> stages;
+    if (wait_s_ > 0.0) stages.push_back(stage(StageKind::cool, start_air_k_, wait_s_));
+    if (purge_s_ > 0.0) stages.push_back(stage(StageKind::purge, start_air_k_, purge_s_));
     if (flash_off_s_ > 0.0) stages.push_back(stage(StageKind::flash_off, start_air_k_, flash_off_s_));
     for (const Step& step : steps_) {
         go_to(stages, step.setpoint_k, set.ramp_k_per_s);

@@ -40,7 +40,7 @@ private:
     void go_to(std::vector<bake::Stage>& stages, double setpoint_k, double rate_k_per_s) const;
 
     double start_air_k_ = 0.0;
-    double flash_off_s_ = 0.0;
+    double wait_s_ = 0.0, purge_s_ = 0.0, flash_off_s_ = 0.0;
     double ramp_k_per_s_ = 0.0;
     double slowest_ramp_k_per_s_ = 0.0;
     double fall_k_per_s_ = 0.0;

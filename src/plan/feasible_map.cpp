@@ -88,6 +88,8 @@ private:
         const double hold_s = std::min(kHeatingRateFollowedS, model_.options().longest_hold_s);
         const TraceSet& heat_up = run_.heat(hold_s).traces;
         row_.warnings = cure::judge_bake(heat_up, model_.task().coating, {}, model_.coated()).warnings;
+        if (model_.task().before != nullptr)
+            std::erase_if(row_.warnings, [](const cure::HeatWarning& warning) { return warning.at_s < 0.0; });
     }
 
     const BakeModel& model_;

@@ -2,11 +2,30 @@
 
 namespace bakewright::plan {
 
+TraceSet gone_on(const TraceSet* before, const TraceSet& traces) {
+    if (before == nullptr) return traces;
+    TraceSet whole;
+    for (const Trace& trace : traces.traces) {
+        const Trace* had = before->find(trace.name);
+        if (had == nullptr) continue;
+        Trace joined = *had;
+        for (std::size_t i = 0; i < trace.size(); ++i) {
+            if (trace.time_s[i] <= joined.time_s.back() + 1e-6) continue;
+            joined.time_s.push_back(trace.time_s[i]);
+            joined.temperature_k.push_back(trace.temperature_k[i]);
+        }
+        whole.traces.push_back(std::move(joined));
+    }
+    return whole;
+}
+
 Judged judge(const TraceSet& traces, const BakeModel& model, const Demands& demands) {
     const PlanTask& task = model.task();
     Judged made{cure::judge_bake(traces, task.coating, task.items, model.coated()), demands.over_baked(traces),
                 demands.difference(traces)};
     made.difference_is_too_large = demands.is_too_large(made.difference);
+    if (task.before != nullptr)
+        std::erase_if(made.verdict.warnings, [](const cure::HeatWarning& warning) { return warning.at_s < 0.0; });
     if (task.so_far == nullptr) return made;
     for (cure::ItemVerdict& item : made.verdict.items)
         if (const ItemSoFar* had = task.so_far->find_item(item.item)) item = with_so_far(std::move(item), *had);

@@ -17,6 +17,10 @@ struct Judged {
     }
 };
 
+/// The traces of a bake behind those of the one it goes on with; a place that one side lacks is left out.
+[[nodiscard]] TraceSet gone_on(const TraceSet* before, const TraceSet& traces);
+
+/// How the heat came on in a bake that is gone on with is past and is not warned of.
 [[nodiscard]] Judged judge(const TraceSet& traces, const BakeModel& model, const Demands& demands);
 
 }  // namespace bakewright::plan

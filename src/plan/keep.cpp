@@ -53,7 +53,7 @@ private:
         PlanWithout made{{}, out, task_.shell, task_.items};
         std::erase_if(made.shell.items, [&](const bake::Item& item) { return named(out, item.name); });
         std::erase_if(made.items, [&](const cure::HeatSensitiveItem& item) { return named(out, item.name); });
-        PlanTask task{made.shell, task_.booth, task_.coating, made.items, task_.so_far};
+        PlanTask task{made.shell, task_.booth, task_.coating, made.items, task_.so_far, task_.before};
         made.plan = plan_cycle(task, options_);
         return made;
     }

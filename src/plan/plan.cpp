@@ -70,7 +70,8 @@ void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
     for (int minutes = 0; minutes <= kMinutesAdded && !plan.feasible; ++minutes) {
         plan.cycle = model.shape().cycle(set, cool_s);
         plan.prediction = model.predict(plan.cycle);
-        Judged judged = judge(plan.prediction.traces, model, demands);
+        const TraceSet whole = gone_on(task.before, plan.prediction.traces);
+        Judged judged = judge(whole, model, demands);
         plan.feasible = judged.all_good();
         plan.verdict = std::move(judged.verdict);
         plan.difference = std::move(judged.difference);
@@ -79,7 +80,8 @@ void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
     plan.chosen->booth_time_s += set.hold_s - *plan.chosen->hold_s;
     plan.chosen->hold_s = set.hold_s;
     plan.slowest_zone = slowest_zone(plan.verdict);
-    plan.margins = margins(plan.prediction.traces, task.coating, task.items, model.coated(), model.options().rule, task.so_far);
+    plan.margins = margins(gone_on(task.before, plan.prediction.traces), task.coating, task.items, model.coated(),
+                           model.options().rule, task.so_far);
     plan.chosen->margin_k = plan.margins.smallest_k();
 }
 
@@ -103,6 +105,8 @@ void PlanOptions::check() const {
             "0 to 100 degC");
     require(!largest_difference_k || (*largest_difference_k >= 0.1 && *largest_difference_k <= 200.0), "largest difference",
             "0.1 to 200 K");
+    require(wait_s >= 0.0 && wait_s <= 7.0 * 24.0 * kSecondPerHour, "wait", "0 s to 7 days");
+    require(purge_s >= 0.0 && purge_s <= 24.0 * kSecondPerHour, "purge", "0 s to 24 h");
     require(!slowest_ramp_k_per_s || (*slowest_ramp_k_per_s >= 0.01 / 60.0 && *slowest_ramp_k_per_s <= ramp_k_per_s),
             "slowest ramp", "0.01 K/min to the ramp");
     for (const std::vector<Step>* list : {&steps, &second_holds})

@@ -23,7 +23,8 @@ public:
         Changed changed{task_.shell, task_.booth, task_.items, options_};
         changed.options.progress = {};
         change(changed);
-        const Plan plan = plan_cycle({changed.shell, changed.booth, task_.coating, changed.items, task_.so_far}, changed.options);
+        const Plan plan =
+            plan_cycle({changed.shell, changed.booth, task_.coating, changed.items, task_.so_far, task_.before}, changed.options);
         Remedy remedy{kind, subject, plan.feasible, 0.0, 0.0, 0.0, std::nullopt};
         if (plan.feasible) {
             const Candidate& best = *plan.chosen;

@@ -73,8 +73,13 @@ void SetpointRun::begin(double hold_s) {
         trace.role = watched[i].role;
         trace.time_s.clear();
         trace.temperature_k.clear();
+        if (const Trace* had = had_before(watched[i].name)) trace = *had;
         if (heat_up_) heat_up_->add_to(trace, watched[i], begin_of_hold_s_ + hold_s);
     }
+}
+
+const Trace* SetpointRun::had_before(const std::string& name) const {
+    return model_.task().before == nullptr ? nullptr : model_.task().before->find(name);
 }
 
 const Baked& SetpointRun::bake(double hold_s) {

@@ -67,6 +67,7 @@ public:
 private:
     [[nodiscard]] std::vector<thermal::Segment> segments(const Settings& set) const;
     void begin(double hold_s);
+    [[nodiscard]] const Trace* had_before(const std::string& name) const;
     void go_on(double hold_s);
     void solve_whole(double hold_s);
     void note_stored(std::span<const double> node_k);

@@ -76,6 +76,14 @@ says '"format": "bakewright.test-panel"'
 run 2 plan --test-panel coldest --bake 1
 says "is not worst, mean or best"
 
+# A bake whose burner tripped: the first hour of the log, then the rest is planned; a whole log needs nothing more.
+head -n 130 "$project/tests/data/demo/clear_group_1.csv" >cut_short.csv
+run 0 import cut_short.csv --shell library_van --booth stirred_insulated --coating clear_low_bake
+cut=$(printf '%s' "$out" | sed -n 's/^kept as bake \([0-9]*\).*/\1/p')
+run 0 plan --finish "$cut" --waited "25 min" --set-point "58 to 62 degC"
+says "Vapour purge first"
+says "Not yet cured"
+run 2 plan --finish 4711
 # The interior in: an item that must stay, what then must come out, and what is never baked with.
 run 0 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --set-point "58 degC" --hold "8 h" --keep return_desk_screen --checked "gas, aerosols"
 says "auxiliary_battery must come out."

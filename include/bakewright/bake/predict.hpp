@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -19,6 +20,8 @@ struct PredictOptions {
     double relative_tolerance = 1e-6;                      ///< 1e-12 to 1e-2
     double absolute_tolerance_k = 5e-3;                    ///< 1e-9 to 1
     double film_factor = 1.0;                              ///< > 0; multiplies every film coefficient
+    std::map<std::string, double> node_start_k{};  ///< nodes of the network by name that start elsewhere: a bake that goes
+                                                   ///< on, from Prediction::node_end_k; unknown names are left out
     /// @throws InputError
     void check() const;
 };
@@ -74,6 +77,7 @@ struct Prediction {
     TraceSet traces;  ///< booth air, booth wall, zones, cavities, items; test panel where the shell has one
     std::vector<ResolvedStage> stages;
     RunSummary summary;
+    std::map<std::string, double> node_end_k{};  ///< every node of the network at the end, by its name
 };
 
 /// Predicts every temperature for a shell baked with a cycle in a booth. With an ideal controller the air is where the set point

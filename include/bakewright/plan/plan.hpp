@@ -27,6 +27,9 @@ struct PlanTask {
     const cure::Coating& coating;
     const std::vector<cure::HeatSensitiveItem>& items;
     const SoFar* so_far = nullptr;  ///< what earlier coats and items have had; null: nothing
+    /// The bake that the planned one goes on with, up to time 0: what was had counts, an unbroken stay goes on across 0 where the
+    /// part stays warm; null: none. Holds every place whose trace is judged.
+    const TraceSet* before = nullptr;
 };
 
 /// What is sought among the cycles that do.
@@ -56,6 +59,8 @@ struct PlanOptions {
     double ramp_k_per_s = 2.0 / kSecondPerMinute;        ///< of the air; common practice 1 to 3 K/min in a large booth. Lowered
                                                          ///< to what booth and coating allow
     std::optional<double> slowest_ramp_k_per_s;   ///< given: the ramp is free from here to ramp_k_per_s, see kRampStepKPerS
+    double wait_s = 0.0;                          ///< 0 to 7 days: the booth stands before anything else, its air at ambient
+    double purge_s = 0.0;                         ///< 0 to 24 h: fresh air before the burner may light
     std::vector<Step> steps;                      ///< held on the way up; set points under the hottest are not tried
     std::vector<Step> second_holds;               ///< held after the hold that is sought
     std::optional<double> largest_difference_k;   ///< 0.1 to 200: across a bond, see bonded_pairs()

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "bakewright/plan/plan.hpp"
+
+namespace bakewright::plan {
+
+/// Where a bake stands that was cut short.
+struct BrokenBake {
+    TraceSet so_far;                       ///< every place of the shell from the bake's start to its end, which is time 0
+    std::map<std::string, double> node_k;  ///< the network's nodes at its end, see bake::PredictOptions::node_start_k
+    std::vector<std::string> measured;     ///< places whose log counts; the others are the model's, driven by the measured air
+    double lasted_s = 0.0;
+};
+
+/// Reads the state of a shell out of the log of an interrupted bake: the model is driven by the measured air; where a zone or
+/// item was measured (without a gap longer than is bridged) its log counts for what was had, and the model's nodes of it are
+/// shifted to its last sample.
+/// @param predict  start of the shell where no zone was measured
+/// @throws InputError where the log has no booth air
+[[nodiscard]] BrokenBake broken_bake(const bake::Shell& shell, const bake::Booth& booth, const TraceSet& log,
+                                     const bake::PredictOptions& predict);
+
+/// Volumes of fresh air that are to be run through before the burner is lit again: the common figure; NFPA 86 and the booth's
+/// maker rule.
+inline constexpr double kPurgeVolumes = 4.0;
+/// So long, up to a whole minute. @throws InputError where the booth's profile has no fresh air in purge mode
+[[nodiscard]] double purge_time_s(const bake::Booth& booth);
+
+/// The zones that are not yet cured by what was had. Empty: the job is done.
+[[nodiscard]] std::vector<cure::ZoneVerdict> not_yet_cured(const PlanTask& task, CureRule rule);
+
+}  // namespace bakewright::plan

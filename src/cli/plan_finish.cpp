@@ -1,0 +1,71 @@
+#include "plan_finish.hpp"
+
+#include <fmt/core.h>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/plan/finish.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/report/finish_text.hpp"
+#include "judging.hpp"
+#include "output.hpp"
+#include "plan_output.hpp"
+#include "planning_options.hpp"
+#include "stored_bake.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+profile::ShellProfile shell_for(const Options& options, const StoredBake& bake) {
+    if (options.has("shell")) return profile::load_shell(options.text("shell"), options.library()).record;
+    if (bake.shell) return *bake.shell;
+    wrong_option("--shell", "is missing: the bake was kept without a shell");
+}
+
+bake::Booth booth_for(const Options& options, const StoredBake& bake) {
+    if (options.has("booth")) return profile::load_booth(options.text("booth"), options.library()).record;
+    if (bake.booth) return *bake.booth;
+    wrong_option("--booth", "is missing: the bake was kept without a booth");
+}
+
+/// A wait, a purge and no flash-off: that was in the bake that was cut.
+plan::PlanOptions rest_options(const Options& options, const bake::Booth& booth, const plan::BrokenBake& broken) {
+    plan::PlanOptions asked = planning_options(options, booth);
+    asked.wait_s = options.quantity("waited", Dimension::time).value_or(0.0);
+    asked.purge_s = options.has("purge") ? *options.quantity("purge", Dimension::time) : plan::purge_time_s(booth);
+    asked.flash_off_s = asked.flash_off_s.value_or(0.0);
+    asked.predict.node_start_k = broken.node_k;
+    return asked;
+}
+
+}  // namespace
+
+int plan_finish(const Options& options, const report::Checklist& list) {
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    const StoredBake stored = load_bake(book, bake_id(options.text("finish"), "--finish"));
+    const profile::ShellProfile shell = shell_for(options, stored);
+    const bake::Booth booth = booth_for(options, stored);
+    const cure::Coating coating = coating_for(options, stored);
+    const plan::BrokenBake broken =
+        plan::broken_bake(shell.shell, booth, stored.traces, planning_options(options, booth).predict);
+    const plan::PlanTask task{shell.shell, booth, coating, shell.item_limits, nullptr, &broken.so_far};
+    plan::PlanOptions asked = rest_options(options, booth, broken);
+    const std::vector<cure::ZoneVerdict> open = plan::not_yet_cured(task, asked.rule);
+    const report::TextOptions text = text_options(options);
+    const std::string foreword = report::broken_text(broken, open, asked, text) + "\n";
+    if (open.empty()) {
+        if (options.json())
+            print(report::finished_json(broken));
+        else
+            print(foreword + report::cautions_text(text));
+        return static_cast<int>(ExitStatus::fine);
+    }
+    ProgressLine progress("planning");
+    asked.progress = progress.listener();
+    plan::Plan plan = plan::plan_cycle(task, asked);
+    if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
+    if (plan.feasible && options.has("out")) write_cycle(plan, task, options.text("out"));
+    show_plan(options, plan, {.remedies = remedies_for(task, asked, plan), .checklist = &list}, foreword);
+    return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+}
+
+}  // namespace bakewright::cli

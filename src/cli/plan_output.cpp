@@ -1,0 +1,49 @@
+#include "plan_output.hpp"
+
+#include <fmt/core.h>
+
+#include "bakewright/profile/write.hpp"
+#include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/plan_text.hpp"
+#include "bakewright/report/remaining_text.hpp"
+#include "bakewright/report/remedy_text.hpp"
+#include "output.hpp"
+#include "places.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+/// The planned cycle under the name of its file, so that the written profile reads like one made by hand.
+bake::Cycle named_cycle(bake::Cycle cycle, const std::string& path, const std::string& title) {
+    const std::size_t slash = path.find_last_of('/');
+    std::string name = slash == std::string::npos ? path : path.substr(slash + 1);
+    if (name.ends_with(".toml")) name.resize(name.size() - 5);
+    if (!name.empty() && name != "-") cycle.id = name;
+    cycle.title = title;
+    return cycle;
+}
+
+}  // namespace
+
+void write_cycle(plan::Plan& plan, const plan::PlanTask& task, const std::string& path) {
+    plan.cycle = named_cycle(plan.cycle, path, fmt::format("planned for {} in {}", task.shell.title, task.booth.title));
+    write_file(path, profile::to_toml(plan.cycle));
+}
+
+std::vector<plan::Remedy> remedies_for(const plan::PlanTask& task, const plan::PlanOptions& asked, const plan::Plan& plan) {
+    if (plan.feasible || plan.candidates.empty()) return {};
+    return plan::remedies(task, asked, plan);
+}
+
+void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company, const std::string& foreword) {
+    if (options.json()) return print(report::to_json_text(plan, company));
+    const report::TextOptions text = text_options(options);
+    std::string all = foreword;
+    for (const std::string& name : company.taken_out) all += fmt::format("{} must come out.\n", report::one_line(name));
+    all += report::plan_text(plan, text) + "\n";
+    if (company.after != nullptr) all += report::remaining_text(*company.after, text) + "\n";
+    if (!company.remedies.empty()) all += report::remedies_text(company.remedies, text) + "\n";
+    print(all + report::checklist_text(*company.checklist, text) + "\n" + report::cautions_text(text));
+}
+
+}  // namespace bakewright::cli

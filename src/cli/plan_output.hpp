@@ -1,0 +1,20 @@
+#pragma once
+
+#include "bakewright/plan/plan.hpp"
+#include "bakewright/report/json_commands.hpp"
+#include "options.hpp"
+
+namespace bakewright::cli {
+
+/// Writes the planned cycle as a profile, under the name of its file.
+void write_cycle(plan::Plan& plan, const plan::PlanTask& task, const std::string& path);
+
+/// What would help, tried in the model; nothing where the plan is feasible.
+[[nodiscard]] std::vector<plan::Remedy> remedies_for(const plan::PlanTask& task, const plan::PlanOptions& asked,
+                                                     const plan::Plan& plan);
+
+/// The plan with what stands beside it, as text or as JSON. @param foreword  lines of text before it
+void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company,
+               const std::string& foreword = {});
+
+}  // namespace bakewright::cli
