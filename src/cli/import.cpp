@@ -77,7 +77,10 @@ struct ReadLog {
 };
 
 ReadLog read_one(const std::string& path, const probe::ReadOptions& how, std::string options_json) {
-    ReadLog read{path.substr(path.find_last_of('/') + 1), read_file(path, kLargestLogBytes, probe::kLongestLineBytes), std::move(options_json), {}};
+    ReadLog read{path.substr(path.find_last_of('/') + 1),
+                 read_file(path, kLargestLogBytes, probe::kLongestLineBytes),
+                 std::move(options_json),
+                 {}};
     read.log = probe::read_log(read.bytes, path, how);
     return read;
 }

@@ -12,13 +12,15 @@
 #include <iterator>
 #include <random>
 #include <string>
+#include <string_view>
 #include <vector>
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size);
 
 namespace {
 
-constexpr std::string_view kTroublesome("\0\xFF\x80\"',;|\t\r\n=+-.:/eE0123456789TZ%\xC2\xB0", 36);
+constexpr char kTroublesomeBytes[] = "\0\xFF\x80\"',;|\t\r\n=+-.:/eE0123456789TZ%\xC2\xB0";
+constexpr std::string_view kTroublesome(kTroublesomeBytes, sizeof kTroublesomeBytes - 1);
 
 void run(const std::string& input) { LLVMFuzzerTestOneInput(reinterpret_cast<const std::uint8_t*>(input.data()), input.size()); }
 
