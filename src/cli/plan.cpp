@@ -26,6 +26,7 @@
 #include "plan_history.hpp"
 #include "plan_output.hpp"
 #include "plan_panel.hpp"
+#include "plan_sequence.hpp"
 #include "planning_options.hpp"
 #include "ranges.hpp"
 
@@ -96,6 +97,7 @@ int run_plan(const std::vector<std::string>& words) {
     const report::Checklist list = checklist(options);
     if (is_blocked(options, list)) return static_cast<int>(ExitStatus::answer_is_no);
     if (options.has("test-panel")) return plan_panel(options);
+    if (options.has("coats")) return plan_sequence(options, list);
     if (options.has("finish")) return plan_finish(options, list);
     const profile::Library library = options.library();
     const auto shell = profile::load_shell(options.text("shell"), library);

@@ -101,6 +101,10 @@ void describe_planning(Options& options) {
         "checked", texts("LIST"),
         "what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all; what is not answered prints NOT "
         "CHECKED")("aboard", texts("LIST"), "what is still in it; with gas, tanks, aerosols or extinguishers there is no plan")(
+        "coats", texts("LIST"),
+        "in place of --coating: coatings one after the other, such as \"primer_epoxy, base_colour, clear_low_bake, "
+        "clear_low_bake\"; a "
+        "bake each, planned so that no coat or item runs out of allowance before the last")(
         "finish", text("BAKE"),
         "the rest of a bake of the book that was cut short: purge, then the cycle that finishes the job; shell, booth and "
         "coating are "

@@ -92,6 +92,7 @@ private:
             baked.begin_of_cool_s + std::max(up_to_minute_s(run_.cooled_after_s()), model_.shape().fall_s(baked.set));
         made.feasible = cures && judged.all_good();
         made.energy = energy_of(run_, baked.set);
+        made.largest_use = demands_.largest_use(baked.traces);
         if (made.feasible) made.margin_k = margins_of(baked, model_).smallest_k();
         const auto bad = [](const auto& one) { return one.word != Word::good; };
         std::copy_if(verdict.zones.begin(), verdict.zones.end(), std::back_inserter(made.bad_zones), bad);
@@ -189,6 +190,10 @@ std::optional<std::size_t> choose(const std::vector<Offer>& offers, Objective ob
         case Objective::energy:
             return first_feasible(offers, objective,
                                   [](const Candidate& a, const Candidate& b) { return a.energy.total_j < b.energy.total_j; });
+        case Objective::least_use:
+            return first_feasible(offers, objective, [](const Candidate& a, const Candidate& b) {
+                return a.largest_use != b.largest_use ? a.largest_use < b.largest_use : a.booth_time_s < b.booth_time_s;
+            });
         case Objective::margin:
             return shortest_of_the_widest(offers);
     }

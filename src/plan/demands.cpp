@@ -132,6 +132,26 @@ Standing Demands::spared(const TraceSet& traces) const {
     return least;
 }
 
+double Demands::largest_use(const TraceSet& traces) const {
+    double largest = 0.0;
+    const auto take_coat = [&](const std::string& zone, const cure::CoatingCurves& curves) {
+        const Trace* face = traces.find(zone);
+        if (face == nullptr || !curves.maximum) return;
+        largest = std::max(largest, cure::dose_band(schedule_trace(traces, curves.coating, *face), *curves.maximum).dose.most());
+    };
+    for (const std::string& zone : coated_) take_coat(zone, curves_);
+    for (const EarlierCoat& coat : earlier_) take_coat(coat.had->zone, *coat.curves);
+    for (const cure::HeatSensitiveItem& item : task_.items) {
+        const Trace* trace = traces.find(item.name);
+        if (trace == nullptr) continue;
+        for (const cure::ExposureLimit& limit : item.limits)
+            if (limit.scope == cure::ExposureScope::lifetime && limit.allowed_s > 0.0)
+                largest =
+                    std::max(largest, cure::stay_at_or_above(*trace, limit.temperature_k - kNearK).total_s / limit.allowed_s);
+    }
+    return largest;
+}
+
 bool Demands::is_too_large(const std::optional<LargestDifference>& difference) const {
     return largest_difference_k_ && difference && difference->size_k() > *largest_difference_k_;
 }

@@ -30,6 +30,8 @@ public:
     [[nodiscard]] Standing spared(const TraceSet& traces) const;
     /// The earlier coats that a bake over-bakes, or may; the words are those of cure::judge_history().
     [[nodiscard]] std::vector<CoatOverBaked> over_baked(const TraceSet& traces) const;
+    /// See Candidate::largest_use.
+    [[nodiscard]] double largest_use(const TraceSet& traces) const;
     [[nodiscard]] std::optional<LargestDifference> difference(const TraceSet& traces) const {
         return largest_difference(traces, bonds_);
     }

@@ -34,6 +34,8 @@ std::string_view objective_name(plan::Objective objective) noexcept {
             return "energy";
         case plan::Objective::margin:
             return "margin";
+        case plan::Objective::least_use:
+            return "least_use";
     }
     return "time";
 }

@@ -84,6 +84,10 @@ run 0 plan --finish "$cut" --waited "25 min" --set-point "58 to 62 degC"
 says "Vapour purge first"
 says "Not yet cured"
 run 2 plan --finish 4711
+# Three coats, one bake each, over the bare van.
+run 0 plan --shell library_van --booth stirred_insulated --coats "base_colour, clear_low_bake, clear_low_bake" --set-point "50 to 62 degC"
+says "Left after the bake of low-bake clear, 50 or 60 °C, coat 2"
+run 2 plan --shell library_van --booth stirred_insulated --coats "base_colour, clear_low_bale"
 # The interior in: an item that must stay, what then must come out, and what is never baked with.
 run 0 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --set-point "58 degC" --hold "8 h" --keep return_desk_screen --checked "gas, aerosols"
 says "auxiliary_battery must come out."

@@ -34,10 +34,12 @@ struct PlanTask {
 
 /// What is sought among the cycles that do.
 enum class Objective {
-    time,    ///< least time in the booth
-    energy,  ///< least heat, see Energy
-    margin   ///< most kelvin to spare, see Margins
+    time,      ///< least time in the booth
+    energy,    ///< least heat, see Energy
+    margin,    ///< most kelvin to spare, see Margins
+    least_use  ///< smallest share of what coats and items are allowed; for a sequence that else runs out, see plan_sequence()
 };
+/// Those that a plan weighs against each other.
 inline constexpr std::array<Objective, 3> kObjectives{Objective::time, Objective::energy, Objective::margin};
 
 /// A set point that is held on the way to the set point that is sought, or after its hold.
@@ -99,6 +101,8 @@ struct Candidate {
     bool unsure = false;           ///< the middle of the model does, but no hold is as sure as was asked
     Energy energy;                 ///< of that cycle
     double margin_k = 0.0;         ///< smallest of its Margins; only where feasible
+    /// Largest share that this bake alone uses of the longest time of a coat or of an item's lifetime limit.
+    double largest_use = 0.0;
     std::vector<cure::ZoneVerdict> bad_zones;     ///< at that hold: zones that are not GOOD
     std::vector<cure::ItemVerdict> bad_items;     ///< at that hold: items that are not GOOD
     std::vector<CoatOverBaked> bad_coats;         ///< earlier coats that would be over-baked
@@ -150,6 +154,7 @@ struct Plan {
 /// those is the best for the objective:
 ///  - time: the coolest set point whose booth time is within kNearlyShortest of the shortest;
 ///  - energy: the set point with the least heat;
+///  - least_use: the smallest Candidate::largest_use;
 ///  - margin: of the cycles within kNearlyWidestK of the widest margin the one that is shortest in the booth.
 /// Set points are tried on a grid of what can be set. At each the heat-up is solved once, up to the longest hold; a shorter hold
 /// goes on from where it stood, and only what follows is solved anew. The shortest hold in whole minutes is the root of what is

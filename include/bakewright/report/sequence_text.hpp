@@ -1,0 +1,17 @@
+#pragma once
+
+#include <string>
+
+#include "bakewright/plan/sequence.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/text.hpp"
+
+namespace bakewright::report {
+
+/// One row a bake; what coats and items have left after each; for a sequence that does not work out, what stands against the bake
+/// it ends with.
+[[nodiscard]] std::string sequence_text(const plan::SequencePlan& plan, const TextOptions& options);
+/// Document "bakewright.sequence", see docs/json.md.
+[[nodiscard]] std::string to_json_text(const plan::SequencePlan& plan, const JsonOptions& options = {});
+
+}  // namespace bakewright::report
