@@ -33,6 +33,10 @@ Course::Course(const bake::BuiltNetwork& built, const thermal::Network& network,
                                     .absolute_tolerance_k = options.absolute_tolerance_k,
                                     .output_interval_s = options.output_interval_s,
                                     .with_accounts = false};
+    const double span_s = segments_.back().end_s - segments_.front().begin_s;
+    const std::size_t moments = static_cast<std::size_t>(span_s / options.output_interval_s) + segments_.size() + 2;
+    time_s_.reserve(moments);
+    node_k_.reserve(moments * nodes_);
     thermal::solve(network, segments_, how, [&](double time_s, std::span<const double> node_k, std::span<const double>) {
         time_s_.push_back(time_s);
         node_k_.insert(node_k_.end(), node_k.begin(), node_k.end());
@@ -66,10 +70,15 @@ double Course::place_k(const bake::TraceOrigin& origin, std::span<const double> 
 
 void Course::add_to(Trace& trace, const bake::TraceOrigin& origin, double until_s) const {
     const double last_s = trace.time_s.empty() ? -HUGE_VAL : trace.time_s.back();
-    for (std::size_t i = 0; i < time_s_.size() && time_s_[i] <= until_s + kSameMomentS; ++i) {
-        if (time_s_[i] <= last_s + kSameMomentS) continue;
-        trace.time_s.push_back(time_s_[i]);
-        trace.temperature_k.push_back(place_k(origin, std::span(node_k_).subspan(i * nodes_, nodes_), time_s_[i]));
+    const auto first = std::upper_bound(time_s_.begin(), time_s_.end(), last_s + kSameMomentS);
+    const auto end = std::upper_bound(first, time_s_.end(), until_s + kSameMomentS);
+    trace.time_s.insert(trace.time_s.end(), first, end);
+    trace.temperature_k.reserve(trace.time_s.size());
+    const thermal::Following& at = origin.at;
+    for (auto i = static_cast<std::size_t>(first - time_s_.begin()); i < static_cast<std::size_t>(end - time_s_.begin()); ++i) {
+        const bool is_node = at.place.kind == thermal::Place::Kind::node;
+        const double there_k = is_node ? node_k_[i * nodes_ + at.place.index] : boundary_k(at.place.index, time_s_[i]);
+        trace.temperature_k.push_back(at.gain * there_k + at.offset_k);
     }
 }
 

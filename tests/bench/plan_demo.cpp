@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <cmath>
+#include <optional>
 #include <stdexcept>
 
 #include "bakewright/plan/feasible_map.hpp"
@@ -35,6 +37,40 @@ plan::PlanOptions forty_setpoints(std::size_t thread_count) {
     return options;
 }
 
+/// The shortest hold in whole minutes at a set point, by predicting and judging each in full, from the planned cycle's own
+/// stages.
+std::optional<double> by_brute_force_s(const Demo& van, bake::Cycle cycle, double setpoint_k, double longest_s) {
+    const auto whole_minutes_s = [](double time_s) { return std::ceil(time_s / 60.0 - 1e-9) * 60.0; };
+    const double rise_k = setpoint_k - van.booth.ambient_k;
+    cycle.stages.resize(4);  // flash-off, ramp, hold, cool
+    cycle.stages[1].setpoint_k = cycle.stages[2].setpoint_k = setpoint_k;
+    cycle.stages[1].duration_s = whole_minutes_s(rise_k / (2.0 / 60.0));
+    cycle.stages[3].duration_s = whole_minutes_s(rise_k / van.booth.largest_ramp_k_per_s);
+    const auto row_met = [](const cure::ZoneVerdict& zone) {
+        return std::any_of(zone.rows.begin(), zone.rows.end(), [](const auto& row) { return row.missing_s == 0.0; });
+    };
+    for (double hold_s = 60.0; hold_s <= longest_s; hold_s += 60.0) {
+        cycle.stages[2].duration_s = hold_s;
+        const bake::Prediction bake =
+            bake::predict(van.shell.shell, van.booth, cycle, {.output_interval_s = 30.0, .after_s = kSecondPerHour});
+        const auto zones = cure::judge_bake(bake.traces, van.coating, {}, van.shell.shell.coated_zone_names()).zones;
+        if (std::all_of(zones.begin(), zones.end(), row_met)) return hold_s;
+    }
+    return std::nullopt;
+}
+
+/// Every set point's hold against every whole minute tried in full. @throws std::runtime_error where one differs by more than a
+/// minute, the last digits of two solves apart
+void confirm(const Demo& van, const plan::Plan& plan) {
+    for (const plan::Candidate& candidate : plan.candidates) {
+        const double longest_s = candidate.hold_s.value_or(3600.0) + 120.0;
+        const std::optional<double> hold_s = by_brute_force_s(van, plan.cycle, candidate.setpoint_k, longest_s);
+        const bool alike =
+            hold_s.has_value() == candidate.hold_s.has_value() && (!hold_s || std::abs(*hold_s - *candidate.hold_s) <= 60.0);
+        if (!alike) throw std::runtime_error("plan.demo: brute force finds another hold");
+    }
+}
+
 }  // namespace
 
 Record map_demo() {
@@ -67,6 +103,7 @@ Record plan_demo() {
     const auto make = [&](std::size_t threads) { plan = plan::plan_cycle(van.task(), forty_setpoints(threads)); };
     const std::vector<double> median_s = interleaved_medians_s({[&] { make(2); }, [&] { make(1); }}, 9);
     if (!plan.feasible) throw std::runtime_error("plan.demo: no plan was found");
+    confirm(van, plan);
     return {"plan.demo",
             median_s[0] * 1e3,
             "ms",

@@ -84,6 +84,17 @@ run 0 plan --finish "$cut" --waited "25 min" --set-point "58 to 62 degC"
 says "Vapour purge first"
 says "Not yet cured"
 run 2 plan --finish 4711
+# Units at the edge change nothing: the same plan asked for in Fahrenheit.
+run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --set-point "57 to 60 degC" --ramp "1.8 K/min" --handling "40 degC" --json
+celsius=$(printf '%s' "$out" | grep -v compute_s)
+run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --set-point "134.6 to 140 degF" --ramp "3.24 degF/min" --handling "104 degF" --json
+[ "$celsius" = "$(printf '%s' "$out" | grep -v compute_s)" ] || python3 - "$celsius" "$out" <<'PY' || fail "a plan asked for in Fahrenheit differs"
+import json, sys
+one, two = (json.loads(text) for text in sys.argv[1:3])
+assert abs(one["chosen"]["setpoint_k"] - two["chosen"]["setpoint_k"]) < 1e-9
+assert one["chosen"]["hold_s"] == two["chosen"]["hold_s"]
+assert [c["hold_s"] for c in one["candidates"]] == [c["hold_s"] for c in two["candidates"]]
+PY
 # Three coats, one bake each, over the bare van.
 run 0 plan --shell library_van --booth stirred_insulated --coats "base_colour, clear_low_bake, clear_low_bake" --set-point "50 to 62 degC"
 says "Left after the bake of low-bake clear, 50 or 60 °C, coat 2"

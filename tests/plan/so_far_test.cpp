@@ -130,6 +130,14 @@ TEST_CASE("lifetime exposure counts what an item had, and the verdict of the pla
     CHECK(refused.candidates.front().bad_items.front().limits.front().exposed_s > minutes_to_seconds(80.0));
     CHECK(plan_cycle(shop.task(), only_at(65.0)).feasible);
 
+    const MapRow row = feasible_map(shop.after(had), only_at(65.0), {}).rows.front();
+    REQUIRE(row.first_too_hot.has_value());
+    CHECK(row.first_too_hot->subject == "trim");
+    // At 57 degC and above, where a CHECK begins, it was for 3600 + 2 * 600 * 5 / 42 s already.
+    const MapRow fresh = feasible_map(shop.task(), only_at(65.0), {}).rows.front();
+    REQUIRE(fresh.longest_hold_s.has_value());
+    CHECK((!row.longest_hold_s || std::abs(*fresh.longest_hold_s - *row.longest_hold_s - (3600.0 + 6000.0 / 42.0)) <= 30.0));
+
     shop.items.front().limits.front().allowed_s = minutes_to_seconds(400.0);
     const SoFar roomy = so_far(shop.history, shop.items);
     const Plan plan = plan_cycle(shop.after(roomy), only_at(65.0));
