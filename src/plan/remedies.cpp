@@ -38,6 +38,28 @@ public:
         found_.push_back(std::move(remedy));
     }
 
+    /// The shell without a zone, and that zone alone with air on both faces; times are of the two bakes together.
+    void try_apart(const std::string& name) {
+        Changed rest{task_.shell, task_.booth, task_.items, options_}, panel{{}, task_.booth, {}, options_};
+        rest.options.progress = panel.options.progress = {};
+        const auto zone = std::find_if(rest.shell.zones.begin(), rest.shell.zones.end(),
+                                       [&](const bake::Zone& one) { return one.name == name; });
+        panel.shell.id = name;
+        panel.shell.zones = {*zone};
+        panel.shell.zones.front().inner = zone->outer;
+        rest.shell.zones.erase(zone);
+        std::erase_if(rest.shell.links, [&](const bake::Link& link) { return link.from == name || link.to == name; });
+        const Plan both[] = {plan_cycle({rest.shell, rest.booth, task_.coating, rest.items}, rest.options),
+                             plan_cycle({panel.shell, panel.booth, task_.coating, panel.items}, panel.options)};
+        Remedy remedy{RemedyKind::bake_apart, name, both[0].feasible && both[1].feasible, 0.0, 0.0, 0.0, std::nullopt};
+        if (remedy.feasible) {
+            remedy.setpoint_k = both[0].chosen->setpoint_k;
+            remedy.hold_s = *both[0].chosen->hold_s;
+            remedy.booth_time_s = both[0].chosen->booth_time_s + both[1].chosen->booth_time_s;
+        }
+        found_.push_back(std::move(remedy));
+    }
+
     [[nodiscard]] std::vector<Remedy> take() {
         const auto rank = [](const Remedy& a, const Remedy& b) {
             if (a.feasible != b.feasible) return a.feasible;
@@ -56,6 +78,20 @@ private:
 bake::Zone* zone_in(bake::Shell& shell, const std::string& name) {
     const auto found = std::find_if(shell.zones.begin(), shell.zones.end(), [&](const auto& zone) { return zone.name == name; });
     return found == shell.zones.end() ? nullptr : &*found;
+}
+
+const bake::Zone* zone_in(const bake::Shell& shell, const std::string& name) {
+    const auto found = std::find_if(shell.zones.begin(), shell.zones.end(), [&](const auto& zone) { return zone.name == name; });
+    return found == shell.zones.end() ? nullptr : &*found;
+}
+
+/// A coated zone that no item is fixed to, with others beside it. What earlier coats had is kept by zone of the whole shell.
+bool can_be_apart(const PlanTask& task, const std::string& zone) {
+    const auto is_fixed_there = [&](const bake::Item& item) {
+        return item.place == bake::Item::Place::zone && item.where == zone;
+    };
+    return task.so_far == nullptr && task.before == nullptr && task.shell.coated_zone_names().size() > 1 &&
+           std::none_of(task.shell.items.begin(), task.shell.items.end(), is_fixed_there);
 }
 
 void change_air(Changed& changed, const std::string& zone, double share) {
@@ -82,6 +118,10 @@ void add_for_items(RemedyFinder& finder, const bake::Shell& shell, const Candida
         if (item->place == bake::Item::Place::zone) {
             finder.try_change(RemedyKind::baffle_zone, item->where,
                               [&](Changed& c) { change_air(c, item->where, kBaffleShare); });
+            // Paint that is to cure cannot be covered.
+            if (const bake::Zone* zone = zone_in(shell, item->where); zone != nullptr && !zone->coated)
+                finder.try_change(RemedyKind::mask_zone, item->where,
+                                  [&](Changed& c) { zone_in(c.shell, item->where)->outer.masking = bake::Masking::paper; });
             continue;
         }
         finder.try_change(RemedyKind::take_out, bad.item, [&](Changed& c) { take_out(c, bad.item); });
@@ -103,8 +143,10 @@ std::vector<Remedy> remedies(const PlanTask& task, const PlanOptions& options, c
     if (options.longest_hold_s < kLongestRemedyHoldS)
         finder.try_change(RemedyKind::longer_hold, {}, [](Changed& c) { c.options.longest_hold_s = kLongestRemedyHoldS; });
     if (plan.coolest_that_cures) add_for_items(finder, task.shell, plan.candidates[*plan.coolest_that_cures]);
-    if (const std::string zone = plan.candidates.empty() ? std::string() : last_zone(plan); !zone.empty())
+    if (const std::string zone = plan.candidates.empty() ? std::string() : last_zone(plan); !zone.empty()) {
         finder.try_change(RemedyKind::fan_at_zone, zone, [&](Changed& c) { change_air(c, zone, kFanShare); });
+        if (can_be_apart(task, zone)) finder.try_apart(zone);
+    }
     const auto& profile = task.booth.vertical_profile;
     if (std::any_of(profile.begin(), profile.end(), [](const auto& row) { return row.offset_k != 0.0; }))
         finder.try_change(RemedyKind::stir_air, {}, [](Changed& c) {

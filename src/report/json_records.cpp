@@ -240,6 +240,15 @@ Json fields_of(const bake::Prediction& prediction, bool with_traces) {
     return json;
 }
 
+Json stages_of(const bake::Cycle& cycle) {
+    Json stages = Json::array();
+    for (const bake::Stage& stage : cycle.stages)
+        stages.push_back({{"kind", std::string(bake::stage_kind_name(stage.kind))},
+                          {"setpoint_k", number_or_null(stage.setpoint_k)},
+                          {"duration_s", number_or_null(stage.duration_s)}});
+    return stages;
+}
+
 Json fields_of(const cure::BakeVerdict& verdict) {
     const cure::ActivationEnergy& energy = verdict.activation_energy;
     return {{"worst", cure::word_text(verdict.worst())},

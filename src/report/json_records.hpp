@@ -31,6 +31,7 @@ using Json = nlohmann::ordered_json;
 /// Fields of a whole record, to follow a document's head.
 [[nodiscard]] Json fields_of(const TraceSet& traces);
 [[nodiscard]] Json fields_of(const bake::Prediction& prediction, bool with_traces);
+[[nodiscard]] Json stages_of(const bake::Cycle& cycle);
 [[nodiscard]] Json fields_of(const cure::BakeVerdict& verdict);
 [[nodiscard]] Json fields_of(const tune::Comparison& comparison);
 

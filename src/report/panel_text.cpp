@@ -21,15 +21,6 @@ std::string zone_words(const plan::ZoneDose& target, plan::PanelFor which) {
 
 Json json_of(const cure::Band& band) { return {{"at_low", band.at_low}, {"at_value", band.at_value}, {"at_high", band.at_high}}; }
 
-Json stages_of(const bake::Cycle& cycle) {
-    Json stages = Json::array();
-    for (const bake::Stage& stage : cycle.stages)
-        stages.push_back({{"kind", std::string(bake::stage_kind_name(stage.kind))},
-                          {"setpoint_k", number_or_null(stage.setpoint_k)},
-                          {"duration_s", number_or_null(stage.duration_s)}});
-    return stages;
-}
-
 }  // namespace
 
 std::string_view panel_for_name(plan::PanelFor which) noexcept {

@@ -97,15 +97,6 @@ Json list_of(const std::vector<Record>& records) {
     return list;
 }
 
-Json stages_of(const bake::Cycle& cycle) {
-    Json stages = Json::array();
-    for (const bake::Stage& stage : cycle.stages)
-        stages.push_back({{"kind", std::string(bake::stage_kind_name(stage.kind))},
-                          {"setpoint_k", number_or_null(stage.setpoint_k)},
-                          {"duration_s", number_or_null(stage.duration_s)}});
-    return stages;
-}
-
 }  // namespace
 
 std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, const JsonOptions& options) {

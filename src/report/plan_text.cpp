@@ -34,7 +34,7 @@ std::string obstacle(const Candidate& candidate) {
         return named(cure::heat_warning_text(candidate.warnings.front().kind), candidate.warnings.front().where);
     if (!candidate.bad_zones.empty())
         return named(cure::word_text(candidate.bad_zones.front().word), candidate.bad_zones.front().zone);
-    return "";
+    return candidate.hold_s ? "" : "not by the sheet's own terms";
 }
 
 bool ramps_differ(const Plan& plan) {

@@ -30,6 +30,10 @@ std::string_view remedy_name(RemedyKind kind) noexcept {
             return "shield_item";
         case RemedyKind::baffle_zone:
             return "baffle_zone";
+        case RemedyKind::mask_zone:
+            return "mask_zone";
+        case RemedyKind::bake_apart:
+            return "bake_apart";
         case RemedyKind::fan_at_zone:
             return "fan_at_zone";
         case RemedyKind::stir_air:
@@ -55,6 +59,10 @@ std::string remedy_sentence(const Remedy& remedy, const Units& units) {
             return fmt::format("shield {}: {:.0f} % of the heat gets through", subject, 100.0 * plan::kShieldShare);
         case RemedyKind::baffle_zone:
             return fmt::format("baffle the air off {}: {:.0f} % of its film coefficient", subject, 100.0 * plan::kBaffleShare);
+        case RemedyKind::mask_zone:
+            return fmt::format("mask {} with paper", subject);
+        case RemedyKind::bake_apart:
+            return fmt::format("take {} off, if it comes off, and bake it by itself; both bakes together", subject);
         case RemedyKind::fan_at_zone:
             return fmt::format("aim a fan at {}: {:.1f} times its film coefficient", subject, plan::kFanShare);
         case RemedyKind::stir_air:

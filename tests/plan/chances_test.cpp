@@ -10,29 +10,17 @@
 
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
-#include "bakewright/profile/read.hpp"
+#include "plan/demo_van.hpp"
 
 using namespace bakewright;
 using namespace bakewright::plan;
+using bakewright::plan::test::Van;
 
 // All shells and limits here are invented.
 
 namespace {
 
 constexpr double kNever = std::numeric_limits<double>::infinity();
-
-struct Van {
-    profile::ShellProfile shell;
-    bake::Booth booth;
-    cure::Coating coating;
-    Van() {
-        const profile::Library library({std::string(BAKEWRIGHT_PROFILES)});
-        shell = profile::load_shell("library_van", library).record;
-        booth = profile::load_booth("stirred_insulated", library).record;
-        coating = profile::load_coating("clear_low_bake", library).record;
-    }
-    [[nodiscard]] PlanTask task() const { return {shell.shell, booth, coating, shell.item_limits}; }
-};
 
 PlanOptions sure_between(double lowest_c, double highest_c, double level = 0.95) {
     PlanOptions options;

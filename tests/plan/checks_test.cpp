@@ -7,11 +7,12 @@
 
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
-#include "bakewright/profile/read.hpp"
+#include "plan/demo_van.hpp"
 #include "plan/lumped_example.hpp"
 
 using namespace bakewright;
 using namespace bakewright::plan;
+using bakewright::plan::test::Van;
 
 namespace {
 
@@ -43,19 +44,6 @@ double closed_form_dose(const std::vector<bake::ResolvedStage>& stages, double h
     }
     return dose;
 }
-
-struct Van {
-    profile::ShellProfile shell;
-    bake::Booth booth;
-    cure::Coating coating;
-    Van() {
-        const profile::Library library({std::string(BAKEWRIGHT_PROFILES)});
-        shell = profile::load_shell("library_van", library).record;
-        booth = profile::load_booth("stirred_insulated", library).record;
-        coating = profile::load_coating("clear_low_bake", library).record;
-    }
-    [[nodiscard]] PlanTask task() const { return {shell.shell, booth, coating, shell.item_limits}; }
-};
 
 /// The whole cycle with its cool-down, solved and judged in full, as if there were no search.
 struct Tried {

@@ -6,30 +6,17 @@
 #include <cmath>
 
 #include "bakewright/plan/plan.hpp"
-#include "bakewright/profile/read.hpp"
 #include "bakewright/thermal/air.hpp"
+#include "plan/demo_van.hpp"
 #include "plan/lumped_example.hpp"
 
 using namespace bakewright;
 using namespace bakewright::plan;
+using bakewright::plan::test::Van;
 
 // All shells and limits here are invented.
 
 namespace {
-
-/// The demo van in its stirred booth with the low-bake clear.
-struct Van {
-    profile::ShellProfile shell;
-    bake::Booth booth;
-    cure::Coating coating;
-    Van() {
-        const profile::Library library({std::string(BAKEWRIGHT_PROFILES)});
-        shell = profile::load_shell("library_van", library).record;
-        booth = profile::load_booth("stirred_insulated", library).record;
-        coating = profile::load_coating("clear_low_bake", library).record;
-    }
-    [[nodiscard]] PlanTask task() const { return {shell.shell, booth, coating, shell.item_limits}; }
-};
 
 PlanOptions seeking(Objective objective, double lowest_c = 56.0, double highest_c = 63.0) {
     PlanOptions options;

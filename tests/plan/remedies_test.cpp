@@ -109,3 +109,27 @@ TEST_CASE("stirred air lets the demo van's usual clear be baked, by the model") 
     REQUIRE(find(all, RemedyKind::stir_air) != nullptr);
     CHECK(find(all, RemedyKind::stir_air)->feasible);
 }
+
+TEST_CASE("a heavy zone that lags can be baked apart, in two bakes that each have a plan of their own") {
+    // Beside the battery's skin a thick plate that no cycle cures before the battery is too hot.
+    Example example = with_battery();
+    bake::Zone heavy = example.shell.zones.front();
+    heavy.name = "plate";
+    heavy.inner = {};
+    heavy.layers.front().thickness_m = 20e-3;
+    example.shell.zones.push_back(heavy);
+    example.items.front().limits.front().temperature_k = celsius_to_kelvin(60.0);
+    PlanOptions options = few_setpoints();
+    options.longest_hold_s = 3.0 * kSecondPerHour;
+    const Plan plan = plan_cycle(example.task(), options);
+    if (plan.feasible) MESSAGE("the plate is cured in time");
+    REQUIRE_FALSE(plan.feasible);
+    const std::vector<Remedy> all = remedies(example.task(), options, plan);
+    const Remedy* apart = find(all, RemedyKind::bake_apart);
+    REQUIRE(apart != nullptr);
+    CHECK(apart->subject == "plate");
+    CHECK(find(all, RemedyKind::mask_zone) == nullptr);
+    Example rest = with_battery();
+    rest.items.front().limits.front().temperature_k = celsius_to_kelvin(60.0);
+    CHECK(apart->feasible == plan_cycle(rest.task(), options).feasible);
+}

@@ -14,6 +14,8 @@ enum class RemedyKind {
     take_out,     ///< a loose item leaves the shell
     shield_item,  ///< a loose item behind a shield
     baffle_zone,  ///< less air at the zone an item is fixed to
+    mask_zone,    ///< paper over a bare zone an item is fixed to: a still layer of air, and less radiation
+    bake_apart,   ///< the zone that is cured last comes off and is baked by itself; the two bakes together
     fan_at_zone,  ///< more air at the zone that is cured last
     stir_air,     ///< mixing fans against the difference between floor and ceiling
     slower_ramp,  ///< a slower rise of the air, where a bond is strained or a face rises too fast
