@@ -7,8 +7,8 @@
 #include <optional>
 #include <vector>
 
-#include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/coating_curves.hpp"
+#include "bakewright/cure/confidence.hpp"
 #include "occupancy.hpp"
 
 namespace bakewright::cure {
