@@ -20,7 +20,10 @@ std::vector<report::JudgedBake> both_verdicts(const Options& options, const Stor
     if (!options.has("coating") && !predicted.coating && !logged.coating) return {};
     if (!logged.shell) logged.shell = predicted.shell;
     const cure::Coating coating = coating_for(options, predicted.coating ? predicted : logged);
-    return {{"logged", judge(logged, coating)}, {"predicted", judge(predicted, coating)}};
+    std::vector<report::JudgedBake> verdicts{{"logged", judge(logged, coating)}, {"predicted", judge(predicted, coating)}};
+    add_certainty(verdicts[0].verdict, logged, coating, options);
+    add_certainty(verdicts[1].verdict, predicted, coating, options);
+    return verdicts;
 }
 
 }  // namespace
@@ -33,6 +36,7 @@ int run_compare(const std::vector<std::string>& words) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("predicted", text("BAKE"), "number of the predicted bake")("logged", text("BAKE"), "number of the logged bake")(
         "coating", text("NAME"), "profile of the coating to judge both by");
+    describe_uncertainty(options);
     options.positional("predicted", 1);
     options.positional("logged", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <initializer_list>
 #include <optional>
 
 #include "bakewright/base/error.hpp"
@@ -73,6 +74,12 @@ plan::PlanWithout plan_with(const Options& options, const plan::PlanTask& task, 
     return {plan::plan_cycle(task, asked), {}, task.shell, task.items};
 }
 
+/// What one way of planning cannot take is said, not ignored.
+void refuse_beside(const Options& options, const char* way, std::initializer_list<const char*> others) {
+    for (const char* other : others)
+        if (options.has(other)) wrong_option(fmt::format("--{}", other), fmt::format("cannot stand beside --{}", way));
+}
+
 /// With some things aboard there is no plan at all. Says so.
 bool is_blocked(const Options& options, const report::Checklist& list) {
     const report::CheckedThing* thing = list.blocking();
@@ -96,9 +103,18 @@ int run_plan(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const report::Checklist list = checklist(options);
     if (is_blocked(options, list)) return static_cast<int>(ExitStatus::answer_is_no);
-    if (options.has("test-panel")) return plan_panel(options);
-    if (options.has("coats")) return plan_sequence(options, list);
-    if (options.has("finish")) return plan_finish(options, list);
+    if (options.has("test-panel")) {
+        refuse_beside(options, "test-panel", {"coats", "finish", "history", "keep", "map"});
+        return plan_panel(options);
+    }
+    if (options.has("coats")) {
+        refuse_beside(options, "coats", {"finish", "keep", "map", "out"});
+        return plan_sequence(options, list);
+    }
+    if (options.has("finish")) {
+        refuse_beside(options, "finish", {"history", "keep", "map"});
+        return plan_finish(options, list);
+    }
     const profile::Library library = options.library();
     const auto shell = profile::load_shell(options.text("shell"), library);
     const auto booth = profile::load_booth(options.text("booth"), library);

@@ -54,7 +54,7 @@ private:
         for (std::size_t i = 0; i < item.limits.size(); ++i) {
             const cure::ExposureLimit& limit = item.limits[i];
             const bool adds_up = had != nullptr && limit.scope == cure::ExposureScope::lifetime;
-            const double before_s = adds_up ? exposed_before_s(*had, i) : 0.0;
+            const double before_s = (adds_up ? exposed_before_s(*had, i) : 0.0) + exposed_before_break_s(item.name, limit);
             const bool never = limit.allowed_s <= 0.0;
             limits.emplace_back(limit.temperature_k - (never && gain != overshoot_k.end() ? gain->second : 0.0),
                                 std::max(limit.allowed_s - before_s, 0.0));
@@ -62,6 +62,11 @@ private:
         watch(item.name, limits);
     }
     static double exposed_before_s(const ItemSoFar& had, std::size_t limit);
+    /// In the part of a broken bake that was had.
+    [[nodiscard]] double exposed_before_break_s(const std::string& item, const cure::ExposureLimit& limit) const {
+        const Trace* trace = model_.task().before == nullptr ? nullptr : model_.task().before->find(item);
+        return trace == nullptr ? 0.0 : cure::stay_at_or_above(cure::JoinedTrace(*trace), limit.temperature_k).total_s;
+    }
 
     void watch(const std::string& name, const std::vector<std::pair<double, double>>& limits) {
         const auto& origins = model_.built().origins;

@@ -11,7 +11,8 @@ namespace bakewright::plan {
 ///  - the time a zone or item is at or above a limit tells when into the hold it came there. What an item gains after the burner
 ///    went off, as the middle of the model has it after `hold_s`, is taken off its limit.
 /// The difference between the exact answer for the middle of the model and the one found in this way shifts all members.
-/// Earlier coats are not asked; what items had of a limit over a lifetime is.
+/// Earlier coats, bonds and heating rates are not asked; what items had of their limits before is. Of a bake that was cut short
+/// the cure before the break counts only by that shift.
 /// @param hold_s  a hold near which the answer is wanted: where the middle of the model cures
 [[nodiscard]] HoldChances hold_chances(SetpointRun& run, const Settings& set, const Confidence& confidence, double hold_s);
 
