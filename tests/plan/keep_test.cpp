@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "bakewright/profile/read.hpp"
+#include "plan/demo_van.hpp"
 #include "plan/lumped_example.hpp"
 
 using namespace bakewright;
@@ -80,11 +80,8 @@ TEST_CASE("each item that is out could not stay with the others as they are") {
 }
 
 TEST_CASE("the late repair with the interior in is a dilemma with a way out: what must come out of the fitted van is named") {
-    const profile::Library library({std::string(BAKEWRIGHT_PROFILES)});
-    const auto shell = profile::load_shell("library_van_fitted", library).record;
-    const auto booth = profile::load_booth("stirred_insulated", library).record;
-    const auto coating = profile::load_coating("clear_low_bake", library).record;
-    const PlanTask task{shell.shell, booth, coating, shell.item_limits};
+    const test::Van van("library_van_fitted", "clear_low_bake");
+    const PlanTask task = van.task();
     PlanOptions options;
     options.lowest_setpoint_k = celsius_to_kelvin(56.0);
     options.highest_setpoint_k = celsius_to_kelvin(62.0);

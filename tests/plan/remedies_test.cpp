@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "bakewright/profile/read.hpp"
+#include "plan/demo_van.hpp"
 #include "plan/lumped_example.hpp"
 
 using namespace bakewright;
@@ -95,11 +95,8 @@ TEST_CASE("changes that do not apply are not offered") {
 }
 
 TEST_CASE("stirred air lets the demo van's usual clear be baked, by the model") {
-    const profile::Library library({std::string(BAKEWRIGHT_PROFILES)});
-    const auto shell = profile::load_shell("library_van", library).record;
-    const auto booth = profile::load_booth("stirred_insulated", library).record;
-    const auto coating = profile::load_coating("clear_two_component", library).record;
-    const PlanTask task{shell.shell, booth, coating, shell.item_limits};
+    const test::Van van("library_van", "clear_two_component");
+    const PlanTask task = van.task();
     PlanOptions options;
     options.lowest_setpoint_k = celsius_to_kelvin(62.0);
     options.highest_setpoint_k = celsius_to_kelvin(68.0);
