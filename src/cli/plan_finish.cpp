@@ -6,11 +6,11 @@
 #include "bakewright/plan/finish.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/finish_text.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "judging.hpp"
 #include "output.hpp"
 #include "plan_output.hpp"
 #include "planning_options.hpp"
-#include "stored_bake.hpp"
 
 namespace bakewright::cli {
 namespace {

@@ -9,7 +9,7 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/sequence_text.hpp"
 #include "output.hpp"
-#include "plan_history.hpp"
+#include "bakewright/shop/plan_history.hpp"
 #include "planning_options.hpp"
 #include "ranges.hpp"
 
