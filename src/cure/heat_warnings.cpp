@@ -33,12 +33,15 @@ std::vector<HeatWarning> flash_off_warnings(double heat_on_s, const Coating& coa
     return {};
 }
 
-std::vector<HeatWarning> heating_rate_warnings(const Trace& face, const Coating& coating) {
-    if (!coating.largest_heating_rate_k_per_s) return {};
+std::optional<RiseReading> rise_before_schedule(const Trace& face, const Coating& coating) {
     const JoinedTrace joined(face);
     const std::optional<double> schedule_s = stay_at_or_above(joined, reference_row(coating).temperature_k).first_up_s;
-    const double until_s = schedule_s.value_or(std::numeric_limits<double>::infinity());
-    const std::optional<RiseReading> rise = steepest_rise(joined, kHeatingRateSpanS, until_s);
+    return steepest_rise(joined, kHeatingRateSpanS, schedule_s.value_or(std::numeric_limits<double>::infinity()));
+}
+
+std::vector<HeatWarning> heating_rate_warnings(const Trace& face, const Coating& coating) {
+    if (!coating.largest_heating_rate_k_per_s) return {};
+    const std::optional<RiseReading> rise = rise_before_schedule(face, coating);
     if (!rise || rise->rate_k_per_s <= *coating.largest_heating_rate_k_per_s + kRateRoundingKPerS) return {};
     return {warning(HeatWarningKind::heated_too_fast, face.name, rise->from_s, rise->rate_k_per_s,
                     *coating.largest_heating_rate_k_per_s)};

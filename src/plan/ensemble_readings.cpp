@@ -24,18 +24,6 @@ std::shared_ptr<const thermal::TabulatedFunction> table_of(const cure::RequiredT
     return std::make_shared<const thermal::TabulatedFunction>(std::move(table));
 }
 
-/// One table an activation energy of the coating's band.
-std::vector<std::shared_ptr<const thermal::TabulatedFunction>> tables_of(const cure::Coating& coating,
-                                                                         const std::vector<cure::SchedulePoint>& points,
-                                                                         cure::BeyondLastPoint beyond) {
-    std::vector<std::shared_ptr<const thermal::TabulatedFunction>> tables;
-    if (points.empty()) return tables;
-    const cure::ActivationEnergy energy = cure::choose_activation_energy(coating).energy;
-    for (const double at : {energy.low_j_per_mol, energy.value_j_per_mol, energy.high_j_per_mol})
-        tables.push_back(table_of(cure::RequiredTime(points, at, coating.floor_k, beyond)));
-    return tables;
-}
-
 /// Lays readings out one after the other, as the columns of a row lie.
 class Layout {
 public:
@@ -77,10 +65,11 @@ bool is_coated(const bake::Shell& shell, const std::string& zone) {
 void add_zone(EnsembleReadings& readings, Layout& layout, const bake::TraceOrigin& origin, bool coated, const CureTables& cure,
               const ZoneColumns* air) {
     ZoneColumns zone{
-        origin.name, origin.role, coated, 0, 0, {}, {}, {}, cure.coating.activation_energy || cure.coating.schedule.size() >= 2};
+        origin.name, origin.role, coated, 0, 0, 0, {}, {}, {}, cure.coating.activation_energy || cure.coating.schedule.size() >= 2};
     zone.place = layout.watch(origin);
-    zone.peak = layout.read({Kind::highest_temperature});
+    zone.peak = zone.dose_peak = layout.read({Kind::highest_temperature});
     if (coated && air) {
+        zone.dose_peak = air->dose_peak;
         zone.stays_s = air->stays_s;
         zone.doses = air->doses;
         zone.over_bake_doses = air->over_bake_doses;
@@ -143,17 +132,29 @@ bool ItemColumns::passed_any(std::span<const double> row) const {
     return false;
 }
 
+std::vector<std::shared_ptr<const thermal::TabulatedFunction>> dose_tables(const cure::Coating& coating,
+                                                                           const std::vector<cure::SchedulePoint>& points,
+                                                                           cure::BeyondLastPoint beyond) {
+    std::vector<std::shared_ptr<const thermal::TabulatedFunction>> tables;
+    if (points.empty()) return tables;
+    const cure::ActivationEnergy energy = cure::choose_activation_energy(coating).energy;
+    for (const double at : {energy.low_j_per_mol, energy.value_j_per_mol, energy.high_j_per_mol})
+        tables.push_back(table_of(cure::RequiredTime(points, at, coating.floor_k, beyond)));
+    return tables;
+}
+
 EnsembleReadings readings_for(const bake::BuiltNetwork& built, const bake::Shell& shell, const cure::Coating& coating,
                               const std::vector<cure::HeatSensitiveItem>& items) {
     EnsembleReadings readings;
     Layout layout(readings);
-    const CureTables tables{coating, tables_of(coating, cure::minimum_points(coating), cure::BeyondLastPoint::keep_rate),
-                            tables_of(coating, cure::maximum_points(coating), cure::BeyondLastPoint::go_on)};
+    const CureTables tables{coating, dose_tables(coating, cure::minimum_points(coating), cure::BeyondLastPoint::keep_rate),
+                            dose_tables(coating, cure::maximum_points(coating), cure::BeyondLastPoint::go_on)};
     ZoneColumns air;
     const bool judges_air = coating.basis == cure::ScheduleBasis::booth_air;
     for (const bake::TraceOrigin& origin : built.origins) {
         if (!judges_air || origin.role != TraceRole::booth_air) continue;
         layout.watch(origin);
+        air.dose_peak = layout.read({Kind::highest_temperature});
         tables.read(layout, air);
     }
     for (const bake::TraceOrigin& origin : built.origins) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <span>
 #include <string>
 #include <utility>
@@ -8,6 +9,7 @@
 
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/cure/confidence.hpp"
+#include "bakewright/cure/required_time.hpp"
 #include "bakewright/plan/ensemble.hpp"
 
 namespace bakewright::plan {
@@ -22,6 +24,7 @@ struct ZoneColumns {
     bool coated = false;
     std::size_t place = 0;  ///< number of the watched place
     Column peak = 0;
+    Column dose_peak = 0;   ///< of the temperature that doses are read from: the air's where the sheet means the air
     std::vector<std::pair<Column, double>> stays_s;  ///< longest stay at a row of the sheet, and its minimum
     std::vector<Column> doses, over_bake_doses;      ///< one an activation energy of the band
     bool dose_is_enough = false;                     ///< the coating tells its activation energy: see docs/judging.md
@@ -52,6 +55,11 @@ struct EnsembleReadings {
     std::vector<ZoneColumns> zones;
     std::vector<ItemColumns> items;
 };
+
+/// The rates of a sheet's points as tables, one an activation energy of the coating's band; none where there are no points. An
+/// integral of one is a dose.
+[[nodiscard]] std::vector<std::shared_ptr<const thermal::TabulatedFunction>> dose_tables(
+    const cure::Coating& coating, const std::vector<cure::SchedulePoint>& points, cure::BeyondLastPoint beyond);
 
 [[nodiscard]] EnsembleReadings readings_for(const bake::BuiltNetwork& built, const bake::Shell& shell,
                                             const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items);

@@ -5,10 +5,9 @@
 #include <limits>
 
 #include "bakewright/cure/dose.hpp"
-#include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/required_time.hpp"
 #include "ensemble_members.hpp"
-#include "ensemble_readings.hpp"
+#include "hold_readings.hpp"
 
 namespace bakewright::plan {
 namespace {
@@ -16,82 +15,6 @@ namespace {
 constexpr double kNever = std::numeric_limits<double>::infinity();
 using Row = std::span<const double>;
 using thermal::Reading;
-
-/// How long a member was at or above a limit, and what that allows.
-struct HotColumn {
-    Column above = 0;
-    double allowed_s = 0.0;  ///< of this bake
-    std::uint32_t subject = 0;
-};
-
-/// The readings of an ensemble that holds are read from.
-class HoldReadings {
-public:
-    HoldReadings(const BakeModel& model, const std::vector<std::pair<std::string, double>>& overshoot_k)
-        : model_(model), readings_(readings_for(model.built(), model.task().shell, model.task().coating, {})) {
-        for (const thermal::WatchedPlace& place : readings_.watched) next_ += place.readings.size();
-        for (const ZoneColumns& zone : readings_.zones) add(zone);
-        for (const cure::HeatSensitiveItem& item : model.task().items) add(item, overshoot_k);
-    }
-
-    [[nodiscard]] const std::vector<thermal::WatchedPlace>& watched() const noexcept { return readings_.watched; }
-    [[nodiscard]] const std::vector<const ZoneColumns*>& coated() const noexcept { return coated_; }
-    [[nodiscard]] const std::vector<HotColumn>& hot() const noexcept { return hot_; }
-    [[nodiscard]] const std::vector<std::string>& subjects() const noexcept { return subjects_; }
-
-private:
-    void add(const ZoneColumns& zone) {
-        if (!zone.coated) return;
-        coated_.push_back(&zone);
-        const auto absolute_maximum_k = model_.task().coating.absolute_maximum_k;
-        if (absolute_maximum_k) watch(zone.zone, {{*absolute_maximum_k, 0.0}});
-    }
-    void add(const cure::HeatSensitiveItem& item, const std::vector<std::pair<std::string, double>>& overshoot_k) {
-        const auto gain =
-            std::find_if(overshoot_k.begin(), overshoot_k.end(), [&](const auto& one) { return one.first == item.name; });
-        const ItemSoFar* had = model_.task().so_far == nullptr ? nullptr : model_.task().so_far->find_item(item.name);
-        std::vector<std::pair<double, double>> limits;
-        for (std::size_t i = 0; i < item.limits.size(); ++i) {
-            const cure::ExposureLimit& limit = item.limits[i];
-            const bool adds_up = had != nullptr && limit.scope == cure::ExposureScope::lifetime;
-            const double before_s = (adds_up ? exposed_before_s(*had, i) : 0.0) + exposed_before_break_s(item.name, limit);
-            const bool never = limit.allowed_s <= 0.0;
-            limits.emplace_back(limit.temperature_k - (never && gain != overshoot_k.end() ? gain->second : 0.0),
-                                std::max(limit.allowed_s - before_s, 0.0));
-        }
-        watch(item.name, limits);
-    }
-    static double exposed_before_s(const ItemSoFar& had, std::size_t limit);
-    /// In the part of a broken bake that was had.
-    [[nodiscard]] double exposed_before_break_s(const std::string& item, const cure::ExposureLimit& limit) const {
-        const Trace* trace = model_.task().before == nullptr ? nullptr : model_.task().before->find(item);
-        return trace == nullptr ? 0.0 : cure::stay_at_or_above(cure::JoinedTrace(*trace), limit.temperature_k).total_s;
-    }
-
-    void watch(const std::string& name, const std::vector<std::pair<double, double>>& limits) {
-        const auto& origins = model_.built().origins;
-        const auto origin =
-            std::find_if(origins.begin(), origins.end(), [&](const bake::TraceOrigin& one) { return one.name == name; });
-        if (origin == origins.end()) return;
-        readings_.watched.push_back({origin->name, origin->at, {}});
-        for (const auto& [temperature_k, allowed_s] : limits) {
-            readings_.watched.back().readings.push_back({Reading::Kind::total_time_at_or_above, temperature_k, {}});
-            hot_.push_back({next_++, allowed_s, static_cast<std::uint32_t>(subjects_.size())});
-        }
-        subjects_.push_back(name);
-    }
-
-    const BakeModel& model_;
-    EnsembleReadings readings_;
-    std::vector<const ZoneColumns*> coated_;
-    std::vector<HotColumn> hot_;
-    std::vector<std::string> subjects_;
-    Column next_ = 0;
-};
-
-double HoldReadings::exposed_before_s(const ItemSoFar& had, std::size_t limit) {
-    return limit < had.exposed_s.size() ? had.exposed_s[limit] : 0.0;
-}
 
 /// From a member's readings of the longest hold to the holds that it needs and allows.
 class HoldOfRow {
@@ -111,45 +34,44 @@ public:
         for (const auto& [column, minimum_s] : zone.stays_s)
             if (row[column] >= minimum_s) from_s = std::min(from_s, longest_s_ - (row[column] - minimum_s));
         if (rule_ == CureRule::dose && zone.cured_by_dose(row))
-            from_s = std::min(from_s, by_dose_s(zone.doses, needed_, zone, row));
+            from_s = std::min(from_s, by_dose_s(zone.doses, needed_, row[zone.dose_peak], row));
         return from_s;
     }
     [[nodiscard]] double over_baked_from_s(const ZoneColumns& zone, Row row) const {
-        return zone.over_baked(row) ? by_dose_s(zone.over_bake_doses, allowed_, zone, row) : kNever;
+        return zone.over_baked(row) ? by_dose_s(zone.over_bake_doses, allowed_, row[zone.dose_peak], row) : kNever;
+    }
+    [[nodiscard]] double over_baked_from_s(const EarlierColumns& coat, Row row) const {
+        double from_s = -kNever;
+        for (std::size_t i = 0; i < coat.doses.size(); ++i) {
+            const double over = coat.before[i] + row[coat.doses[i]] - 1.0;
+            if (!(over > 0.0)) return kNever;
+            from_s = std::max(from_s, earned_before_s(over, coat.allowed[i], row[coat.peak]));
+        }
+        return from_s;
     }
     [[nodiscard]] double allowed_until_s(const HotColumn& hot, Row row) const {
         return row[hot.above] > hot.allowed_s ? longest_s_ - (row[hot.above] - hot.allowed_s) : kNever;
     }
 
 private:
-    /// What is over 1 was earned last, at the rate of the peak; over the band the latest counts.
-    double by_dose_s(const std::vector<Column>& doses, const std::vector<cure::RequiredTime>& curves, const ZoneColumns& zone,
+    /// Over the band of the activation energy the latest counts.
+    double by_dose_s(const std::vector<Column>& doses, const std::vector<cure::RequiredTime>& curves, double peak_k,
                      Row row) const {
         double from_s = -kNever;
-        for (std::size_t i = 0; i < doses.size() && i < curves.size(); ++i) {
-            const double rate = curves[i].rate_per_s(row[zone.peak]);
-            const double at_s = longest_s_ - (rate > 0.0 ? (row[doses[i]] - 1.0) / rate : 0.0);
-            from_s = std::max(from_s, at_s);
-        }
+        for (std::size_t i = 0; i < doses.size() && i < curves.size(); ++i)
+            from_s = std::max(from_s, earned_before_s(row[doses[i]] - 1.0, curves[i], peak_k));
         return from_s;
+    }
+    /// The hold without which a dose would be less by `over`: that was earned last, at the rate of the peak.
+    double earned_before_s(double over, const cure::RequiredTime& curve, double peak_k) const {
+        const double rate = curve.rate_per_s(peak_k);
+        return longest_s_ - (rate > 0.0 ? over / rate : 0.0);
     }
 
     double longest_s_;
     CureRule rule_;
     std::vector<cure::RequiredTime> needed_, allowed_;
 };
-
-/// What items gain after the burner went off in the middle of the model.
-std::vector<std::pair<std::string, double>> overshoot_k(const Baked& baked) {
-    std::vector<std::pair<std::string, double>> gains;
-    for (const Trace& trace : baked.traces.traces) {
-        if (trace.role != TraceRole::item || trace.size() == 0) continue;
-        const double at_end_k = temperature_at_k(trace, baked.begin_of_cool_s);
-        const double peak_k = *std::max_element(trace.temperature_k.begin(), trace.temperature_k.end());
-        gains.emplace_back(trace.name, std::isfinite(at_end_k) ? std::max(peak_k - at_end_k, 0.0) : 0.0);
-    }
-    return gains;
-}
 
 thermal::EnsembleResult solve(const BakeModel& model, const Settings& set, const Confidence& confidence,
                               const HoldReadings& readings) {
@@ -173,49 +95,77 @@ thermal::EnsembleResult solve(const BakeModel& model, const Settings& set, const
     return thermal::solve_ensemble(model.built().network, segments, readings.watched(), generator, options);
 }
 
+/// The largest of the readings of a row, corrected by what the middle of the model reads exactly.
+bool is_past(const StandingColumns& standing, Row row, Row middle) {
+    const auto largest = [&](Row of) {
+        double value = -kNever;
+        for (const Column column : standing.either) value = std::max(value, of[column]);
+        return value;
+    };
+    const double read = largest(row), read_of_middle = largest(middle);
+    if (!standing.by_ratio) return read + (standing.exact - read_of_middle) > standing.limit;
+    return read_of_middle > 0.0 && read * (standing.exact / read_of_middle) > standing.limit;
+}
+
+/// What a member needs and allows, as read on the ensemble's grid.
+class MemberReader {
+public:
+    MemberReader(const HoldReadings& readings, const HoldOfRow& holds, Row middle, std::size_t first_over)
+        : readings_(readings), holds_(holds), middle_(middle), first_over_(first_over) {}
+
+    [[nodiscard]] MemberHolds operator()(Row row) const {
+        MemberHolds member{0.0, kNever, 0, 0};
+        for (std::size_t zone = 0; zone < readings_.coated().size(); ++zone) {
+            const ZoneColumns& columns = *readings_.coated()[zone];
+            if (const double from_s = holds_.cured_from_s(columns, row); from_s > member.cured_from_s) {
+                member.cured_from_s = from_s;
+                member.last_zone = static_cast<std::uint32_t>(zone);
+            }
+            spare(member, holds_.over_baked_from_s(columns, row), first_over_ + zone);
+        }
+        for (const HotColumn& hot : readings_.hot()) spare(member, holds_.allowed_until_s(hot, row), hot.subject);
+        for (const EarlierColumns& coat : readings_.earlier()) spare(member, holds_.over_baked_from_s(coat, row), coat.subject);
+        for (const StandingColumns& standing : readings_.standing())
+            if (is_past(standing, row, middle_)) spare(member, -kNever, standing.subject);
+        return member;
+    }
+
+private:
+    static void spare(MemberHolds& member, double until_s, std::size_t subject) {
+        if (until_s >= member.spared_until_s) return;
+        member.spared_until_s = until_s;
+        member.first_hot = static_cast<std::uint32_t>(subject);
+    }
+
+    const HoldReadings& readings_;
+    const HoldOfRow& holds_;
+    Row middle_;
+    std::size_t first_over_;
+};
+
 }  // namespace
 
 HoldChances hold_chances(SetpointRun& run, const Settings& set, const Confidence& confidence, double hold_s) {
     const BakeModel& model = run.model();
-    const HoldReadings readings(model, overshoot_k(run.bake(hold_s)));
+    const HoldReadings readings(model, run.bake(hold_s));
     const thermal::EnsembleResult result = solve(model, set, confidence, readings);
     const HoldOfRow holds(model, set.hold_s);
     HoldChances made;
     for (const ZoneColumns* zone : readings.coated()) made.zones.push_back(zone->zone);
     made.subjects = readings.subjects();
-    made.zone_cured_from_s.resize(made.zones.size());
-    const std::size_t first_over = made.subjects.size();
+    const MemberReader read(readings, holds, result.row(0), made.subjects.size());
     for (const std::string& zone : made.zones) made.subjects.push_back(zone);
-    double shift_s = 0.0;
-    for (std::size_t i = 0; i < result.member_count(); ++i) {
+    made.zone_cured_from_s.resize(made.zones.size());
+    const double middle_s = read(result.row(0)).cured_from_s;
+    // At the shortest hold that is tried the middle may be cured long since: nothing is known of the difference then.
+    const bool is_exact = std::isfinite(middle_s) && hold_s > model.options().shortest_hold_s;
+    const double shift_s = is_exact ? hold_s - middle_s : 0.0;
+    for (std::size_t i = 1; i < result.member_count(); ++i) {
         const Row row = result.row(i);
-        MemberHolds member{0.0, kNever, 0, 0};
-        for (std::size_t zone = 0; zone < made.zones.size(); ++zone) {
-            const ZoneColumns& columns = *readings.coated()[zone];
-            const double from_s = holds.cured_from_s(columns, row);
-            if (i > 0) made.zone_cured_from_s[zone].push_back(from_s + shift_s);
-            if (from_s > member.cured_from_s) {
-                member.cured_from_s = from_s;
-                member.last_zone = static_cast<std::uint32_t>(zone);
-            }
-            if (const double over_s = holds.over_baked_from_s(columns, row); over_s < member.spared_until_s) {
-                member.spared_until_s = over_s;
-                member.first_hot = static_cast<std::uint32_t>(first_over + zone);
-            }
-        }
-        for (const HotColumn& hot : readings.hot())
-            if (const double until_s = holds.allowed_until_s(hot, row); until_s < member.spared_until_s) {
-                member.spared_until_s = until_s;
-                member.first_hot = hot.subject;
-            }
-        if (i == 0) {
-            // At the shortest hold that is tried the middle may be cured long since: nothing is known of the difference then.
-            if (std::isfinite(member.cured_from_s) && hold_s > model.options().shortest_hold_s)
-                shift_s = hold_s - member.cured_from_s;
-            continue;
-        }
-        member.cured_from_s += shift_s;
-        made.members.push_back(member);
+        for (std::size_t zone = 0; zone < made.zones.size(); ++zone)
+            made.zone_cured_from_s[zone].push_back(holds.cured_from_s(*readings.coated()[zone], row) + shift_s);
+        made.members.push_back(read(row));
+        made.members.back().cured_from_s += shift_s;
     }
     return made;
 }

@@ -6,13 +6,16 @@
 
 namespace bakewright::thermal {
 
+LoneSolver::Watch::Watch(const WatchedPlace& watched, const RateLayout& layout, std::span<const FunctionTable* const> tables)
+    : place(watched.at.place), following(watched.at, layout), tracker(watched.readings, tables) {
+    if (!watched.than) return;
+    than_place = watched.than->place;
+    than.emplace(*watched.than, layout);
+}
+
 LoneSolver::LoneSolver(const EnsembleTask& task) : task_(task), system_(task.network, Accounts::leave_out) {
     const RateLayout layout(task.network, false);
-    for (std::size_t w = 0; w < task.watched.size(); ++w) {
-        const WatchedPlace& place = task.watched[w];
-        watches_.push_back(
-            {place.at.place, FollowingTerm<double>(place.at, layout), Tracker<double>(place.readings, task.reading_tables[w])});
-    }
+    for (std::size_t w = 0; w < task.watched.size(); ++w) watches_.emplace_back(task.watched[w], layout, task.reading_tables[w]);
     moments_.push_back({task.segments.front().begin_s, 0.0, 0.0, task.starts_with_quantile ? 0 : kNoQuantile});
     for (const std::vector<Moment>& segment : task.moments) moments_.insert(moments_.end(), segment.begin(), segment.end());
 }
@@ -43,9 +46,17 @@ void LoneSolver::load(const EnsembleMember& member) {
     offset_k_.clear();
     for (std::size_t w = 0; w < watches_.size(); ++w) {
         watches_[w].following.set_member(member.numbers);
+        if (watches_[w].than) watches_[w].than->set_member(member.numbers);
         offset_k_.push_back(watches_[w].following.offset_k + member.offset_k[w]);
     }
     next_moment_ = 0;
+}
+
+double LoneSolver::seen_k(std::size_t w, double time_s, std::span<const double> node_k) const {
+    const Watch& watch = watches_[w];
+    const double at_k = system_.place_k(watch.place, time_s, node_k) * watch.following.gain + offset_k_[w];
+    if (!watch.than) return at_k;
+    return at_k - (system_.place_k(*watch.than_place, time_s, node_k) * watch.than->gain + watch.than->offset_k);
 }
 
 void LoneSolver::watch(double time_s, std::span<const double> node_k, const PackOutput& output) {
@@ -54,7 +65,7 @@ void LoneSolver::watch(double time_s, std::span<const double> node_k, const Pack
     ensure(std::abs(moment.time_s - time_s) <= kSameMomentS, "a solve reports the moments of the output grid");
     for (std::size_t w = 0; w < watches_.size(); ++w) {
         Watch& watch = watches_[w];
-        const double seen_k = system_.place_k(watch.place, time_s, node_k) * watch.following.gain + offset_k_[w];
+        const double seen_k = this->seen_k(w, time_s, node_k);
         if (next_moment_ == 1)
             watch.tracker.start(seen_k);
         else

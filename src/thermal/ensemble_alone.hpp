@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "bakewright/thermal/rate_system.hpp"
 #include "ensemble_kernel.hpp"
 #include "ensemble_tracker.hpp"
@@ -15,10 +17,14 @@ public:
 
 private:
     struct Watch {
+        Watch(const WatchedPlace& watched, const RateLayout& layout, std::span<const FunctionTable* const> tables);
         Place place;
         FollowingTerm<double> following;
+        std::optional<Place> than_place;
+        std::optional<FollowingTerm<double>> than;
         Tracker<double> tracker;
     };
+    [[nodiscard]] double seen_k(std::size_t watch, double time_s, std::span<const double> node_k) const;
     void load(const EnsembleMember& member);
     void watch(double time_s, std::span<const double> node_k, const PackOutput& output);
 

@@ -2,6 +2,7 @@
 
 #include <limits>
 #include <memory>
+#include <optional>
 #include <vector>
 
 #include "bakewright/thermal/rate_system.hpp"
@@ -45,10 +46,16 @@ public:
 private:
     struct Watch {
         Watch(const WatchedPlace& watched, const RateLayout& layout, std::span<const FunctionTable* const> tables)
-            : place(watched.at.place), following(watched.at, layout), tracker(watched.readings, tables) {}
+            : place(watched.at.place), following(watched.at, layout), tracker(watched.readings, tables) {
+            if (!watched.than) return;
+            than_place = watched.than->place;
+            than.emplace(*watched.than, layout);
+        }
         Place place;
         FollowingTerm<Pack> following;
         Pack offset_k{};  ///< of the following and of the member's reading
+        std::optional<Place> than_place;
+        std::optional<FollowingTerm<Pack>> than;
         Tracker<Pack> tracker;
     };
 
@@ -66,6 +73,7 @@ private:
         for (std::size_t w = 0; w < watches_.size(); ++w) {
             Watch& watch = watches_[w];
             watch.following.set_member(member_);
+            if (watch.than) watch.than->set_member(member_);
             for (std::size_t l = 0; l < kWidth; ++l) set_lane(watch.offset_k, l, scalar(members[l].offset_k[w]));
             watch.offset_k += watch.following.offset_k;
         }
@@ -109,21 +117,23 @@ private:
     void start_watches(double time_s) {
         for (std::size_t w = 0; w < watches_.size(); ++w) {
             Watch& watch = watches_[w];
-            const Pack seen_k = seen_at(watch, system_.place_k(watch.place, time_s, y_));
+            const auto given = [&](const Place& place) { return system_.place_k(place, time_s, y_); };
+            const Pack seen_k = seen_at(watch, given);
             watch.tracker.start(seen_k);
             if (task_.starts_with_quantile) keep(w, 0, seen_k);
         }
     }
     void watch_step(std::size_t w, double from_s, double to_s, const Moment* end) {
         Watch& watch = watches_[w];
-        const bool is_node = watch.place.kind == Place::Kind::node;
         const double per_s = 1.0 / (to_s - from_s);
         seen_k_.resize(static_cast<std::size_t>(end - moment_));
         Pack* seen_k = seen_k_.data();
         for (const Moment* at = moment_; at != end; ++at) {
-            const Pack place_k = is_node ? between((at->time_s - from_s) * per_s, watch.place.index)
-                                         : system_.place_k(watch.place, at->time_s, y_);
-            *seen_k = seen_at(watch, place_k);
+            const auto at_moment = [&](const Place& place) {
+                return place.kind == Place::Kind::node ? between((at->time_s - from_s) * per_s, place.index)
+                                                       : system_.place_k(place, at->time_s, y_);
+            };
+            *seen_k = seen_at(watch, at_moment);
             if (at->quantile != kNoQuantile) keep(w, at->quantile, *seen_k);
             ++seen_k;
         }
@@ -132,8 +142,11 @@ private:
     [[nodiscard]] Pack between(double theta, std::uint32_t node) {
         return stepper_.interpolate_component(theta, node, y_[node], next_[node]);
     }
-    [[nodiscard]] static Pack seen_at(const Watch& watch, const Pack& place_k) {
-        return place_k * watch.following.gain + watch.offset_k;
+    template <class PlaceK>
+    [[nodiscard, gnu::always_inline]] static Pack seen_at(const Watch& watch, const PlaceK& place_k) {
+        const Pack at_k = place_k(watch.place) * watch.following.gain + watch.offset_k;
+        if (!watch.than) return at_k;
+        return at_k - (place_k(*watch.than_place) * watch.than->gain + watch.than->offset_k);
     }
     void keep(std::size_t place, std::size_t moment, const Pack& temperature_k) {
         float* to = trace_k_ + (place * task_.quantile_time_s.size() + moment) * kWidth;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/plan/remedies.hpp"
 #include "bakewright/profile/read.hpp"
@@ -111,4 +112,27 @@ TEST_CASE("a limit on the difference refuses a fast ramp and is kept by a slow o
     CHECK(slow.chosen->ramp_k_per_s < 2.0 / 60.0);
     options.largest_difference_k = 0.0;
     CHECK_THROWS_AS((void)plan_cycle(example.task(), options), InputError);
+}
+
+TEST_CASE("a limit on the difference enters the chances: about half of the members pass what the middle of the model reaches") {
+    const Example example = with_cap();
+    PlanOptions options = around_65();
+    options.lowest_setpoint_k = celsius_to_kelvin(65.0);
+    options.highest_setpoint_k = options.lowest_setpoint_k;
+    options.largest_difference_k = 100.0;
+    const Plan free = plan_cycle(example.task(), options);
+    REQUIRE(free.difference);
+    options.confidence = Confidence{.level = 0.5, .member_count = 1000};
+    const auto spared = [&](double limit_k) {
+        options.largest_difference_k = limit_k;
+        const MapRow row = feasible_map(example.task(), options, {}).rows.front();
+        REQUIRE(row.chances);
+        return row.chances->spared(*row.shortest_hold_s);
+    };
+    const double half = spared(free.difference->size_k());
+    // Tolerance: three standard errors of a share of one half among 1000, and as much again for the median not being the middle.
+    CHECK(std::abs(half - 0.5) <= 0.1);
+    CHECK(spared(free.difference->size_k() + 1.0) > half);
+    CHECK(spared(free.difference->size_k() - 1.0) < half);
+    CHECK(spared(100.0) > 0.99);
 }

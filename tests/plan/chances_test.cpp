@@ -8,9 +8,11 @@
 #include <limits>
 #include <random>
 
+#include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "plan/demo_van.hpp"
+#include "plan/lumped_example.hpp"
 
 using namespace bakewright;
 using namespace bakewright::plan;
@@ -131,6 +133,33 @@ TEST_CASE("where no hold is sure enough the plan says how sure the best is, and 
     CHECK(plan.likeliest_obstacle);
     const FeasibleMap map = feasible_map(van.task(), options, {});
     CHECK(map.rows[0].at(*map.rows[0].shortest_hold_s) == MapRow::Cell::unsure);
+}
+
+TEST_CASE("the sheet's largest heating rate enters the chances as the closed form of a doubtful air profile says") {
+    // The ramp is lowered until the air at the skin rises no faster than the sheet allows: by the middle of the model. The skin's rate
+    // goes with 1 + c f, where c is the air's offset there over the reference rise and f the member's factor, lognormal.
+    Example example;
+    example.booth.vertical_profile = {{1.0, 20.0}};
+    PlanOptions options = sure_between(66.0, 66.0, 0.5);
+    Uncertainty only;
+    only.thickness = only.emissivity = only.air_k = only.start_k = only.contact = 0.0;
+    options.confidence = Confidence{.level = 0.5, .member_count = 1000, .uncertainty = only};
+    const double c = 20.0 / example.booth.reference_rise_k, sigma = std::log1p(only.vertical_profile) / 1.6448536;
+    for (const double limit_k_per_min : {1.0, 2.0, 2.5}) {
+        CAPTURE(limit_k_per_min);
+        example.coating.largest_heating_rate_k_per_s = limit_k_per_min / 60.0;
+        const MapRow row = feasible_map(example.task(), options, {}).rows.front();
+        PlanOptions middle = options;
+        middle.confidence.reset();
+        const Plan plan = plan_cycle(example.task(), middle);
+        const double rate_k_per_s =
+            cure::rise_before_schedule(*plan.prediction.traces.find("skin"), example.coating)->rate_k_per_s;
+        const double largest_factor = ((1.0 + c) * *example.coating.largest_heating_rate_k_per_s / rate_k_per_s - 1.0) / c;
+        const double expected = 0.5 * std::erfc(-std::log(largest_factor) / sigma / std::sqrt(2.0));
+        // Tolerance: three standard errors of a share among 1000.
+        CHECK(std::abs(row.chances->spared(*row.shortest_hold_s) - expected) <= 0.05);
+        CHECK(expected < 0.98);
+    }
 }
 
 TEST_CASE("chances do not depend on the number of threads") {

@@ -159,3 +159,19 @@ TEST_CASE("a coat of the coating that waits for its first bake is not sprayed tw
     shop.history.coats.back().applied_at_s = 10.0;  // it was in bake 1
     CHECK(coats_after() == 3);
 }
+
+TEST_CASE("where the middle of the model leaves an earlier coat just its allowance, about half of the members pass it") {
+    Primed shop(200.0);
+    shop.items.clear();
+    const SoFar had = so_far(shop.history, shop.items);
+    PlanOptions options = only_at(65.0);
+    options.confidence = Confidence{.level = 0.5, .member_count = 1000};
+    const MapRow row = feasible_map(shop.after(had), options, {}).rows.front();
+    REQUIRE(row.longest_hold_s);
+    REQUIRE(row.chances);
+    // Tolerance: three standard errors of a share of one half among 1000, and as much again for the median not being the middle.
+    CHECK(std::abs(row.chances->spared(*row.longest_hold_s) - 0.5) <= 0.1);
+    CHECK(*row.chances->likeliest_obstacle(*row.longest_hold_s + 3600.0) == "primer on skin");
+    const MapRow fresh = feasible_map(shop.task(), options, {}).rows.front();
+    CHECK(fresh.chances->spared(*row.longest_hold_s) > 0.95);
+}

@@ -81,7 +81,9 @@ inline SmallBooth small_booth(Burner burner = Burner::none) {
                       {4505, 7200, {300.0, 318.0}, {300.0, 300.0}, {}, 1}};
     booth.watched = {{"roof", {roof}, all_readings()},
                      {"frame", {frame, 1.02, -5.0}, all_readings()},
-                     {"wall", {wall}, {{Reading::Kind::highest_temperature}}}};
+                     {"wall", {wall}, {{Reading::Kind::highest_temperature}}},
+                     {"roof less frame", {roof}, {{Reading::Kind::highest_temperature}}, Following{frame, 1.02, -5.0}},
+                     {"wall less roof", {wall}, {{Reading::Kind::highest_temperature}}, Following{roof}}};
     return booth;
 }
 

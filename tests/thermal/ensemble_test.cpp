@@ -65,6 +65,7 @@ SmallBooth written_out(const SmallBooth& booth, const EnsembleMember& member) {
         WatchedPlace place = booth.watched[w];
         place.at = following(place.at);
         place.at.offset_k += member.offset_k[w];
+        if (place.than) place.than = following(*place.than);
         out.watched.push_back(place);
     }
     return out;
@@ -85,9 +86,10 @@ Trace traced(const SmallBooth& booth) {
     solve(booth.network, booth.segments, options, [&](double time_s, std::span<const double> node_k, std::span<const double>) {
         trace.time_s.push_back(time_s);
         for (std::size_t w = 0; w < booth.watched.size(); ++w) {
-            const Following& at = booth.watched[w].at;
-            if (at.place.kind == Place::Kind::node)
-                trace.temperature_k[w].push_back(node_k[at.place.index] * at.gain + at.offset_k);
+            const auto seen_k = [&](const Following& at) { return node_k[at.place.index] * at.gain + at.offset_k; };
+            const WatchedPlace& place = booth.watched[w];
+            if (place.at.place.kind != Place::Kind::node) continue;
+            trace.temperature_k[w].push_back(seen_k(place.at) - (place.than ? seen_k(*place.than) : 0.0));
         }
     });
     return trace;
@@ -148,6 +150,9 @@ void check_members(const SmallBooth& booth, const EnsembleResult& result, std::s
         const Trace trace = traced(alone);
         check_place(result, m, 0, trace);
         check_place(result, m, 1, trace);
+        // Of a difference: twice the error of a temperature.
+        const std::vector<double>& difference_k = trace.temperature_k[3];
+        CHECK(std::abs(result.row(m)[result.first_column[3]] - *std::max_element(difference_k.begin(), difference_k.end())) <= 0.02);
     }
 }
 

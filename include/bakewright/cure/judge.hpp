@@ -1,9 +1,11 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/verdict.hpp"
 
 namespace bakewright::cure {
@@ -11,6 +13,10 @@ namespace bakewright::cure {
 /// Largest rise is taken over this span [s]: the most useful sample interval for a painted skin is no longer than a minute.
 /// Common practice, no source.
 inline constexpr double kHeatingRateSpanS = 60.0;
+
+/// The steepest rise of a coated face over that span before it first reached the schedule's temperature: by then the solvent has
+/// left (common practice, no source). It is what the sheet's largest heating rate is held against; nothing where no span is whole.
+[[nodiscard]] std::optional<RiseReading> rise_before_schedule(const Trace& face, const Coating& coating);
 
 /// Judges one zone's trace against a coating, taking the trace for the temperature the sheet means. Both readings (time at
 /// temperature, dose) are made; the word follows docs/judging.md. A trace with fewer than two usable samples gives

@@ -38,7 +38,7 @@ struct ProbePlace {
 /// What an ensemble says of one set point, for any hold.
 struct HoldChances {
     std::vector<std::string> zones;     ///< coated
-    std::vector<std::string> subjects;  ///< zones with an absolute maximum, items
+    std::vector<std::string> subjects;  ///< zones with an absolute maximum, items, earlier coats, bonds, heating rates
     std::vector<MemberHolds> members;
     std::vector<std::vector<double>> zone_cured_from_s;  ///< by zone, then member
 

@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -40,6 +41,8 @@ struct WatchedPlace {
     std::string name;
     Following at;
     std::vector<Reading> readings;
+    /// Where given, what is read is how much warmer `at` is than this place [K] (its quantiles over time are of the same).
+    std::optional<Following> than{};
 };
 
 }  // namespace bakewright::thermal
