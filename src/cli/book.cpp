@@ -10,12 +10,12 @@
 #include "bakewright/report/book_text.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json_commands.hpp"
+#include "bakewright/shop/files.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "book_copies.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "places.hpp"
-#include "stored_bake.hpp"
 
 namespace bakewright::cli {
 namespace {

@@ -10,10 +10,10 @@
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/report/book_text.hpp"
 #include "bakewright/report/json_commands.hpp"
+#include "bakewright/shop/shell_history.hpp"
 #include "command.hpp"
 #include "export_folder.hpp"
 #include "output.hpp"
-#include "shell_history.hpp"
 
 namespace bakewright::cli {
 

@@ -6,11 +6,11 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/shell_text.hpp"
+#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/shop/shop_time.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "shell_history.hpp"
-#include "when.hpp"
 
 namespace bakewright::cli {
 namespace {

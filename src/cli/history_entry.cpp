@@ -5,8 +5,8 @@
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
-#include "shell_history.hpp"
-#include "when.hpp"
+#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/shop/shop_time.hpp"
 
 namespace bakewright::cli {
 namespace {

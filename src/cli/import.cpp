@@ -12,13 +12,13 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/log_text.hpp"
+#include "bakewright/shop/files.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "command.hpp"
 #include "import_options.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "places.hpp"
 #include "saved_readings.hpp"
-#include "stored_bake.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {

@@ -7,12 +7,12 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/text.hpp"
+#include "bakewright/shop/shell_history.hpp"
 #include "command.hpp"
 #include "history_entry.hpp"
 #include "judging.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "shell_history.hpp"
 
 namespace bakewright::cli {
 
@@ -23,10 +23,6 @@ cure::Coating coating_for(const Options& options, const StoredBake& bake) {
     if (bake.coating) return *bake.coating;
     wrong_option("--coating",
                  fmt::format("is missing: bake {} was kept without a coating", static_cast<std::int64_t>(bake.record.id)));
-}
-
-cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
-    return cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
 }
 
 namespace {

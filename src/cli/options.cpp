@@ -9,7 +9,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/book.hpp"
-#include "places.hpp"
+#include "bakewright/shop/files.hpp"
 
 namespace bakewright::cli {
 

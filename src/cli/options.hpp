@@ -9,7 +9,11 @@
 #include "bakewright/base/quantity.hpp"
 #include "bakewright/profile/library.hpp"
 
+namespace bakewright::shop {}
+
 namespace bakewright::cli {
+
+using namespace shop;  // what commands share with the page goes by its own name here
 
 /// The options of one command: its own beside those that every command takes, and the words they were given.
 /// Every reading throws InputError that names the option.

@@ -6,12 +6,12 @@
 #include "bakewright/plan/finish.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/finish_text.hpp"
+#include "bakewright/shop/plan_history.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "judging.hpp"
 #include "output.hpp"
-#include "plan_history.hpp"
 #include "plan_output.hpp"
 #include "planning_options.hpp"
-#include "stored_bake.hpp"
 
 namespace bakewright::cli {
 namespace {
@@ -50,7 +50,7 @@ int plan_finish(const Options& options, const report::Checklist& list) {
         plan::broken_bake(shell.shell, booth, stored.traces, planning_options(options, booth).predict);
     std::optional<PlanHistory> history;
     if (options.has("history")) history.emplace(book, options.text("history"), shell.item_limits, stored.record.id);
-    const plan::PlanTask task{shell.shell, booth, coating, shell.item_limits, history ? &history->so_far() : nullptr,
+    const plan::PlanTask task{shell.shell,   booth, coating, shell.item_limits, history ? &history->so_far() : nullptr,
                               &broken.so_far};
     plan::PlanOptions asked = rest_options(options, booth, broken);
     const std::vector<cure::ZoneVerdict> open = plan::not_yet_cured(task, asked.rule);

@@ -7,8 +7,8 @@
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/remaining_text.hpp"
 #include "bakewright/report/remedy_text.hpp"
+#include "bakewright/shop/files.hpp"
 #include "output.hpp"
-#include "places.hpp"
 
 namespace bakewright::cli {
 namespace {

@@ -8,11 +8,11 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/panel_text.hpp"
+#include "bakewright/shop/files.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "judging.hpp"
 #include "output.hpp"
-#include "places.hpp"
 #include "planning_options.hpp"
-#include "stored_bake.hpp"
 
 namespace bakewright::cli {
 namespace {

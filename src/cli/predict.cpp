@@ -3,18 +3,17 @@
 #include <fmt/core.h>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/book/trace_repository.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/text.hpp"
+#include "bakewright/shop/files.hpp"
+#include "bakewright/shop/keep_prediction.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "places.hpp"
-#include "predict_options.hpp"
-#include "stored_bake.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -68,26 +67,21 @@ void refuse_cycle_in_booth(const Asked& asked) {
     if (!found.empty()) throw InputError(profile::locate(std::move(found), *asked.cycle));
 }
 
-book::BakeId keep_prediction(book::Book& book, const Options& options, const Asked& asked, const bake::Prediction& prediction,
-                             const bake::PredictOptions& predict, const std::optional<StoredBake>& log, const std::string& air) {
-    book::NewBake bake;
-    bake.kind = book::BakeKind::predicted;
-    bake.title = options.text_or(
+book::BakeId keep(book::Book& book, const Options& options, const Asked& asked, const bake::Prediction& prediction,
+                  const bake::PredictOptions& predict, const std::optional<StoredBake>& log, const std::string& air) {
+    const std::string title = options.text_or(
         "title", asked.cycle ? asked.cycle->record.title : fmt::format("replay of bake {}", options.text_or("air-from", "")));
-    bake.program_version = kVersion;
-    bake.options_json = options_json(predict, air);
-    if (log) {
-        bake.paired_bake = log->record.id;
-        bake.started_at = log->record.started_at;
-    }
-    book::Transaction transaction(book);
-    bake.documents = {keep(book, asked.shell.record), keep(book, asked.booth.record)};
-    if (asked.cycle) bake.documents.push_back(keep(book, asked.cycle->record));
-    if (asked.coating) bake.documents.push_back(keep(book, *asked.coating));
-    const book::BakeId id = book::BakeRepository(book).add(bake);
-    book::TraceRepository(book).store(id, prediction.traces);
-    transaction.commit();
-    return id;
+    return shop::keep_prediction(book, {.title = title,
+                                        .program_version = std::string(kVersion),
+                                        .started_at = log ? log->record.started_at : "",
+                                        .shell = asked.shell.record,
+                                        .booth = asked.booth.record,
+                                        .cycle = asked.cycle ? &asked.cycle->record : nullptr,
+                                        .coating = asked.coating ? &*asked.coating : nullptr,
+                                        .asked = predict,
+                                        .traces = prediction.traces,
+                                        .log = log ? std::optional(log->record.id) : std::nullopt,
+                                        .air_channel = air});
 }
 
 void describe(Options& options) {
@@ -132,7 +126,7 @@ int run_predict(const std::vector<std::string>& words) {
         prediction = bake::predict_from_air(asked.shell.record.shell, asked.booth.record, air, predict);
     }
     std::optional<book::BakeId> id;
-    if (!options.has("no-store")) id = keep_prediction(*book, options, asked, prediction, predict, log, air_name);
+    if (!options.has("no-store")) id = keep(*book, options, asked, prediction, predict, log, air_name);
     if (options.has("csv")) write_file(options.text("csv"), report::traces_csv(prediction.traces, {.units = options.units()}));
     if (options.has("csv") && options.text("csv") == "-") return static_cast<int>(ExitStatus::fine);
     if (options.json()) {

@@ -23,6 +23,7 @@ constexpr Command kCommands[] = {
     {"history", "say which bakes of the book a shell went through", run_history},
     {"compare", "compare a predicted bake with a logged one", run_compare},
     {"report", "write a bake as one HTML file", run_report},
+    {"serve", "open the local page: prepare bakes, look at them, bring in logs", run_serve},
     {"book", "list, show, export, remove and verify what the book holds", run_book},
 };
 

@@ -4,12 +4,12 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/shop/files.hpp"
 #include "bakewright/tune/compare.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "places.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {

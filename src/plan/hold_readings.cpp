@@ -151,7 +151,8 @@ void HoldReadings::watch_limits(const std::string& name, const std::vector<std::
 
 const bake::TraceOrigin* HoldReadings::origin_of(const std::string& name) const {
     const auto& origins = model_.built().origins;
-    const auto found = std::find_if(origins.begin(), origins.end(), [&](const bake::TraceOrigin& one) { return one.name == name; });
+    const auto found =
+        std::find_if(origins.begin(), origins.end(), [&](const bake::TraceOrigin& one) { return one.name == name; });
     return found == origins.end() ? nullptr : &*found;
 }
 

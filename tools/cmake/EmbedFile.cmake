@@ -1,10 +1,10 @@
 # Builds a text file into the program.
 #
-#   embed_file(OUT_VARIABLE SYMBOL name INPUT file [PACKAGE package])
+#   embed_file(OUT_VARIABLE SYMBOL name INPUT file [NAMESPACE name] [PACKAGE package])
 #
 # adds a rule that writes SYMBOL.cpp into the build directory and appends its path to OUT_VARIABLE. The file defines
 #
-#   namespace bakewright::report::embedded { extern const std::string_view SYMBOL, SYMBOL_sha256; }
+#   namespace bakewright::report::embedded { extern const std::string_view SYMBOL, SYMBOL_sha256; }   # or NAMESPACE
 #
 # byte for byte, but for a trailing pointer to a source map, which a browser's developer tools would try to fetch.
 # Without the input, configuring stops and names the package that has it.
@@ -24,7 +24,7 @@ if(CMAKE_SCRIPT_MODE_FILE STREQUAL CMAKE_CURRENT_LIST_FILE)
   string(REGEX REPLACE "(................................................................................)" "\\1\n" bytes "${bytes}")
   file(WRITE "${OUTPUT}" "// Written by tools/cmake/EmbedFile.cmake; do not edit.
 #include <string_view>
-namespace bakewright::report::embedded {
+namespace ${NAMESPACE} {
 namespace {
 const unsigned char bytes[] = {
 ${bytes}0x00};
@@ -41,17 +41,21 @@ endif()
 set(EMBED_FILE_SCRIPT ${CMAKE_CURRENT_LIST_FILE})
 
 function(embed_file out_variable)
-  cmake_parse_arguments(EMBED "" "SYMBOL;INPUT;PACKAGE" "" ${ARGN})
+  cmake_parse_arguments(EMBED "" "SYMBOL;INPUT;NAMESPACE;PACKAGE" "" ${ARGN})
   if(NOT EXISTS "${EMBED_INPUT}")
     if(EMBED_PACKAGE)
       message(FATAL_ERROR "${EMBED_INPUT} is missing: install the Debian package ${EMBED_PACKAGE}")
     endif()
     message(FATAL_ERROR "${EMBED_INPUT} is missing")
   endif()
+  if(NOT EMBED_NAMESPACE)
+    set(EMBED_NAMESPACE bakewright::report::embedded)
+  endif()
   set(output ${CMAKE_CURRENT_BINARY_DIR}/embedded/${EMBED_SYMBOL}.cpp)
   add_custom_command(
     OUTPUT ${output}
-    COMMAND ${CMAKE_COMMAND} -DINPUT=${EMBED_INPUT} -DOUTPUT=${output} -DSYMBOL=${EMBED_SYMBOL} -P ${EMBED_FILE_SCRIPT}
+    COMMAND ${CMAKE_COMMAND} -DINPUT=${EMBED_INPUT} -DOUTPUT=${output} -DSYMBOL=${EMBED_SYMBOL}
+      -DNAMESPACE=${EMBED_NAMESPACE} -P ${EMBED_FILE_SCRIPT}
     DEPENDS ${EMBED_INPUT} ${EMBED_FILE_SCRIPT}
     COMMENT "Embedding ${EMBED_INPUT}"
     VERBATIM)

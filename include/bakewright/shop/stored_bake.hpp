@@ -13,7 +13,7 @@
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 
 /// A bake of the book with everything it was computed from, read back.
 struct StoredBake {
@@ -44,4 +44,4 @@ struct StoredBake {
 [[nodiscard]] book::DocumentId keep(book::Book& book, const cure::Coating& coating);
 [[nodiscard]] book::DocumentId keep(book::Book& book, const probe::ProbeSet& probes);
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

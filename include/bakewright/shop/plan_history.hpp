@@ -4,9 +4,9 @@
 #include <string>
 
 #include "bakewright/plan/plan.hpp"
-#include "shell_history.hpp"
+#include "bakewright/shop/shell_history.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 
 /// The history of a shell of the book, for a plan: what coats and items have had so far, and what they have after a planned bake.
 class PlanHistory {
@@ -27,4 +27,4 @@ private:
 
 [[nodiscard]] std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& items);
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -1,3 +1,5 @@
+#include "bakewright/shop/certainty.hpp"
+
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -7,28 +9,20 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/probe/probe_record.hpp"
-#include "judging.hpp"
-#include "output.hpp"
-#include "predict_options.hpp"
-#include "uncertainty.hpp"
+#include "bakewright/shop/predict_record.hpp"
+#include "bakewright/shop/probe_uncertainty.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 namespace {
 
-std::size_t member_count(const Options& options) {
-    const double count = options.number("members").value_or(400.0);
-    if (!(count >= 40.0 && count <= 1e5)) wrong_option("--members", "accepts 40 to 100000");
-    return static_cast<std::size_t>(count);
-}
-
 /// An ensemble of the bake that was predicted; nothing where it was a log, or driven by a log's air.
-std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, const cure::Coating& coating, std::size_t members) {
+std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, const cure::Coating& coating,
+                                                    const CertaintyOptions& how) {
     if (bake.record.kind != book::BakeKind::predicted || !bake.shell || !bake.booth || !bake.cycle) return std::nullopt;
     plan::EnsemblePredictOptions asked;
-    asked.member_count = members;
+    asked.member_count = how.member_count;
     asked.predict = predict_options_from(bake.record.options_json);
-    ProgressLine progress("reckoning how sure this is");
-    asked.progress = progress.listener();
+    asked.progress = how.progress;
     auto ensemble = plan::predict_ensemble(bake.shell->shell, *bake.booth, *bake.cycle, coating, bake.shell->item_limits, asked);
     if (!ensemble.is_complete) throw FileError("judging was interrupted");
     return ensemble;
@@ -41,7 +35,7 @@ std::string ensemble_origin(std::size_t members) {
 /// How wide predictions of a history are, made when one is asked for.
 class PredictionWidths {
 public:
-    PredictionWidths(const LoadedHistory& loaded, std::size_t members) : loaded_(loaded), members_(members) {}
+    PredictionWidths(const LoadedHistory& loaded, const CertaintyOptions& how) : loaded_(loaded), how_(how) {}
 
     double standard_k(std::size_t bake, const std::string& name) {
         if (!widths_.contains(bake)) widths_.emplace(bake, widths_of(bake));
@@ -53,7 +47,7 @@ public:
     }
     [[nodiscard]] std::vector<std::string> origins() const {
         std::vector<std::string> found;
-        if (any_ensemble_) found.push_back(ensemble_origin(members_));
+        if (any_ensemble_) found.push_back(ensemble_origin(how_.member_count));
         if (any_usual_) found.push_back(usual_model().origin);
         return found;
     }
@@ -68,7 +62,7 @@ private:
         std::map<std::string, double> widths;
         if (half == loaded_.halves.end() || loaded_.history.coats.empty()) return widths;
         // The widths of temperatures do not hang on the coating.
-        const auto ensemble = ensemble_of(**half, loaded_.history.coats.front().coating, members_);
+        const auto ensemble = ensemble_of(**half, loaded_.history.coats.front().coating, how_);
         if (!ensemble) return widths;
         for (const plan::ZoneChances& zone : ensemble->zones) widths[zone.zone] = zone.band.plateau_standard_k();
         for (const plan::ItemChances& item : ensemble->items) widths[item.item] = item.band.plateau_standard_k();
@@ -76,7 +70,7 @@ private:
     }
 
     const LoadedHistory& loaded_;
-    std::size_t members_;
+    const CertaintyOptions& how_;
     std::map<std::size_t, std::map<std::string, double>> widths_;
     bool any_ensemble_ = false, any_usual_ = false;
 };
@@ -124,20 +118,24 @@ std::string log_origin(const LoadedHistory& loaded) {
 
 }  // namespace
 
-void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options) {
-    if (const auto asked = asked_uncertainty(options)) return cure::add_certainty(verdict, bake.traces, coating, *asked);
-    const std::size_t members = member_count(options);
-    if (const auto ensemble = ensemble_of(bake, coating, members))
-        return plan::add_certainty(verdict, *ensemble, ensemble_origin(members));
+cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
+    return cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
+}
+
+void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating,
+                   const CertaintyOptions& how) {
+    if (how.given) return cure::add_certainty(verdict, bake.traces, coating, *how.given);
+    if (const auto ensemble = ensemble_of(bake, coating, how))
+        return plan::add_certainty(verdict, *ensemble, ensemble_origin(how.member_count));
     const bool logged = bake.record.kind == book::BakeKind::logged;
     if (logged && bake.probes)
         return cure::add_certainty(verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating, recorded_probes(bake));
     cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
 }
 
-void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const Options& options) {
-    const auto asked = asked_uncertainty(options);
-    PredictionWidths widths(loaded, member_count(options));
+void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const CertaintyOptions& how) {
+    const auto& asked = how.given;
+    PredictionWidths widths(loaded, how);
     bool any_log = false;
     const auto standard_k = [&](std::size_t bake, cure::TraceSource source, const std::string& name) {
         if (source == cure::TraceSource::prediction) return widths.standard_k(bake, name);
@@ -150,4 +148,4 @@ void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, con
         verdict.uncertainty_origins.insert(verdict.uncertainty_origins.begin(), asked ? asked->origin : log_origin(loaded));
 }
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -1,4 +1,4 @@
-#include "places.hpp"
+#include "bakewright/shop/files.hpp"
 
 #include <fcntl.h>
 #include <fmt/core.h>
@@ -16,7 +16,7 @@
 #include "bakewright/base/error.hpp"
 #include "install_paths.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 namespace {
 
 namespace fs = std::filesystem;
@@ -84,6 +84,11 @@ private:
 
 }  // namespace
 
+std::string user_profile_folder() {
+    const std::string data = user_data_folder();
+    return data.empty() ? data : data + "/profiles";
+}
+
 std::vector<std::string> profile_folders(const std::vector<std::string>& given) {
     std::error_code error;
     for (const std::string& folder : given)
@@ -93,8 +98,8 @@ std::vector<std::string> profile_folders(const std::vector<std::string>& given) 
     std::istringstream preset(environment("BAKEWRIGHT_PROFILES"));
     for (std::string folder; std::getline(preset, folder, ':');)
         if (!folder.empty()) folders.push_back(folder);
-    const std::string user = user_data_folder();
-    if (!user.empty() && fs::is_directory(user + "/profiles", error)) folders.push_back(user + "/profiles");
+    const std::string user = user_profile_folder();
+    if (!user.empty() && fs::is_directory(user, error)) folders.push_back(user);
     folders.push_back(installed_profiles());
     return folders;
 }
@@ -139,4 +144,4 @@ void write_file(const std::string& path, std::string_view content) {
     file.keep();
 }
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

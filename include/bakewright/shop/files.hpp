@@ -5,11 +5,14 @@
 #include <string_view>
 #include <vector>
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 
 /// Folders with profiles, in the order they are searched: the given ones, those of $BAKEWRIGHT_PROFILES (separated by colons),
 /// the user's ($XDG_DATA_HOME/bakewright/profiles), and the installed ones beside the program.
 [[nodiscard]] std::vector<std::string> profile_folders(const std::vector<std::string>& given);
+
+/// $XDG_DATA_HOME/bakewright/profiles, where the user's own are kept, whether or not it is there yet; empty without a home.
+[[nodiscard]] std::string user_profile_folder();
 
 /// The whole of a file. A line longer than longest_line_bytes ends the reading at once, so that an endless line of a pipe or a
 /// huge file takes no more memory than that.
@@ -22,4 +25,4 @@ namespace bakewright::cli {
 /// @throws FileError that names the file and the system's reason
 void write_file(const std::string& path, std::string_view content);
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -1,4 +1,4 @@
-#include "shell_history.hpp"
+#include "bakewright/shop/shell_history.hpp"
 
 #include <fmt/core.h>
 
@@ -7,9 +7,9 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/profile/read.hpp"
-#include "when.hpp"
+#include "bakewright/shop/shop_time.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 namespace {
 
 std::int64_t number(book::BakeId id) { return static_cast<std::int64_t>(id); }
@@ -127,4 +127,4 @@ book::HistoryEntry entry_of(book::Book& book, const std::string& shell, book::Ba
     return entry;
 }
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -8,9 +8,9 @@
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/cure/history.hpp"
-#include "stored_bake.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 
 /// A history with the traces it points to.
 struct LoadedHistory {
@@ -33,4 +33,4 @@ void require_sound_history(book::Book& book, const std::string& shell);
 /// was made with, and the items of that shell. began_at is empty where unknown.
 [[nodiscard]] book::HistoryEntry entry_of(book::Book& book, const std::string& shell, book::BakeId bake);
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -1,4 +1,4 @@
-#include "stored_bake.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 
 #include <fmt/core.h>
 
@@ -11,7 +11,7 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 namespace {
 
 namespace kind = book::document_kind;
@@ -85,4 +85,4 @@ book::DocumentId keep(book::Book& book, const probe::ProbeSet& probes) {
     return store(book, profile::kind_name(profile::Kind::probes), probes.id, probes.title, profile::to_toml(probes));
 }
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

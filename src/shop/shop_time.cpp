@@ -1,13 +1,13 @@
-#include "when.hpp"
+#include "bakewright/shop/shop_time.hpp"
 
 #include <fmt/core.h>
 
 #include <charconv>
 #include <chrono>
 
-#include "options.hpp"
+#include "bakewright/base/error.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 namespace {
 
 /// Takes numbers and marks off the front of a text.
@@ -56,7 +56,7 @@ std::optional<ShopTime> shop_time_from(std::string_view text) {
 
 ShopTime shop_time(const std::string& text, const std::string& option) {
     if (std::optional<ShopTime> time = shop_time_from(text)) return *time;
-    wrong_option(option, fmt::format("'{}' is no time of the shop's clock, such as 2027-03-01T16:00", text));
+    throw InputError(Problem{{}, 0, option, fmt::format("'{}' is no time of the shop's clock, such as 2027-03-01T16:00", text)});
 }
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -1,11 +1,11 @@
-#include "predict_options.hpp"
+#include "bakewright/shop/predict_record.hpp"
 
 #include <nlohmann/json.hpp>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/json_commands.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 
 std::string options_json(const bake::PredictOptions& asked, const std::string& air_channel) {
     report::JsonFields fields{{"start_temperature_k", asked.start_temperature_k},
@@ -34,4 +34,4 @@ bake::PredictOptions predict_options_from(const std::string& text) {
     return asked;
 }
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -1,21 +1,23 @@
-#include "plan_history.hpp"
+#include "bakewright/shop/plan_history.hpp"
 
 #include <fmt/core.h>
 
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
-#include "options.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 
 PlanHistory::PlanHistory(book::Book& book, const std::string& shell, const std::vector<cure::HeatSensitiveItem>& items,
                          std::optional<book::BakeId> without)
     : loaded_(load_history(book, shell, std::nullopt, without)) {
     if (loaded_.history.coats.empty() && loaded_.history.bakes.empty())
-        wrong_option("--history", fmt::format("'{}' has no coat and no bake in this book; `bakewright coat add` and `bakewright "
-                                              "history add` enter them",
-                                              shell));
+        throw InputError(Problem{{},
+                                 0,
+                                 "--history",
+                                 fmt::format("'{}' has no coat and no bake in this book; `bakewright coat add` and "
+                                             "`bakewright history add` enter them",
+                                             shell)});
     for (const cure::HeatSensitiveItem& item : items) {
         auto& known = loaded_.history.items;
         const auto same = std::find_if(known.begin(), known.end(), [&](const auto& one) { return one.name == item.name; });
@@ -37,4 +39,4 @@ std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& it
     return names;
 }
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -1,15 +1,14 @@
 #pragma once
 
-#include <optional>
+#include <string>
 
 #include "bakewright/cure/confidence.hpp"
-#include "options.hpp"
-#include "stored_bake.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 
-/// What --uncertainty or --probe says; nothing without them. @throws InputError
-[[nodiscard]] std::optional<cure::TemperatureUncertainty> asked_uncertainty(const Options& options);
+/// Thermocouples of a type and class, such as "K, IEC 2". @throws InputError that names the option
+[[nodiscard]] cure::TemperatureUncertainty probes_of_class(const std::string& text, const std::string& option);
 
 /// Thermocouples of a log where nobody says better: type K, IEC class 2. Common practice.
 [[nodiscard]] cure::TemperatureUncertainty usual_probes();
@@ -23,4 +22,4 @@ namespace bakewright::cli {
 /// The largest of them, for a bake that has probe records.
 [[nodiscard]] cure::TemperatureUncertainty recorded_probes(const StoredBake& bake);
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

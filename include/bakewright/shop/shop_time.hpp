@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 
 /// A moment by the shop's clock.
 struct ShopTime {
@@ -19,4 +19,4 @@ struct ShopTime {
 /// The same. @throws InputError that names the option
 [[nodiscard]] ShopTime shop_time(const std::string& text, const std::string& option);
 
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <optional>
+
+#include "bakewright/book/book.hpp"
+#include "bakewright/page/server.hpp"
+#include "bakewright/profile/library.hpp"
+#include "jobs.hpp"
+
+namespace bakewright::page {
+
+/// What the routes work with. Each request opens the book anew: a Book belongs to one thread.
+struct Context {
+    explicit Context(const ServerOptions& given) : options(given), library(given.profile_folders) {}
+
+    const ServerOptions& options;
+    profile::Library library;
+    Jobs jobs;
+
+    /// @throws InputError where there is none and mode does not make it; BookError
+    [[nodiscard]] book::Book book(book::Mode mode) const { return book::Book::open(options.book_path, mode); }
+    /// To read; nothing where there is no book yet.
+    [[nodiscard]] std::optional<book::Book> book_if_any() const;
+};
+
+void add_shop_routes(Routes& routes, Context& context);     ///< what there is to choose from
+void add_prepare_routes(Routes& routes, Context& context);  ///< a bake still to come
+void add_bake_routes(Routes& routes, Context& context);     ///< bakes of the book
+
+}  // namespace bakewright::page

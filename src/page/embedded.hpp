@@ -1,0 +1,11 @@
+#pragma once
+
+#include <string_view>
+
+/// The page's files, built into the program by tools/cmake/EmbedFile.cmake.
+namespace bakewright::page::embedded {
+
+extern const std::string_view index_html, page_css;
+extern const std::string_view units_js, dom_js, chart_js, map_js, prepare_js, bakes_js, log_js, history_js, profiles_js, page_js;
+
+}  // namespace bakewright::page::embedded

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+/// Who may ask. All functions are pure, so that tests reach them without a socket.
+namespace bakewright::page {
+
+/// 128 bits from the operating system as 32 hexadecimal digits.
+[[nodiscard]] std::string new_token();
+
+/// Compares without telling by its time where two texts differ; their lengths are no secret.
+[[nodiscard]] bool equal_in_constant_time(std::string_view one, std::string_view other) noexcept;
+
+/// The value of a cookie in a Cookie header; empty where there is none.
+[[nodiscard]] std::string cookie_value(std::string_view header, std::string_view name);
+
+/// Whether a Host header names this server: an address in digits, "localhost" or the host that was asked for, with our port. A
+/// name that somebody else lets point to this machine is refused (DNS rebinding); nobody else can make an address do so.
+[[nodiscard]] bool is_our_host(std::string_view header, std::string_view asked_host, int port);
+
+/// Whether an Origin header belongs to a page of this server. An absent one (empty) does: scripts send none.
+[[nodiscard]] bool is_our_origin(std::string_view origin, std::string_view host_header);
+
+/// Whether a Sec-Fetch-Site header lets the request in: absent, "same-origin" or "none".
+[[nodiscard]] bool is_our_site(std::string_view header) noexcept;
+
+/// 127.0.0.0/8, ::1 or localhost.
+[[nodiscard]] bool is_loopback(std::string_view host) noexcept;
+
+}  // namespace bakewright::page

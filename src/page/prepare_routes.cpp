@@ -1,0 +1,157 @@
+#include <algorithm>
+
+#include "answers.hpp"
+#include "bakewright/plan/ensemble.hpp"
+#include "bakewright/plan/feasible_map.hpp"
+#include "bakewright/plan/try_cycle.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/map_text.hpp"
+#include "bakewright/report/plan_text.hpp"
+#include "bakewright/report/tables.hpp"
+#include "bakewright/shop/keep_prediction.hpp"
+#include "chart_lines.hpp"
+#include "prepare_task.hpp"
+
+namespace bakewright::page {
+namespace {
+
+constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
+constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
+constexpr std::size_t kMembers = 400;  // as the commands
+constexpr std::size_t kMapMembers = 128;
+
+Json texts(const std::vector<std::string>& sentences) { return Json(sentences); }
+
+Json verdict_words(const cure::BakeVerdict& verdict, const Units& units) {
+    return {{"worst", report::worst_place_sentence(verdict, units)},
+            {"warnings", texts(report::warning_sentences(verdict, units))},
+            {"certainty", texts(report::certainty_sentences(verdict, units))},
+            {"assumed", texts(report::verdict_sentences(verdict))},
+            {"zones", json_of(report::verdict_table(verdict, units))},
+            {"items", json_of(report::item_table(verdict, units))}};
+}
+
+Json margins_of(const plan::Margins& margins) {
+    return {{"smallest_k", margins.smallest_k()}, {"smallest_of", margins.smallest_of()}};
+}
+
+Answer prepared(const PrepareTask& asked) {
+    const plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
+    bake::Prediction drawn_prediction = tried.prediction;
+    drawn_prediction.traces = drawn(tried.prediction.traces);
+    return joined_answer("prepared", {{"ramp_k_per_s", text_of(tried.ramp_k_per_s)},
+                                      {"is_cooled", text_of(tried.is_cooled)},
+                                      {"handling_k", text_of(asked.options.handling_k)},
+                                      {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
+                                      {"verdict", report::to_json_text(tried.verdict, kOneLine)},
+                                      {"words", text_of(verdict_words(tried.verdict, asked.units))},
+                                      {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units)))},
+                                      {"margins", text_of(margins_of(tried.margins))},
+                                      {"lines", text_of(chart_lines(asked.coating, asked.shell.item_limits))}});
+}
+
+/// The same bake with how sure its words are: the model made anew many times over.
+Answer certain(const PrepareTask& asked, const Progress& progress) {
+    plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
+    plan::EnsemblePredictOptions how;
+    how.member_count = kMembers;
+    how.predict = asked.options.predict;
+    how.progress = progress;
+    const auto ensemble =
+        plan::predict_ensemble(asked.shell.shell, asked.booth, tried.cycle, asked.coating, asked.shell.item_limits, how);
+    if (!ensemble.is_complete) return {};
+    plan::add_certainty(
+        tried.verdict, ensemble,
+        std::to_string(kMembers) + " members of the model, with films, thicknesses, links, air and start drawn anew for each");
+    return joined_answer("certainty", {{"verdict", report::to_json_text(tried.verdict, kOneLine)},
+                                       {"words", text_of(verdict_words(tried.verdict, asked.units))}});
+}
+
+Answer mapped(const PrepareTask& asked, const Progress& progress) {
+    plan::PlanOptions how = asked.options;
+    how.progress = progress;
+    how.confidence = plan::Confidence{};
+    how.confidence->member_count = kMapMembers;
+    const plan::FeasibleMap map = plan::feasible_map(asked.task(), how, {});
+    if (!map.complete) return {};
+    return {.text = report::to_json_text(map, kOneLine)};
+}
+
+/// The cycle that the planner would choose.
+Answer searched(const PrepareTask& asked, const Progress& progress) {
+    plan::PlanOptions how = asked.options;
+    how.progress = progress;
+    how.confidence = plan::Confidence{};
+    const plan::Plan plan = plan::plan_cycle(asked.task(), how);
+    if (!plan.complete) return {};
+    return joined_answer("search", {{"plan", report::to_json_text(plan, {}, kOneLine)},
+                                    {"conflict", text_of(plan.feasible ? "" : report::conflict_sentences(plan, asked.units))}});
+}
+
+Answer kept(const PrepareTask& asked, const Body& body, const Context& context) {
+    const plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
+    bake::PredictOptions as_solved = asked.options.predict;
+    as_solved.output_interval_s = std::min(as_solved.output_interval_s, 10.0);
+    as_solved.after_s = kSecondPerHour;
+    book::Book book = context.book(book::Mode::create);
+    const book::BakeId id = shop::keep_prediction(book, {.title = body.text_or("title", tried.cycle.title),
+                                                         .program_version = context.options.program_version,
+                                                         .started_at = {},
+                                                         .shell = asked.shell,
+                                                         .booth = asked.booth,
+                                                         .cycle = &tried.cycle,
+                                                         .coating = &asked.coating,
+                                                         .asked = as_solved,
+                                                         .traces = tried.prediction.traces});
+    return json_answer("kept", {{"bake", static_cast<std::int64_t>(id)}});
+}
+
+/// What shell, booth and coating leave to be set.
+Answer bounds(const Asked& asked, const Context& context) {
+    const profile::Library& library = context.library;
+    const auto path = [&](profile::Kind kind) {
+        return library.find_name(kind, asked.query_or(std::string(profile::kind_name(kind))));
+    };
+    const profile::ShellProfile shell = profile::load_shell(path(profile::Kind::shell), library).record;
+    const bake::Booth booth = profile::load_booth(path(profile::Kind::booth), library).record;
+    const cure::Coating coating = profile::load_coating(path(profile::Kind::coating), library).record;
+    Json items = Json::array();
+    for (const bake::Item& item : shell.shell.items)
+        items.push_back({{"name", item.name}, {"title", item.title.empty() ? item.name : item.title}});
+    return json_answer("bounds", {{"lowest_setpoint_k", plan::PlanOptions{}.lowest_setpoint_k},
+                                  {"highest_setpoint_k", booth.highest_setpoint_k},
+                                  {"largest_ramp_k_per_s", booth.largest_ramp_k_per_s},
+                                  {"ambient_k", booth.ambient_k},
+                                  {"flash_off_minimum_s", coating.flash_off_minimum_s},
+                                  {"items", std::move(items)}});
+}
+
+using LongWork = Answer (*)(const PrepareTask&, const Progress&);
+
+/// Starts work on a bake that is asked for and answers with its number.
+void add_job(Routes& routes, Context& context, const char* path, LongWork work) {
+    routes.add("POST", path, [&context, work](const Asked& asked) {
+        auto task = std::make_shared<const PrepareTask>(prepare_task(Body(asked.body), context));
+        const int number = context.jobs.start([task, work](const Progress& progress) { return work(*task, progress); });
+        return json_answer("job", {{"job", number}});
+    });
+}
+
+}  // namespace
+
+void add_prepare_routes(Routes& routes, Context& context) {
+    routes.add("GET", "/api/prepare", [&context](const Asked& asked) { return bounds(asked, context); });
+    routes.add("POST", "/api/prepare",
+               [&context](const Asked& asked) { return prepared(prepare_task(Body(asked.body), context)); });
+    routes.add("POST", "/api/prepare/keep", [&context](const Asked& asked) {
+        const Body body(asked.body);
+        return kept(prepare_task(body, context), body, context);
+    });
+    add_job(routes, context, "/api/prepare/certainty", certain);
+    add_job(routes, context, "/api/prepare/map", mapped);
+    add_job(routes, context, "/api/prepare/search", searched);
+}
+
+}  // namespace bakewright::page

@@ -1,0 +1,68 @@
+#include "answers.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/report/cautions.hpp"
+#include "bakewright/report/checklist.hpp"
+#include "context.hpp"
+
+namespace bakewright::page {
+namespace {
+
+/// Name and title of every profile of a kind that can be read; a mistaken one is listed with what is wrong.
+template <class Record>
+Json choices(const profile::Library& library, profile::Kind kind,
+             profile::Located<Record> (*load)(std::string_view, const profile::Library&),
+             const std::string& (*title_of)(const Record&)) {
+    Json list = Json::array();
+    for (const std::string& name : library.names(kind)) {
+        try {
+            list.push_back(
+                {{"name", name}, {"title", title_of(load(library.find_name(kind, name), library).record)}, {"good", true}});
+        } catch (const InputError&) {
+            list.push_back({{"name", name}, {"title", name}, {"good", false}});
+        }
+    }
+    return list;
+}
+
+const std::string& or_id(const std::string& title, const std::string& id) { return title.empty() ? id : title; }
+const std::string& shell_title(const profile::ShellProfile& one) { return or_id(one.shell.title, one.shell.id); }
+const std::string& booth_title(const bake::Booth& one) { return or_id(one.title, one.id); }
+const std::string& coating_title(const cure::Coating& one) { return or_id(one.title, one.id); }
+
+Json things() {
+    Json list = Json::array();
+    for (const report::CheckedThing& thing : report::checked_things())
+        list.push_back({{"thing", thing.name}, {"title", thing.title}, {"why", thing.why}, {"blocks", thing.blocks}});
+    return list;
+}
+
+Json cautions() {
+    Json list = Json::array();
+    for (const report::Caution& caution : report::cautions())
+        list.push_back({{"subject", caution.subject}, {"text", caution.text}});
+    return list;
+}
+
+std::string_view units_name(const Units& units) {
+    if (units.temperature == TemperatureUnit::kelvin) return "si";
+    return units.temperature == TemperatureUnit::fahrenheit ? "us" : "metric";
+}
+
+}  // namespace
+
+void add_shop_routes(Routes& routes, Context& context) {
+    routes.add("GET", "/api/shop", [&context](const Asked&) {
+        const profile::Library& library = context.library;
+        return json_answer("shop", {{"program_version", context.options.program_version},
+                                    {"book", context.options.book_path},
+                                    {"profiles_are_saved_in", context.options.user_profile_folder},
+                                    {"units", units_name(context.options.units)},
+                                    {"shells", choices(library, profile::Kind::shell, profile::load_shell, shell_title)},
+                                    {"coatings", choices(library, profile::Kind::coating, profile::load_coating, coating_title)},
+                                    {"booths", choices(library, profile::Kind::booth, profile::load_booth, booth_title)},
+                                    {"checklist", things()},
+                                    {"cautions", cautions()}});
+    });
+}
+
+}  // namespace bakewright::page

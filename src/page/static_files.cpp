@@ -1,0 +1,39 @@
+#include "static_files.hpp"
+
+#include <string_view>
+
+#include "bakewright/report/assets.hpp"
+#include "embedded.hpp"
+
+namespace bakewright::page {
+namespace {
+
+constexpr const char* kHtml = "text/html; charset=utf-8";
+constexpr const char* kStyle = "text/css; charset=utf-8";
+constexpr const char* kScript = "text/javascript; charset=utf-8";
+
+void add(Routes& routes, const char* path, const char* type, std::string_view text) {
+    routes.add("GET", path, [type, text](const Asked&) { return Answer{.type = type, .text = std::string(text)}; });
+}
+
+}  // namespace
+
+void add_static_files(Routes& routes) {
+    add(routes, "/", kHtml, embedded::index_html);
+    add(routes, "/page.css", kStyle, embedded::page_css);
+    add(routes, "/units.js", kScript, embedded::units_js);
+    add(routes, "/dom.js", kScript, embedded::dom_js);
+    add(routes, "/chart.js", kScript, embedded::chart_js);
+    add(routes, "/map.js", kScript, embedded::map_js);
+    add(routes, "/prepare.js", kScript, embedded::prepare_js);
+    add(routes, "/bakes.js", kScript, embedded::bakes_js);
+    add(routes, "/log.js", kScript, embedded::log_js);
+    add(routes, "/history.js", kScript, embedded::history_js);
+    add(routes, "/profiles.js", kScript, embedded::profiles_js);
+    add(routes, "/page.js", kScript, embedded::page_js);
+    add(routes, "/dygraph.js", kScript, report::dygraphs_script().text);
+    add(routes, "/dygraph.css", kStyle, report::dygraphs_style().text);
+    add(routes, "/dygraph.txt", "text/plain; charset=utf-8", report::dygraphs_notice().text);
+}
+
+}  // namespace bakewright::page

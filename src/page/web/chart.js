@@ -1,0 +1,162 @@
+'use strict';
+// Temperatures over time. Zones are thin lines, the picked one is thick; air is dashed. Nothing is told by colour alone.
+(function (page) {
+  const { element, units } = page;
+  const minutesOf = (s) => s / 60;
+
+  function colours() {
+    const style = getComputedStyle(document.documentElement);
+    const read = (name) => style.getPropertyValue(name).trim();
+    return { ink: read('--ink'), quiet: read('--quiet'), line: read('--line'), accent: read('--accent'), paper: read('--paper') };
+  }
+
+  /// One row a moment of any trace: [minutes, first trace, second trace, ...]; null where a trace has no sample.
+  function rowsOf(series) {
+    const moments = new Map();
+    series.forEach((one, index) => one.trace.time_s.forEach((time, at) => {
+      if (!moments.has(time)) moments.set(time, new Array(series.length + 1).fill(null));
+      const k = one.trace.temperature_k[at];
+      moments.get(time)[index + 1] = k === null ? NaN : units.fromKelvin(k);
+    }));
+    return [...moments.keys()].sort((a, b) => a - b).map((time) => {
+      const row = moments.get(time);
+      row[0] = minutesOf(time);
+      return row;
+    });
+  }
+
+  const lineLabel = (line) => (line.kind === 'cure' ? 'cure ' + units.temperature(line.temperature_k) + ', ' + units.duration(line.minimum_s)
+    : line.kind === 'maximum' ? 'coating never above ' + units.temperature(line.temperature_k)
+      : line.name + ' ' + units.temperature(line.temperature_k) + (line.allowed_s > 0 ? ', ' + units.duration(line.allowed_s) : ''));
+
+  /// Lines of one temperature share a label.
+  function gathered(lines) {
+    const found = new Map();
+    for (const line of lines) {
+      const key = line.temperature_k.toFixed(2);
+      if (!found.has(key)) found.set(key, { ...line, label: lineLabel(line) });
+      else found.get(key).label += '; ' + lineLabel(line);
+    }
+    return [...found.values()];
+  }
+
+  function drawLines(context, area, dygraph, lines) {
+    const tone = colours();
+    context.save();
+    context.font = '12px system-ui, sans-serif';
+    for (const line of gathered(lines)) {
+      const y = dygraph.toDomYCoord(units.fromKelvin(line.temperature_k));
+      if (y < area.y || y > area.y + area.h) continue;
+      context.strokeStyle = line.kind === 'cure' ? tone.accent : tone.ink;
+      context.setLineDash(line.kind === 'cure' ? [2, 3] : [8, 4]);
+      context.beginPath();
+      context.moveTo(area.x, y);
+      context.lineTo(area.x + area.w, y);
+      context.stroke();
+      context.fillStyle = tone.ink;
+      context.textAlign = 'right';
+      context.fillText(line.label, area.x + area.w - 4, y - 4);
+    }
+    context.restore();
+  }
+
+  /// Where the chart's time axis lies in its container [px], so that lanes below can lie on it.
+  const margins = (dygraph, width) => {
+    const area = dygraph.getArea();
+    return { left: area.x, right: Math.max(0, width - area.x - area.w) };
+  };
+
+  class TemperatureChart {
+    /// @param onPick  told the name of a trace that was clicked
+    constructor(container, onPick) {
+      this.container = container;
+      this.onPick = onPick;
+      this.frame = element('div', { class: 'chart', role: 'img',
+        'aria-label': 'Temperatures over time. The tables below hold the same numbers.' });
+      this.readout = element('p', { class: 'readout' }, '\u00a0');
+      container.replaceChildren(this.frame, this.readout);
+      this.lines = [];
+      this.onDrawn = null;
+    }
+
+    /// @param series  list of {trace, kind: 'predicted' | 'logged'}
+    draw(series, lines, startMinutes, selected) {
+      this.series = series.filter((one) => one.trace.time_s.length > 0);
+      this.lines = lines;
+      this.startMinutes = startMinutes;
+      this.selected = selected;
+      if (this.series.length === 0) { this.frame.replaceChildren(); this.dygraph = null; return; }
+      const names = this.series.map((one) => one.trace.name + (one.kind === 'logged' ? ' (logged)' : ''));
+      const options = { file: rowsOf(this.series), labels: ['time', ...names], series: this.styles(names), valueRange: this.range() };
+      if (this.dygraph && this.count === this.series.length) {
+        this.dygraph.updateOptions(options);
+      } else {
+        if (this.dygraph) this.dygraph.destroy();
+        this.dygraph = new Dygraph(this.frame, options.file, { ...this.fixed(), ...options, file: undefined });
+      }
+      this.count = this.series.length;
+    }
+
+    fixed() {
+      return {
+        legend: 'never', connectSeparatedPoints: true, drawGapEdgePoints: false, animatedZooms: false, rightGap: 8,
+        axisLabelFontSize: 13, axisLineColor: 'transparent', gridLineColor: colours().line, highlightCircleSize: 4,
+        axes: { x: { axisLabelFormatter: (minutes) => units.moment(minutes * 60, this.startMinutes), pixelsPerLabel: 80 },
+          y: { axisLabelWidth: 44, axisLabelFormatter: (value) => Math.round(value) + '°' } },
+        underlayCallback: (context, area, dygraph) => drawLines(context, area, dygraph, this.lines),
+        highlightCallback: (event, x, points, row, name) => this.tell(x, points, name),
+        unhighlightCallback: () => { this.readout.textContent = '\u00a0'; },
+        highlightSeriesOpts: { strokeWidth: 2.5 },
+        clickCallback: () => {
+          const name = this.dygraph.getHighlightSeries();
+          if (name && this.onPick) this.onPick(name.replace(/ \(logged\)$/, ''));
+        },
+        drawCallback: (dygraph) => {
+          if (this.onDrawn) this.onDrawn({ ...margins(dygraph, this.frame.clientWidth), range: dygraph.xAxisRange().map((m) => m * 60) });
+        },
+      };
+    }
+
+    styles(names) {
+      const tone = colours();
+      const made = {};
+      this.series.forEach((one, index) => {
+        const picked = one.trace.name === this.selected;
+        const air = one.trace.role === 'booth_air' || one.trace.role === 'booth_wall';
+        made[names[index]] = {
+          color: picked ? tone.accent : air ? tone.ink : tone.quiet,
+          strokeWidth: picked ? 3 : air ? 1.5 : 1,
+          strokePattern: one.kind === 'predicted' && this.series.some((other) => other.kind === 'logged') ? [6, 4] : air ? [3, 3] : null,
+        };
+      });
+      return made;
+    }
+
+    range() {
+      let low = Infinity;
+      let high = -Infinity;
+      for (const one of this.series)
+        for (const k of one.trace.temperature_k) if (k !== null) { low = Math.min(low, k); high = Math.max(high, k); }
+      for (const line of this.lines) if (line.temperature_k < high + 15) high = Math.max(high, line.temperature_k);
+      return [units.fromKelvin(low - 2), units.fromKelvin(high + 4)];
+    }
+
+    tell(minutes, points, name) {
+      const point = points.find((one) => one.name === name) || points[0];
+      if (!point) return;
+      this.readout.textContent = units.moment(minutes * 60, this.startMinutes) + '  ' + point.name + '  ' +
+        point.yval.toFixed(1) + ' ' + units.symbol;
+    }
+
+    pick(name) {
+      this.selected = name;
+      if (!this.dygraph) return;
+      const names = this.series.map((one) => one.trace.name + (one.kind === 'logged' ? ' (logged)' : ''));
+      this.dygraph.updateOptions({ series: this.styles(names) });
+    }
+
+    resize() { if (this.dygraph) this.dygraph.resize(); }
+  }
+
+  page.TemperatureChart = TemperatureChart;
+})(window.bakewright);

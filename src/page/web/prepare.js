@@ -1,0 +1,273 @@
+'use strict';
+// Prepare a bake: what is baked, the cycle, and what comes of it while the cycle is moved.
+(function (page) {
+  const { element, units } = page;
+  const setting = { shell: '', booth: '', coating: '', setpoint_k: 335.15, ramp_k_per_s: 2 / 60, hold_s: 2700, flash_off_s: 600,
+    start_temperature_k: 293.15, out: [] };
+  const found = {};      // parts of the view that are filled
+  const bounds = {};     // what booth, coating and shell allow
+  let chart = null;
+  let map = null;
+  let selected = null;
+  let waiting = null;    // the newest setting that has not been asked for
+  let asking = false;
+  let work = { certainty: null, map: null };
+  let settled = 0;
+  const timings = [];
+  page.timings = timings;  // for the bench: milliseconds from a moved control to the drawn answer
+
+  const request = () => ({ ...setting, units: units.name });
+
+  // --- the controls -----------------------------------------------------------------------------------------------------------
+
+  /// One number that is moved: minus, the number itself, plus, and a slider.
+  class Mover {
+    /// @param made  {id, label, unit(), toShown, fromShown, least, most, step, key}
+    constructor(made) {
+      this.made = made;
+      const id = 'move-' + made.id;
+      this.number = element('input', { type: 'number', id, inputmode: 'decimal', onchange: () => this.take(this.number.value) });
+      this.slider = element('input', { type: 'range', 'aria-labelledby': id + '-label', oninput: () => this.take(this.slider.value) });
+      this.unit = element('span', { class: 'unit' });
+      this.less = element('button', { type: 'button', class: 'step', 'aria-label': 'less: ' + made.label, onclick: () => this.nudge(-1) }, '−');
+      this.more = element('button', { type: 'button', class: 'step', 'aria-label': 'more: ' + made.label, onclick: () => this.nudge(1) }, '+');
+      this.node = element('div', { class: 'mover' }, element('label', { for: id, id: id + '-label' }, made.label),
+        element('div', { class: 'row' }, this.less, this.number, this.unit, this.more), this.slider);
+    }
+    nudge(direction) { this.take(Number(this.number.value) + direction * this.made.step()); }
+    take(shown) {
+      const value = Number(shown);
+      if (!Number.isFinite(value) || shown === '') return this.show();
+      const [least, most] = this.limits();
+      setting[this.made.key] = this.made.fromShown(Math.min(most, Math.max(least, value)));
+      this.show();
+      moved();
+    }
+    limits() { return [this.made.least(), this.made.most()]; }
+    show() {
+      const [least, most] = this.limits();
+      const step = this.made.step();
+      const shown = Math.round(this.made.toShown(setting[this.made.key]) / step) * step;
+      for (const input of [this.number, this.slider]) {
+        input.min = least; input.max = most; input.step = step;
+        input.value = Number(shown.toFixed(2));
+      }
+      this.unit.textContent = this.made.unit();
+      this.slider.setAttribute('aria-valuetext', Number(shown.toFixed(2)) + ' ' + this.made.unit());
+    }
+  }
+
+  const temperatures = { toShown: (k) => units.fromKelvin(k), fromShown: (shown) => units.toKelvin(shown), unit: () => units.symbol };
+  const minutes = { toShown: (s) => s / 60, fromShown: (shown) => shown * 60, unit: () => 'min' };
+  const whole = (k, round) => round(units.fromKelvin(k));
+  const movers = [
+    new Mover({ id: 'setpoint', label: 'Set point of the air', key: 'setpoint_k', ...temperatures, step: () => 1,
+      least: () => whole(bounds.lowest_setpoint_k, Math.ceil), most: () => whole(bounds.highest_setpoint_k, Math.floor) }),
+    new Mover({ id: 'hold', label: 'Hold', key: 'hold_s', ...minutes, step: () => 5, least: () => 5, most: () => 240 }),
+    new Mover({ id: 'ramp', label: 'Ramp', key: 'ramp_k_per_s', step: () => (units.name === 'us' ? 0.5 : 0.25),
+      toShown: (rate) => units.differenceFromKelvin(rate) * 60, fromShown: (shown) => units.differenceToKelvin(shown) / 60,
+      unit: () => units.symbol + '/min', least: () => 0.5,
+      most: () => Math.floor(units.differenceFromKelvin(bounds.largest_ramp_k_per_s) * 60 * 4 + 1e-9) / 4 }),
+    new Mover({ id: 'flash', label: 'Flash-off before heat', key: 'flash_off_s', ...minutes, step: () => 1, least: () => 0, most: () => 120 }),
+    new Mover({ id: 'start', label: 'Shell at the start', key: 'start_temperature_k', ...temperatures, step: () => 1,
+      least: () => whole(263.15, Math.ceil), most: () => whole(323.15, Math.floor) }),
+  ];
+
+  function aboard() {
+    const boxes = (bounds.items || []).map((item) => element('label', { class: 'box' },
+      element('input', { type: 'checkbox', checked: !setting.out.includes(item.name), onchange: (event) => {
+        setting.out = setting.out.filter((name) => name !== item.name);
+        if (!event.target.checked) setting.out.push(item.name);
+        moved(true);
+      } }), element('span', {}, item.title)));
+    page.fill(found.aboard, boxes.length ? [element('legend', {}, 'Aboard while it bakes'), boxes] : []);
+  }
+
+  const checked = new Map();
+  function checklist() {
+    const rows = page.shop.checklist.map((thing) => {
+      const name = 'check-' + thing.thing;
+      const answers = [['not_checked', 'NOT CHECKED'], ['out', 'out'], ['aboard', 'ABOARD']];
+      return element('fieldset', { class: 'check' }, element('legend', {}, element('b', {}, thing.title), ' ', element('span', { class: 'hint' }, thing.why)),
+        answers.map(([value, words]) => element('label', { class: 'box' }, element('input', { type: 'radio', name, value,
+          checked: (checked.get(thing.thing) || 'not_checked') === value, onchange: () => { checked.set(thing.thing, value); blocked(); } }), element('span', {}, words))));
+    });
+    page.fill(found.checklist, element('h2', {}, 'What must be out before heat'), element('div', { class: 'checks' }, rows));
+    blocked();
+  }
+  function blocked() {
+    const aboardNow = page.shop.checklist.filter((thing) => thing.blocks && checked.get(thing.thing) === 'aboard');
+    found.block.hidden = aboardNow.length === 0;
+    found.block.textContent = aboardNow.length === 0 ? '' : 'No bake with ' + aboardNow.map((thing) => thing.title).join(', ') + ' aboard.';
+    for (const button of [found.keep, found.search]) button.disabled = aboardNow.length > 0;
+  }
+
+  // --- asking and drawing -----------------------------------------------------------------------------------------------------
+
+  function moved(shellChanged) {
+    waiting = { at: performance.now(), shellChanged };
+    clearTimeout(settled);
+    settled = setTimeout(whenSettled, 500);
+    if (map) map.mark(setting);
+    if (!asking) askNext();
+  }
+
+  async function askNext() {
+    asking = true;
+    while (waiting) {
+      const asked = waiting;
+      waiting = null;
+      try {
+        const answer = await page.post('/api/prepare', request());
+        page.showProblems([]);
+        draw(answer);
+        timings.push(performance.now() - asked.at);
+      } catch (error) {
+        page.showProblems(error.problems || [{ message: error.message }]);
+      }
+    }
+    asking = false;
+  }
+
+  function draw(answer) {
+    found.answer = answer;
+    words(answer.words);
+    const traces = answer.prediction.traces;
+    const shown = traces.filter((trace) => trace.role !== 'cavity_air' && trace.role !== 'booth_wall');
+    chart.draw(shown.map((trace) => ({ trace, kind: 'predicted' })), answer.lines, null, selected);
+    page.fill(found.cycle, page.table(answer.cycle, 'The cycle'),
+      Math.abs(answer.ramp_k_per_s - setting.ramp_k_per_s) > 1e-6 ? element('p', { class: 'hint' }, 'Booth or coating allow no faster ramp than ' +
+        (units.differenceFromKelvin(answer.ramp_k_per_s) * 60).toFixed(1) + ' ' + units.symbol + '/min.') : null);
+    if (page.drawPictures) page.drawPictures(found, answer, { selected, onPick: pick });
+  }
+
+  function words(said) {
+    page.fill(found.headline, page.headline(said.worst), page.list(said.warnings, 'warnings'));
+    page.say(said.worst);
+    page.fill(found.zones, page.table(said.zones, 'Zones, worst first', pick));
+    page.fill(found.items, page.table(said.items, 'Heat-sensitive items, worst first', pick));
+    page.fill(found.certainty, said.certainty.length ? [element('h3', {}, 'How sure'), page.list(said.certainty)] : null,
+      said.assumed.length ? [element('h3', {}, 'Taken for granted'), page.list(said.assumed)] : null);
+  }
+
+  function pick(name) {
+    selected = selected === name ? null : name;
+    chart.pick(selected);
+    if (page.drawPictures && found.answer) page.drawPictures(found, found.answer, { selected, onPick: pick });
+  }
+
+  /// Work that takes longer follows when the controls have come to rest.
+  function whenSettled() {
+    begin('certainty', '/api/prepare/certainty', null, (answer) => words(answer.words));
+    const key = JSON.stringify({ ...request(), setpoint_k: 0, hold_s: 0 });
+    if (key === found.mapKey) return;
+    found.mapKey = key;
+    map = null;
+    begin('map', '/api/prepare/map', found.map, (answer) => { map = page.drawMap(found.map, answer, setting, taken); });
+  }
+
+  function begin(kind, path, target, use) {
+    if (work[kind]) work[kind].stop();
+    const bar = element('progress', { max: 1, 'aria-label': 'reckoning' });
+    if (target) page.fill(target, element('p', { class: 'hint' }, 'Reckoning which set points and holds do …'), bar);
+    const mine = page.longWork(path, request(), (share) => { bar.value = share; });
+    work[kind] = mine;
+    mine.done.then((answer) => { if (answer && work[kind] === mine) use(answer); })
+      .catch((error) => { if (work[kind] === mine && target) page.fill(target, page.list(page.problemLines(error.problems || [{ message: error.message }]), 'problems')); });
+  }
+
+  function taken(next) {
+    Object.assign(setting, next);
+    movers.forEach((mover) => mover.show());
+    moved();
+  }
+
+  function search() {
+    begin('search', '/api/prepare/search', found.searched, (answer) => {
+      const chosen = answer.plan.chosen;
+      if (!answer.plan.feasible || !chosen) { page.fill(found.searched, element('p', {}, 'No cycle does both. ' + answer.conflict)); return; }
+      page.fill(found.searched, element('p', {}, 'Set to ' + units.temperature(chosen.setpoint_k) + ' and a hold of ' + units.duration(chosen.hold_s) + ': ' +
+        units.duration(chosen.booth_time_s) + ' in the booth.'));
+      taken({ setpoint_k: chosen.setpoint_k, hold_s: chosen.hold_s });
+    });
+  }
+
+  async function keep() {
+    try {
+      const kept = await page.post('/api/prepare/keep', { ...request(), title: found.title.value || undefined });
+      page.fill(found.searched, element('p', {}, 'Kept as bake ' + kept.bake + '. ', element('a', { href: '#bakes/' + kept.bake }, 'Look at it')));
+      page.say('Kept as bake ' + kept.bake);
+    } catch (error) {
+      page.showProblems(error.problems || [{ message: error.message }]);
+    }
+  }
+
+  // --- choosing ---------------------------------------------------------------------------------------------------------------
+
+  async function chosen(key, value) {
+    setting[key] = value;
+    if (key === 'shell') setting.out = [];
+    try { localStorage.setItem('prepare-' + key, value); } catch (error) { /* a browser that keeps nothing */ }
+    await readBounds(key);
+    moved(true);
+  }
+
+  async function readBounds(changed) {
+    const query = ['shell', 'booth', 'coating'].map((key) => key + '=' + encodeURIComponent(setting[key])).join('&');
+    Object.assign(bounds, await page.get('/api/prepare?' + query));
+    if (changed === 'coating') setting.flash_off_s = bounds.flash_off_minimum_s;
+    if (changed === 'booth') setting.start_temperature_k = bounds.ambient_k;
+    setting.setpoint_k = Math.min(setting.setpoint_k, bounds.highest_setpoint_k);
+    setting.ramp_k_per_s = Math.min(setting.ramp_k_per_s, bounds.largest_ramp_k_per_s);
+    movers.forEach((mover) => mover.show());
+    aboard();
+  }
+
+  function firstChoice(key, options) {
+    let kept = null;
+    try { kept = localStorage.getItem('prepare-' + key); } catch (error) { /* as above */ }
+    const good = options.filter((option) => option.good);
+    const known = good.find((option) => option.name === kept) || good[0];
+    setting[key] = known ? known.name : '';
+  }
+
+  function chooser(key, label, options) {
+    return page.field(label, page.choice(options, setting[key], (value) => chosen(key, value).catch((error) => page.showProblems(error.problems || [{ message: error.message }]))));
+  }
+
+  function build(view) {
+    const part = (name, tag, attributes) => { found[name] = element(tag || 'div', attributes || {}); return found[name]; };
+    found.keep = element('button', { type: 'button', onclick: keep }, 'Keep in the book');
+    found.search = element('button', { type: 'button', class: 'main', onclick: search }, 'Find the shortest cycle');
+    found.title = element('input', { type: 'text', maxlength: '200', placeholder: 'clear, group 1' });
+    const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What is baked, and the cycle' },
+      chooser('shell', 'Shell', page.shop.shells), chooser('coating', 'Coating', page.shop.coatings), chooser('booth', 'Booth', page.shop.booths),
+      movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
+      page.field('Title in the book', found.title), found.keep, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
+    const outcome = element('div', { class: 'outcome' }, part('headline', 'div', { class: 'answers' }), part('chart'), part('lanes'),
+      element('div', { class: 'pair' }, element('div', {}, element('h2', {}, 'Where on the shell'), part('drawing')),
+        element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
+      part('zones'), part('items'), part('cycle'), part('certainty'), part('checklist'),
+      element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
+        [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
+    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench' }, controls, outcome));
+    chart = new page.TemperatureChart(found.chart, pick);
+    found.chartObject = chart;
+    checklist();
+  }
+
+  page.prepareView = {
+    async begin(view) {
+      firstChoice('shell', page.shop.shells);
+      firstChoice('coating', page.shop.coatings);
+      firstChoice('booth', page.shop.booths);
+      build(view);
+      await readBounds('coating');
+      setting.start_temperature_k = bounds.ambient_k;
+      movers.forEach((mover) => mover.show());
+      units.onChange(() => { movers.forEach((mover) => mover.show()); found.mapKey = null; moved(); });
+      moved(true);
+    },
+    show() { if (chart) chart.resize(); },
+  };
+})(window.bakewright);
