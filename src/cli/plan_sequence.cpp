@@ -8,8 +8,8 @@
 #include "bakewright/plan/sequence.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/sequence_text.hpp"
-#include "output.hpp"
 #include "bakewright/shop/plan_history.hpp"
+#include "output.hpp"
 #include "planning_options.hpp"
 #include "ranges.hpp"
 

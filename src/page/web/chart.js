@@ -2,6 +2,8 @@
 // Temperatures over time. Zones are thin lines, the picked one is thick; air is dashed. Nothing is told by colour alone.
 (function (page) {
   const { element, units } = page;
+  // The library's own legend writes styles into markup, which this page's policy forbids; the readout says the same.
+  Dygraph.PLUGINS = Dygraph.PLUGINS.filter((plugin) => plugin !== Dygraph.Plugins.Legend);
   const minutesOf = (s) => s / 60;
 
   function colours() {
