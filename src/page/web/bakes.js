@@ -82,7 +82,7 @@
     begin(view) {
       const part = (name) => { found[name] = element('div'); return found[name]; };
       part('list');
-      found.bake = element('div', { class: 'outcome', hidden: true }, part('head'), element('div', { class: 'answers' }, part('answers')), part('chart'), part('lanes'), part('drawing'),
+      found.bake = element('div', { class: 'outcome', hidden: true }, part('head'), element('div', { class: 'answers' }, part('answers')), part('chart'), part('lanes'), part('key'), part('drawing'),
         part('verdicts'), part('comparison'), part('cycle'), part('sources'));
       page.fill(view, element('h1', {}, 'Bakes'), element('div', { class: 'bench' }, found.list, found.bake));
       chart = new page.TemperatureChart(found.chart, pick);

@@ -21,7 +21,7 @@
     if (!list.length) return null;
     const rows = list.map((coat) => {
       const at = element('input', { type: 'datetime-local', 'aria-label': 'coat ' + coat.name + ' was sanded at' });
-      const sanded = coat.sanded_at ? clock(coat.sanded_at) : element('form', { class: 'row', onsubmit: (event) => {
+      const sanded = coat.sanded_at ? clock(coat.sanded_at) : element('form', { class: 'row', 'aria-label': 'sanding of ' + coat.name, onsubmit: (event) => {
         event.preventDefault();
         post('/api/coats/' + coat.coat + '/sanded', { at: at.value });
       } }, at, element('button', { type: 'submit' }, 'Sanded'));
@@ -37,11 +37,11 @@
       element('td', {}, clock(entry.began_at)), element('td', {}, entry.items_aboard.join(', ') || 'nothing heat-sensitive'),
       element('td', {}, element('button', { type: 'button', onclick: () => page.remove('/api/history/' + encodeURIComponent(shell) + '/bakes/' + entry.bake).then(() => show(shell)).catch(failed) },
         'Take out of the history'))));
-    return grid('Bakes as entered', ['Bake', 'Began', 'Aboard', ''], rows);
+    return grid('Bakes as entered', ['Bake', 'Began', 'Aboard', 'Correct'], rows);
   }
 
   const grid = (caption, heads, rows) => element('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': caption }, element('table', {}, element('caption', {}, caption),
-    element('thead', {}, element('tr', {}, heads.map((head) => (head ? element('th', { scope: 'col' }, head) : element('td'))))), element('tbody', {}, rows)));
+    element('thead', {}, element('tr', {}, heads.map((head) => element('th', { scope: 'col' }, head)))), element('tbody', {}, rows)));
 
   function entryForms(all) {
     const coating = page.choice(page.shop.coatings, page.shop.coatings[0] && page.shop.coatings[0].name, () => {});

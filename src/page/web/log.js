@@ -26,6 +26,10 @@
   async function take(file) {
     if (!file) return;
     fileName = file.name;
+    if (file.size > page.shop.largest_upload_bytes) {
+      page.showProblems([{ message: file.name + ' has ' + Math.round(file.size / 1048576) + ' MiB, at most ' + page.shop.largest_upload_bytes / 1048576 + ' are accepted here; `bakewright import` takes more' }]);
+      return;
+    }
     page.fill(found.state, element('p', {}, 'Reading ' + file.name + ' …'));
     task.reading = {};
     try {
