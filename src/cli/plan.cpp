@@ -62,12 +62,6 @@ std::optional<PlanHistory> history_for(const Options& options, const std::vector
     return PlanHistory(book, options.text("history"), items);
 }
 
-std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& items) {
-    std::vector<std::string> names;
-    for (const cure::HeatSensitiveItem& item : items) names.push_back(item.name);
-    return names;
-}
-
 /// Everything aboard; with --keep without what must come out.
 plan::PlanWithout plan_with(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
     if (options.has("keep")) return plan::plan_keeping(task, asked, names_in(options.texts("keep")));
@@ -112,7 +106,7 @@ int run_plan(const std::vector<std::string>& words) {
         return plan_sequence(options, list);
     }
     if (options.has("finish")) {
-        refuse_beside(options, "finish", {"history", "keep", "map"});
+        refuse_beside(options, "finish", {"keep", "map"});
         return plan_finish(options, list);
     }
     const profile::Library library = options.library();

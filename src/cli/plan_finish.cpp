@@ -6,6 +6,7 @@
 #include "bakewright/plan/finish.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/finish_text.hpp"
+#include "bakewright/shop/plan_history.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 #include "judging.hpp"
 #include "output.hpp"
@@ -47,7 +48,10 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     const cure::Coating coating = coating_for(options, stored);
     const plan::BrokenBake broken =
         plan::broken_bake(shell.shell, booth, stored.traces, planning_options(options, booth).predict);
-    const plan::PlanTask task{shell.shell, booth, coating, shell.item_limits, nullptr, &broken.so_far};
+    std::optional<PlanHistory> history;
+    if (options.has("history")) history.emplace(book, options.text("history"), shell.item_limits, stored.record.id);
+    const plan::PlanTask task{shell.shell,   booth, coating, shell.item_limits, history ? &history->so_far() : nullptr,
+                              &broken.so_far};
     plan::PlanOptions asked = rest_options(options, booth, broken);
     const std::vector<cure::ZoneVerdict> open = plan::not_yet_cured(task, asked.rule);
     const report::TextOptions text = text_options(options);
@@ -64,7 +68,11 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     plan::Plan plan = plan::plan_cycle(task, asked);
     if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
     if (plan.feasible && options.has("out")) write_cycle(plan, task, options.text("out"));
-    show_plan(options, plan, {.remedies = remedies_for(task, asked, plan), .checklist = &list}, foreword);
+    const TraceSet whole = plan::gone_on(task.before, plan.prediction.traces);
+    std::optional<cure::ShellVerdict> after;
+    if (history && plan.feasible)
+        after = history->after({whole, coating, shell.shell.coated_zone_names(), names_of(shell.item_limits)});
+    show_plan(options, plan, {remedies_for(task, asked, plan), after ? &*after : nullptr, {}, &list}, foreword);
     return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

@@ -64,8 +64,8 @@ bool is_coated(const bake::Shell& shell, const std::string& zone) {
 
 void add_zone(EnsembleReadings& readings, Layout& layout, const bake::TraceOrigin& origin, bool coated, const CureTables& cure,
               const ZoneColumns* air) {
-    ZoneColumns zone{
-        origin.name, origin.role, coated, 0, 0, 0, {}, {}, {}, cure.coating.activation_energy || cure.coating.schedule.size() >= 2};
+    ZoneColumns zone{origin.name, origin.role, coated, 0,  0,
+                     0,           {},          {},     {}, cure.coating.activation_energy || cure.coating.schedule.size() >= 2};
     zone.place = layout.watch(origin);
     zone.peak = zone.dose_peak = layout.read({Kind::highest_temperature});
     if (coated && air) {

@@ -24,7 +24,7 @@ struct ZoneColumns {
     bool coated = false;
     std::size_t place = 0;  ///< number of the watched place
     Column peak = 0;
-    Column dose_peak = 0;   ///< of the temperature that doses are read from: the air's where the sheet means the air
+    Column dose_peak = 0;  ///< of the temperature that doses are read from: the air's where the sheet means the air
     std::vector<std::pair<Column, double>> stays_s;  ///< longest stay at a row of the sheet, and its minimum
     std::vector<Column> doses, over_bake_doses;      ///< one an activation energy of the band
     bool dose_is_enough = false;                     ///< the coating tells its activation energy: see docs/judging.md

@@ -13,7 +13,8 @@ namespace bakewright::plan {
 /// The difference between the exact answer for the middle of the model and the one found in this way shifts all members.
 ///  - earlier coats and items go on from what they had before, of which the middle is taken: how far off earlier bakes may have
 ///    been is not asked;
-///  - differences across a bond and heating rates show in the heat-up or the cool-down: no hold mends them. Each is corrected by what
+///  - differences across a bond and heating rates show in the heat-up or the cool-down: no hold mends them. Each is corrected by
+///  what
 ///    the middle of the model reads in its bake. Flash-off is timed by the painter, no model comes into it.
 /// Of a bake that was cut short the cure before the break counts only by that shift.
 /// @param hold_s  a hold near which the answer is wanted: where the middle of the model cures

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/readings.hpp"
@@ -26,6 +27,15 @@ double overshoot_k(const Baked& baked, const std::string& item) {
 double exposed_before_break_s(const TraceSet* before, const std::string& item, const cure::ExposureLimit& limit) {
     const Trace* trace = before == nullptr ? nullptr : before->find(item);
     return trace == nullptr ? 0.0 : cure::stay_at_or_above(cure::JoinedTrace(*trace), limit.temperature_k).total_s;
+}
+
+/// An earlier coat's over-bake dose in the part of a broken bake that was had.
+cure::Band dose_before_break(const TraceSet* before, const CoatSoFar& coat) {
+    if (before == nullptr) return {};
+    const bool by_air = coat.coating->basis == cure::ScheduleBasis::booth_air;
+    const Trace* trace = by_air ? before->first(TraceRole::booth_air) : before->find(coat.zone);
+    const cure::CoatingCurves curves(*coat.coating);
+    return trace == nullptr || !curves.maximum ? cure::Band{} : cure::dose_band(cure::JoinedTrace(*trace), *curves.maximum).dose;
 }
 
 double exposed_in_history_s(const ItemSoFar* had, const cure::HeatSensitiveItem& item, std::size_t limit) {
@@ -88,8 +98,8 @@ void HoldReadings::add_earlier_coats() {
         columns.peak = read({Kind::highest_temperature});
         for (const auto& table : dose_tables(*coat.coating, points, cure::BeyondLastPoint::go_on))
             columns.doses.push_back(read({Kind::integral, 0.0, table}));
-        const cure::Band& had = coat.over_bake_dose;
-        columns.before = {had.at_low, had.at_value, had.at_high};
+        const cure::Band had = coat.over_bake_dose, cut = dose_before_break(model_.task().before, coat);
+        columns.before = {had.at_low + cut.at_low, had.at_value + cut.at_value, had.at_high + cut.at_high};
         const auto energy = cure::choose_activation_energy(*coat.coating).energy;
         for (const double at : {energy.low_j_per_mol, energy.value_j_per_mol, energy.high_j_per_mol})
             columns.allowed.emplace_back(points, at, coat.coating->floor_k, cure::BeyondLastPoint::go_on);
@@ -141,7 +151,8 @@ void HoldReadings::watch_limits(const std::string& name, const std::vector<std::
 
 const bake::TraceOrigin* HoldReadings::origin_of(const std::string& name) const {
     const auto& origins = model_.built().origins;
-    const auto found = std::find_if(origins.begin(), origins.end(), [&](const bake::TraceOrigin& one) { return one.name == name; });
+    const auto found =
+        std::find_if(origins.begin(), origins.end(), [&](const bake::TraceOrigin& one) { return one.name == name; });
     return found == origins.end() ? nullptr : &*found;
 }
 

@@ -26,8 +26,8 @@ struct EarlierColumns {
     std::size_t subject = 0;
 };
 
-/// Something that shows in the heat-up or the cool-down and that no hold mends: the largest of some readings against a limit. What
-/// the middle of the model reads exactly in its bake corrects what the ensemble reads on its coarser grid.
+/// Something that shows in the heat-up or the cool-down and that no hold mends: the largest of some readings against a limit.
+/// What the middle of the model reads exactly in its bake corrects what the ensemble reads on its coarser grid.
 struct StandingColumns {
     std::vector<Column> either;
     double limit = 0.0;

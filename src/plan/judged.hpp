@@ -1,5 +1,6 @@
 #pragma once
 
+#include "bakewright/plan/finish.hpp"
 #include "demands.hpp"
 #include "setpoint_run.hpp"
 
@@ -16,9 +17,6 @@ struct Judged {
         return verdict.worst() == cure::Word::good && verdict.warnings.empty() && coats.empty() && !difference_is_too_large;
     }
 };
-
-/// The traces of a bake behind those of the one it goes on with; a place that one side lacks is left out.
-[[nodiscard]] TraceSet gone_on(const TraceSet* before, const TraceSet& traces);
 
 /// How the heat came on in a bake that is gone on with is past and is not warned of.
 [[nodiscard]] Judged judge(const TraceSet& traces, const BakeModel& model, const Demands& demands);

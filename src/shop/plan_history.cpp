@@ -8,8 +8,9 @@
 
 namespace bakewright::shop {
 
-PlanHistory::PlanHistory(book::Book& book, const std::string& shell, const std::vector<cure::HeatSensitiveItem>& items)
-    : loaded_(load_history(book, shell)) {
+PlanHistory::PlanHistory(book::Book& book, const std::string& shell, const std::vector<cure::HeatSensitiveItem>& items,
+                         std::optional<book::BakeId> without)
+    : loaded_(load_history(book, shell, std::nullopt, without)) {
     if (loaded_.history.coats.empty() && loaded_.history.bakes.empty())
         throw InputError(Problem{{},
                                  0,
@@ -30,6 +31,12 @@ PlanHistory::PlanHistory(book::Book& book, const std::string& shell, const std::
 
 cure::ShellVerdict PlanHistory::after(const plan::PlannedBake& bake) const {
     return cure::judge_history(plan::after(loaded_.history, bake));
+}
+
+std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& items) {
+    std::vector<std::string> names;
+    for (const cure::HeatSensitiveItem& item : items) names.push_back(item.name);
+    return names;
 }
 
 }  // namespace bakewright::shop

@@ -32,9 +32,10 @@ class HistoryLoader {
 public:
     HistoryLoader(book::Book& book, const std::string& shell) : book_(book), repository_(book), shell_(shell) {}
 
-    LoadedHistory load(const std::optional<book::HistoryEntry>& planned) {
+    LoadedHistory load(const std::optional<book::HistoryEntry>& planned, std::optional<book::BakeId> without) {
         for (const book::StoredCoat& coat : repository_.coats(shell_)) add(coat);
-        for (const book::HistoryEntry& entry : repository_.bakes(shell_)) add(entry, false);
+        for (const book::HistoryEntry& entry : repository_.bakes(shell_))
+            if (!without || !is_of(entry, *without)) add(entry, false);
         if (planned) add(*planned, true);
         auto& bakes = loaded_.history.bakes;
         std::stable_sort(bakes.begin(), bakes.end(),
@@ -54,6 +55,10 @@ private:
         coat.over = stored.over;
         if (stored.sanded_at) coat.sanded_at_s = seconds(*stored.sanded_at);
         loaded_.history.coats.push_back(std::move(coat));
+    }
+
+    [[nodiscard]] bool is_of(const book::HistoryEntry& entry, book::BakeId bake) {
+        return entry.bake == bake || other_half(book_, load_bake(book_, entry.bake).record) == bake;
     }
 
     void add(const book::HistoryEntry& entry, bool planned) {
@@ -96,8 +101,9 @@ private:
 
 }  // namespace
 
-LoadedHistory load_history(book::Book& book, const std::string& shell, const std::optional<book::HistoryEntry>& planned) {
-    return HistoryLoader(book, shell).load(planned);
+LoadedHistory load_history(book::Book& book, const std::string& shell, const std::optional<book::HistoryEntry>& planned,
+                           std::optional<book::BakeId> without) {
+    return HistoryLoader(book, shell).load(planned, without);
 }
 
 void require_sound_history(book::Book& book, const std::string& shell) {

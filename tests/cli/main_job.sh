@@ -84,7 +84,7 @@ run 0 plan --finish "$cut" --waited "25 min" --set-point "58 to 62 degC"
 says "Vapour purge first"
 says "Not yet cured"
 run 2 plan --finish 4711
-run 2 plan --finish "$cut" --history library_van
+run 2 plan --finish "$cut" --keep seats
 says "cannot stand beside --finish"
 # Units at the edge change nothing: the same plan asked for in Fahrenheit.
 run 0 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --set-point "57 to 60 degC" --ramp "1.8 K/min" --handling "40 degC" --json

@@ -123,4 +123,16 @@ run 0 book remove 7
 run 0 book verify
 says "sound"
 
+# A bake of the second clear that was cut short goes on over that history: it is in it already and must not count twice.
+head -n 130 "$project/tests/data/demo/clear_group_1.csv" >cut_short.csv
+run 0 import cut_short.csv "${bare[@]}" --coating clear_low_bake
+cut=$(printf '%s' "$out" | sed -n 's/^kept as bake \([0-9]*\).*/\1/p')
+plan_rest=(plan --finish "$cut" --history library_van --waited "25 min" --set-point "58 to 62 degC")
+run 0 "${plan_rest[@]}" --json
+[ "$(printf '%s' "$out" | grep -c '"coat": "epoxy primer"')" -gt 0 ] || fail "the rest of the bake is not told over the earlier coats"
+printf '%s' "$out" | grep -v compute_s >before.json
+run 0 history add "$cut" "${van[@]}" --at 2027-03-20T08:00
+run 0 "${plan_rest[@]}" --json
+[ "$(printf '%s' "$out" | grep -v compute_s)" = "$(cat before.json)" ] || fail "a bake that was cut short counts twice once it is in the history"
+
 finish

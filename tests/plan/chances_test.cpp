@@ -136,8 +136,8 @@ TEST_CASE("where no hold is sure enough the plan says how sure the best is, and 
 }
 
 TEST_CASE("the sheet's largest heating rate enters the chances as the closed form of a doubtful air profile says") {
-    // The ramp is lowered until the air at the skin rises no faster than the sheet allows: by the middle of the model. The skin's rate
-    // goes with 1 + c f, where c is the air's offset there over the reference rise and f the member's factor, lognormal.
+    // The ramp is lowered until the air at the skin rises no faster than the sheet allows: by the middle of the model. The skin's
+    // rate goes with 1 + c f, where c is the air's offset there over the reference rise and f the member's factor, lognormal.
     Example example;
     example.booth.vertical_profile = {{1.0, 20.0}};
     PlanOptions options = sure_between(66.0, 66.0, 0.5);

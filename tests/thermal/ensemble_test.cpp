@@ -152,7 +152,8 @@ void check_members(const SmallBooth& booth, const EnsembleResult& result, std::s
         check_place(result, m, 1, trace);
         // Of a difference: twice the error of a temperature.
         const std::vector<double>& difference_k = trace.temperature_k[3];
-        CHECK(std::abs(result.row(m)[result.first_column[3]] - *std::max_element(difference_k.begin(), difference_k.end())) <= 0.02);
+        CHECK(std::abs(result.row(m)[result.first_column[3]] - *std::max_element(difference_k.begin(), difference_k.end())) <=
+              0.02);
     }
 }
 

@@ -15,7 +15,8 @@ namespace bakewright::cure {
 inline constexpr double kHeatingRateSpanS = 60.0;
 
 /// The steepest rise of a coated face over that span before it first reached the schedule's temperature: by then the solvent has
-/// left (common practice, no source). It is what the sheet's largest heating rate is held against; nothing where no span is whole.
+/// left (common practice, no source). It is what the sheet's largest heating rate is held against; nothing where no span is
+/// whole.
 [[nodiscard]] std::optional<RiseReading> rise_before_schedule(const Trace& face, const Coating& coating);
 
 /// Judges one zone's trace against a coating, taking the trace for the temperature the sheet means. Both readings (time at

@@ -24,6 +24,10 @@ struct BrokenBake {
 [[nodiscard]] BrokenBake broken_bake(const bake::Shell& shell, const bake::Booth& booth, const TraceSet& log,
                                      const bake::PredictOptions& predict);
 
+/// The traces of a bake behind those of the one it goes on with; a place that one side lacks is left out.
+/// @param before  null: nothing was before
+[[nodiscard]] TraceSet gone_on(const TraceSet* before, const TraceSet& traces);
+
 /// Volumes of fresh air that are to be run through before the burner is lit again: the common figure; NFPA 86 and the booth's
 /// maker rule.
 inline constexpr double kPurgeVolumes = 4.0;

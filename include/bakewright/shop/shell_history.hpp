@@ -21,8 +21,10 @@ struct LoadedHistory {
 /// Reads the coats and bakes of a shell out of the book. A bake's log counts where there is one, else its prediction: of an entry
 /// both halves are read. The items are those of the shells kept with the bakes; of one name the latest limits count.
 /// @param planned  a bake still to come, added at its time
+/// @param without  a bake that is left out, under the number of either half
 [[nodiscard]] LoadedHistory load_history(book::Book& book, const std::string& shell,
-                                         const std::optional<book::HistoryEntry>& planned = std::nullopt);
+                                         const std::optional<book::HistoryEntry>& planned = std::nullopt,
+                                         std::optional<book::BakeId> without = std::nullopt);
 
 /// Reads the history and refuses one that cannot be. @throws InputError
 void require_sound_history(book::Book& book, const std::string& shell);
