@@ -72,7 +72,9 @@
   }
 
   async function open(number) {
-    answer = await page.get('/api/bakes/' + encodeURIComponent(number) + '?units=' + units.name);
+    const opened = await page.get('/api/bakes/' + encodeURIComponent(number) + '?units=' + units.name);
+    if (number !== wanted) return;  // another was asked for meanwhile
+    answer = opened;
     found.bake.hidden = false;
     draw();
     page.say((answer.words.verdicts[0] || { worst: 'no verdict' }).worst);

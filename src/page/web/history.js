@@ -66,7 +66,8 @@
 
   async function show(name) {
     shell = name;
-    const answer = await page.get('/api/history/' + encodeURIComponent(shell) + '?units=' + units.name);
+    const answer = await page.get('/api/history/' + encodeURIComponent(name) + '?units=' + units.name);
+    if (name !== shell) return;  // another was asked for meanwhile
     page.fill(found.title, answer.words ? null : element('p', {}, 'The book holds no coat and no bake of this shell yet.'));
     page.fill(found.words);
     if (answer.words) words(answer.words);

@@ -7,6 +7,7 @@
   let number = null;
   let fileName = '';
   let read = null;
+  let asked = 0;
   let chart = null;
   let selected = null;
 
@@ -43,8 +44,11 @@
 
   async function again() {
     if (number === null) return;
+    const mine = ++asked;
     try {
-      read = await page.post('/api/logs/' + number + '/read', body());
+      const answer = await page.post('/api/logs/' + number + '/read', body());
+      if (mine !== asked) return;  // asked again meanwhile
+      read = answer;
       page.showProblems([]);
       draw();
     } catch (error) {
