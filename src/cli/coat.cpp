@@ -6,7 +6,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/shell_text.hpp"
-#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/shop/enter_history.hpp"
 #include "bakewright/shop/shop_time.hpp"
 #include "command.hpp"
 #include "options.hpp"
@@ -34,9 +34,7 @@ std::vector<std::string> zones_of(const Options& options) {
         if (std::find(named.begin(), zone, *zone) != zone) wrong_option("--zone", fmt::format("'{}' is given twice", *zone));
     }
     if (!named.empty()) return named;
-    const profile::ShellProfile profile = profile::load_shell(options.text("shell"), options.library()).record;
-    for (const bake::Zone& zone : profile.shell.zones)
-        if (zone.coated && zone.role == bake::ZoneRole::shell) named.push_back(zone.name);
+    named = sprayed_zones(profile::load_shell(options.text("shell"), options.library()).record.shell);
     if (named.empty()) wrong_option("--zone", fmt::format("is needed: shell '{}' has no coated zone", options.text("shell")));
     return named;
 }
@@ -51,13 +49,8 @@ int add(const Options& options) {
     coat.over = options.text_or("over", "");
     coat.zones = zones_of(options);
     coat.note = options.text_or("note", "");
-    if (coat.shell.empty() || coat.name.empty()) wrong_option("--name", "is empty");
     book::Book book = book::Book::open(options.book_path(), book::Mode::create);
-    book::Transaction transaction(book);
-    coat.coating = keep(book, coating);
-    const book::CoatId id = book::ShellHistoryRepository(book).add_coat(coat);
-    require_sound_history(book, coat.shell);
-    transaction.commit();
+    const book::CoatId id = enter_coat(book, coat, coating);
     if (options.json())
         print(report::to_json_text(book::ShellHistoryRepository(book).coats(coat.shell)));
     else
@@ -76,17 +69,11 @@ int list(const Options& options) {
 int sanded(const Options& options) {
     const std::string at = shop_time(options.text("at"), "--at").text;
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
-    book::ShellHistoryRepository history(book);
-    book::Transaction transaction(book);
-    const book::CoatId id = coat_id(options);
-    history.set_sanded(id, at);
-    const book::StoredCoat coat = history.coat(id);
-    require_sound_history(book, coat.shell);
-    transaction.commit();
+    const book::StoredCoat coat = enter_sanded(book, coat_id(options), at);
     if (options.json())
         print(report::to_json_text(std::vector<book::StoredCoat>{coat}));
     else
-        fmt::print("coat {}: '{}' was sanded at {}\n", static_cast<std::int64_t>(id), coat.name, at);
+        fmt::print("coat {}: '{}' was sanded at {}\n", static_cast<std::int64_t>(coat.id), coat.name, at);
     return static_cast<int>(ExitStatus::fine);
 }
 

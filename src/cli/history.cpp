@@ -4,8 +4,8 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/shell_text.hpp"
-#include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/shop_time.hpp"
+#include "bakewright/shop/enter_history.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "command.hpp"
 #include "history_entry.hpp"
 #include "options.hpp"
@@ -20,8 +20,7 @@ int add(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
     book::Transaction transaction(book);
     const book::HistoryEntry entry = entry_from(book, options, bake_id(options.text("bake"), "BAKE"));
-    book::ShellHistoryRepository(book).add_bake(entry);
-    require_sound_history(book, entry.shell);
+    enter_bake(book, entry);
     transaction.commit();
     if (options.json())
         print(report::to_json_text(book::ShellHistoryRepository(book).bakes(entry.shell)));

@@ -5,6 +5,7 @@
 #include "bakewright/shop/shell_history.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 #include "options.hpp"
+#include "output.hpp"
 
 namespace bakewright::cli {
 
@@ -13,6 +14,9 @@ namespace bakewright::cli {
 
 /// Adds --probe, --uncertainty and --members.
 void describe_uncertainty(Options& options);
+
+/// What these options say. @param progress  must outlive the use of the answer
+[[nodiscard]] shop::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress);
 
 /// shop::add_certainty() with what --probe, --uncertainty and --members say, and a line of progress.
 void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options);

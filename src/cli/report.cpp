@@ -4,8 +4,8 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/files.hpp"
-#include "bakewright/tune/compare.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"
@@ -27,84 +27,17 @@ std::optional<StoredBake> other_half(book::Book& book, const Options& options, c
                                                static_cast<std::int64_t>(bake.record.id)));
         return other;
     }
-    if (bake.record.paired_bake) return load_bake(book, *bake.record.paired_bake);
-    const std::vector<book::BakeId> paired = book::BakeRepository(book).paired_with(bake.record.id);
-    if (paired.empty()) return std::nullopt;
-    return load_bake(book, paired.back());
+    return shop::other_half(book, bake);
 }
 
-void add_provenance(report::ReportInput& input, const StoredBake& bake) {
-    const std::string label =
-        fmt::format("bake {} ({})", static_cast<std::int64_t>(bake.record.id), book::bake_kind_name(bake.record.kind));
-    input.provenance.push_back({label, fmt::format("uid {}, kept {} by bakewright {}", bake.record.uid, bake.record.created_at,
-                                                   bake.record.program_version)});
-    for (const book::DocumentSummary& document : bake.record.documents)
-        input.provenance.push_back({fmt::format("{}: {} {}", label, document.kind, document.name), "sha256 " + document.sha256});
-    for (const book::BakeLog& log : bake.record.logs)
-        input.provenance.push_back({fmt::format("{}: log {}", label, log.original_name), "sha256 " + log.sha256});
-}
-
-void add_sources(report::ReportInput& input, const std::string& subject, const std::map<std::string, std::string>& sources) {
-    for (const auto& [key, source] : sources) input.assumptions.push_back({subject, key, source});
-}
-
-std::string first_title(const std::string& one, const std::string& other) { return one.empty() ? other : one; }
-
-/// What both halves say of shell, booth and cycle; the prediction, which was computed from them, first.
-void add_records(report::ReportInput& input, const StoredBake& bake) {
-    if (bake.shell)
-        input.shell_title = first_title(input.shell_title, first_title(bake.shell->shell.title, bake.shell->shell.id));
-    if (bake.booth) {
-        if (input.booth_title.empty()) add_sources(input, "booth " + bake.booth->id, bake.booth->sources);
-        input.booth_title = first_title(input.booth_title, first_title(bake.booth->title, bake.booth->id));
-    }
-    if (bake.cycle) {
-        input.cycle_title = first_title(input.cycle_title, first_title(bake.cycle->title, bake.cycle->id));
-        if (input.stages.empty() && bake.booth) input.stages = bake::resolve(*bake.cycle, *bake.booth);
-    }
-}
-
-report::ReportInput report_input(const Options& options, const StoredBake& bake, const std::optional<StoredBake>& other) {
-    const bool logged = bake.record.kind == book::BakeKind::logged;
-    const StoredBake* prediction = logged ? (other ? &*other : nullptr) : &bake;
-    const StoredBake* log = logged ? &bake : (other ? &*other : nullptr);
-    report::ReportInput input;
-    input.title = options.text_or("title", bake.record.title);
-    input.started_at = log != nullptr ? log->record.started_at : bake.record.started_at;
-    input.written_at = book::utc_now();
-    input.remark = bake.record.note;
-    input.units = options.units();
-    std::optional<cure::Coating> coating;
-    for (const StoredBake* half : {prediction, log}) {
-        if (half == nullptr) continue;
-        add_records(input, *half);
-        if (!coating && half->coating) coating = half->coating;
-    }
-    if (options.has("coating")) coating = coating_for(options, bake);
-    if (coating) {
-        input.coating = coating;
-        input.coating_title = first_title(coating->title, coating->id);
-        add_sources(input, "coating " + coating->id, coating->sources);
-    }
-    for (const StoredBake* half : {log, prediction}) {
-        if (half == nullptr) continue;
-        StoredBake judged = *half;
-        if (!judged.shell && prediction != nullptr) judged.shell = prediction->shell;
-        if (coating) {
-            cure::BakeVerdict verdict = judge(judged, *coating);
-            add_certainty(verdict, *half, *coating, options);
-            input.verdicts.push_back({std::string(book::bake_kind_name(half->record.kind)), std::move(verdict)});
-        }
-        add_provenance(input, *half);
-    }
-    if (prediction != nullptr) input.predicted = prediction->traces;
-    if (log != nullptr) input.logged = log->traces;
-    if (prediction != nullptr && log != nullptr) {
-        tune::Comparison comparison = tune::compare(prediction->traces, log->traces);
-        if (!comparison.channels.empty()) input.comparison = std::move(comparison);
-    }
-    input.provenance.push_back({"report written by", fmt::format("bakewright {}", kVersion)});
-    return input;
+/// What both verdicts are made with. --coating goes before the one kept with the bake.
+shop::ReportAsked report_asked(const Options& options, const StoredBake& bake, ProgressLine& progress) {
+    return {.title = options.text_or("title", ""),
+            .written_at = book::utc_now(),
+            .program_version = std::string(kVersion),
+            .units = options.units(),
+            .coating = options.has("coating") ? std::optional(coating_for(options, bake)) : std::nullopt,
+            .certainty = certainty_options(options, progress)};
 }
 
 }  // namespace
@@ -124,7 +57,9 @@ int run_report(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
-    const report::ReportInput input = report_input(options, bake, other_half(book, options, bake));
+    ProgressLine progress("reckoning how sure this is");
+    const report::ReportInput input =
+        shop::report_input(report_asked(options, bake, progress), bake, other_half(book, options, bake));
     if (options.json()) {
         print(report::to_json_text(input));
         return static_cast<int>(ExitStatus::fine);

@@ -28,13 +28,13 @@ std::optional<cure::TemperatureUncertainty> asked_uncertainty(const Options& opt
     return std::nullopt;
 }
 
+}  // namespace
+
 shop::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress) {
     const double members = options.number("members").value_or(400.0);
     if (!(members >= 40.0 && members <= 1e5)) wrong_option("--members", "accepts 40 to 100000");
     return {asked_uncertainty(options), static_cast<std::size_t>(members), progress.listener()};
 }
-
-}  // namespace
 
 void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options) {
     ProgressLine progress("reckoning how sure this is");

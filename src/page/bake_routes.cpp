@@ -1,15 +1,100 @@
+#include <charconv>
+
 #include "answers.hpp"
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/report/html.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/tables.hpp"
+#include "bakewright/shop/bake_report.hpp"
+#include "body.hpp"
+#include "chart_lines.hpp"
 #include "context.hpp"
+#include "verdict_words.hpp"
 
 namespace bakewright::page {
+namespace {
+
+constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
+constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
+
+Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
+
+shop::ReportAsked report_asked(const Context& context, const Units& units) {
+    return {.title = {},
+            .written_at = book::utc_now(),
+            .program_version = context.options.program_version,
+            .units = units,
+            .coating = {},
+            .certainty = {}};
+}
+
+Json words_of(const report::ReportInput& input) {
+    Json verdicts = Json::array();
+    for (const report::JudgedBake& judged : input.verdicts) {
+        Json words = {{"label", judged.label}};
+        words.update(verdict_words(judged.verdict, input.units));
+        verdicts.push_back(std::move(words));
+    }
+    Json words = {{"verdicts", std::move(verdicts)},
+                  {"cycle", json_of(report::cycle_table(input.stages, input.units, input.started_at))},
+                  {"comparison", nullptr}};
+    if (!input.comparison) return words;
+    words["comparison"] = json_of(report::comparison_table(*input.comparison, input.units));
+    words["unmatched"] = report::unmatched_sentences(*input.comparison);
+    return words;
+}
+
+/// Of the bake's shell, or of its other half's.
+std::vector<cure::HeatSensitiveItem> items_of(const shop::StoredBake& bake, const std::optional<shop::StoredBake>& other) {
+    return bake.shell || !other ? bake.item_limits() : other->item_limits();
+}
+
+Answer show(const Asked& asked, const Context& context) {
+    book::Book book = context.book(book::Mode::read_only);
+    const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(asked.parts[0], "bake"));
+    const std::optional<shop::StoredBake> other = shop::other_half(book, bake);
+    report::ReportInput input = shop::report_input(report_asked(context, units_of(asked)), bake, other);
+    const std::string words = text_of(words_of(input));
+    const std::string lines = text_of(chart_lines(input.coating, items_of(bake, other)));
+    if (input.predicted) input.predicted = drawn(*input.predicted);
+    if (input.logged) input.logged = drawn(*input.logged);
+    return joined_answer("bake-view", {{"bake", std::to_string(static_cast<std::int64_t>(bake.record.id))},
+                                       {"kind", text_of(Json(book::bake_kind_name(bake.record.kind)))},
+                                       {"report", report::to_json_text(input, kWithTraces)},
+                                       {"words", words},
+                                       {"lines", lines}});
+}
+
+/// The report as its own page. It holds scripts of its own: a sandbox keeps them from asking this server anything.
+Answer written(const Asked& asked, const Context& context) {
+    book::Book book = context.book(book::Mode::read_only);
+    const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(asked.parts[0], "bake"));
+    shop::ReportAsked how = report_asked(context, units_of(asked));
+    how.certainty = shop::CertaintyOptions{};
+    const report::ReportInput input = shop::report_input(how, bake, shop::other_half(book, bake));
+    return {.type = "text/html; charset=utf-8",
+            .text = report::html_report(input),
+            .headers = {{"Content-Security-Policy",
+                         "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; base-uri 'none'; "
+                         "form-action 'none'; frame-ancestors 'none'; sandbox allow-scripts allow-modals"}}};
+}
+
+}  // namespace
 
 void add_bake_routes(Routes& routes, Context& context) {
     routes.add("GET", "/api/bakes", [&context](const Asked&) -> Answer {
         std::vector<book::BakeSummary> bakes;
         if (std::optional<book::Book> book = context.book_if_any()) bakes = book::BakeRepository(*book).list({.limit = 500});
-        return {.text = report::to_json_text(bakes, {.indent = -1, .traces = false})};
+        return {.text = report::to_json_text(bakes, kOneLine)};
+    });
+    routes.add("GET", "/api/bakes/{}", [&context](const Asked& asked) { return show(asked, context); });
+    routes.add("GET", "/report/{}", [&context](const Asked& asked) { return written(asked, context); });
+    routes.add("POST", "/api/bakes/{}/note", [&context](const Asked& asked) {
+        book::Book book = context.book(book::Mode::read_write);
+        const book::BakeId id = shop::bake_id(asked.parts[0], "bake");
+        book::BakeRepository(book).set_note(id, Body(asked.body).text("note"));
+        return json_answer("kept", {{"bake", static_cast<std::int64_t>(id)}});
     });
 }
 

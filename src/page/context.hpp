@@ -6,16 +6,18 @@
 #include "bakewright/page/server.hpp"
 #include "bakewright/profile/library.hpp"
 #include "jobs.hpp"
+#include "uploads.hpp"
 
 namespace bakewright::page {
 
 /// What the routes work with. Each request opens the book anew: a Book belongs to one thread.
 struct Context {
-    explicit Context(const ServerOptions& given) : options(given), library(given.profile_folders) {}
+    explicit Context(const ServerOptions& given);
 
     const ServerOptions& options;
     profile::Library library;
     Jobs jobs;
+    Uploads uploads;
 
     /// @throws InputError where there is none and mode does not make it; BookError
     [[nodiscard]] book::Book book(book::Mode mode) const { return book::Book::open(options.book_path, mode); }
@@ -26,5 +28,8 @@ struct Context {
 void add_shop_routes(Routes& routes, Context& context);     ///< what there is to choose from
 void add_prepare_routes(Routes& routes, Context& context);  ///< a bake still to come
 void add_bake_routes(Routes& routes, Context& context);     ///< bakes of the book
+void add_log_routes(Routes& routes, Context& context);      ///< logs that are brought in
+void add_profile_routes(Routes& routes, Context& context);  ///< profiles that are looked at and edited
+void add_history_routes(Routes& routes, Context& context);  ///< what a shell went through
 
 }  // namespace bakewright::page

@@ -13,6 +13,7 @@
 #include "bakewright/shop/keep_prediction.hpp"
 #include "chart_lines.hpp"
 #include "prepare_task.hpp"
+#include "verdict_words.hpp"
 
 namespace bakewright::page {
 namespace {
@@ -21,17 +22,6 @@ constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
 constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
 constexpr std::size_t kMembers = 400;  // as the commands
 constexpr std::size_t kMapMembers = 128;
-
-Json texts(const std::vector<std::string>& sentences) { return Json(sentences); }
-
-Json verdict_words(const cure::BakeVerdict& verdict, const Units& units) {
-    return {{"worst", report::worst_place_sentence(verdict, units)},
-            {"warnings", texts(report::warning_sentences(verdict, units))},
-            {"certainty", texts(report::certainty_sentences(verdict, units))},
-            {"assumed", texts(report::verdict_sentences(verdict))},
-            {"zones", json_of(report::verdict_table(verdict, units))},
-            {"items", json_of(report::item_table(verdict, units))}};
-}
 
 Json margins_of(const plan::Margins& margins) {
     return {{"smallest_k", margins.smallest_k()}, {"smallest_of", margins.smallest_of()}};

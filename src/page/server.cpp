@@ -124,6 +124,9 @@ struct Server::State {
         add_shop_routes(routes, context);
         add_prepare_routes(routes, context);
         add_bake_routes(routes, context);
+        add_log_routes(routes, context);
+        add_history_routes(routes, context);
+        add_profile_routes(routes, context);
     }
 
     void set_up_http() {

@@ -57,6 +57,7 @@ void add_shop_routes(Routes& routes, Context& context) {
                                     {"book", context.options.book_path},
                                     {"profiles_are_saved_in", context.options.user_profile_folder},
                                     {"units", units_name(context.options.units)},
+                                    {"largest_upload_bytes", context.options.largest_upload_bytes},
                                     {"shells", choices(library, profile::Kind::shell, profile::load_shell, shell_title)},
                                     {"coatings", choices(library, profile::Kind::coating, profile::load_coating, coating_title)},
                                     {"booths", choices(library, profile::Kind::booth, profile::load_booth, booth_title)},

@@ -29,7 +29,9 @@ const std::vector<Benchmark> kBenchmarks{{"ensemble.demo.10000", ensemble_demo},
                                          {"book.open-30000", book_open_30000},
                                          {"book.list-30000", book_list_30000},
                                          {"book.load-one", book_load_one},
-                                         {"import.200mb", import_200mb}};
+                                         {"import.200mb", import_200mb},
+                                         {"page.first-paint", page_first_paint},
+                                         {"page.slider", page_slider}};
 
 struct Asked {
     std::vector<std::string> names;

@@ -38,6 +38,8 @@ struct Benchmark {
 [[nodiscard]] Record solve_60_zones();
 [[nodiscard]] Record solve_240_zones();
 [[nodiscard]] Record startup();
+Record page_first_paint();
+Record page_slider();
 /// The feasible map of the demo van: 40 set points, holds up to 4 h; wanted under 50 ms on two cores.
 [[nodiscard]] Record map_demo();
 [[nodiscard]] Record map_demo_256();

@@ -1,1 +1,102 @@
+'use strict';
+// The bakes of the book: one is looked at, its log over its prediction.
+(function (page) {
+  const { element, units } = page;
+  const found = {};
+  let answer = null;
+  let chart = null;
+  let selected = null;
+  let wanted = '';
 
+  async function list() {
+    const bakes = (await page.get('/api/bakes')).bakes;
+    if (bakes.length === 0) {
+      page.fill(found.list, element('p', {}, 'The book holds no bake yet. ', element('a', { href: '#prepare' }, 'Prepare one'), ' or ', element('a', { href: '#log' }, 'bring in a log'), '.'));
+      return bakes;
+    }
+    page.fill(found.list, element('ul', { class: 'names' }, bakes.map((bake) => element('li', {}, element('a', { href: '#bakes/' + bake.bake,
+      'aria-current': String(bake.bake) === wanted ? 'true' : null }, element('b', {}, bake.title || 'bake ' + bake.bake),
+    element('span', { class: 'hint' }, [bake.bake + ', ' + bake.kind, bake.started_at ? bake.started_at.replace('T', ' ').slice(0, 16) : '', bake.shell, bake.coating].filter((part) => part).join(' · ')))))));
+    return bakes;
+  }
+
+  function series() {
+    const made = [];
+    for (const kind of ['logged', 'predicted']) {
+      const half = answer.report[kind];
+      if (!half) continue;
+      for (const trace of half.traces) if (trace.role !== 'cavity_air' && trace.role !== 'booth_wall') made.push({ trace, kind });
+    }
+    return made;
+  }
+
+  function verdict(said) {
+    return [element('h2', {}, said.label === 'logged' ? 'What the log says' : 'What was predicted'), page.headline(said.worst),
+      page.list([...said.questions, ...said.warnings], 'warnings'), page.table(said.zones, 'Zones, worst first', pick), page.table(said.items, 'Heat-sensitive items, worst first', pick)];
+  }
+
+  function facts() {
+    const report = answer.report;
+    const rows = [['Shell', report.shell_title], ['Coating', report.coating_title], ['Booth', report.booth_title], ['Cycle', report.cycle_title],
+      ['Started', report.started_at.replace('T', ' ')], ['Remark', report.remark]].filter(([, value]) => value);
+    return element('dl', { class: 'facts' }, rows.flatMap(([name, value]) => [element('dt', {}, name), element('dd', {}, value)]));
+  }
+
+  function draw() {
+    const words = answer.words;
+    const report = answer.report;
+    page.fill(found.head, element('h2', {}, report.title || 'bake ' + answer.bake), facts(), element('p', { class: 'row' },
+      element('a', { class: 'button', href: '/report/' + answer.bake + '?units=' + units.name, target: '_blank', rel: 'noopener' }, 'Report to print'),
+      answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null));
+    page.fill(found.answers, words.verdicts.length ? words.verdicts.map((said) => element('div', {}, page.headline(said.worst), element('p', { class: 'hint' }, said.label)))
+      : element('p', {}, 'It was kept without a coating, so there is no verdict.'));
+    chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected);
+    page.fill(found.verdicts, words.verdicts.map(verdict));
+    page.fill(found.comparison, words.comparison ? [element('h2', {}, 'Predicted against logged'), page.table(words.comparison, 'Predicted minus logged; a lag above 0: the log runs behind', pick),
+      page.list(words.unmatched || [])] : null);
+    page.fill(found.cycle, page.table(words.cycle, 'The cycle'));
+    page.fill(found.sources, report.assumptions.length ? element('details', {}, element('summary', {}, 'Taken for granted, and where from'),
+      element('dl', { class: 'facts' }, report.assumptions.flatMap((one) => [element('dt', {}, one.subject + ', ' + one.value), element('dd', {}, one.source)]))) : null,
+    element('details', {}, element('summary', {}, 'Made from'), element('dl', { class: 'facts' }, report.provenance.flatMap((one) => [element('dt', {}, one.subject), element('dd', {}, one.value)]))));
+    pictures();
+  }
+
+  function pictures() {
+    if (page.drawPictures) page.drawPictures(found, answer, { selected, onPick: pick, startClock: units.clockMinutes(answer.report.started_at) });
+  }
+
+  function pick(name) {
+    selected = selected === name ? null : name;
+    chart.pick(selected);
+    pictures();
+  }
+
+  async function open(number) {
+    const opened = await page.get('/api/bakes/' + encodeURIComponent(number) + '?units=' + units.name);
+    if (number !== wanted) return;  // another was asked for meanwhile
+    answer = opened;
+    found.bake.hidden = false;
+    draw();
+    page.say((answer.words.verdicts[0] || { worst: 'no verdict' }).worst);
+  }
+
+  page.bakesView = {
+    begin(view) {
+      const part = (name) => { found[name] = element('div'); return found[name]; };
+      part('list');
+      found.bake = element('div', { class: 'outcome', hidden: true }, part('head'), element('div', { class: 'answers' }, part('answers')), part('chart'), part('lanes'), part('key'), part('drawing'),
+        part('verdicts'), part('comparison'), part('cycle'), part('sources'));
+      page.fill(view, element('h1', {}, 'Bakes'), element('div', { class: 'bench' }, found.list, found.bake));
+      chart = new page.TemperatureChart(found.chart, pick);
+      found.chartObject = chart;
+      units.onChange(() => { if (wanted && answer) open(wanted).catch((error) => page.showProblems(error.problems || [{ message: error.message }])); });
+    },
+    async show(rest) {
+      wanted = rest;
+      const bakes = await list();
+      if (!wanted && bakes.length) wanted = String(bakes[0].bake);
+      if (wanted && bakes.length) await open(wanted);
+      await list();
+    },
+  };
+})(window.bakewright);

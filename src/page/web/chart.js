@@ -2,6 +2,8 @@
 // Temperatures over time. Zones are thin lines, the picked one is thick; air is dashed. Nothing is told by colour alone.
 (function (page) {
   const { element, units } = page;
+  // The library's own legend writes styles into markup, which this page's policy forbids; the readout says the same.
+  Dygraph.PLUGINS = Dygraph.PLUGINS.filter((plugin) => plugin !== Dygraph.Plugins.Legend);
   const minutesOf = (s) => s / 60;
 
   function colours() {
@@ -93,26 +95,33 @@
       } else {
         if (this.dygraph) this.dygraph.destroy();
         this.dygraph = new Dygraph(this.frame, options.file, { ...this.fixed(), ...options, file: undefined });
+        this.frame.chart = this.dygraph;
       }
       this.count = this.series.length;
     }
 
     fixed() {
       return {
-        legend: 'never', connectSeparatedPoints: true, drawGapEdgePoints: false, animatedZooms: false, rightGap: 8,
+        legend: 'never', connectSeparatedPoints: true, drawGapEdgePoints: false, animatedZooms: false, rightGap: this.container.clientWidth >= 720 ? 168 : 8,  // where there is room, lanes have their names there
+       
         axisLabelFontSize: 13, axisLineColor: 'transparent', gridLineColor: colours().line, highlightCircleSize: 4,
         axes: { x: { axisLabelFormatter: (minutes) => units.moment(minutes * 60, this.startMinutes), pixelsPerLabel: 80 },
           y: { axisLabelWidth: 44, axisLabelFormatter: (value) => Math.round(value) + '°' } },
         underlayCallback: (context, area, dygraph) => drawLines(context, area, dygraph, this.lines),
         highlightCallback: (event, x, points, row, name) => this.tell(x, points, name),
-        unhighlightCallback: () => { this.readout.textContent = '\u00a0'; },
+        unhighlightCallback: () => {
+          this.readout.textContent = '\u00a0';
+          if (this.onCursor) this.onCursor(null);
+        },
         highlightSeriesOpts: { strokeWidth: 2.5 },
         clickCallback: () => {
           const name = this.dygraph.getHighlightSeries();
           if (name && this.onPick) this.onPick(name.replace(/ \(logged\)$/, ''));
         },
         drawCallback: (dygraph) => {
-          if (this.onDrawn) this.onDrawn({ ...margins(dygraph, this.frame.clientWidth), range: dygraph.xAxisRange().map((m) => m * 60) });
+          const width = this.frame.clientWidth;
+          this.place = { ...margins(dygraph, width), width, range: dygraph.xAxisRange().map((minutes) => minutes * 60) };
+          if (this.onDrawn) this.onDrawn(this.place);
         },
       };
     }
@@ -142,6 +151,7 @@
     }
 
     tell(minutes, points, name) {
+      if (this.onCursor) this.onCursor(minutes * 60);
       const point = points.find((one) => one.name === name) || points[0];
       if (!point) return;
       this.readout.textContent = units.moment(minutes * 60, this.startMinutes) + '  ' + point.name + '  ' +

@@ -10,15 +10,15 @@
       else if (key === 'value' || key === 'checked' || key === 'disabled' || key === 'selected') made[key] = value;
       else made.setAttribute(key, value === true ? '' : value);
     }
-    for (const child of children.flat())
+    for (const child of children.flat(Infinity))
       if (child !== undefined && child !== null) made.append(child instanceof Node ? child : document.createTextNode(String(child)));
     return made;
   };
   const element = page.element;
 
-  page.fill = (target, ...children) => { target.replaceChildren(...children.flat().filter((child) => child)); };
+  page.fill = (target, ...children) => { target.replaceChildren(...children.flat(Infinity).filter((child) => child)); };
 
-  const words = { UNDER: 'alarm', OVER: 'alarm', CHECK: 'strong', GOOD: 'calm' };
+  const words = { UNDER: 'alarm', OVER: 'alarm', CHECK: 'strong', GOOD: 'calm', 'NOT JUDGED': 'strong' };
   page.badge = (word) => element('span', { class: 'word ' + (words[word] || 'none') }, word);
 
   /// "UNDER: left sill. 18 min ..." with its word as a badge.

@@ -1,1 +1,166 @@
+'use strict';
+// Bring in a log: drop a file, see how it was read, correct it, keep it.
+(function (page) {
+  const { element, units } = page;
+  const found = {};
+  const task = { shell: '', booth: '', coating: '', of: '', title: '', reading: {} };
+  let number = null;
+  let fileName = '';
+  let read = null;
+  let asked = 0;
+  let chart = null;
+  let selected = null;
 
+  // What a person may know better than the reader: option, label, and what it accepts.
+  const corrections = [
+    ['delimiter', 'Columns are parted by', [['', 'as found'], ['comma', 'comma'], ['semicolon', 'semicolon'], ['tab', 'tab'], ['space', 'blanks']]],
+    ['decimal', 'Decimal mark', [['', 'as found'], ['.', 'point'], [',', 'comma']]],
+    ['temperature-unit', 'Temperatures where the file does not say', [['', 'as found'], ['degC', '°C'], ['degF', '°F'], ['K', 'K']]],
+    ['time-form', 'Times are', [['', 'as found'], ['s', 'seconds'], ['min', 'minutes'], ['h', 'hours'], ['hh:mm:ss', 'hh:mm:ss since the start'],
+      ['clock', 'time of day'], ['day-first', 'dates, day first'], ['month-first', 'dates, month first'], ['year-first', 'dates, year first'],
+      ['unix-s', 'seconds since 1970'], ['spreadsheet-days', 'days of a spreadsheet']]],
+  ];
+
+  const body = () => ({ ...task, of: task.of ? Number(task.of) : undefined, reading: task.reading, units: units.name });
+  const failed = (error) => page.showProblems(error.problems || [{ message: error.message }]);
+
+  async function take(file) {
+    if (!file) return;
+    fileName = file.name;
+    if (file.size > page.shop.largest_upload_bytes) {
+      page.showProblems([{ message: file.name + ' has ' + Math.round(file.size / 1048576) + ' MiB, at most ' + page.shop.largest_upload_bytes / 1048576 + ' are accepted here; `bakewright import` takes more' }]);
+      return;
+    }
+    page.fill(found.state, element('p', {}, 'Reading ' + file.name + ' …'));
+    task.reading = {};
+    try {
+      number = (await page.upload('/api/logs?name=' + encodeURIComponent(file.name), await file.arrayBuffer())).log;
+      await again();
+    } catch (error) {
+      page.fill(found.state, element('p', {}, file.name + ' was not read.'));
+      failed(error);
+    }
+  }
+
+  async function again() {
+    if (number === null) return;
+    const mine = ++asked;
+    try {
+      const answer = await page.post('/api/logs/' + number + '/read', body());
+      if (mine !== asked) return;  // asked again meanwhile
+      read = answer;
+      page.showProblems([]);
+      draw();
+    } catch (error) {
+      failed(error);
+      corrected();  // what was wrong can be corrected still
+    }
+  }
+
+  function corrected() {
+    page.fill(found.corrections, element('h2', {}, 'Correct how it is read'), element('div', { class: 'row' },
+      corrections.map(([name, label, options]) => page.field(label, page.choice(
+        options.map(([value, title]) => ({ name: value, title })), task.reading[name] || '', (value) => {
+          if (value) task.reading[name] = value; else delete task.reading[name];
+          again();
+        })))));
+  }
+
+  /// Name of a channel now: given, found, or none.
+  function channelName(channel) {
+    const match = read.log.matched.find((one) => one.channel === channel.name);
+    return match ? match.name : '';
+  }
+
+  function mapped(channel, name) {
+    const list = (task.reading.map || []).filter((entry) => entry.slice(0, entry.lastIndexOf('=')) !== channel.name);
+    if (name) list.push(channel.name + '=' + name);
+    task.reading.map = list;
+    again();
+  }
+
+  function channels() {
+    const rows = read.log.channels.filter((channel) => channel.quantity === 'temperature').map((channel) => {
+      const name = channelName(channel);
+      const options = [{ name: '', title: 'not named' }, ...read.targets.map((target) => ({ name: target, title: target }))];
+      const flags = [[channel.missing, 'missing'], [channel.open_circuit, 'open'], [channel.spikes, 'spikes'], [channel.stuck, 'stuck'], [channel.clipped, 'clipped']]
+        .filter(([count]) => count > 0).map(([count, words]) => count + ' ' + words).join(', ');
+      const select = page.choice(options, name, (value) => mapped(channel, value));
+      select.setAttribute('aria-label', 'column ' + channel.heading + ' is');
+      return element('tr', {}, element('th', { scope: 'row' }, channel.heading), element('td', {}, channel.unit), element('td', { class: 'number' }, channel.numbers),
+        element('td', {}, flags || 'none'), element('td', {}, select));
+    });
+    return element('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': 'Channels' }, element('table', {}, element('caption', {}, 'Channels'),
+      element('thead', {}, element('tr', {}, ['Column', 'Unit', 'Samples', 'Flagged', 'Is'].map((head) => element('th', { scope: 'col', class: head === 'Samples' ? 'number' : null }, head)))),
+      element('tbody', {}, rows)));
+  }
+
+  function draw() {
+    const log = read.log;
+    page.fill(found.state, element('p', { class: 'headline' }, fileName), element('p', {},
+      log.rows_kept + ' of ' + log.rows_read + ' rows, ' + units.duration(log.last_time_s - log.first_time_s) + '; columns parted by ' + ({ ',': 'comma', ';': 'semicolon', '\t': 'tab', ' ': 'blanks' }[log.delimiter] || log.delimiter) +
+      ', decimal ' + (log.decimal_mark === ',' ? 'comma' : 'point') + ', ' + log.encoding + '.'),
+      page.list([...log.remarks, ...(log.mapping_remarks || [])]),
+      log.faults.length ? page.list(log.faults.map((fault) => fault.message + ' (' + fault.count + ', lines ' + fault.lines.slice(0, 5).join(', ') + ')'), 'warnings') : null);
+    page.say(fileName + ' was read: ' + log.rows_kept + ' rows');
+    page.fill(found.channels, channels());
+    corrected();
+    page.fill(found.words, element('details', {}, element('summary', {}, 'Everything that was understood of the file'), element('pre', { tabindex: '0' }, read.words)));
+    if (!chart) chart = new page.TemperatureChart(found.chart, (name) => { selected = selected === name ? null : name; chart.pick(selected); });
+    chart.draw(read.traces.traces.map((trace) => ({ trace, kind: 'logged' })), [], units.clockMinutes(read.traces.started_at), selected);
+    found.keep.hidden = false;
+  }
+
+  async function keep() {
+    try {
+      const kept = await page.post('/api/logs/' + number + '/keep', body());
+      page.say((kept.was_known ? 'In the book already as bake ' : 'Kept as bake ') + kept.bake);
+      page.go('bakes/' + kept.bake);
+    } catch (error) {
+      failed(error);
+    }
+  }
+
+  async function predictions() {
+    const list = (await page.get('/api/bakes')).bakes.filter((bake) => bake.kind === 'predicted');
+    const options = [{ name: '', title: 'none' }, ...list.map((bake) => ({ name: String(bake.bake), title: 'bake ' + bake.bake + ': ' + bake.title }))];
+    page.fill(found.of, page.field('It is the log of the predicted bake', page.choice(options, task.of, (value) => {
+      task.of = value;
+      again();
+    })));
+  }
+
+  const chooser = (key, label, options) => page.field(label, page.choice([{ name: '', title: 'not said' }, ...options], task[key], (value) => {
+    task[key] = value;
+    again();
+  }));
+
+  function dropTarget(input) {
+    const target = element('label', { class: 'drop' }, element('b', {}, 'Drop a log here'), element('span', {}, 'or choose a file: CSV or text of any logger'), input);
+    target.addEventListener('dragover', (event) => { event.preventDefault(); target.classList.add('over'); });
+    target.addEventListener('dragleave', () => target.classList.remove('over'));
+    target.addEventListener('drop', (event) => {
+      event.preventDefault();
+      target.classList.remove('over');
+      take(event.dataTransfer.files[0]);
+    });
+    return target;
+  }
+
+  page.logView = {
+    begin(view) {
+      const part = (name, tag) => { found[name] = element(tag || 'div'); return found[name]; };
+      const input = element('input', { type: 'file', id: 'log-file', onchange: (event) => take(event.target.files[0]) });
+      found.title = element('input', { type: 'text', maxlength: '200', onchange: (event) => { task.title = event.target.value; } });
+      found.keep = element('button', { type: 'button', class: 'main', hidden: true, onclick: keep }, 'Keep in the book');
+      const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What was baked' }, dropTarget(input),
+        chooser('shell', 'Shell', page.shop.shells), chooser('coating', 'Coating', page.shop.coatings), chooser('booth', 'Booth', page.shop.booths),
+        part('of'), page.field('Title in the book', found.title), found.keep);
+      page.fill(view, element('h1', {}, 'Bring in a log'), element('div', { class: 'bench' }, controls,
+        element('div', { class: 'outcome' }, part('state'), part('chart'), part('channels'), part('corrections'), part('words'))));
+      page.fill(found.state, element('p', {}, 'Nothing is kept before you say so. The file itself is kept byte for byte.'));
+      units.onChange(() => { if (read) again(); });
+    },
+    async show() { await predictions(); if (chart) chart.resize(); },
+  };
+})(window.bakewright);

@@ -30,7 +30,7 @@
   function shape(map, width) {
     const left = 48;
     const step = Math.max(8, Math.min(28, (width - left - 8) / map.hold_s.length));
-    return { left, top: 8, step, high: Math.max(10, Math.min(18, step)), bottom: 40 };
+    return { left, top: 8, step, high: Math.max(10, Math.min(15, step)), bottom: 40 };
   }
 
   function axes(map, at, rows) {

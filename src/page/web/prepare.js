@@ -106,6 +106,8 @@
 
   function moved(shellChanged) {
     waiting = { at: performance.now(), shellChanged };
+    if (work.certainty) work.certainty.stop();  // it was reckoned for what is not set any more
+    work.certainty = null;
     clearTimeout(settled);
     settled = setTimeout(whenSettled, 500);
     if (map) map.mark(setting);
@@ -244,7 +246,7 @@
       chooser('shell', 'Shell', page.shop.shells), chooser('coating', 'Coating', page.shop.coatings), chooser('booth', 'Booth', page.shop.booths),
       movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
       page.field('Title in the book', found.title), found.keep, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
-    const outcome = element('div', { class: 'outcome' }, part('headline', 'div', { class: 'answers' }), part('chart'), part('lanes'),
+    const outcome = element('div', { class: 'outcome' }, part('headline', 'div', { class: 'answers' }), part('chart'), part('lanes'), part('key'),
       element('div', { class: 'pair' }, element('div', {}, element('h2', {}, 'Where on the shell'), part('drawing')),
         element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
       part('zones'), part('items'), part('cycle'), part('certainty'), part('checklist'),

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "bakewright/report/html.hpp"
+#include "bakewright/shop/certainty.hpp"
+#include "bakewright/shop/stored_bake.hpp"
+
+namespace bakewright::shop {
+
+/// How a bake of the book is to be shown.
+struct ReportAsked {
+    std::string title;       ///< the bake's where empty
+    std::string written_at;  ///< when it was asked for
+    std::string program_version;
+    Units units;
+    std::optional<cure::Coating> coating;       ///< to judge by; else the one kept with the bake
+    std::optional<CertaintyOptions> certainty;  ///< absent: how sure the verdicts are is not reckoned
+};
+
+/// The bake this one is paired with, or the newest that is paired with it.
+[[nodiscard]] std::optional<StoredBake> other_half(book::Book& book, const StoredBake& bake);
+
+/// Everything a report or the page shows of a bake, a log laid over its prediction.
+/// @param other  of the other kind than bake
+[[nodiscard]] report::ReportInput report_input(const ReportAsked& asked, const StoredBake& bake,
+                                               const std::optional<StoredBake>& other);
+
+}  // namespace bakewright::shop

@@ -1,0 +1,71 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/book/book.hpp"
+#include "bakewright/book/ids.hpp"
+#include "bakewright/cure/coating.hpp"
+#include "bakewright/probe/map_channels.hpp"
+#include "bakewright/probe/merge_logs.hpp"
+#include "bakewright/probe/probe_record.hpp"
+#include "bakewright/probe/read_log.hpp"
+#include "bakewright/shop/reading_options.hpp"
+#include "bakewright/shop/stored_bake.hpp"
+
+namespace bakewright::shop {
+
+/// A probe file as it came.
+struct LogFile {
+    std::string path;  ///< as the user named it, for messages
+    std::string name;  ///< to be kept
+    std::string bytes;
+};
+
+/// A log to be brought in, and what is known about it.
+struct ImportTask {
+    LogFile file;
+    GivenOptions reading;                        ///< overrules how the file is read; `air` and `map` say what a column is
+    std::optional<LogFile> second;               ///< of another logger at the same bake
+    probe::MergeOptions merge;                   ///< how the second is put on the time of the first
+    std::optional<profile::ShellProfile> shell;  ///< its zones and items are what channels may be
+    std::optional<bake::Booth> booth;
+    std::optional<cure::Coating> coating;
+    std::optional<probe::ProbeSet> probes;  ///< records of the probes: readings are corrected
+    std::optional<book::BakeId> of;         ///< the prediction it is the log of
+    std::string title;                      ///< the file's name where empty
+    std::string program_version;
+};
+
+/// One file of it as read.
+struct ReadLog {
+    std::string file_name;
+    std::string bytes;
+    std::string options_json;  ///< how it was read
+    probe::ProbeLog log;
+};
+
+/// Everything that becomes one bake.
+struct ImportedLog {
+    std::vector<ReadLog> files;
+    TraceSet traces;
+    std::optional<probe::MergedLogs> merged;
+    probe::MappingResult mapped;
+    std::optional<probe::ProbeSet> probes;  ///< channels bear the names of the traces
+    probe::ProbeUse probe_use;
+};
+
+/// Reads, merges, names and corrects; nothing is kept. @throws InputError
+[[nodiscard]] ImportedLog read_log(const ImportTask& task);
+
+struct KeptLog {
+    book::BakeId bake{};
+    bool was_known = false;  ///< the same files, read in the same part, were in the book already: nothing was added
+};
+
+/// Keeps it as a bake, whole or not at all.
+KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& imported);
+
+}  // namespace bakewright::shop

@@ -1,0 +1,132 @@
+#include <charconv>
+
+#include "answers.hpp"
+#include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/report/shell_text.hpp"
+#include "bakewright/report/tables.hpp"
+#include "bakewright/shop/certainty.hpp"
+#include "bakewright/shop/enter_history.hpp"
+#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/shop/shop_time.hpp"
+#include "body.hpp"
+#include "context.hpp"
+
+namespace bakewright::page {
+namespace {
+
+constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
+
+std::int64_t number_of(const std::string& text, const char* what) {
+    std::int64_t number = 0;
+    const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (status != std::errc{} || end != text.data() + text.size() || number < 1)
+        throw InputError(Problem{{}, 0, what, "'" + text + "' is no number"});
+    return number;
+}
+
+Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
+
+Json verdict_words(const cure::ShellVerdict& verdict, const Units& units) {
+    Json bakes = Json(verdict.bake_names);
+    return {{"worst", cure::word_text(verdict.worst())},
+            {"removals", report::removal_sentences(verdict, units)},
+            {"certainty", report::certainty_sentences(verdict, units, false)},
+            {"remarks", verdict.remarks},
+            {"bakes", std::move(bakes)},
+            {"coats", json_of(report::coat_table(verdict, units))},
+            {"items", json_of(report::item_history_table(verdict, units))}};
+}
+
+/// Coats and bakes as entered; the verdict over all of them, how sure it is left out: that is asked for as a job.
+Answer show(const Asked& asked, const Context& context) {
+    const std::string& shell = asked.parts[0];
+    std::optional<book::Book> book = context.book_if_any();
+    if (!book)
+        return json_answer("shell-history", {{"shell", shell}, {"coats", nullptr}, {"bakes", nullptr}, {"words", nullptr}});
+    book::ShellHistoryRepository history(*book);
+    std::string verdict = "null", words = "null";
+    const shop::LoadedHistory loaded = shop::load_history(*book, shell);
+    if (!loaded.history.coats.empty() || !loaded.history.bakes.empty()) {
+        const cure::ShellVerdict judged = cure::judge_history(loaded.history);
+        verdict = report::to_json_text(judged, kOneLine);
+        words = text_of(verdict_words(judged, units_of(asked)));
+    }
+    return joined_answer("shell-history", {{"shell", text_of(shell)},
+                                           {"coats", report::to_json_text(history.coats(shell), kOneLine)},
+                                           {"bakes", report::to_json_text(history.bakes(shell), kOneLine)},
+                                           {"verdict", verdict},
+                                           {"words", words}});
+}
+
+Answer certain(const std::string& shell, const Units& units, const Context& context, const Progress& progress) {
+    book::Book book = context.book(book::Mode::read_only);
+    const shop::LoadedHistory loaded = shop::load_history(book, shell);
+    cure::ShellVerdict judged = cure::judge_history(loaded.history);
+    shop::add_certainty(judged, loaded, {.given = {}, .member_count = 400, .progress = progress});
+    return joined_answer("shell-certainty",
+                         {{"verdict", report::to_json_text(judged, kOneLine)}, {"words", text_of(verdict_words(judged, units))}});
+}
+
+Answer add_coat(const Asked& asked, const Context& context) {
+    const Body body(asked.body);
+    const profile::Library& library = context.library;
+    const cure::Coating coating =
+        profile::load_coating(library.find_name(profile::Kind::coating, body.text("coating")), library).record;
+    book::NewCoat coat;
+    coat.shell = asked.parts[0];
+    coat.name = body.text_or("name", coating.title);
+    coat.applied_at = shop::shop_time(body.text("at"), "at").text;
+    coat.over = body.text_or("over", "");
+    coat.zones = body.texts("zones");
+    coat.note = body.text_or("note", "");
+    if (coat.zones.empty())
+        coat.zones =
+            shop::sprayed_zones(profile::load_shell(library.find_name(profile::Kind::shell, coat.shell), library).record.shell);
+    book::Book book = context.book(book::Mode::create);
+    return json_answer("kept", {{"coat", static_cast<std::int64_t>(shop::enter_coat(book, coat, coating))}});
+}
+
+Answer add_bake(const Asked& asked, const Context& context) {
+    const Body body(asked.body);
+    book::Book book = context.book(book::Mode::read_write);
+    const auto bake = static_cast<book::BakeId>(static_cast<std::int64_t>(body.number("bake", 1.0, 9e15)));
+    const book::HistoryEntry entry =
+        shop::entry_from(book, {asked.parts[0], bake, body.text_or("at", ""), body.texts("zones"), body.texts("out")});
+    shop::enter_bake(book, entry);
+    return json_answer("kept", {{"bake", static_cast<std::int64_t>(entry.bake)}, {"began_at", entry.began_at}});
+}
+
+Answer shells(const Context& context) {
+    std::vector<std::string> names;
+    if (std::optional<book::Book> book = context.book_if_any()) names = book::ShellHistoryRepository(*book).shells();
+    return json_answer("shells", {{"shells", names}});
+}
+
+}  // namespace
+
+void add_history_routes(Routes& routes, Context& context) {
+    routes.add("GET", "/api/history", [&context](const Asked&) { return shells(context); });
+    routes.add("GET", "/api/history/{}", [&context](const Asked& asked) { return show(asked, context); });
+    routes.add("POST", "/api/history/{}/certainty", [&context](const Asked& asked) {
+        const int job = context.jobs.start([&context, shell = asked.parts[0], units = Body(asked.body).units()](
+                                               const Progress& progress) { return certain(shell, units, context, progress); });
+        return json_answer("job", {{"job", job}});
+    });
+    routes.add("POST", "/api/history/{}/coats", [&context](const Asked& asked) { return add_coat(asked, context); });
+    routes.add("POST", "/api/history/{}/bakes", [&context](const Asked& asked) { return add_bake(asked, context); });
+    routes.add("DELETE", "/api/history/{}/bakes/{}", [&context](const Asked& asked) {
+        book::Book book = context.book(book::Mode::read_write);
+        const auto bake = static_cast<book::BakeId>(number_of(asked.parts[1], "bake"));
+        book::ShellHistoryRepository(book).remove_bake(asked.parts[0], bake);
+        return json_answer("removed", {{"bake", static_cast<std::int64_t>(bake)}});
+    });
+    routes.add("POST", "/api/coats/{}/sanded", [&context](const Asked& asked) {
+        book::Book book = context.book(book::Mode::read_write);
+        const std::string at = shop::shop_time(Body(asked.body).text("at"), "at").text;
+        const book::StoredCoat coat = shop::enter_sanded(book, static_cast<book::CoatId>(number_of(asked.parts[0], "coat")), at);
+        return json_answer("kept", {{"coat", static_cast<std::int64_t>(coat.id)}, {"sanded_at", at}});
+    });
+}
+
+}  // namespace bakewright::page

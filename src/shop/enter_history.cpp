@@ -1,0 +1,78 @@
+#include "bakewright/shop/enter_history.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/shop/shop_time.hpp"
+#include "bakewright/shop/stored_bake.hpp"
+
+namespace bakewright::shop {
+namespace {
+
+[[noreturn]] void refuse(const std::string& option, const std::string& message) {
+    throw InputError(Problem{{}, 0, option, message});
+}
+
+void require_known(const std::string& option, const std::string& name, const std::vector<std::string>& known) {
+    if (std::find(known.begin(), known.end(), name) != known.end()) return;
+    const std::string near = nearest_name(name, known);
+    refuse(option, fmt::format("'{}' is not in the shell this bake was made with{}", name,
+                               near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+}
+
+}  // namespace
+
+std::vector<std::string> sprayed_zones(const bake::Shell& shell) {
+    std::vector<std::string> names;
+    for (const bake::Zone& zone : shell.zones)
+        if (zone.coated && zone.role == bake::ZoneRole::shell) names.push_back(zone.name);
+    return names;
+}
+
+book::CoatId enter_coat(book::Book& book, book::NewCoat coat, const cure::Coating& coating) {
+    if (coat.shell.empty() || coat.name.empty()) refuse("--name", "is empty");
+    book::Transaction transaction(book);
+    coat.coating = keep(book, coating);
+    const book::CoatId id = book::ShellHistoryRepository(book).add_coat(coat);
+    require_sound_history(book, coat.shell);
+    transaction.commit();
+    return id;
+}
+
+book::StoredCoat enter_sanded(book::Book& book, book::CoatId coat, const std::string& sanded_at) {
+    book::ShellHistoryRepository history(book);
+    book::Transaction transaction(book);
+    history.set_sanded(coat, sanded_at);
+    book::StoredCoat stored = history.coat(coat);
+    require_sound_history(book, stored.shell);
+    transaction.commit();
+    return stored;
+}
+
+void enter_bake(book::Book& book, const book::HistoryEntry& entry) {
+    book::Transaction transaction(book);
+    book::ShellHistoryRepository(book).add_bake(entry);
+    require_sound_history(book, entry.shell);
+    transaction.commit();
+}
+
+book::HistoryEntry entry_from(book::Book& book, const EntryAsked& asked) {
+    book::HistoryEntry entry = entry_of(book, asked.shell, asked.bake);
+    if (!asked.at.empty()) entry.began_at = shop_time(asked.at, "--at").text;
+    if (entry.began_at.empty())
+        refuse("--at",
+               fmt::format("is needed: the book does not know when bake {} began", static_cast<std::int64_t>(asked.bake)));
+    if (!entry.zones.empty())
+        for (const std::string& zone : asked.zones) require_known("--zone", zone, entry.zones);
+    if (!asked.zones.empty()) entry.zones = asked.zones;
+    for (const std::string& item : asked.out) {
+        require_known("--out", item, entry.items);
+        std::erase(entry.items, item);
+    }
+    return entry;
+}
+
+}  // namespace bakewright::shop

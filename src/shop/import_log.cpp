@@ -1,0 +1,131 @@
+#include "bakewright/shop/import_log.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/hash.hpp"
+#include "bakewright/book/raw_file_repository.hpp"
+#include "bakewright/book/trace_repository.hpp"
+
+namespace bakewright::shop {
+namespace {
+
+[[noreturn]] void refuse(const std::string& option, const std::string& message) {
+    throw InputError(Problem{{}, 0, option, message});
+}
+
+std::vector<probe::MappingTarget> targets_of(const bake::Shell& shell) {
+    std::vector<probe::MappingTarget> targets;
+    for (const bake::Zone& zone : shell.zones)
+        targets.push_back({zone.name, zone.role == bake::ZoneRole::test_panel ? TraceRole::test_panel : TraceRole::zone});
+    for (const bake::Cavity& cavity : shell.cavities) targets.push_back({cavity.name, TraceRole::cavity_air});
+    for (const bake::Item& item : shell.items) targets.push_back({item.name, TraceRole::item});
+    return targets;
+}
+
+/// --map COLUMN=NAME: NAME is a zone, cavity or item of the shell, "booth air" or "booth wall".
+probe::ChannelMapping mapping(const std::string& text, const std::optional<bake::Shell>& shell) {
+    const auto [column, name] = assignment(text, "--map");
+    if (name == "booth air") return {column, TraceRole::booth_air, name};
+    if (name == "booth wall") return {column, TraceRole::booth_wall, name};
+    if (!shell) return {column, TraceRole::zone, name};
+    std::vector<std::string> known{"booth air", "booth wall"};
+    for (const probe::MappingTarget& target : targets_of(*shell)) {
+        if (target.name == name) return {column, target.role, name};
+        known.push_back(target.name);
+    }
+    const std::string near = nearest_name(name, known);
+    refuse("--map", fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id,
+                                near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+}
+
+/// @param air  channel of the booth's air that is known already; may be empty
+probe::MappingResult map_all(TraceSet& traces, const ImportTask& task, const std::string& air) {
+    std::optional<bake::Shell> body;
+    if (task.shell) body = task.shell->shell;
+    std::vector<probe::ChannelMapping> given;
+    for (const std::string& text : task.reading.texts("map")) given.push_back(mapping(text, body));
+    const auto is_air = [](const probe::ChannelMapping& entry) { return entry.role == TraceRole::booth_air; };
+    if (task.reading.has("air"))
+        given.push_back({task.reading.text("air"), TraceRole::booth_air, "booth air"});
+    else if (!air.empty() && std::none_of(given.begin(), given.end(), is_air))
+        given.push_back({air, TraceRole::booth_air, {}});
+    return probe::map_channels(traces, given, body ? targets_of(*body) : std::vector<probe::MappingTarget>{});
+}
+
+ReadLog read_one(const LogFile& file, const GivenOptions& how) {
+    return {file.name, file.bytes, reading_options_json(how), probe::read_log(file.bytes, file.path, read_options(how))};
+}
+
+/// Corrects the readings by the records of the probes.
+void use_probes(ImportedLog& imported, probe::ProbeSet set) {
+    for (probe::ProbeRecord& record : set.probes)
+        for (const probe::ChannelMatch& match : imported.mapped.matched)
+            if (match.channel == record.channel) record.channel = match.name;
+    imported.probe_use = probe::apply_probes(imported.traces, set, imported.traces.started_at);
+    imported.probes = std::move(set);
+}
+
+/// The bake that these files were imported as before, the same part of the first one; nothing where there is none.
+std::optional<book::BakeId> find_known(book::Book& book, const ImportedLog& imported) {
+    std::vector<std::string> hashes;
+    for (const ReadLog& read : imported.files) hashes.push_back(book::sha256_hex(read.bytes));
+    book::BakeRepository bakes(book);
+    for (const book::BakeId id : bakes.find_by_raw_file(hashes.front())) {
+        const book::Bake bake = bakes.get(id);
+        const bool same_files = std::equal(bake.logs.begin(), bake.logs.end(), hashes.begin(), hashes.end(),
+                                           [](const book::BakeLog& log, const std::string& hash) { return log.sha256 == hash; });
+        if (same_files && same_part(bake.logs.front().reading_options_json, imported.files.front().options_json)) return id;
+    }
+    return std::nullopt;
+}
+
+book::BakeId keep_new(book::Book& book, const ImportTask& task, const ImportedLog& imported) {
+    book::NewBake bake;
+    bake.kind = book::BakeKind::logged;
+    bake.title = task.title.empty() ? imported.files[0].file_name : task.title;
+    bake.started_at = imported.traces.started_at;
+    bake.program_version = task.program_version;
+    if (task.shell) bake.documents.push_back(keep(book, *task.shell));
+    if (task.booth) bake.documents.push_back(keep(book, *task.booth));
+    if (task.coating) bake.documents.push_back(keep(book, *task.coating));
+    bake.paired_bake = task.of;
+    for (const ReadLog& read : imported.files)
+        bake.logs.push_back({book::RawFileRepository(book).store(read.file_name, read.bytes), read.options_json});
+    if (imported.probes) bake.documents.push_back(keep(book, *imported.probes));
+    if (imported.merged) bake.options_json = merge_json(imported.merged->alignment);
+    const book::BakeId id = book::BakeRepository(book).add(bake);
+    book::TraceRepository(book).store(id, imported.traces);
+    return id;
+}
+
+}  // namespace
+
+ImportedLog read_log(const ImportTask& task) {
+    ImportedLog imported;
+    imported.files.push_back(read_one(task.file, task.reading));
+    imported.traces = imported.files[0].log.traces;
+    std::string air;
+    if (task.second) {
+        imported.files.push_back(read_one(*task.second, {}));
+        imported.merged = probe::merge_logs(imported.traces, imported.files[1].log.traces, task.merge);
+        imported.traces = imported.merged->traces;
+        air = imported.merged->alignment.first_air;  // both have an air channel: the first one's is the booth's
+    }
+    imported.mapped = map_all(imported.traces, task, air);
+    if (task.probes) use_probes(imported, *task.probes);
+    return imported;
+}
+
+KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& imported) {
+    book::Transaction transaction(book);
+    if (const auto known = find_known(book, imported)) return {*known, true};
+    const book::BakeId id = keep_new(book, task, imported);
+    transaction.commit();
+    return {id, false};
+}
+
+}  // namespace bakewright::shop

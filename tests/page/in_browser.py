@@ -1,0 +1,307 @@
+#!/usr/bin/env python3
+"""The page in a real browser, as its user meets it.
+
+usage: in_browser.py PROGRAM PROJECT [PICTURES]
+
+Exit status 77 where no Chromium is installed (never where CI is set). With PICTURES, a folder, pictures of every view are left there.
+"""
+
+import os
+import sys
+import tempfile
+import time
+import traceback
+
+from browser import Browser, BrowserError
+from page_rules import low_contrasts, unnamed
+from served import Served
+
+MARKUP = '<img src=x onerror="window.hacked=1"><b>roof</b>'
+VIEWS = ["prepare", "bakes", "log", "history", "profiles"]
+
+WORD = "return (document.querySelector('#view-prepare .answers .word')||{}).textContent"
+DRAWN = "return bakewright.timings.length"
+
+
+class Failed(Exception):
+    pass
+
+
+def check(holds, what):
+    if not holds:
+        raise Failed(what)
+
+
+def go(browser, where):
+    browser.run("location.hash = arguments[0]", where)
+    view = where.split("/")[0]
+    browser.wait("return !document.getElementById('view-' + arguments[0]).hidden", f"the view {view}", 15, view)
+
+
+def choose(browser, view, label, value):
+    """Picks an option of a labelled choice, as a user's change does."""
+    found = browser.run(
+        """const field = [...document.querySelectorAll('#view-' + arguments[0] + ' .field')].find((one) => one.textContent.startsWith(arguments[1]));
+        const select = field && field.querySelector('select');
+        if (!select) return false;
+        select.value = arguments[2];
+        select.dispatchEvent(new Event('change', { bubbles: true }));
+        return select.value === arguments[2];""",
+        view, label, value,
+    )
+    check(found, f"{label} cannot be {value}")
+
+
+def set_number(browser, identity, value):
+    drawn = browser.run(DRAWN)
+    browser.run(
+        """const input = document.getElementById(arguments[0]);
+        input.value = arguments[1];
+        input.dispatchEvent(new Event('change', { bubbles: true }));""",
+        identity, value,
+    )
+    browser.wait(f"return bakewright.timings.length > {drawn}", "the answer to a moved control")
+
+
+def prepare(browser, _):
+    """Prepare a bake, move the hold, and the verdict changes."""
+    go(browser, "prepare")
+    browser.wait(DRAWN, "the first answer")
+    choose(browser, "prepare", "Coating", "clear_low_bake")
+    choose(browser, "prepare", "Booth", "stirred_insulated")
+    time.sleep(0.3)
+    set_number(browser, "move-setpoint", 60)
+    set_number(browser, "move-hold", 10)
+    browser.wait(WORD + " === 'UNDER'", "ten minutes of hold to be UNDER")
+    set_number(browser, "move-hold", 60)
+    browser.wait(WORD + " === 'GOOD'", "an hour of hold to be GOOD")
+    slider = browser.find("#view-prepare input[type=range]")[1]
+    drawn = browser.run(DRAWN)
+    slider.type("\ue012")  # the left arrow: by keyboard alone
+    browser.wait(f"return bakewright.timings.length > {drawn}", "the answer to a key")
+    check(browser.run("return document.getElementById('move-hold').value") == "55", "the arrow key moved the hold")
+    browser.wait("return document.querySelector('#view-prepare svg.map .feasible')", "the map", 60)
+    browser.wait("return document.querySelector('#view-prepare').textContent.includes('How sure')", "how sure it is", 60)
+
+
+def pictures_of_bake(browser, _):
+    """Lanes and the drawing of the shell answer to one another."""
+    go(browser, "prepare")
+    if not browser.run("return Boolean(bakewright.drawPictures)"):
+        return
+    browser.wait("return document.querySelector('#view-prepare .lanes, #view-prepare [class*=lane]')", "the lanes")
+    browser.wait("return document.querySelector('#view-prepare svg')", "the drawing")
+
+
+def units(browser, _):
+    """°F shows the same bake."""
+    go(browser, "prepare")
+    browser.run("document.querySelector('#units input[value=us]').click()")
+    browser.wait("return document.querySelector('#move-setpoint').value === '140'", "60 °C as 140 °F")
+    browser.wait("return document.querySelector('#view-prepare .outcome table').textContent.includes('°F')", "tables in °F")
+    browser.run("document.querySelector('#units input[value=metric]').click()")
+    browser.wait("return document.querySelector('#move-setpoint').value === '60'", "60 °C again")
+
+
+def markup(browser, _):
+    """Names that hold markup stay text."""
+    go(browser, "prepare")
+    browser.run("document.querySelector('#view-prepare input[type=text]').value = arguments[0]", MARKUP)
+    browser.run("[...document.querySelectorAll('#view-prepare button')].find((one) => one.textContent === 'Keep in the book').click()")
+    browser.wait("return document.querySelector('#view-prepare').textContent.includes('Kept as bake')", "the bake to be kept")
+    go(browser, "bakes")
+    browser.wait("return document.querySelector('#view-bakes h2')?.textContent === arguments[0]", "the title as text", 15, MARKUP)
+    check(browser.run("return document.querySelectorAll('#view-bakes img, #view-bakes h2 b').length") == 0, "markup became elements")
+    check(browser.run("return window.hacked") is None, "a name ran a script")
+
+
+def semicolons(project):
+    """The demo's log as a logger with decimal commas writes it."""
+    with open(os.path.join(project, "tests/data/demo/clear_group_1.csv"), encoding="utf-8") as file:
+        return file.read().replace(",", ";").replace(".", ",")
+
+
+def drop_log(browser, served):
+    """Drop a CSV with semicolons and decimal commas; see it read, kept and compared."""
+    go(browser, "log")
+    choose(browser, "log", "Shell", "library_van")
+    choose(browser, "log", "Coating", "clear_low_bake")
+    choose(browser, "log", "It is the log of", "1")
+    browser.run(
+        """const list = new DataTransfer();
+        list.items.add(new File([arguments[0]], 'booth <i>3</i>.csv', { type: 'text/csv' }));
+        document.querySelector('.drop').dispatchEvent(new DragEvent('drop', { dataTransfer: list, bubbles: true, cancelable: true }));""",
+        semicolons(served.project),
+    )
+    browser.wait("return document.querySelector('#view-log').textContent.includes('decimal comma')", "the log to be read")
+    text = browser.run("return document.querySelector('#view-log .outcome').textContent")
+    check("parted by semicolon" in text, "the semicolon was not told")
+    check("booth <i>3</i>.csv" in text, "the file's name is not shown as it is")
+    named = browser.run("return [...document.querySelectorAll('#view-log tbody select')].filter((one) => one.value).length")
+    check(named >= 9, f"{named} channels found their zone, not 9")
+    browser.run("[...document.querySelectorAll('#view-log button')].find((one) => one.textContent === 'Keep in the book').click()")
+    browser.wait("return document.querySelector('#view-bakes').textContent.includes('Predicted against logged')", "the comparison")
+    check(browser.location.endswith("#bakes/2"), "the kept log is not what is looked at")
+
+
+def correct_log(browser, _):
+    """What was read wrong is corrected and read again."""
+    go(browser, "log")
+    choose(browser, "log", "Temperatures where the file does not say", "degF")
+    choose(browser, "log", "Decimal mark", ",")
+    browser.wait("return document.querySelector('#view-log .outcome').textContent.includes('decimal comma')", "the second reading")
+    select = "document.querySelector('#view-log tbody select')"
+    browser.run(f"{select}.value = 'booth wall'; {select}.dispatchEvent(new Event('change'))")
+    browser.wait(f"return {select}.value === 'booth wall'", "the channel's new name")
+
+
+def history(browser, served):
+    """A coat and a bake are entered, and the shell is judged."""
+    served.run("coat", "add", "--shell", "library_van", "--coating", "clear_low_bake", "--name", MARKUP, "--at", "2027-03-03T14:00")
+    served.run("history", "add", "2", "--shell", "library_van", "--at", "2027-03-03T14:15")
+    go(browser, "history/library_van")
+    browser.wait("return document.querySelector('#view-history').textContent.includes('Bakes as entered')", "the history")
+    browser.wait("return document.querySelector('#view-history').textContent.includes('How sure')", "how sure it is", 60)
+    check(browser.run("return document.querySelectorAll('#view-history img').length") == 0, "markup became elements")
+
+
+def editor(browser, served):
+    """A profile is checked while it is typed, and saved as the shop's own."""
+    go(browser, "profiles/coating/clear_low_bake")
+    text = browser.one("#profile-text")
+    browser.wait("return document.querySelector('#view-profiles').textContent.includes('No mistakes')", "the first check")
+    browser.run("document.getElementById('profile-text').setSelectionRange(0, 0)")
+    text.type("nonsense = 1\n")
+    browser.wait("return /mistake/.test(document.querySelector('#view-profiles .word.alarm')?.textContent)", "the mistake")
+    check(browser.run("return document.querySelector('#view-profiles button.main').disabled"), "a mistaken profile can be saved")
+    browser.run(
+        """const area = document.getElementById('profile-text');
+        area.value = area.value.replace(/^.*nonsense = 1\\n/s, (found) => found.replace('nonsense = 1\\n', ''));
+        area.dispatchEvent(new Event('input'));
+        document.getElementById('profile-name').value = 'shop_clear';"""
+    )
+    browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the profile to be good again")
+    browser.one("#view-profiles button.main").click()
+    browser.wait("return document.querySelector('#view-profiles').textContent.includes('saved in')", "the profile to be saved")
+    check(os.path.exists(os.path.join(served.folder, "data/bakewright/profiles/coatings/shop_clear.toml")), "the file is not there")
+
+
+def keyboard(browser, _):
+    """Every control is reached by the Tab key and shows that it has the focus."""
+    go(browser, "prepare")
+    browser.run("document.activeElement.blur(); window.scrollTo(0, 0)")
+    seen = set()
+    for _ in range(90):
+        browser.ask("POST", "/actions", {"actions": [{"type": "key", "id": "k", "actions": [{"type": "keyDown", "value": "\ue004"}, {"type": "keyUp", "value": "\ue004"}]}]})
+        found = browser.run(
+            """const one = document.activeElement;
+            const box = one.matches('.switch input') ? one.nextElementSibling : one;
+            return [one.tagName + ' ' + (one.id || one.textContent.slice(0, 20) || one.name), getComputedStyle(box).outlineStyle !== 'none']"""
+        )
+        if found[0].startswith("BODY"):
+            break
+        check(found[1], f"{found[0]} has the focus and does not show it")
+        seen.add(found[0])
+    for wanted in ("A Prepare a bake", "INPUT move-setpoint", "INPUT move-hold", "BUTTON Keep in the book"):
+        check(wanted in seen, f"{wanted} is not reached by the Tab key")
+
+
+def rules(browser, _):
+    """Contrast and names of every view, light and dark (WCAG 2.2: 1.4.3, 1.4.11 in part, 4.1.2)."""
+    places = {"bakes": "bakes/2", "history": "history/library_van", "profiles": "profiles/coating/clear_low_bake"}
+    for tone in ("light", "dark"):
+        browser.command("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": tone}])
+        for view in VIEWS:
+            go(browser, places.get(view, view))
+            time.sleep(0.7)
+            found = low_contrasts(browser)
+            check(not found, f"{view}, {tone}: too little contrast: {found[:5]}")
+            if tone == "light":
+                found = unnamed(browser)
+                check(not found, f"{view}: without a name: {found[:5]}")
+    browser.command("Emulation.setEmulatedMedia", features=[])
+
+
+def report(browser, served):
+    """A report opened from disk is drawn and prints; a sandboxed one of the page is drawn too."""
+    browser.requests()
+    served.run("report", "2", "--out", "report.html")
+    browser.open(f"file://{served.folder}/report.html")
+    browser.wait("return document.querySelector('#chart canvas')", "the chart of the report")
+    check(browser.run("return document.querySelectorAll('img, #chart b b').length") == 0, "markup became elements")
+    pdf = browser.print_to_pdf()
+    check(pdf.startswith(b"%PDF") and len(pdf) > 20000, "the report does not print")
+    asked = [one for one in browser.requests() if not one.startswith(("file://", "data:", "blob:"))]
+    check(not asked, f"the report asked for {asked}")
+    browser.open(served.address)
+    browser.open(served.origin + "/report/2")
+    browser.wait("return document.querySelector('#chart canvas')", "the chart of the page's report")
+    browser.open(served.address)
+    browser.wait("return document.querySelector('nav')", "the page again")
+
+
+def narrow(browser, _):
+    """On a tablet held upright nothing is cut off."""
+    browser.size(800, 1100)
+    for view in VIEWS:
+        go(browser, view)
+        time.sleep(0.3)
+        over = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        check(over <= 0, f"{view} is {over} pixels too wide")
+    browser.size(1440, 1000)
+
+
+def take_pictures(browser, folder):
+    places = {"prepare": "prepare", "bakes": "bakes/2", "log": "log", "history": "history/library_van", "profiles": "profiles/coating/clear_low_bake"}
+    for tone in ("light", "dark"):
+        browser.command("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": tone}])
+        for view, place in places.items():
+            if tone == "dark" and view != "prepare":
+                continue
+            go(browser, place)
+            time.sleep(3 if view == "prepare" else 1.5)
+            browser.run("window.scrollTo(0, 0)")
+            browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))
+
+
+STEPS = [prepare, pictures_of_bake, units, markup, drop_log, correct_log, history, editor, keyboard, rules, narrow]
+
+
+def no_outside_request(browser, served):
+    outside = [one for one in browser.requests() if not one.startswith((served.origin + "/", "data:", "blob:", "about:", "chrome"))]
+    check(not outside, f"requests left this computer: {outside[:5]}")
+    complaints = [one for one in browser.complaints() if "400 (Bad Request)" not in one]
+    check(not complaints, f"the browser complains: {complaints[:3]}")
+
+
+def run(step, browser, served):
+    began = time.time()
+    try:
+        step(browser, served)
+        print(f"good    {time.time() - began:5.1f} s  {step.__doc__ or step.__name__}")
+        return True
+    except (Failed, BrowserError) as problem:
+        print(f"FAILED  {time.time() - began:5.1f} s  {step.__doc__ or step.__name__}\n        {problem}")
+    except Exception:
+        print(f"FAILED  {step.__name__}")
+        traceback.print_exc()
+    return False
+
+
+def main(program, project, pictures=None):
+    missing = Browser.missing()
+    if missing:
+        print(f"skipped: {' and '.join(missing)} not installed; tools/setup installs chromium and chromium-driver")
+        return 1 if os.environ.get("CI") else 77
+    with tempfile.TemporaryDirectory() as folder, Served(program, project, folder) as served, Browser(folder) as browser:
+        browser.open(served.address)
+        good = [run(step, browser, served) for step in STEPS]
+        good.append(run(no_outside_request, browser, served))
+        good.append(run(report, browser, served))
+        if pictures:
+            take_pictures(browser, pictures)
+    return 0 if all(good) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(*sys.argv[1:]))

@@ -1,0 +1,36 @@
+"""bakewright serve with a book and profiles of its own, for as long as a with statement lasts."""
+
+import json
+import os
+import subprocess
+
+
+class Served:
+    def __init__(self, program, project, folder):
+        self.program, self.project, self.folder = program, project, folder
+        self.environment = {
+            **os.environ,
+            "BAKEWRIGHT_PROFILES": os.path.join(project, "profiles"),
+            "BAKEWRIGHT_BOOK": os.path.join(folder, "test.book"),
+            "XDG_DATA_HOME": os.path.join(folder, "data"),
+            "HOME": folder,
+            "LC_ALL": "C.UTF-8",
+        }
+        self.environment.pop("BAKEWRIGHT_UNITS", None)
+
+    def __enter__(self):
+        self.process = subprocess.Popen([self.program, "serve", "--json"], stdout=subprocess.PIPE, env=self.environment, cwd=self.folder)
+        self.address = json.loads(self.process.stdout.readline())["address"]
+        self.origin = self.address.split("/?")[0]
+        return self
+
+    def __exit__(self, *_):
+        self.process.terminate()
+        self.process.wait(20)
+
+    def run(self, *words):
+        """A command of the program on the same book. Its answer may be no."""
+        done = subprocess.run([self.program, *words], env=self.environment, cwd=self.folder, capture_output=True, text=True)
+        if done.returncode > 1:
+            raise RuntimeError(f"bakewright {' '.join(words)}: {done.stderr}")
+        return done.stdout
