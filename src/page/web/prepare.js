@@ -3,7 +3,7 @@
 (function (page) {
   const { element, units } = page;
   const setting = { shell: '', booth: '', coating: '', setpoint_k: 335.15, ramp_k_per_s: 2 / 60, hold_s: 2700, flash_off_s: 600,
-    start_temperature_k: 293.15, out: [] };
+    start_temperature_k: 293.15, out: [], history: false };
   const found = {};      // parts of the view that are filled
   const bounds = {};     // what booth, coating and shell allow
   let chart = null;
@@ -80,7 +80,11 @@
         if (!event.target.checked) setting.out.push(item.name);
         moved(true);
       } }), element('span', {}, item.title)));
-    page.fill(found.aboard, boxes.length ? [element('legend', {}, 'Aboard while it bakes'), boxes] : []);
+    const soFar = element('label', { class: 'box' }, element('input', { type: 'checkbox', checked: setting.history, onchange: (event) => {
+      setting.history = event.target.checked;
+      moved(true);
+    } }), element('span', {}, 'Count what this shell has had so far'));
+    page.fill(found.aboard, boxes.length ? [element('legend', {}, 'Aboard while it bakes'), boxes] : [], bounds.has_history ? soFar : null);
   }
 
   const checked = new Map();
@@ -133,6 +137,7 @@
 
   function draw(answer) {
     found.answer = answer;
+    answer.words.warnings.push(...answer.coats_over_baked);
     words(answer.words);
     const traces = answer.prediction.traces;
     const shown = traces.filter((trace) => trace.role !== 'cavity_air' && trace.role !== 'booth_wall');
@@ -219,6 +224,7 @@
     Object.assign(bounds, await page.get('/api/prepare?' + query));
     if (changed === 'coating') setting.flash_off_s = bounds.flash_off_minimum_s;
     if (changed === 'booth') setting.start_temperature_k = bounds.ambient_k;
+    setting.history = setting.history && bounds.has_history;
     setting.setpoint_k = Math.min(setting.setpoint_k, bounds.highest_setpoint_k);
     setting.ramp_k_per_s = Math.min(setting.ramp_k_per_s, bounds.largest_ramp_k_per_s);
     movers.forEach((mover) => mover.show());
