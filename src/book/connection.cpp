@@ -95,7 +95,10 @@ void Connection::open(const std::string& name, int flags) {
 void Connection::configure() {
     sqlite3_busy_timeout(handle(), options_.busy_timeout_ms);
     // A book may come from anywhere: what SQLite advises for files one does not trust (sqlite.org/security.html).
-    sqlite3_db_config(handle(), SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+    // Only with a schema that counts as writable, which it is not here, does SQLite open a file that was cut off.
+    const bool salvage = options_.salvage && mode_ == Mode::read_only;
+    sqlite3_db_config(handle(), SQLITE_DBCONFIG_DEFENSIVE, salvage ? 0 : 1, nullptr);
+    if (salvage) sqlite3_db_config(handle(), SQLITE_DBCONFIG_WRITABLE_SCHEMA, 1, nullptr);
     sqlite3_db_config(handle(), SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
     execute("PRAGMA foreign_keys = ON; PRAGMA cell_size_check = ON; PRAGMA synchronous = FULL; PRAGMA schema_version", kOpening);
 }

@@ -101,4 +101,12 @@ std::vector<TraceSummary> TraceRepository::summaries(BakeId bake) const {
     return summaries;
 }
 
+std::vector<std::string> TraceRepository::names(BakeId bake) const {
+    Statement query(*connection_, "SELECT name FROM trace WHERE bake_id = ?1 ORDER BY position", kReading);
+    query.bind(bake);
+    std::vector<std::string> names;
+    while (query.step()) names.push_back(query.text(0));
+    return names;
+}
+
 }  // namespace bakewright::book

@@ -122,7 +122,9 @@ int run_book(const std::vector<std::string>& words) {
         "bake", text("BAKE"), "number of the bake")("limit", text("N"), "list: at most so many; default 20")(
         "shell", text("NAME"), "list: only bakes of this shell")("documents", "show: the profiles too, in full")(
         "what", text("PART"), "export: csv (default), raw, or a kind of profile")(
-        "exact", "export: kelvin with every digit, reads back identically")("all", "export: every bake, into a new folder --out")(
+        "exact", "export: kelvin with every digit, reads back identically")(
+        "salvage", "export --all: of a damaged book, what can be read; what is lost is told, exit status 1")(
+        "all", "export: every bake, into a new folder --out")(
         "out", text("FILE"), "export: file to write, default standard output; backup: the copy, or --all: the folder, to make")(
         "from", text("BOOK"), "merge: the other book");
     options.positional("action", 1);

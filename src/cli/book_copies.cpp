@@ -59,14 +59,20 @@ int merge_books(const Options& options) {
 
 int export_all(const Options& options) {
     if (options.has("bake")) wrong_option("--all", "takes every bake: leave out the number");
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    const bool salvage = options.has("salvage");
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only, {.salvage = salvage});
     ProgressLine progress("exporting");
-    const std::size_t count = export_to_folder(book, options.text("out"), progress.listener());
-    if (options.json())
-        print(report::json_object({{"bakes", static_cast<double>(count)}, {"folder", options.text("out")}}) + "\n");
-    else
-        fmt::print("wrote {} bake{} and manifest.csv to {}\n", count, count == 1 ? "" : "s", options.text("out"));
-    return static_cast<int>(ExitStatus::fine);
+    const ExportedFolder made = export_to_folder(book, options.text("out"), salvage, progress.listener());
+    if (options.json()) {
+        print(report::json_object({{"bakes", static_cast<double>(made.bakes)},
+                                   {"folder", options.text("out")},
+                                   {"lost", static_cast<double>(made.lost.size())}}) +
+              "\n");
+    } else {
+        fmt::print("wrote {} bake{} and manifest.csv to {}\n", made.bakes, made.bakes == 1 ? "" : "s", options.text("out"));
+        for (const std::string& lost : made.lost) fmt::print("lost: {}\n", lost);
+    }
+    return static_cast<int>(made.lost.empty() ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
 }  // namespace bakewright::cli

@@ -3,10 +3,14 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <optional>
+#include <type_traits>
+#include <utility>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
@@ -102,13 +106,33 @@ constexpr std::string_view kManifestHeading =
 
 class Exporter {
 public:
-    Exporter(book::Book& book, const NewFolder& folder)
-        : bakes_(book), traces_(book), folder_(folder), manifest_(folder.file("manifest.csv")) {
+    Exporter(book::Book& book, const NewFolder& folder, bool salvage)
+        : bakes_(book), traces_(book), folder_(folder), salvage_(salvage), manifest_(folder.file("manifest.csv")) {
         manifest_.write(kManifestHeading);
     }
 
     void add(book::BakeId id) {
-        const book::Bake bake = bakes_.get(id);
+        const std::optional<book::Bake> found = kept([&] { return bakes_.find(id); });
+        if (found) add(*found);
+    }
+    void close() { manifest_.close(); }
+    [[nodiscard]] ExportedFolder take() { return std::move(made_); }
+    void lose(std::string what) { made_.lost.push_back(std::move(what)); }
+
+private:
+    /// What a call reads; nothing where that part of a damaged book is lost.
+    template <class Read>
+    std::invoke_result_t<Read> kept(const Read& read) {
+        if (!salvage_) return read();
+        try {
+            return read();
+        } catch (const BookError& error) {
+            lose(error.what());
+            return {};
+        }
+    }
+
+    void add(const book::Bake& bake) {
         const book::DocumentSummary* shell = bake.document(book::document_kind::shell);
         const std::string name = shell == nullptr ? "" : shell->name;
         const std::string month = month_of(bake);
@@ -116,45 +140,69 @@ public:
         Output file(folder_.file(within));
         file.write(report::kSamplesHeading);
         std::size_t count = 0, samples = 0;
-        for (const book::TraceSummary& summary : traces_.summaries(id)) {
-            const auto trace = traces_.load_one(id, summary.name);
+        for (const std::string& trace_name : kept([&] { return traces_.names(bake.id); })) {
+            const auto trace = kept([&] { return traces_.load_one(bake.id, trace_name); });
             if (!trace) continue;
             file.write(report::samples_csv(*trace, bake.uid));
             ++count;
             samples += trace->size();
         }
         file.close();
-        const std::string pair = bake.paired_bake ? bakes_.get(*bake.paired_bake).uid : "";
-        manifest_.write(fmt::format("{},{},{},{},{},{},{},{},{},{},{},{}\r\n", bake.uid, static_cast<std::int64_t>(id),
+        const auto pair = bake.paired_bake ? kept([&] { return bakes_.find(*bake.paired_bake); }) : std::nullopt;
+        manifest_.write(fmt::format("{},{},{},{},{},{},{},{},{},{},{},{}\r\n", bake.uid, static_cast<std::int64_t>(bake.id),
                                     book::bake_kind_name(bake.kind), report::csv_field(bake.title), report::csv_field(name),
-                                    month, report::csv_field(bake.started_at), bake.created_at, pair, count, samples,
-                                    report::csv_field(within.generic_string())));
+                                    month, report::csv_field(bake.started_at), bake.created_at, pair ? pair->uid : "", count,
+                                    samples, report::csv_field(within.generic_string())));
+        ++made_.bakes;
     }
-    void close() { manifest_.close(); }
 
-private:
     book::BakeRepository bakes_;
     book::TraceRepository traces_;
     const NewFolder& folder_;
+    bool salvage_;
+    ExportedFolder made_;
     Output manifest_;
 };
 
+/// Where the list of a damaged book is lost, its bakes are asked for by number, until so many in a row are not there.
+constexpr std::int64_t kNumbersInVain = 1000;
+
+/// Oldest first.
+std::vector<book::BakeId> bakes_of(book::Book& book, bool salvage, Exporter& exporter) {
+    const book::BakeRepository bakes(book);
+    std::vector<book::BakeId> ids;
+    try {
+        for (const book::BakeSummary& bake : bakes.list({.limit = bakes.count()})) ids.push_back(bake.id);
+        std::reverse(ids.begin(), ids.end());
+        return ids;
+    } catch (const BookError& error) {
+        if (!salvage) throw;
+        exporter.lose(error.what());
+    }
+    ids.clear();
+    for (std::int64_t number = 1, last = 0; number <= last + kNumbersInVain; ++number) try {
+            if (!bakes.find(book::BakeId{number})) continue;
+            ids.push_back(book::BakeId{number});
+            last = number;
+        } catch (const BookError&) {
+        }
+    return ids;
+}
+
 }  // namespace
 
-std::size_t export_to_folder(book::Book& book, const std::string& folder, const Progress& progress) {
+ExportedFolder export_to_folder(book::Book& book, const std::string& folder, bool salvage, const Progress& progress) {
     const NewFolder made{fs::path(folder)};
-    Exporter exporter(book, made);
-    book::BakeRepository bakes(book);
-    const std::size_t count = bakes.count();
-    const std::vector<book::BakeSummary> list = bakes.list({.limit = count});
-    for (std::size_t i = list.size(); i-- > 0;) {  // oldest first
-        exporter.add(list[i].id);
-        const double share = static_cast<double>(list.size() - i) / static_cast<double>(list.size());
+    Exporter exporter(book, made, salvage);
+    const std::vector<book::BakeId> ids = bakes_of(book, salvage, exporter);
+    for (std::size_t i = 0; i < ids.size(); ++i) {
+        exporter.add(ids[i]);
+        const double share = static_cast<double>(i + 1) / static_cast<double>(ids.size());
         if (progress && !progress(share)) throw FileError("exporting was interrupted; nothing was kept");
     }
     exporter.close();
     made.keep();
-    return list.size();
+    return exporter.take();
 }
 
 }  // namespace bakewright::cli

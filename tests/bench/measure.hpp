@@ -48,4 +48,13 @@ Record page_slider();
 /// Judging a log of 24 channels, 4 h at 1 Hz, with certainty; wanted under 20 ms.
 [[nodiscard]] Record judge_24ch_4h();
 
+/// Bytes of a stored sample of the real logs.
+[[nodiscard]] Record store_bytes_per_sample();
+/// A book of 30,000 logged bakes, ten years of a busy shop with three booths: opening it, listing the last twenty, loading one.
+[[nodiscard]] Record book_open_30000();
+[[nodiscard]] Record book_list_30000();
+[[nodiscard]] Record book_load_one();
+/// A log of 200 MB into a book, by the program.
+[[nodiscard]] Record import_200mb();
+
 }  // namespace bakewright::bench

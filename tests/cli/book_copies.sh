@@ -53,4 +53,39 @@ bake clear_60 "far away"
 run 0 book merge --from "$work/two.book"
 run 0 book verify
 says "sound: 4 bakes"
+# A book with a flipped bit, and one that was cut off: the damage is named, and what is whole can still be exported.
+flipped=$work/flipped.book
+cp "$work/two.book" "$flipped"
+export BAKEWRIGHT_BOOK=$flipped
+python3 - "$flipped" <<'PY'
+import sqlite3, sys
+book = sqlite3.connect(sys.argv[1])
+row, data = book.execute("SELECT rowid, data FROM trace_block WHERE trace_id IN (SELECT trace_id FROM trace WHERE bake_id = 1) LIMIT 1").fetchone()
+damaged = bytearray(data)
+damaged[len(damaged) // 2] ^= 16
+book.execute("UPDATE trace_block SET data = ? WHERE rowid = ?", (bytes(damaged), row))
+book.commit()
+PY
+run 3 book verify
+says "of bake 1"
+run 3 book export --all --out "$work/refused"
+says "damaged"
+run 1 book export --all --salvage --out "$work/rest"
+says "wrote 3 bakes"
+says "lost: "
+cut=$work/cut.book
+export BAKEWRIGHT_BOOK=$work/long.book
+run 0 predict --shell library_van --booth stirred_insulated --cycle clear_60
+run 0 import "$project/tests/data/demo/clear_group_1.csv"
+run 0 predict --shell library_van --booth stirred_insulated --cycle repair_low
+head -c "$(($(stat -c %s "$BAKEWRIGHT_BOOK") * 9 / 10))" "$BAKEWRIGHT_BOOK" >"$cut"
+export BAKEWRIGHT_BOOK=$cut
+run 3 book verify
+says "damaged"
+run 3 book export --all --out "$work/refused"
+says "damaged"
+run 1 book export --all --salvage --out "$work/left over"
+says "lost: "
+[ "$(cat "$work/left over"/shell=*/month=*/*.csv | grep -c good)" -gt 100 ] || fail "nothing whole was left of a book that was cut off"
+
 finish

@@ -28,6 +28,9 @@ using Clock = std::function<std::string()>;
 struct OpenOptions {
     int busy_timeout_ms = 5000;  ///< >= 0; how long to wait for another program that writes. Common practice.
     Clock clock = utc_now;       ///< stamps what the caller does not stamp
+    /// Only with Mode::read_only: a file that is shorter than it says is opened all the same, and what lies in the part that is
+    /// left can be read. Every call may then throw BookError.
+    bool salvage = false;
 };
 
 /// $XDG_DATA_HOME/bakewright/bakes.book, or ~/.local/share/bakewright/bakes.book where that variable is unset or not absolute.

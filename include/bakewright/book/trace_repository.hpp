@@ -44,6 +44,8 @@ public:
     [[nodiscard]] std::optional<Trace> load_one(BakeId bake, std::string_view name) const;
     /// In the order they were stored; empty where the bake has none or is not there.
     [[nodiscard]] std::vector<TraceSummary> summaries(BakeId bake) const;
+    /// The same, of their names alone: no block is looked at, so that a book whose blocks are lost still tells them.
+    [[nodiscard]] std::vector<std::string> names(BakeId bake) const;
 
 private:
     Connection* connection_;
