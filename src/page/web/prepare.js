@@ -145,6 +145,7 @@
     page.fill(found.cycle, page.table(answer.cycle, 'The cycle'),
       Math.abs(answer.ramp_k_per_s - setting.ramp_k_per_s) > 1e-6 ? element('p', { class: 'hint' }, 'Booth or coating allow no faster ramp than ' +
         (units.differenceFromKelvin(answer.ramp_k_per_s) * 60).toFixed(1) + ' ' + units.symbol + '/min.') : null);
+    found.where.hidden = !answer.drawing;
     if (page.drawPictures) page.drawPictures(found, answer, { selected, onPick: pick });
   }
 
@@ -253,12 +254,13 @@
       movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
       page.field('Title in the book', found.title), found.keep, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
     const outcome = element('div', { class: 'outcome' }, part('headline', 'div', { class: 'answers' }), part('chart'), part('lanes'), part('key'),
-      element('div', { class: 'pair' }, element('div', {}, element('h2', {}, 'Where on the shell'), part('drawing')),
+      element('div', { class: 'pair' }, part('where', 'div', { hidden: true }),
         element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
       part('zones'), part('items'), part('cycle'), part('certainty'), part('checklist'),
       element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
         [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
     page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench' }, controls, outcome));
+    page.fill(found.where, element('h2', {}, 'Where on the shell'), part('drawing'));
     chart = new page.TemperatureChart(found.chart, pick);
     found.chartObject = chart;
     checklist();
