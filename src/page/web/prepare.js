@@ -141,6 +141,7 @@
     words(answer.words);
     const traces = answer.prediction.traces;
     const shown = traces.filter((trace) => trace.role !== 'cavity_air' && trace.role !== 'booth_wall');
+    chart.hasLanes = Boolean(answer.course);
     chart.draw(shown.map((trace) => ({ trace, kind: 'predicted' })), answer.lines, null, selected);
     page.fill(found.cycle, page.table(answer.cycle, 'The cycle'),
       Math.abs(answer.ramp_k_per_s - setting.ramp_k_per_s) > 1e-6 ? element('p', { class: 'hint' }, 'Booth or coating allow no faster ramp than ' +
