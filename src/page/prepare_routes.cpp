@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "answers.hpp"
+#include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/try_cycle.hpp"
@@ -27,6 +28,23 @@ Json margins_of(const plan::Margins& margins) {
     return {{"smallest_k", margins.smallest_k()}, {"smallest_of", margins.smallest_of()}};
 }
 
+/// Earlier coats that this bake over-bakes, or may.
+std::vector<std::string> over_baked(const plan::TriedCycle& tried) {
+    std::vector<std::string> sentences;
+    for (const plan::CoatOverBaked& coat : tried.coats)
+        sentences.push_back("The coat '" + coat.coat + "' on " + coat.zone + " would be " +
+                            std::string(cure::word_text(coat.word)) + " by what it had before and this bake.");
+    return sentences;
+}
+
+/// Whether the book knows anything of a shell.
+bool has_history(const Context& context, const std::string& shell) {
+    std::optional<book::Book> book = context.book_if_any();
+    if (!book) return false;
+    const std::vector<std::string> shells = book::ShellHistoryRepository(*book).shells();
+    return std::find(shells.begin(), shells.end(), shell) != shells.end();
+}
+
 Answer prepared(const PrepareTask& asked) {
     const plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
     bake::Prediction drawn_prediction = tried.prediction;
@@ -39,6 +57,7 @@ Answer prepared(const PrepareTask& asked) {
                                       {"words", text_of(verdict_words(tried.verdict, asked.units))},
                                       {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units)))},
                                       {"margins", text_of(margins_of(tried.margins))},
+                                      {"coats_over_baked", text_of(Json(over_baked(tried)))},
                                       {"lines", text_of(chart_lines(asked.coating, asked.shell.item_limits))}});
 }
 
@@ -115,6 +134,7 @@ Answer bounds(const Asked& asked, const Context& context) {
                                   {"largest_ramp_k_per_s", booth.largest_ramp_k_per_s},
                                   {"ambient_k", booth.ambient_k},
                                   {"flash_off_minimum_s", coating.flash_off_minimum_s},
+                                  {"has_history", has_history(context, asked.query_or("shell"))},
                                   {"items", std::move(items)}});
 }
 

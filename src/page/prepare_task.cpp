@@ -40,7 +40,10 @@ PrepareTask prepare_task(const Body& body, const Context& context) {
     made.options.flash_off_s = body.maybe_number("flash_off_s", 0.0, 1e6);
     made.options.predict.start_temperature_k =
         body.maybe_number("start_temperature_k", 0.0, 1000.0).value_or(made.booth.ambient_k);
-    made.options.shortest_hold_s = kSecondPerMinute;
+    if (body.flag("history")) {
+        book::Book book = context.book(book::Mode::read_only);
+        made.history = std::make_shared<const shop::PlanHistory>(book, body.text("shell"), made.shell.item_limits);
+    }
     return made;
 }
 

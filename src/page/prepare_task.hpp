@@ -1,9 +1,11 @@
 #pragma once
 
+#include <memory>
 #include <string>
 
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/profile/shell_profile.hpp"
+#include "bakewright/shop/plan_history.hpp"
 #include "body.hpp"
 #include "context.hpp"
 
@@ -18,9 +20,12 @@ struct PrepareTask {
     double setpoint_k = 0.0;
     double hold_s = 0.0;
     Units units;
+    std::shared_ptr<const shop::PlanHistory> history{};  ///< what the shell has had so far; null: nothing counts
 
     /// Refers to this.
-    [[nodiscard]] plan::PlanTask task() const { return {shell.shell, booth, coating, shell.item_limits}; }
+    [[nodiscard]] plan::PlanTask task() const {
+        return {shell.shell, booth, coating, shell.item_limits, history ? &history->so_far() : nullptr};
+    }
 };
 
 /// Keys of /api/prepare; see docs/page.md. @throws InputError

@@ -70,6 +70,16 @@ TEST_CASE("every answer says what a browser may do with it") {
     CHECK(running.post("/api/shop", "{}")->status == 405);
 }
 
+TEST_CASE("an answer is sent as it is, not compressed for a wire within one computer") {
+    const RunningServer running;
+    httplib::Headers headers = running.bearer();
+    headers.emplace("Accept-Encoding", "gzip, deflate, br");
+    const auto answer = running.client().Get("/page.js", headers);
+    REQUIRE(answer);
+    CHECK_FALSE(answer->has_header("Content-Encoding"));
+    CHECK(answer->body.find("use strict") != std::string::npos);
+}
+
 TEST_CASE("the address holds host, port and token, and a network is told from this computer") {
     const RunningServer running;
     CHECK(running.server().address() == "http://" + running.host() + "/?token=" + running.server().token());

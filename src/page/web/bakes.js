@@ -50,6 +50,7 @@
       answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null));
     page.fill(found.answers, words.verdicts.length ? words.verdicts.map((said) => element('div', {}, page.headline(said.worst), element('p', { class: 'hint' }, said.label)))
       : element('p', {}, 'It was kept without a coating, so there is no verdict.'));
+    chart.hasLanes = Boolean(answer.course);
     chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected);
     page.fill(found.verdicts, words.verdicts.map(verdict));
     page.fill(found.comparison, words.comparison ? [element('h2', {}, 'Predicted against logged'), page.table(words.comparison, 'Predicted minus logged; a lag above 0: the log runs behind', pick),

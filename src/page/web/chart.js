@@ -102,7 +102,7 @@
 
     fixed() {
       return {
-        legend: 'never', connectSeparatedPoints: true, drawGapEdgePoints: false, animatedZooms: false, rightGap: this.container.clientWidth >= 720 ? 168 : 8,  // where there is room, lanes have their names there
+        legend: 'never', connectSeparatedPoints: true, drawGapEdgePoints: false, animatedZooms: false, rightGap: this.hasLanes && this.container.clientWidth >= 720 ? 168 : 8,  // where there is room, lanes have their names there
        
         axisLabelFontSize: 13, axisLineColor: 'transparent', gridLineColor: colours().line, highlightCircleSize: 4,
         axes: { x: { axisLabelFormatter: (minutes) => units.moment(minutes * 60, this.startMinutes), pixelsPerLabel: 80 },

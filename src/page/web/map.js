@@ -49,14 +49,17 @@
     return made;
   }
 
-  /// The square nearest to a setting, as [row, column]; null where the map does not reach so far.
+  /// The square nearest to a setting, as [row, column], the column with its fraction; null where the map does not reach so far.
   function nearest(map, rows, setting) {
     const row = rows.findIndex((one) => Math.abs(one.setpoint_k - setting.setpoint_k) <= 0.51);
     let column = 0;
     map.hold_s.forEach((hold, index) => {
       if (Math.abs(hold - setting.hold_s) < Math.abs(map.hold_s[column] - setting.hold_s)) column = index;
     });
-    return row < 0 ? null : [row, column];
+    // Between two squares where the hold lies between theirs: the squares' answers are for their own holds.
+    const step = map.hold_s.length > 1 ? map.hold_s[1] - map.hold_s[0] : 1;
+    const aside = Math.max(-0.5, Math.min(0.5, (setting.hold_s - map.hold_s[column]) / step));
+    return row < 0 ? null : [row, column + aside];
   }
 
   function key(map) {

@@ -3,7 +3,7 @@
 (function (page) {
   const { element, units } = page;
   const setting = { shell: '', booth: '', coating: '', setpoint_k: 335.15, ramp_k_per_s: 2 / 60, hold_s: 2700, flash_off_s: 600,
-    start_temperature_k: 293.15, out: [] };
+    start_temperature_k: 293.15, out: [], history: false };
   const found = {};      // parts of the view that are filled
   const bounds = {};     // what booth, coating and shell allow
   let chart = null;
@@ -80,7 +80,11 @@
         if (!event.target.checked) setting.out.push(item.name);
         moved(true);
       } }), element('span', {}, item.title)));
-    page.fill(found.aboard, boxes.length ? [element('legend', {}, 'Aboard while it bakes'), boxes] : []);
+    const soFar = element('label', { class: 'box' }, element('input', { type: 'checkbox', checked: setting.history, onchange: (event) => {
+      setting.history = event.target.checked;
+      moved(true);
+    } }), element('span', {}, 'Count what this shell has had so far'));
+    page.fill(found.aboard, boxes.length ? [element('legend', {}, 'Aboard while it bakes'), boxes] : [], bounds.has_history ? soFar : null);
   }
 
   const checked = new Map();
@@ -133,13 +137,16 @@
 
   function draw(answer) {
     found.answer = answer;
+    answer.words.warnings.push(...answer.coats_over_baked);
     words(answer.words);
     const traces = answer.prediction.traces;
     const shown = traces.filter((trace) => trace.role !== 'cavity_air' && trace.role !== 'booth_wall');
+    chart.hasLanes = Boolean(answer.course);
     chart.draw(shown.map((trace) => ({ trace, kind: 'predicted' })), answer.lines, null, selected);
     page.fill(found.cycle, page.table(answer.cycle, 'The cycle'),
       Math.abs(answer.ramp_k_per_s - setting.ramp_k_per_s) > 1e-6 ? element('p', { class: 'hint' }, 'Booth or coating allow no faster ramp than ' +
         (units.differenceFromKelvin(answer.ramp_k_per_s) * 60).toFixed(1) + ' ' + units.symbol + '/min.') : null);
+    found.where.hidden = !answer.drawing;
     if (page.drawPictures) page.drawPictures(found, answer, { selected, onPick: pick });
   }
 
@@ -219,6 +226,7 @@
     Object.assign(bounds, await page.get('/api/prepare?' + query));
     if (changed === 'coating') setting.flash_off_s = bounds.flash_off_minimum_s;
     if (changed === 'booth') setting.start_temperature_k = bounds.ambient_k;
+    setting.history = setting.history && bounds.has_history;
     setting.setpoint_k = Math.min(setting.setpoint_k, bounds.highest_setpoint_k);
     setting.ramp_k_per_s = Math.min(setting.ramp_k_per_s, bounds.largest_ramp_k_per_s);
     movers.forEach((mover) => mover.show());
@@ -247,12 +255,13 @@
       movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
       page.field('Title in the book', found.title), found.keep, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
     const outcome = element('div', { class: 'outcome' }, part('headline', 'div', { class: 'answers' }), part('chart'), part('lanes'), part('key'),
-      element('div', { class: 'pair' }, element('div', {}, element('h2', {}, 'Where on the shell'), part('drawing')),
+      element('div', { class: 'pair' }, part('where', 'div', { hidden: true }),
         element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
       part('zones'), part('items'), part('cycle'), part('certainty'), part('checklist'),
       element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
         [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
     page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench' }, controls, outcome));
+    page.fill(found.where, element('h2', {}, 'Where on the shell'), part('drawing'));
     chart = new page.TemperatureChart(found.chart, pick);
     found.chartObject = chart;
     checklist();
