@@ -47,7 +47,7 @@ struct Strd {
 };
 
 std::vector<std::vector<std::string>> rows_of(const std::string& file) {
-    std::ifstream in(std::string(BAKEWRIGHT_TEST_DATA) + "/nist-strd/" + file);
+    std::ifstream in(BAKEWRIGHT_TEST_DATA "/nist-strd/" + file);
     std::vector<std::vector<std::string>> rows;
     std::string line, cell;
     std::getline(in, line);

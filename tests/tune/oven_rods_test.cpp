@@ -18,7 +18,7 @@ using namespace bakewright;
 
 namespace {
 
-const std::string kFolder = std::string(BAKEWRIGHT_TEST_DATA) + "/nist-oven-rods/";
+const std::string kFolder = BAKEWRIGHT_TEST_DATA "/nist-oven-rods/";
 
 std::string file_text(const std::string& path) {
     std::ifstream file(path, std::ios::binary);
