@@ -7,6 +7,7 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "command.hpp"
+#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "shell_history.hpp"
@@ -34,7 +35,7 @@ std::vector<std::string> zones_of(const Options& options) {
         if (std::find(named.begin(), zone, *zone) != zone) wrong_option("--zone", fmt::format("'{}' is given twice", *zone));
     }
     if (!named.empty()) return named;
-    const profile::ShellProfile profile = profile::load_shell(options.text("shell"), options.library()).record;
+    const profile::ShellProfile profile = shell_of(options).record;
     for (const bake::Zone& zone : profile.shell.zones)
         if (zone.coated && zone.role == bake::ZoneRole::shell) named.push_back(zone.name);
     if (named.empty()) wrong_option("--zone", fmt::format("is needed: shell '{}' has no coated zone", options.text("shell")));

@@ -14,6 +14,7 @@
 #include "bakewright/report/log_text.hpp"
 #include "command.hpp"
 #include "import_options.hpp"
+#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
@@ -138,8 +139,8 @@ book::BakeId keep_log(book::Book& book, const Options& options, const Imported& 
     bake.title = options.text_or("title", imported.files[0].file_name);
     bake.started_at = imported.traces.started_at;
     bake.program_version = kVersion;
-    if (options.has("shell")) bake.documents.push_back(keep(book, profile::load_shell(options.text("shell"), library).record));
-    if (options.has("booth")) bake.documents.push_back(keep(book, profile::load_booth(options.text("booth"), library).record));
+    if (options.has("shell")) bake.documents.push_back(keep(book, shell_of(options).record));
+    if (options.has("booth")) bake.documents.push_back(keep(book, booth_of(options).record));
     if (options.has("coating"))
         bake.documents.push_back(keep(book, profile::load_coating(options.text("coating"), library).record));
     if (options.has("of")) bake.paired_bake = bake_id(options.text("of"), "--of");
@@ -216,7 +217,7 @@ std::optional<Options> import_options(const std::vector<std::string>& words) {
 
 int import_with(const Options& options) {
     std::optional<profile::ShellProfile> shell;
-    if (options.has("shell")) shell = profile::load_shell(options.text("shell"), options.library()).record;
+    if (options.has("shell")) shell = shell_of(options).record;
     Imported imported = read_all(options, shell);
     use_probes(imported, options);
 

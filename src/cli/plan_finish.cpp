@@ -7,6 +7,7 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/finish_text.hpp"
 #include "judging.hpp"
+#include "named_records.hpp"
 #include "output.hpp"
 #include "plan_output.hpp"
 #include "planning_options.hpp"
@@ -16,13 +17,13 @@ namespace bakewright::cli {
 namespace {
 
 profile::ShellProfile shell_for(const Options& options, const StoredBake& bake) {
-    if (options.has("shell")) return profile::load_shell(options.text("shell"), options.library()).record;
+    if (options.has("shell")) return shell_of(options).record;
     if (bake.shell) return *bake.shell;
     wrong_option("--shell", "is missing: the bake was kept without a shell");
 }
 
 bake::Booth booth_for(const Options& options, const StoredBake& bake) {
-    if (options.has("booth")) return profile::load_booth(options.text("booth"), options.library()).record;
+    if (options.has("booth")) return booth_of(options).record;
     if (bake.booth) return *bake.booth;
     wrong_option("--booth", "is missing: the bake was kept without a booth");
 }

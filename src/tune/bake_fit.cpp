@@ -82,8 +82,8 @@ void BakeFitter::lay_out(const FitScope& scope) {
         if (!scope.uses_bake[b]) continue;
         for (std::size_t c = 0; c < models_[b].channels().size(); ++c) {
             Series series{b, c, residual_count_, models_[b].samples(c)};
-            if (scope.until_s)
-                std::erase_if(series.points, [&](const LoggedPoint& point) { return point.time_s > *scope.until_s; });
+            if (scope.leaves_out)
+                std::erase_if(series.points, [&](const LoggedPoint& point) { return scope.leaves_out->holds(point.time_s); });
             residual_count_ += series.points.size();
             if (!series.points.empty()) series_.push_back(std::move(series));
         }
@@ -217,7 +217,7 @@ BakeFit BakeFitter::fit(const FitScope& scope) {
     return made;
 }
 
-double BakeFitter::rms_k(const BakeFit& fit, std::size_t bake, double from_s) {
+double BakeFitter::rms_k(const BakeFit& fit, std::size_t bake, const TimeSpan& span) {
     BakeModel& model = models_[bake];
     model.set_unknowns({fit.unknowns.begin(), fit.unknowns.begin() + static_cast<std::ptrdiff_t>(fit.model_count)});
     std::vector<bool> uses(models_.size(), false);
@@ -231,7 +231,7 @@ double BakeFitter::rms_k(const BakeFit& fit, std::size_t bake, double from_s) {
                                     response_at(places, fit.result.value));
         const double offset_k = places.offset ? fit.result.value[*places.offset] : 0.0;
         for (const LoggedPoint& point : model.samples(c)) {
-            if (point.time_s < from_s) continue;
+            if (!span.holds(point.time_s)) continue;
             squares +=
                 std::pow(on_grid(read, model.begin_s(), model.interval_s(), point.time_s) + offset_k - point.temperature_k, 2);
             count += 1.0;
@@ -247,7 +247,7 @@ double BakeFitter::rms_before_k(std::size_t bake) {
     std::erase_if(before.unknowns, [](const Unknown& unknown) { return unknown.kind != Unknown::Kind::learned; });
     before.model_count = before.unknowns.size();
     for (const Unknown& unknown : before.unknowns) before.result.value.push_back(unknown.start);
-    return rms_k(before, bake, models_[bake].begin_s());
+    return rms_k(before, bake);
 }
 
 }  // namespace bakewright::tune

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <vector>
 
@@ -8,10 +9,17 @@
 
 namespace bakewright::tune {
 
+/// A stretch of time.
+struct TimeSpan {
+    double from_s = -std::numeric_limits<double>::infinity();
+    double to_s = std::numeric_limits<double>::infinity();
+    [[nodiscard]] bool holds(double time_s) const noexcept { return time_s >= from_s && time_s <= to_s; }
+};
+
 /// Which samples a fit uses.
 struct FitScope {
     std::vector<bool> uses_bake;
-    std::optional<double> until_s{};  ///< of the first part in time
+    std::optional<TimeSpan> leaves_out{};
     bool with_zones = true;
 };
 
@@ -36,8 +44,8 @@ public:
         : task_(task), options_(options), models_(models) {}
 
     [[nodiscard]] BakeFit fit(const FitScope& scope);
-    /// RMS [K] on a bake's samples from a moment on, with the probes as fitted where they were and else as believed beforehand.
-    [[nodiscard]] double rms_k(const BakeFit& fit, std::size_t bake, double from_s);
+    /// RMS [K] on a bake's samples of a stretch, with the probes as fitted where they were and else as believed beforehand.
+    [[nodiscard]] double rms_k(const BakeFit& fit, std::size_t bake, const TimeSpan& span = {});
     /// RMS [K] of the records as they came.
     [[nodiscard]] double rms_before_k(std::size_t bake);
 

@@ -14,8 +14,14 @@
 namespace bakewright::tune {
 namespace {
 
-/// With one bake, its last part is held out: hold and cool mostly, told from flash and ramp.
-constexpr double kFirstPart = 0.6;
+/// With one bake, each of so many parts in time is held out in turn.
+constexpr std::size_t kParts = 4;
+
+double root_mean_square(const std::vector<double>& all) {
+    double squares = 0.0;
+    for (const double one : all) squares += one * one;
+    return std::sqrt(squares / static_cast<double>(all.size()));
+}
 
 void refuse_problems(const TuneTask& task, const TuneOptions& options) {
     options.prior.check();
@@ -45,13 +51,12 @@ public:
         result_.zones_kept = options_.what.contains(Tunable::zones);
         if (!hold_out()) return {};
         if (!goes_on(0.8)) return {};
-        const BakeFit fit = fitter_.fit({used_, {}, result_.zones_kept});
-        result_.solves += fit.solves;
+        const BakeFit fit = fitted({used_, {}, result_.zones_kept});
         for (std::size_t b = 0; b < models_.size(); ++b) {
             if (used_[b])
-                result_.errors[b].used_k = fitter_.rms_k(fit, b, models_[b].begin_s());
+                result_.errors[b].used_k = fitter_.rms_k(fit, b);
             else
-                result_.errors[b].held_out_k = fitter_.rms_k(fit, b, models_[b].begin_s());
+                result_.errors[b].held_out_k = fitter_.rms_k(fit, b);
         }
         add_fit(result_, task_, fit);
         result_.is_complete = true;
@@ -97,45 +102,47 @@ private:
         }
         const std::vector<double> without = errors_left_out(false, 0.4);
         if (without.empty()) return false;
-        const auto size = [](const std::vector<double>& all) {
-            double squares = 0.0;
-            for (const double one : all) squares += one * one;
-            return std::sqrt(squares / static_cast<double>(all.size()));
-        };
-        result_.held_out_with_zones_k = size(with);
-        result_.held_out_without_zones_k = size(without);
+        result_.held_out_with_zones_k = root_mean_square(with);
+        result_.held_out_without_zones_k = root_mean_square(without);
         result_.zones_kept = *result_.held_out_with_zones_k < *result_.held_out_without_zones_k;
         keep_errors(result_.zones_kept ? with : without, used_count);
         return true;
     }
 
-    /// RMS on each bake left out in turn, or on those named, or on the last part of a single one. Empty where progress said no.
+    /// RMS on each bake left out in turn, or on those named, or on a single one by parts. Empty where progress said no.
     std::vector<double> errors_left_out(bool with_zones, double progress) {
-        std::vector<double> errors;
-        const auto fit_and_read = [&](const FitScope& scope, const std::vector<std::size_t>& read, double from_s) {
-            const BakeFit fit = fitter_.fit(scope);
-            result_.solves += fit.solves;
-            for (const std::size_t b : read) errors.push_back(fitter_.rms_k(fit, b, from_s));
-        };
         const std::vector<std::size_t> used = used_bakes();
         left_out_ = used.size() == models_.size() ? used : held_out_bakes();
+        if (used.size() == models_.size() && used.size() == 1) return error_by_parts(used.front(), with_zones, progress);
+        std::vector<double> errors;
         if (used.size() < models_.size()) {
-            fit_and_read({used_, {}, with_zones}, left_out_, -1e300);
-        } else if (used.size() == 1) {
-            const double until_s = part_s(used.front());
-            fit_and_read({used_, until_s, with_zones}, left_out_, until_s);
-        } else {
-            for (const std::size_t b : used) {
-                if (!goes_on(progress + 0.4 * static_cast<double>(b) / static_cast<double>(models_.size()))) return {};
-                std::vector<bool> others = used_;
-                others[b] = false;
-                fit_and_read({others, {}, with_zones}, {b}, -1e300);
-            }
+            const BakeFit fit = fitted({used_, {}, with_zones});
+            for (const std::size_t b : left_out_) errors.push_back(fitter_.rms_k(fit, b));
+            return errors;
+        }
+        for (const std::size_t b : used) {
+            if (!goes_on(progress + 0.4 * static_cast<double>(b) / static_cast<double>(models_.size()))) return {};
+            std::vector<bool> others = used_;
+            others[b] = false;
+            errors.push_back(fitter_.rms_k(fitted({others, {}, with_zones}), b));
         }
         return errors;
     }
-    [[nodiscard]] double part_s(std::size_t b) const {
-        return models_[b].begin_s() + kFirstPart * (models_[b].end_s() - models_[b].begin_s());
+    std::vector<double> error_by_parts(std::size_t b, bool with_zones, double progress) {
+        const double length_s = (models_[b].end_s() - models_[b].begin_s()) / static_cast<double>(kParts);
+        std::vector<double> errors;
+        for (std::size_t part = 0; part < kParts; ++part) {
+            if (!goes_on(progress + 0.1 * static_cast<double>(part))) return {};
+            const double from_s = models_[b].begin_s() + static_cast<double>(part) * length_s;
+            const TimeSpan span{from_s, from_s + length_s};
+            errors.push_back(fitter_.rms_k(fitted({used_, span, with_zones}), b, span));
+        }
+        return {root_mean_square(errors)};
+    }
+    BakeFit fitted(const FitScope& scope) {
+        BakeFit fit = fitter_.fit(scope);
+        result_.solves += fit.solves;
+        return fit;
     }
     [[nodiscard]] std::vector<std::size_t> used_bakes() const {
         std::vector<std::size_t> used;
@@ -153,7 +160,7 @@ private:
         for (std::size_t i = 0; i < left_out_.size(); ++i) {
             BakeError& error = result_.errors[left_out_[i]];
             error.held_out_k = errors[i];
-            if (used_count == 1 && used_[left_out_[i]]) error.held_out_from_s = part_s(left_out_[i]);
+            if (used_count == 1 && used_[left_out_[i]]) error.held_out_parts = kParts;
         }
     }
 

@@ -16,10 +16,16 @@ namespace {
 
 using namespace bakewright::bench;
 
-const std::vector<Benchmark> kBenchmarks{
-    {"ensemble.demo.10000", ensemble_demo}, {"solve.demo", solve_demo},       {"solve.60-zones", solve_60_zones},
-    {"solve.240-zones", solve_240_zones},   {"judge.24ch-4h", judge_24ch_4h}, {"map.demo", map_demo},
-    {"map.demo.256", map_demo_256},         {"plan.demo", plan_demo},         {"startup", startup}};
+const std::vector<Benchmark> kBenchmarks{{"ensemble.demo.10000", ensemble_demo},
+                                         {"solve.demo", solve_demo},
+                                         {"solve.60-zones", solve_60_zones},
+                                         {"solve.240-zones", solve_240_zones},
+                                         {"judge.24ch-4h", judge_24ch_4h},
+                                         {"map.demo", map_demo},
+                                         {"map.demo.256", map_demo_256},
+                                         {"plan.demo", plan_demo},
+                                         {"tune.8x3", tune_8x3},
+                                         {"startup", startup}};
 
 struct Asked {
     std::vector<std::string> names;

@@ -96,8 +96,8 @@ struct BakeError {
     std::string bake;
     double before_k = 0.0;               ///< RMS of the profile as it was
     std::optional<double> used_k{};      ///< RMS when it was among those tuned on
-    std::optional<double> held_out_k{};  ///< RMS when it was not: tuned on the others, or on the first part in time
-    double held_out_from_s = 0.0;        ///< of a part held out in time
+    std::optional<double> held_out_k{};  ///< RMS when it was not: tuned on the others, or on the rest of its time
+    std::size_t held_out_parts = 0;      ///< of its time, each left out in turn
     double probe_standard_k = 0.0;       ///< what its probes are good for
     std::size_t channels = 0;
     double end_s = 0.0;
