@@ -105,9 +105,12 @@ void add_blocks(ceres::Problem& ceres_problem, const FitProblem& problem, const 
     }
 }
 
-ceres::Solver::Options solver_options(const FitOptions& options) {
+/// Priors on all parameters bound the condition of a step, and the normal equations will do, in half the time.
+ceres::Solver::Options solver_options(const FitProblem& problem, const FitOptions& options) {
+    const bool has_priors = std::all_of(problem.parameters.begin(), problem.parameters.end(),
+                                        [](const FitParameter& parameter) { return parameter.prior_standard.has_value(); });
     ceres::Solver::Options made;
-    made.linear_solver_type = ceres::DENSE_QR;
+    made.linear_solver_type = has_priors ? ceres::DENSE_NORMAL_CHOLESKY : ceres::DENSE_QR;
     made.max_num_iterations = static_cast<int>(options.largest_iteration_count);
     made.function_tolerance = options.tolerance;
     made.parameter_tolerance = options.tolerance;
@@ -129,7 +132,7 @@ FitResult fit(const FitProblem& problem, const FitOptions& options) {
     ceres::Problem ceres_problem(problem_options);
     add_blocks(ceres_problem, problem, options, point, result.value);
     ceres::Solver::Summary summary;
-    ceres::Solve(solver_options(options), &ceres_problem, &summary);
+    ceres::Solve(solver_options(problem, options), &ceres_problem, &summary);
     result.converged = summary.termination_type == ceres::CONVERGENCE;
     result.message = summary.message;
     result.iterations = static_cast<std::size_t>(std::max(0, summary.num_successful_steps + summary.num_unsuccessful_steps));

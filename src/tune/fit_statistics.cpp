@@ -36,6 +36,13 @@ Vector column_scales(const FitProblem& problem, const Matrix& jacobian) {
     return scale;
 }
 
+/// A matrix of as many rows as columns at most, with the same singular values and right directions: R of Q R.
+Matrix condensed(const Matrix& matrix) {
+    if (matrix.rows() <= matrix.cols()) return matrix;
+    const Eigen::HouseholderQR<Matrix> factors(matrix);
+    return factors.matrixQR().topRows(matrix.cols()).triangularView<Eigen::Upper>();
+}
+
 WeakCombination combination(const Vector& direction, double singular_value) {
     WeakCombination made{singular_value, {}};
     for (Eigen::Index p = 0; p < direction.size(); ++p)
@@ -46,7 +53,7 @@ WeakCombination combination(const Vector& direction, double singular_value) {
 }
 
 void add_identifiability(FitResult& result, const FitProblem& problem, const Matrix& scaled) {
-    const Eigen::JacobiSVD<Matrix> svd(scaled, Eigen::ComputeFullV);
+    const Eigen::JacobiSVD<Matrix> svd(condensed(scaled), Eigen::ComputeFullV);
     Vector values = Vector::Zero(scaled.cols());
     values.head(svd.singularValues().size()) = svd.singularValues();
     const bool has_priors = std::all_of(problem.parameters.begin(), problem.parameters.end(),
@@ -75,7 +82,7 @@ void add_covariance(FitResult& result, const Matrix& scaled, const Vector& scale
     Matrix stacked(scaled.rows() + count, count);
     stacked.topRows(scaled.rows()) = scaled / std::sqrt(variance);
     stacked.bottomRows(count) = prior_weight.asDiagonal();
-    const Eigen::JacobiSVD<Matrix> svd(stacked, Eigen::ComputeThinV);
+    const Eigen::JacobiSVD<Matrix> svd(condensed(stacked), Eigen::ComputeThinV);
     const Vector& values = svd.singularValues();
     Vector inverse(count);
     for (Eigen::Index i = 0; i < count; ++i) {
