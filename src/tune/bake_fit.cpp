@@ -1,6 +1,7 @@
 #include "bake_fit.hpp"
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cmath>
 #include <exception>
@@ -12,8 +13,9 @@
 namespace bakewright::tune {
 namespace {
 
-constexpr int kPasses = 3;            // noise and spread settle to a per cent
-constexpr double kFactorStep = 0.03;  // of a log factor: some tenths of a kelvin
+constexpr std::array kPassTolerance{1e-3, 1e-4, 1e-6};            // the first passes only have to tell noise and spread
+constexpr int kPasses = static_cast<int>(kPassTolerance.size());  // noise and spread settle to a per cent
+constexpr double kFactorStep = 0.03;                              // of a log factor: some tenths of a kelvin
 constexpr double kKelvinStep = 0.2;
 constexpr double kLagStep_s = 0.5;
 constexpr double kLeastNoise_k = 0.02;
@@ -171,7 +173,7 @@ void BakeFitter::evaluate_series(const Series& series, const std::vector<ModelTr
     }
 }
 
-FitResult BakeFitter::pass(const std::vector<Unknown>& unknowns, double sigma_k, double robust_from) {
+FitResult BakeFitter::pass(const std::vector<Unknown>& unknowns, double sigma_k, double robust_from, double tolerance) {
     FitProblem problem;
     for (const Unknown& unknown : unknowns) problem.parameters.push_back(unknown.parameter());
     problem.residual_count = residual_count_;
@@ -185,7 +187,7 @@ FitResult BakeFitter::pass(const std::vector<Unknown>& unknowns, double sigma_k,
                            [&](double k) { return k / sigma_k; });
         return true;
     };
-    return tune::fit(problem, {.robust_from = robust_from, .largest_iteration_count = 50, .tolerance = 1e-6});
+    return tune::fit(problem, {.robust_from = robust_from, .largest_iteration_count = 50, .tolerance = tolerance});
 }
 
 BakeFit BakeFitter::fit(const FitScope& scope) {
@@ -202,7 +204,7 @@ BakeFit BakeFitter::fit(const FitScope& scope) {
             std::count_if(unknowns.begin(), unknowns.end(), [](const Unknown& unknown) { return unknown.is_of_model(); }));
         const std::vector<Unknown> of_model(unknowns.begin(), unknowns.begin() + static_cast<std::ptrdiff_t>(made.model_count));
         for (BakeModel& model : models_) model.set_unknowns(of_model);
-        made.result = pass(unknowns, sigma_k, robust_from);
+        made.result = pass(unknowns, sigma_k, robust_from, kPassTolerance[static_cast<std::size_t>(p)]);
         made.unknowns = std::move(unknowns);
         made.noise_k = std::max(kLeastNoise_k, made.result.scatter * sigma_k);
         made.film_spread = estimated_spread(made.unknowns, made.result, spread_prior(options_));

@@ -62,7 +62,7 @@ private:
     void evaluate(const std::vector<Unknown>& unknowns, std::span<const double> at);
     void evaluate_series(const Series& series, const std::vector<ModelTraces>& traces, const std::vector<Unknown>& unknowns,
                          std::span<const double> at);
-    [[nodiscard]] FitResult pass(const std::vector<Unknown>& unknowns, double sigma_k, double robust_from);
+    [[nodiscard]] FitResult pass(const std::vector<Unknown>& unknowns, double sigma_k, double robust_from, double tolerance);
     [[nodiscard]] std::vector<std::vector<ModelTraces>> solve_all(std::span<const ModelPoint> points,
                                                                   const std::vector<bool>& uses);
 

@@ -26,6 +26,11 @@ run 0 tune 2 --shell library_van_tuned --booth stirred_insulated_tuned --what fi
 says "kept as shell library_van_tuned_2"
 run 0 book verify
 
+run 0 probe-advice --shell library_van --booth stirred_insulated --cycle clear_60 --probed roof_skin,door
+says "Where the next probes teach most"
+run 2 probe-advice --shell library_van --booth stirred_insulated --cycle clear_60 --probed bonnet
+says "'bonnet' is no zone"
+
 run 2 tune 1
 says "a model learns from logs"
 run 2 tune 2 --what filn
