@@ -4,7 +4,9 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/stage_difference_text.hpp"
 #include "bakewright/report/text.hpp"
+#include "bakewright/tune/stage_difference.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"
@@ -50,13 +52,17 @@ int run_compare(const std::vector<std::string>& words) {
                                  "LOGGED",
                                  "has no channel of the same name as one of the prediction; import the log with "
                                  "--shell or --map so that channels carry the zones' names"});
+    std::vector<tune::StageDifference> by_stage;
+    if (predicted.cycle && predicted.booth)
+        by_stage = tune::stage_differences(predicted.traces, logged.traces, bake::resolve(*predicted.cycle, *predicted.booth));
     const std::vector<report::JudgedBake> verdicts = both_verdicts(options, predicted, logged);
     if (options.json()) {
-        print(report::to_json_text(comparison, verdicts));
+        print(report::with_stage_differences(report::to_json_text(comparison, verdicts), by_stage));
         return static_cast<int>(ExitStatus::fine);
     }
     const report::TextOptions style = text_options(options);
     print(report::comparison_text(comparison, style));
+    if (!by_stage.empty()) fmt::print("\n{}", report::stage_difference_text(by_stage, style));
     for (const report::JudgedBake& judged : verdicts)
         fmt::print("\nverdict on the {} bake\n{}", judged.label, report::verdict_text(judged.verdict, style));
     return static_cast<int>(ExitStatus::fine);
