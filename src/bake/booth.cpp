@@ -7,6 +7,11 @@
 
 namespace bakewright::bake {
 
+std::string_view fan_mode_name(FanMode mode) noexcept {
+    static constexpr std::string_view kNames[kFanModeCount] = {"flash_off", "purge", "bake", "cool"};
+    return kNames[static_cast<std::size_t>(mode)];
+}
+
 Spread film_coefficient_of(AirStrength strength) noexcept {
     switch (strength) {
         case AirStrength::gentle:
@@ -73,9 +78,8 @@ std::vector<Problem> problems_in(const Booth& booth) {
     check.positive("controller.band", booth.controller.band_k, "a difference above 0 K");
     check.positive("controller.sensor_time_constant", booth.controller.sensor_time_constant_s, "a time above 0 s");
     check.within("controller.sensor_offset", booth.controller.sensor_offset_k, -50.0, 50.0, "-50 to 50 K");
-    static constexpr const char* kModeKey[kFanModeCount] = {"flash_off", "purge", "bake", "cool"};
     for (std::size_t m = 0; m < kFanModeCount; ++m) {
-        const std::string prefix = std::string("ventilation.") + kModeKey[m];
+        const std::string prefix = fmt::format("ventilation.{}", fan_mode_name(static_cast<FanMode>(m)));
         check.not_negative(prefix + ".make_up", booth.ventilation[m].make_up_m3_per_s, "a flow of 0 m3/s or more");
         check.within(prefix + ".film_factor", booth.ventilation[m].film_factor, 0.01, 10.0, "0.01 to 10");
     }
@@ -87,7 +91,10 @@ std::vector<Problem> problems_in(const Booth& booth) {
         if (i > 0 && row.height_m <= booth.vertical_profile[i - 1].height_m)
             check.add(prefix + ".height", "is not above the row before it: heights must rise from row to row");
     }
-    return check.take();
+    std::vector<Problem> problems = check.take();
+    const std::vector<Problem> of_learned = problems_in(booth.learned, true);
+    problems.insert(problems.end(), of_learned.begin(), of_learned.end());
+    return problems;
 }
 
 }  // namespace bakewright::bake

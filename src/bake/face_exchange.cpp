@@ -34,7 +34,10 @@ FilmModel model_of(const Zone& zone, FaceSide side) {
 /// convection joins; an expert's coefficient is the whole.
 void set_booth_film(FaceExchange& exchange, const Booth& booth, double film_factor) {
     exchange.film.multiplier = film_factor;
-    for (std::size_t m = 0; m < kFanModeCount; ++m) exchange.mode_factor[m] = booth.ventilation[m].film_factor;
+    for (std::size_t m = 0; m < kFanModeCount; ++m) {
+        const std::string_view mode = fan_mode_name(static_cast<FanMode>(m));
+        exchange.mode_factor[m] = booth.ventilation[m].film_factor * booth.learned.value(LearnedKind::mode_film, mode);
+    }
     if (booth.film_w_per_m2_k)
         exchange.fixed_film_w_per_m2_k = booth.film_w_per_m2_k->value * film_factor;
     else if (booth.air_speed_m_per_s)
@@ -65,6 +68,11 @@ FaceExchange wall_exchange(const Booth& booth, const PredictOptions& options) {
     exchange.film.height_m = exchange.film.stream_length_m = std::max(std::cbrt(booth.volume_m3), kShortestLengthM);
     set_booth_film(exchange, booth, options.film_factor);
     return exchange;
+}
+
+void scale_film(FaceExchange& exchange, double factor) {
+    exchange.film.multiplier *= factor;
+    if (exchange.fixed_film_w_per_m2_k) *exchange.fixed_film_w_per_m2_k *= factor;
 }
 
 /// Still air held by masking. Paper drapes about 5 mm off the face (0.11 m2K/W: ISO 6946:2017, table of unventilated air layers,

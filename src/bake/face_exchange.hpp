@@ -37,6 +37,8 @@ struct MaskLayer {
 [[nodiscard]] FaceExchange face_exchange(const Zone& zone, FaceSide side, const Booth& booth, const PredictOptions& options);
 /// Film along the booth's own walls.
 [[nodiscard]] FaceExchange wall_exchange(const Booth& booth, const PredictOptions& options);
+/// Multiplies the film coefficient, by correlation or fixed.
+void scale_film(FaceExchange& exchange, double factor);
 /// The layer of a masked face; nothing where it is bare.
 [[nodiscard]] std::optional<MaskLayer> mask_layer(Masking masking);
 /// Film coefficient in bake mode at temperatures in the middle of a ramp [W/(m2 K)], for choosing nodes.

@@ -13,20 +13,6 @@ namespace {
 using thermal::Following;
 using thermal::Place;
 
-/// Zones whose film is tuned together; where the shell names no group, those that lie alike.
-std::string film_group_of(const Zone& zone) {
-    if (!zone.film_group.empty()) return zone.film_group;
-    switch (zone.orientation) {
-        case Orientation::vertical:
-            return "upright";
-        case Orientation::faces_up:
-            return "facing up";
-        case Orientation::faces_down:
-            return "facing down";
-    }
-    return "upright";
-}
-
 class Builder {
 public:
     Builder(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air, double air_start_k)
@@ -55,6 +41,8 @@ private:
     thermal::Network& network() { return built_.network; }
     double start_k(const std::optional<double>& own) const { return own.value_or(options_.start_temperature_k); }
     thermal::FactorIndex factor(FactorKind kind, const std::string& subject) { return factor_of(built_, kind, subject); }
+    /// What was learned of the shell, as a factor.
+    double learned(LearnedKind kind, const std::string& subject = {}) const { return shell_.learned.value(kind, subject); }
     static Following plain(Place place) { return {place, 1.0, 0.0, thermal::kNoFactor}; }
 
     void add_cavity(const Cavity& cavity) {
@@ -63,11 +51,12 @@ private:
         cavities_[cavity.name] = air;
         built_.origins.push_back({cavity.name, TraceRole::cavity_air, plain(air)});
         if (cavity.leakage_per_s > 0.0)
-            network().add_film({.air = surroundings_.reference_air(),
-                                .node = air,
-                                .conductance_w_per_k = air_j_per_k * cavity.leakage_per_s,
-                                .account = built_.convection,
-                                .factor = factor(FactorKind::leakage, cavity.name)});
+            network().add_film(
+                {.air = surroundings_.reference_air(),
+                 .node = air,
+                 .conductance_w_per_k = air_j_per_k * cavity.leakage_per_s * learned(LearnedKind::leakage, cavity.name),
+                 .account = built_.convection,
+                 .factor = factor(FactorKind::leakage, cavity.name)});
         if (cavity.contents_heat_capacity_j_per_k > 0.0) {
             const Place contents = network().add_node(cavity.name + " contents", cavity.contents_heat_capacity_j_per_k,
                                                       start_k(cavity.start_temperature_k));
@@ -78,10 +67,11 @@ private:
     void add_zone(const Zone& zone) {
         const StackNodes stack = split_zone(zone, booth_, options_);
         const std::size_t count = stack.capacity_j_per_m2_k.size();
+        const double capacity_m2 = zone.area_m2 * learned(LearnedKind::thickness, zone.name);
         std::vector<Place> places;
         for (std::size_t i = 0; i < count; ++i)
             places.push_back(network().add_node(count == 1 ? zone.name : zone.name + " layer " + std::to_string(i + 1),
-                                                stack.capacity_j_per_m2_k[i] * zone.area_m2, start_k(zone.start_temperature_k),
+                                                stack.capacity_j_per_m2_k[i] * capacity_m2, start_k(zone.start_temperature_k),
                                                 factor(FactorKind::thickness, zone.name)));
         for (std::size_t i = 0; i < stack.between.size(); ++i) join_nodes(zone, stack.between[i], places[i], places[i + 1]);
         zones_[zone.name] = {places.front(), places.back()};
@@ -97,8 +87,9 @@ private:
         if (joint.gap)
             network().add_gap_convection({.outer = from, .inner = to, .area_m2 = zone.area_m2, .gap = *joint.gap});
         else
-            network().add_conduction({from, to, joint.conductance_w_per_m2_k * zone.area_m2, thermal::kNoAccount,
-                                      factor(FactorKind::through, zone.name)});
+            network().add_conduction({from, to,
+                                      joint.conductance_w_per_m2_k * zone.area_m2 / learned(LearnedKind::thickness, zone.name),
+                                      thermal::kNoAccount, factor(FactorKind::through, zone.name)});
         if (joint.exchange_factor > 0.0)
             network().add_radiation({.wall = plain(from), .node = to, .exchange_area_m2 = joint.exchange_factor * zone.area_m2});
     }
@@ -106,17 +97,22 @@ private:
     void add_face(const Zone& zone, FaceSide side, Place node) {
         const Face& face = face_of(zone, side);
         if (face.view == FaceView::nothing) return;
-        const FaceExchange exchange = face_exchange(zone, side, booth_, options_);
+        FaceExchange exchange = face_exchange(zone, side, booth_, options_);
         const Place surface = add_mask(zone, face, node);
         thermal::Radiation radiation{.node = surface, .exchange_area_m2 = exchange.emissivity * zone.area_m2};
         if (face.view == FaceView::booth) {
+            const std::string group = film_group_of(zone);
+            scale_film(exchange,
+                       booth_.learned.value(LearnedKind::group_film, group) * learned(LearnedKind::zone_film, zone.name));
+            radiation.exchange_area_m2 *= learned(LearnedKind::emissivity);
             add_face_film(built_, exchange, surroundings_.air_at(zone.height_m), surface, zone.area_m2, built_.convection,
-                          factor(FactorKind::film, film_group_of(zone)));
+                          factor_of(built_, FactorKind::film, zone.name, group));
             radiation.wall = surroundings_.wall_at(zone.height_m);
             radiation.account = built_.radiation;
             radiation.factor = surroundings_.emissivity_factor();
         } else {
             radiation.wall = plain(cavities_.at(face.cavity));
+            scale_film(exchange, learned(LearnedKind::cavity_film, face.cavity));
             add_face_film(built_, exchange, radiation.wall, surface, zone.area_m2, thermal::kNoAccount,
                           factor(FactorKind::cavity_film, face.cavity));
         }
@@ -143,25 +139,28 @@ private:
         const auto side = [&](const std::string& zone, Link::Side which) {
             return which == Link::Side::outer ? zones_.at(zone).outer : zones_.at(zone).inner;
         };
-        network().add_conduction({side(link.from, link.from_side), side(link.to, link.to_side), link.conductance_w_per_k,
-                                  thermal::kNoAccount, factor(FactorKind::link, link.from + " " + link.to)});
+        const std::string name = link.from + " " + link.to;
+        network().add_conduction({side(link.from, link.from_side), side(link.to, link.to_side),
+                                  link.conductance_w_per_k * learned(LearnedKind::link, name), thermal::kNoAccount,
+                                  factor(FactorKind::link, name)});
     }
 
     void add_item(const Item& item) {
         const Place node = network().add_node(item.name, item.heat_capacity_j_per_k, start_k(item.start_temperature_k));
         built_.origins.push_back({item.name, TraceRole::item, plain(node)});
         const thermal::FactorIndex contact = factor(FactorKind::contact, item.name);
+        const double conductance_w_per_k = item.conductance_w_per_k * learned(LearnedKind::contact, item.name);
         switch (item.place) {
             case Item::Place::zone:
                 return network().add_conduction(
-                    {zones_.at(item.where).inner, node, item.conductance_w_per_k, thermal::kNoAccount, contact});
+                    {zones_.at(item.where).inner, node, conductance_w_per_k, thermal::kNoAccount, contact});
             case Item::Place::cavity:
                 return network().add_conduction(
-                    {cavities_.at(item.where), node, item.conductance_w_per_k, thermal::kNoAccount, contact});
+                    {cavities_.at(item.where), node, conductance_w_per_k, thermal::kNoAccount, contact});
             case Item::Place::booth:
                 return network().add_film({.air = surroundings_.reference_air(),
                                            .node = node,
-                                           .conductance_w_per_k = item.conductance_w_per_k,
+                                           .conductance_w_per_k = conductance_w_per_k,
                                            .account = built_.convection,
                                            .factor = contact});
         }
@@ -177,6 +176,19 @@ private:
 };
 
 }  // namespace
+
+std::string film_group_of(const Zone& zone) {
+    if (!zone.film_group.empty()) return zone.film_group;
+    switch (zone.orientation) {
+        case Orientation::vertical:
+            return "upright";
+        case Orientation::faces_up:
+            return "facing up";
+        case Orientation::faces_down:
+            return "facing down";
+    }
+    return "upright";
+}
 
 BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
                            double air_start_k) {

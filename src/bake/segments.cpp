@@ -20,13 +20,23 @@ std::vector<double> infrared_sources_w(const BuiltNetwork& built, const std::opt
     return source_w;
 }
 
+FanMode mode_at(const std::vector<ResolvedStage>& stages, double time_s) {
+    if (stages.empty()) return FanMode::bake;
+    const auto ends_after = [&](const ResolvedStage& stage) { return stage.end_s > time_s; };
+    const auto at = std::find_if(stages.begin(), stages.end(), ends_after);
+    return fan_mode_of(at == stages.end() ? stages.back().kind : at->kind);
+}
+
 }  // namespace
 
 std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Booth& booth, const Cycle& cycle,
                                              const std::vector<ResolvedStage>& stages, double after_s) {
-    // A booth that is solved for has the outside as its second boundary.
+    // A booth that is solved for has the outside as its second boundary. Air that is where it is set lies off by what was
+    // learned.
+    const double off_share = booth.learned.value(LearnedKind::air_offset) / booth.reference_rise_k;
     const auto boundaries = [&](double first_k) {
-        return built.booth ? std::vector<double>{first_k, booth.ambient_k} : std::vector<double>{first_k};
+        return built.booth ? std::vector<double>{first_k, booth.ambient_k}
+                           : std::vector<double>{first_k + off_share * (first_k - booth.reference_temperature_k)};
     };
     std::vector<thermal::Segment> segments;
     for (const ResolvedStage& stage : stages)
@@ -41,7 +51,8 @@ std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Bo
     return segments;
 }
 
-std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Trace& air, const Trace* wall) {
+std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Trace& air, const Trace* wall,
+                                              const std::vector<ResolvedStage>& stages) {
     std::vector<thermal::Segment> segments;
     for (std::size_t i = 0; i + 1 < air.size(); ++i) {
         std::vector<double> begin_k{air.temperature_k[i]}, end_k{air.temperature_k[i + 1]};
@@ -57,7 +68,7 @@ std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const T
                                                      air.time_s[i])});
         }
         segments.push_back({air.time_s[i], air.time_s[i + 1], std::move(begin_k), std::move(end_k), infrared_sources_w(built, {}),
-                            static_cast<std::size_t>(FanMode::bake)});
+                            static_cast<std::size_t>(mode_at(stages, (air.time_s[i] + air.time_s[i + 1]) / 2.0))});
     }
     return segments;
 }

@@ -54,7 +54,10 @@ public:
         for (std::size_t i = 0; i < shell_.links.size(); ++i) check_link(shell_.links[i], indexed("link", i));
         for (std::size_t i = 0; i < shell_.cavities.size(); ++i) check_cavity(shell_.cavities[i], indexed("cavity", i));
         for (std::size_t i = 0; i < shell_.items.size(); ++i) check_item(shell_.items[i], indexed("item", i));
-        return check_.take();
+        std::vector<Problem> problems = check_.take();
+        const std::vector<Problem> of_learned = problems_in(shell_.learned, false);
+        problems.insert(problems.end(), of_learned.begin(), of_learned.end());
+        return problems;
     }
 
 private:

@@ -56,9 +56,9 @@ Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, const Predic
     }
     built_.origins.push_back({"booth air", TraceRole::booth_air, reference_air()});
     const bool wall_is_place = air != BoothAir::given;
-    built_.origins.push_back({"booth wall", TraceRole::booth_wall,
-                              wall_is_place ? Following{wall_, 1.0, 0.0, thermal::kNoFactor}
-                                            : shifted(air_, -booth_.wall_offset_below_air_k(), wall_offset_)});
+    built_.origins.push_back(
+        {"booth wall", TraceRole::booth_wall,
+         wall_is_place ? Following{wall_, 1.0, 0.0, thermal::kNoFactor} : shifted(air_, -wall_offset_k(), wall_offset_)});
 }
 
 /// A place shifted by an offset that is stated for the reference rise.
@@ -67,7 +67,15 @@ Following Surroundings::shifted(Place place, double offset_at_reference_k, therm
     return {place, 1.0 + share, -share * booth_.reference_temperature_k, factor};
 }
 
-Following Surroundings::air_at(double height_m) const { return shifted(air_, booth_.vertical_offset_k(height_m), vertical_); }
+double Surroundings::vertical_offset_k(double height_m) const noexcept {
+    return booth_.vertical_offset_k(height_m) * learned(LearnedKind::vertical_profile);
+}
+
+double Surroundings::wall_offset_k() const noexcept {
+    return booth_.wall_offset_below_air_k() * learned(LearnedKind::wall_offset);
+}
+
+Following Surroundings::air_at(double height_m) const { return shifted(air_, vertical_offset_k(height_m), vertical_); }
 
 Following Surroundings::wall_at(double height_m) const {
     switch (kind_) {
@@ -75,11 +83,12 @@ Following Surroundings::wall_at(double height_m) const {
             return {wall_, 1.0, 0.0, thermal::kNoFactor};
         case BoothAir::solved:
             // Walls are hotter where the air along them is.
-            return shifted(wall_, booth_.vertical_offset_k(height_m), vertical_);
+            return shifted(wall_, vertical_offset_k(height_m), vertical_);
         case BoothAir::given:
             break;
     }
-    return shifted(air_, booth_.vertical_offset_k(height_m) - booth_.wall_offset_below_air_k(), wall_offset_);
+    // One factor stands for the wall's whole distance from the reference air, its vertical part included.
+    return shifted(air_, booth_.vertical_offset_k(height_m) * learned(LearnedKind::wall_offset) - wall_offset_k(), wall_offset_);
 }
 
 void Surroundings::add_given(BoothAir air) {
@@ -101,10 +110,13 @@ void Surroundings::add_solved(double air_start_k) {
 }
 
 void Surroundings::add_walls(const PredictOptions& options, Place outside) {
-    add_face_film(built_, wall_exchange(booth_, options), reference_air(), wall_, booth_.wall_area_m2, thermal::kNoAccount,
-                  factor_of(built_, FactorKind::film, "booth wall"));
-    built_.network.add_conduction({wall_, outside, booth_.wall_loss().value * booth_.wall_area_m2, built_.booth->wall_loss,
-                                   factor_of(built_, FactorKind::wall_loss)});
+    FaceExchange exchange = wall_exchange(booth_, options);
+    scale_film(exchange, booth_.learned.value(LearnedKind::group_film, kBoothWallGroup));
+    add_face_film(built_, exchange, reference_air(), wall_, booth_.wall_area_m2, thermal::kNoAccount,
+                  factor_of(built_, FactorKind::film, kBoothWallGroup, kBoothWallGroup));
+    const double loss_w_per_k = booth_.wall_loss().value * booth_.wall_area_m2 * learned(LearnedKind::wall_loss);
+    built_.network.add_conduction(
+        {wall_, outside, loss_w_per_k, built_.booth->wall_loss, factor_of(built_, FactorKind::wall_loss)});
 }
 
 /// Fresh air drives out as much booth air: both are well mixed, so the exchange is a conductance to the outside.
@@ -115,7 +127,8 @@ void Surroundings::add_fresh_air(Place outside) {
     const thermal::AirProperties fresh = thermal::air_properties(booth_.ambient_k);
     thermal::Film exchange{.air = {outside, 1.0, 0.0, thermal::kNoFactor},
                            .node = air_,
-                           .conductance_w_per_k = largest_m3_per_s * fresh.density_kg_per_m3 * fresh.specific_heat_j_per_kg_k,
+                           .conductance_w_per_k = largest_m3_per_s * learned(LearnedKind::make_up) * fresh.density_kg_per_m3 *
+                                                  fresh.specific_heat_j_per_kg_k,
                            .account = built_.booth->make_up,
                            .factor = factor_of(built_, FactorKind::make_up)};
     for (std::size_t m = 0; m < kFanModeCount; ++m)
@@ -125,13 +138,17 @@ void Surroundings::add_fresh_air(Place outside) {
 
 void Surroundings::add_burner(Place setpoint, double start_k) {
     const Controller& controller = booth_.controller;
-    const Following sensed = shifted(air_, controller.sensor_offset_k, thermal::kNoFactor);
+    const double offset_k = controller.sensor_offset_k - learned(LearnedKind::air_offset);
+    const Following sensed = shifted(air_, offset_k, thermal::kNoFactor);
     const Place sensor =
         built_.network.add_node("control sensor", kSensorHeatCapacityJPerK, sensed.gain * start_k + sensed.offset_k);
     built_.booth->sensor = sensor;
     built_.network.add_film(
         {.air = sensed, .node = sensor, .conductance_w_per_k = kSensorHeatCapacityJPerK / controller.sensor_time_constant_s});
-    thermal::Heater burner{.node = air_, .sensor = sensor, .setpoint = setpoint, .largest_power_w = booth_.burner_power_w};
+    thermal::Heater burner{.node = air_,
+                           .sensor = sensor,
+                           .setpoint = setpoint,
+                           .largest_power_w = booth_.burner_power_w * learned(LearnedKind::burner_power)};
     burner.control = controller.kind == Controller::Kind::on_off ? thermal::Heater::Control::on_off
                                                                  : thermal::Heater::Control::proportional_integral;
     burner.gain_w_per_k = controller.gain_w_per_k;

@@ -24,6 +24,9 @@ private:
     void add_walls(const PredictOptions& options, thermal::Place outside);
     void add_fresh_air(thermal::Place outside);
     void add_burner(thermal::Place setpoint, double start_k);
+    [[nodiscard]] double learned(LearnedKind kind) const noexcept { return booth_.learned.value(kind); }
+    [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;
+    [[nodiscard]] double wall_offset_k() const noexcept;  ///< below the air
     [[nodiscard]] thermal::Following shifted(thermal::Place place, double offset_at_reference_k,
                                              thermal::FactorIndex factor) const;
 

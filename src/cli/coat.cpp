@@ -9,6 +9,7 @@
 #include "bakewright/shop/enter_history.hpp"
 #include "bakewright/shop/shop_time.hpp"
 #include "command.hpp"
+#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
 
@@ -34,7 +35,7 @@ std::vector<std::string> zones_of(const Options& options) {
         if (std::find(named.begin(), zone, *zone) != zone) wrong_option("--zone", fmt::format("'{}' is given twice", *zone));
     }
     if (!named.empty()) return named;
-    named = sprayed_zones(profile::load_shell(options.text("shell"), options.library()).record.shell);
+    named = sprayed_zones(shell_of(options).record.shell);
     if (named.empty()) wrong_option("--zone", fmt::format("is needed: shell '{}' has no coated zone", options.text("shell")));
     return named;
 }

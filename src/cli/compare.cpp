@@ -3,12 +3,17 @@
 #include <fmt/core.h>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/report/cause_text.hpp"
 #include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/stage_difference_text.hpp"
 #include "bakewright/report/text.hpp"
+#include "bakewright/tune/causes.hpp"
+#include "bakewright/tune/stage_difference.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"
 #include "output.hpp"
+#include "tune_task.hpp"
 
 namespace bakewright::cli {
 namespace {
@@ -24,6 +29,18 @@ std::vector<report::JudgedBake> both_verdicts(const Options& options, const Stor
     add_certainty(verdicts[0].verdict, logged, coating, options);
     add_certainty(verdicts[1].verdict, predicted, coating, options);
     return verdicts;
+}
+
+/// Asked of the prediction's own shell, booth and cycle, or of the log's air where the prediction was a replay.
+std::vector<tune::Cause> causes_of(const StoredBake& predicted, const StoredBake& logged) {
+    const bool has_air = logged.traces.first(TraceRole::booth_air) != nullptr;
+    if (!predicted.shell || !predicted.booth || !(predicted.cycle || has_air)) return {};
+    try {
+        return tune::likely_causes(predicted.shell->shell, *predicted.booth,
+                                   {bake_label(logged.record), logged.traces, predicted.cycle, {}});
+    } catch (const InputError&) {
+        return {};  // too little of the log is the shell's; the comparison stands by itself
+    }
 }
 
 }  // namespace
@@ -50,13 +67,19 @@ int run_compare(const std::vector<std::string>& words) {
                                  "LOGGED",
                                  "has no channel of the same name as one of the prediction; import the log with "
                                  "--shell or --map so that channels carry the zones' names"});
+    std::vector<tune::StageDifference> by_stage;
+    if (predicted.cycle && predicted.booth)
+        by_stage = tune::stage_differences(predicted.traces, logged.traces, bake::resolve(*predicted.cycle, *predicted.booth));
+    const std::vector<tune::Cause> causes = causes_of(predicted, logged);
     const std::vector<report::JudgedBake> verdicts = both_verdicts(options, predicted, logged);
     if (options.json()) {
-        print(report::to_json_text(comparison, verdicts));
+        print(report::with_causes(report::with_stage_differences(report::to_json_text(comparison, verdicts), by_stage), causes));
         return static_cast<int>(ExitStatus::fine);
     }
     const report::TextOptions style = text_options(options);
     print(report::comparison_text(comparison, style));
+    if (!by_stage.empty()) fmt::print("\n{}", report::stage_difference_text(by_stage, style));
+    if (!causes.empty()) fmt::print("\n{}", report::cause_text(causes, style));
     for (const report::JudgedBake& judged : verdicts)
         fmt::print("\nverdict on the {} bake\n{}", judged.label, report::verdict_text(judged.verdict, style));
     return static_cast<int>(ExitStatus::fine);

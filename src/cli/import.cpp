@@ -9,6 +9,7 @@
 #include "bakewright/shop/stored_bake.hpp"
 #include "command.hpp"
 #include "import_options.hpp"
+#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "saved_readings.hpp"
@@ -36,7 +37,7 @@ probe::MergeOptions merge_options(const Options& options) {
 ImportTask import_task(const Options& options) {
     const profile::Library library = options.library();
     ImportTask task;
-    if (options.has("shell")) task.shell = profile::load_shell(options.text("shell"), library).record;
+    if (options.has("shell")) task.shell = shell_of(options).record;
     task.file = log_file(options.text("file"));
     task.reading = reading_options(options);
     if (options.has("and"))
@@ -44,7 +45,7 @@ ImportTask import_task(const Options& options) {
     else if (options.has("shift") || options.has("and-air"))
         wrong_option("--shift", "serves with a second log, --and FILE");
     task.merge = merge_options(options);
-    if (options.has("booth")) task.booth = profile::load_booth(options.text("booth"), library).record;
+    if (options.has("booth")) task.booth = booth_of(options).record;
     if (options.has("coating")) task.coating = profile::load_coating(options.text("coating"), library).record;
     if (options.has("probe-record")) task.probes = profile::load_probes(options.text("probe-record"), library).record;
     if (options.has("of")) task.of = bake_id(options.text("of"), "--of");

@@ -11,6 +11,7 @@
 #include "command.hpp"
 #include "history_entry.hpp"
 #include "judging.hpp"
+#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
 
@@ -67,7 +68,7 @@ int run_judge(const std::vector<std::string>& words) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
     const std::optional<profile::ShellProfile> kept_shell = bake.shell;
-    if (options.has("shell")) bake.shell = profile::load_shell(options.text("shell"), options.library()).record;
+    if (options.has("shell")) bake.shell = shell_of(options).record;
     const cure::Coating coating = coating_for(options, bake);
     cure::BakeVerdict verdict = judge(bake, coating);
     bake.shell = kept_shell;

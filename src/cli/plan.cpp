@@ -22,6 +22,7 @@
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/plan_history.hpp"
 #include "command.hpp"
+#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "plan_finish.hpp"
@@ -110,8 +111,8 @@ int run_plan(const std::vector<std::string>& words) {
         return plan_finish(options, list);
     }
     const profile::Library library = options.library();
-    const auto shell = profile::load_shell(options.text("shell"), library);
-    const auto booth = profile::load_booth(options.text("booth"), library);
+    const auto shell = shell_of(options);
+    const auto booth = booth_of(options);
     const auto coating = profile::load_coating(options.text("coating"), library);
     plan::PlanOptions asked = planning_options(options, booth.record);
     ProgressLine progress("planning");

@@ -9,6 +9,7 @@
 #include "bakewright/shop/plan_history.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 #include "judging.hpp"
+#include "named_records.hpp"
 #include "output.hpp"
 #include "plan_output.hpp"
 #include "planning_options.hpp"
@@ -17,13 +18,13 @@ namespace bakewright::cli {
 namespace {
 
 profile::ShellProfile shell_for(const Options& options, const StoredBake& bake) {
-    if (options.has("shell")) return profile::load_shell(options.text("shell"), options.library()).record;
+    if (options.has("shell")) return shell_of(options).record;
     if (bake.shell) return *bake.shell;
     wrong_option("--shell", "is missing: the bake was kept without a shell");
 }
 
 bake::Booth booth_for(const Options& options, const StoredBake& bake) {
-    if (options.has("booth")) return profile::load_booth(options.text("booth"), options.library()).record;
+    if (options.has("booth")) return booth_of(options).record;
     if (bake.booth) return *bake.booth;
     wrong_option("--booth", "is missing: the bake was kept without a booth");
 }

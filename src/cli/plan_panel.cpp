@@ -11,6 +11,7 @@
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 #include "judging.hpp"
+#include "named_records.hpp"
 #include "output.hpp"
 #include "planning_options.hpp"
 
@@ -24,7 +25,7 @@ plan::PanelFor which_zone(const std::string& name) {
 }
 
 bake::Booth booth_for(const Options& options, const StoredBake& bake) {
-    if (options.has("booth")) return profile::load_booth(options.text("booth"), options.library()).record;
+    if (options.has("booth")) return booth_of(options).record;
     if (bake.booth) return *bake.booth;
     wrong_option("--booth", "is missing: the bake was kept without a booth; name it, or the bench oven the panel is baked in");
 }

@@ -9,6 +9,7 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/sequence_text.hpp"
 #include "bakewright/shop/plan_history.hpp"
+#include "named_records.hpp"
 #include "output.hpp"
 #include "planning_options.hpp"
 #include "ranges.hpp"
@@ -41,8 +42,8 @@ std::vector<plan::SequenceCoat> coats_of(const Options& options, const cure::She
 
 int plan_sequence(const Options& options, const report::Checklist& list) {
     if (options.has("coating")) wrong_option("--coating", "stands beside --coats: give one of the two");
-    const auto shell = profile::load_shell(options.text("shell"), options.library());
-    const auto booth = profile::load_booth(options.text("booth"), options.library());
+    const auto shell = shell_of(options);
+    const auto booth = booth_of(options);
     std::optional<PlanHistory> history;
     if (options.has("history")) {
         book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);

@@ -12,6 +12,7 @@
 #include "bakewright/shop/keep_prediction.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 #include "command.hpp"
+#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "version.hpp"
@@ -55,7 +56,7 @@ struct Asked {
 
 Asked load_profiles(const Options& options) {
     const profile::Library library = options.library();
-    Asked asked{profile::load_shell(options.text("shell"), library), profile::load_booth(options.text("booth"), library), {}, {}};
+    Asked asked{shell_of(options), booth_of(options), {}, {}};
     if (options.has("cycle")) asked.cycle = profile::load_cycle(options.text("cycle"), library);
     if (options.has("coating")) asked.coating = profile::load_coating(options.text("coating"), library).record;
     return asked;

@@ -22,6 +22,8 @@ constexpr Command kCommands[] = {
     {"coat", "keep what was sprayed on a shell, and when it was sanded", run_coat},
     {"history", "say which bakes of the book a shell went through", run_history},
     {"compare", "compare a predicted bake with a logged one", run_compare},
+    {"tune", "learn a shell and a booth from logged bakes", run_tune},
+    {"probe-advice", "say where the next probe teaches most", run_probe_advice},
     {"report", "write a bake as one HTML file", run_report},
     {"serve", "open the local page: prepare bakes, look at them, bring in logs", run_serve},
     {"book", "list, show, export, remove and verify what the book holds", run_book},
@@ -32,7 +34,7 @@ void print_usage(std::FILE* stream) {
                "bakewright {} predicts, judges and plans the baking of large painted shells\n\n"
                "usage: bakewright COMMAND [options]\n\ncommands\n",
                kVersion);
-    for (const Command& command : kCommands) fmt::print(stream, "  {:<9} {}\n", command.name, command.summary);
+    for (const Command& command : kCommands) fmt::print(stream, "  {:<12} {}\n", command.name, command.summary);
     fmt::print(
         stream,
         "\n`bakewright COMMAND --help` tells a command's options.\n"

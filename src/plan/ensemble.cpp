@@ -145,26 +145,6 @@ private:
 
 }  // namespace
 
-void Uncertainty::check() const {
-    Problems problems;
-    const std::pair<const char*, double> factors[]{{"cavity-film", cavity_film},
-                                                   {"thickness", thickness},
-                                                   {"link", link},
-                                                   {"leakage", leakage},
-                                                   {"contact", contact},
-                                                   {"emissivity", emissivity},
-                                                   {"wall-offset", wall_offset},
-                                                   {"vertical-profile", vertical_profile},
-                                                   {"wall-loss", wall_loss},
-                                                   {"make-up", make_up},
-                                                   {"burner-power", burner_power}};
-    for (const auto& [key, value] : factors) problems.within(key, value, 0.0, 10.0);
-    const std::pair<const char*, double> kelvins[]{
-        {"air", air_k}, {"outside-air", outside_air_k}, {"start", start_k}, {"probe", probe_k}};
-    for (const auto& [key, value] : kelvins) problems.within(key, value, 0.0, 50.0);
-    problems.refuse();
-}
-
 void EnsemblePredictOptions::check() const {
     predict.check();
     uncertainty.check();
@@ -185,7 +165,7 @@ EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth&
         bake::build_network(shell, booth, options.predict, bake::booth_air_of(booth), stages.front().begin_k);
     const std::vector<thermal::Segment> segments = bake::cycle_segments(built, booth, cycle, stages, options.predict.after_s);
     const EnsembleReadings readings = readings_for(built, shell, coating, items);
-    const MemberDraw draw(built, booth, options);
+    const MemberDraw draw(built, shell, booth, options);
     const thermal::EnsembleResult result =
         thermal::solve_ensemble(built.network, segments, readings.watched, std::cref(draw), thermal_options(options));
     EnsemblePrediction prediction;

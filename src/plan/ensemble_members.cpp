@@ -9,51 +9,7 @@ namespace bakewright::plan {
 namespace {
 
 using bake::FactorKind;
-
-/// Standard deviations from the median to the 95 % quantile of a normal distribution.
-constexpr double kDeviationsTo95 = 1.6448536269514722;
-
-/// Where a film coefficient's band lies against its value, as factors: {5 %, 95 %}.
-std::pair<double, double> film_band(const bake::Booth& booth) {
-    if (!booth.film_w_per_m2_k && booth.air_speed_m_per_s) {
-        const bake::Spread& speed = *booth.air_speed_m_per_s;
-        return {std::pow(speed.low / speed.value, 0.8), std::pow(speed.high / speed.value, 0.8)};
-    }
-    const bake::Spread film = booth.film_coefficient();
-    return {film.low / film.value, film.high / film.value};
-}
-
-double spread_of(FactorKind kind, const Uncertainty& uncertainty) {
-    switch (kind) {
-        case FactorKind::film:
-            break;  // the booth's own band
-        case FactorKind::through:
-            break;  // goes with the thickness
-        case FactorKind::cavity_film:
-            return uncertainty.cavity_film;
-        case FactorKind::thickness:
-            return uncertainty.thickness;
-        case FactorKind::link:
-            return uncertainty.link;
-        case FactorKind::leakage:
-            return uncertainty.leakage;
-        case FactorKind::contact:
-            return uncertainty.contact;
-        case FactorKind::emissivity:
-            return uncertainty.emissivity;
-        case FactorKind::vertical_profile:
-            return uncertainty.vertical_profile;
-        case FactorKind::wall_offset:
-            return uncertainty.wall_offset;
-        case FactorKind::wall_loss:
-            return uncertainty.wall_loss;
-        case FactorKind::make_up:
-            return uncertainty.make_up;
-        case FactorKind::burner_power:
-            return uncertainty.burner_power;
-    }
-    return 0.0;
-}
+using bake::kDeviationsTo95;
 
 thermal::FactorIndex find_factor(const bake::BuiltNetwork& built, FactorKind kind, const std::string& subject) {
     for (const bake::NetworkFactor& factor : built.factors)
@@ -63,40 +19,81 @@ thermal::FactorIndex find_factor(const bake::BuiltNetwork& built, FactorKind kin
 
 }  // namespace
 
-MemberDraw::MemberDraw(const bake::BuiltNetwork& built, const bake::Booth& booth, const EnsemblePredictOptions& options)
-    : built_(built), booth_(booth), uncertainty_(options.uncertainty), seed_(options.seed), solves_air_(built.booth.has_value()) {
+MemberDraw::MemberDraw(const bake::BuiltNetwork& built, const bake::Shell& shell, const bake::Booth& booth,
+                       const EnsemblePredictOptions& options)
+    : built_(built),
+      booth_(booth),
+      uncertainty_(options.uncertainty),
+      learned_(bake::learned_together(shell.learned, booth.learned)),
+      seed_(options.seed),
+      solves_air_(built.booth.has_value()) {
+    const auto [low, high] = bake::film_band(booth_);
+    group_log_low_ = -std::log(low) / kDeviationsTo95;
+    group_log_high_ = std::log(high) / kDeviationsTo95;
     for (const bake::NetworkFactor& factor : built.factors)
         if (factor.kind != FactorKind::through) factors_.push_back(draw_of(factor));
 }
 
-MemberDraw::FactorDraw MemberDraw::draw_of(const bake::NetworkFactor& factor) const {
+MemberDraw::FactorDraw MemberDraw::draw_of(const bake::NetworkFactor& factor) {
     FactorDraw draw{factor.index};
+    draw.kind = bake::learned_kind_of(factor.kind);
+    draw.subject = factor.subject;
     if (factor.kind == FactorKind::film) {
-        const auto [low, high] = film_band(booth_);
-        draw.log_low = -std::log(low) / kDeviationsTo95;
-        draw.log_high = std::log(high) / kDeviationsTo95;
+        const auto known = std::find(film_groups_.begin(), film_groups_.end(), factor.film_group);
+        draw.group = static_cast<std::size_t>(known - film_groups_.begin());
+        if (known == film_groups_.end()) film_groups_.push_back(factor.film_group);
+        const bool is_zone = factor.film_group != bake::kBoothWallGroup;
+        draw.log_low = draw.log_high =
+            is_zone ? booth_.learned.film_spread.value_or(std::log1p(uncertainty_.zone_film) / kDeviationsTo95) : 0.0;
         return draw;
     }
-    draw.log_low = draw.log_high = std::log1p(spread_of(factor.kind, uncertainty_)) / kDeviationsTo95;
+    draw.log_low = draw.log_high = std::log1p(bake::spread_of(factor.kind, uncertainty_)) / kDeviationsTo95;
     if (factor.kind == FactorKind::thickness) draw.inverse = find_factor(built_, FactorKind::through, factor.subject);
     return draw;
 }
 
-// The draws of air and start come first, so that a zone more does not change them.
+const double* MemberDraw::Drawn::find(bake::LearnedKind kind, const std::string& subject) const noexcept {
+    for (std::size_t i = 0; i < numbers.size(); ++i)
+        if (numbers[i].kind == kind && numbers[i].subject == subject) return &deviation[i];
+    return nullptr;
+}
+
+std::vector<double> MemberDraw::group_logs(std::vector<double>::const_iterator& z, const Drawn& drawn) const {
+    std::vector<double> logs;
+    for (const std::string& group : film_groups_) {
+        const double normal = *z++;
+        const double* learned = drawn.find(bake::LearnedKind::group_film, group);
+        logs.push_back(learned != nullptr ? *learned : normal * (normal > 0.0 ? group_log_high_ : group_log_low_));
+    }
+    return logs;
+}
+
+// The draws of air and start come first, so that a zone more does not change them; those of learned numbers last.
 void MemberDraw::operator()(std::size_t index, thermal::EnsembleMember& member) const {
-    std::vector<double> normals(3 + factors_.size() + member.offset_k.size());
+    const std::size_t learned_count = learned_.numbers.size();
+    std::vector<double> normals(3 + film_groups_.size() + factors_.size() + member.offset_k.size() + learned_count);
     thermal::draw_normals(seed_, index, normals);
-    auto z = normals.begin();
+    Drawn drawn{learned_.numbers, std::vector<double>(learned_count, 0.0)};
+    const double* of_learned = normals.data() + (normals.size() - learned_count);
+    for (std::size_t row = 0; row < learned_count; ++row)
+        for (std::size_t column = 0; column <= row; ++column)
+            drawn.deviation[row] += learned_.root[row * learned_count + column] * of_learned[column];
+    auto z = normals.cbegin();
     const auto shift_k = [&](double spread_k) { return *z++ * spread_k / kDeviationsTo95; };
-    member.numbers.boundary_offset_k[0] = shift_k(uncertainty_.air_k);
+    const double air_shift_k = shift_k(uncertainty_.air_k);
+    const double* learned_air_k = drawn.find(bake::LearnedKind::air_offset, {});
+    member.numbers.boundary_offset_k[0] = learned_air_k != nullptr ? *learned_air_k : air_shift_k;
     const double outside_shift_k = shift_k(uncertainty_.outside_air_k);
     if (solves_air_) member.numbers.boundary_offset_k[1] = outside_shift_k;
     member.numbers.start_shift_k = shift_k(uncertainty_.start_k);
+    const std::vector<double> group_log = group_logs(z, drawn);
     for (const FactorDraw& draw : factors_) {
         const double normal = *z++;
-        const double factor = std::exp(normal * (normal > 0.0 ? draw.log_high : draw.log_low));
-        member.numbers.factor[draw.factor] = factor;
-        if (draw.inverse != thermal::kNoFactor) member.numbers.factor[draw.inverse] = 1.0 / factor;
+        const double* learned = draw.kind ? drawn.find(*draw.kind, draw.subject) : nullptr;
+        double log = learned != nullptr ? *learned : normal * (normal > 0.0 ? draw.log_high : draw.log_low);
+        if (draw.kind == bake::LearnedKind::zone_film) log += group_log[draw.group];
+        member.numbers.factor[draw.factor] = std::exp(log);
+        if (draw.inverse != thermal::kNoFactor) member.numbers.factor[draw.inverse] = std::exp(-log);
     }
     for (double& offset_k : member.offset_k) offset_k = shift_k(uncertainty_.probe_k);
 }

@@ -78,7 +78,7 @@ thermal::EnsembleResult solve(const BakeModel& model, const Settings& set, const
     EnsemblePredictOptions draws;
     draws.uncertainty = confidence.uncertainty;
     draws.seed = confidence.seed;
-    const MemberDraw draw(model.built(), model.task().booth, draws);
+    const MemberDraw draw(model.built(), model.task().shell, model.task().booth, draws);
     // The first member is the middle of the model, by which the others are shifted.
     const auto generator = [&](std::size_t index, thermal::EnsembleMember& member) {
         if (index > 0) draw(index - 1, member);

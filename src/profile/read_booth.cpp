@@ -1,5 +1,6 @@
 #include "bakewright/profile/read.hpp"
 #include "document.hpp"
+#include "learned.hpp"
 #include "record_readers.hpp"
 
 namespace bakewright::profile {
@@ -89,6 +90,7 @@ void read_booth_keys(TableReader& reader, bake::Booth& booth) {
     read_controller(reader, booth.controller);
     read_ventilation(reader, booth);
     reader.read_sources(booth.sources);
+    read_learned(reader, booth.learned);
     reader.finish();
 }
 

@@ -5,6 +5,7 @@
 
 #include "bakewright/profile/read.hpp"
 #include "document.hpp"
+#include "learned.hpp"
 #include "record_readers.hpp"
 
 namespace bakewright::profile {
@@ -78,6 +79,7 @@ ShellProfile read_shell_keys(TableReader& reader, MaterialLookup& materials) {
     for (TableReader& link : reader.tables("link")) shell.links.push_back(read_link(link, materials));
     for (TableReader& cavity : reader.tables("cavity")) shell.cavities.push_back(read_cavity(cavity));
     read_items(reader, profile);
+    read_learned(reader, shell.learned);
     reader.finish();
     return profile;
 }

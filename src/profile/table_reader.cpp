@@ -202,6 +202,18 @@ std::optional<TableReader::Triple> TableReader::read_triple(std::string_view key
     return triple;
 }
 
+bool TableReader::read_numbers(std::string_view key, std::vector<double>& target) {
+    constexpr std::string_view what = "a list of numbers such as [0.1, -0.3]";
+    const toml::node* const node = find(key, Need::optional, std::string(what));
+    if (node == nullptr) return false;
+    const toml::array* const array = node->as_array();
+    const bool all_numbers = array != nullptr && array->size() <= kMostEntries &&
+                             std::all_of(array->begin(), array->end(), [](const toml::node& entry) { return entry.is_number(); });
+    if (!all_numbers) return refuse_type(key, *node, what);
+    for (const toml::node& entry : *array) target.push_back(entry.value_or(0.0));
+    return true;
+}
+
 bool TableReader::read_names(std::string_view key, std::vector<std::string>& target, Need need) {
     constexpr std::string_view what = "a list of names such as [\"roof\", \"door\"]";
     const toml::node* const node = find(key, need, std::string(what));

@@ -54,6 +54,8 @@ public:
         double high = 0.0;
     };
     std::optional<Triple> read_triple(std::string_view key, Dimension dimension);
+    /// A list of numbers without unit.
+    bool read_numbers(std::string_view key, std::vector<double>& target);
     bool read_names(std::string_view key, std::vector<std::string>& target, Need need = Need::optional);
     /// A table of texts; its keys are free. A dotted key (burner.power = "...") is one key.
     void read_sources(std::map<std::string, std::string>& target);

@@ -55,6 +55,11 @@ void KeyValues::areal_heat_capacity(std::string_view key, double value) {
     text(key, of_body.substr(0, of_body.size() - 1) + "m2K");
 }
 
+void KeyValues::numbers(std::string_view key, const std::vector<double>& values) {
+    for (const double value : values) ensure(std::isfinite(value), "a number written to a profile is finite");
+    raw(key, fmt::format("[{}]", fmt::join(values, ", ")));
+}
+
 void KeyValues::texts(std::string_view key, const std::vector<std::string>& values) {
     std::vector<std::string> all;
     for (const std::string& value : values) all.push_back(quoted(value));

@@ -20,6 +20,7 @@ public:
     void quantity(std::string_view key, const std::optional<double>& value, Dimension dimension);
     /// Heat capacity of a square metre, "8000.0 J/m2K".
     void areal_heat_capacity(std::string_view key, double value);
+    void numbers(std::string_view key, const std::vector<double>& values);
     void texts(std::string_view key, const std::vector<std::string>& values);
     void table(std::string_view key, const KeyValues& values) { raw(key, values.inline_table()); }
     /// A list of inline tables, one a line.

@@ -2,6 +2,7 @@
 
 #include "bakewright/profile/kind.hpp"
 #include "bakewright/profile/write.hpp"
+#include "learned.hpp"
 #include "toml_writer.hpp"
 #include "words.hpp"
 
@@ -83,7 +84,7 @@ std::string to_toml(const bake::Booth& booth) {
     for (const Word<bake::FanMode>& word : kFanModeWords)
         text += section(fmt::format("ventilation.{}", word.text),
                         ventilation_values(booth.ventilation[static_cast<std::size_t>(word.value)]));
-    return text + section("sources", sources_of(booth.sources));
+    return text + section("sources", sources_of(booth.sources)) + learned_text(booth.learned);
 }
 
 }  // namespace bakewright::profile

@@ -1,6 +1,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/kind.hpp"
 #include "bakewright/profile/write.hpp"
+#include "learned.hpp"
 #include "record_writers.hpp"
 #include "words.hpp"
 
@@ -91,7 +92,7 @@ std::string to_toml(const ShellProfile& profile) {
     for (const bake::Link& link : shell.links) text += element("link", link_values(link));
     for (const bake::Cavity& cavity : shell.cavities) text += element("cavity", cavity_values(cavity));
     for (std::size_t i = 0; i < shell.items.size(); ++i) text += item_text(shell.items[i], profile.item_limits[i]);
-    return text;
+    return text + learned_text(shell.learned);
 }
 
 }  // namespace bakewright::profile

@@ -56,6 +56,7 @@ EnsembleResult EnsembleRun::run() {
     }
     if (is_cancelled_) return {};
     add_quantiles(result_.quantiles);
+    if (options_.keeps_traces) result_.trace_k = std::move(pilot_k_);
     result_.is_complete = true;
     return std::move(result_);
 }

@@ -45,6 +45,8 @@ Record page_slider();
 [[nodiscard]] Record map_demo_256();
 /// A plan over the same set points, with the trade-off between what may be sought.
 [[nodiscard]] Record plan_demo();
+/// Eight numbers of the demo van tuned on three logged bakes; wanted under 2 s on two cores.
+[[nodiscard]] Record tune_8x3();
 /// Judging a log of 24 channels, 4 h at 1 Hz, with certainty; wanted under 20 ms.
 [[nodiscard]] Record judge_24ch_4h();
 

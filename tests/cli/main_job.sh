@@ -35,6 +35,8 @@ cmp -s "$log" again.csv || fail "the raw file did not come back byte for byte"
 
 run 0 compare 1 3
 says "roof_skin"
+says "By stage"
+says "What may be behind it"
 run 0 predict --shell library_van --booth stirred_insulated --air-from 3 --coating clear_low_bake
 says "kept as bake 4"
 

@@ -10,7 +10,7 @@ using namespace profile_texts;
 namespace {
 
 std::string documentation() {
-    std::ifstream stream(std::string(BAKEWRIGHT_PROFILES) + "/../docs/profiles.md");
+    std::ifstream stream(BAKEWRIGHT_PROFILES "/../docs/profiles.md");
     std::ostringstream text;
     text << stream.rdbuf();
     return text.str();

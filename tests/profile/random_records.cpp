@@ -187,6 +187,19 @@ cure::Coating coating(Random& random) {
     return coating;
 }
 
+bake::Learned learned_of_booth(Random& random) {
+    bake::Learned learned;
+    learned.numbers = {{bake::LearnedKind::group_film, "upright", between(random, 0.5, 2.0), between(random, 0.0, 0.5), {}},
+                       {bake::LearnedKind::air_offset, {}, between(random, -5.0, 5.0), between(random, 0.0, 2.0), {}},
+                       {bake::LearnedKind::wall_loss, {}, between(random, 0.5, 2.0), between(random, 0.0, 0.5), {}}};
+    if (perhaps(random)) learned.numbers[2].correlation = {between(random, -1.0, 1.0), between(random, -1.0, 1.0)};
+    learned.from = {text(random)};
+    learned.film_spread = maybe_between(random, 0.0, 1.0);
+    learned.error_used_k = maybe_between(random, 0.0, 3.0);
+    learned.error_held_out_k = maybe_between(random, 0.0, 3.0);
+    return learned;
+}
+
 bake::Booth booth(Random& random) {
     bake::Booth booth;
     booth.id = "booth";
@@ -222,6 +235,7 @@ bake::Booth booth(Random& random) {
     for (bake::Ventilation& ventilation : booth.ventilation)
         ventilation = {between(random, 0.0, 20.0), between(random, 0.1, 2.0), perhaps(random)};
     booth.sources = sources(random);
+    if (perhaps(random)) booth.learned = learned_of_booth(random);
     return booth;
 }
 
@@ -246,6 +260,10 @@ profile::ShellProfile shell(Random& random) {
     if (up_to(random, 1) == 1) profile.shell.links.back().bonded = up_to(random, 1) == 1;
     profile.shell.cavities.push_back(cavity(random));
     for (int i = up_to(random, 2); i > 0; --i) add_item(random, profile, "item " + std::to_string(i));
+    if (perhaps(random)) profile.shell.learned = learned_of_booth(random);
+    if (perhaps(random))
+        profile.shell.learned.numbers.push_back(
+            {bake::LearnedKind::link, "zone 0 zone 1", between(random, 0.1, 3.0), between(random, 0.0, 0.5), {}});
     return profile;
 }
 

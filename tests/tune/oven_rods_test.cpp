@@ -1,52 +1,27 @@
 // A real log end to end: aluminium rods in a convection oven, their air replayed through a model of each rod.
 
+#include "oven_rods.hpp"
+
 #include <doctest/doctest.h>
 
 #include <algorithm>
 #include <cmath>
-#include <fstream>
-#include <sstream>
 #include <string>
 
 #include "bakewright/bake/predict.hpp"
-#include "bakewright/probe/map_channels.hpp"
-#include "bakewright/probe/read_log.hpp"
-#include "bakewright/profile/read.hpp"
 #include "bakewright/tune/compare.hpp"
 
 using namespace bakewright;
 
 namespace {
 
-const std::string kFolder = std::string(BAKEWRIGHT_TEST_DATA) + "/nist-oven-rods/";
-
-std::string file_text(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    std::ostringstream text;
-    text << file.rdbuf();
-    REQUIRE(file.good());
-    return text.str();
-}
-
-TraceSet imported_log() {
-    const std::string name = kFolder + "Oven_Test_002_avg_cut.csv";
-    TraceSet traces = probe::read_log(file_text(name), name).traces;
-    const probe::MappingResult mapped =
-        probe::map_channels(traces, {}, {{"Al 1/2 inch", TraceRole::zone}, {"Al 1 inch", TraceRole::zone}});
-    REQUIRE(mapped.matched.size() == 3);
-    return traces;
-}
-
 tune::Comparison replay(double film_factor) {
-    const TraceSet log = imported_log();
-    const profile::Library library({std::string(BAKEWRIGHT_PROFILES)});
-    const auto shell = profile::load_shell(kFolder + "profiles/oven_rods.toml", library);
-    const auto booth = profile::load_booth(kFolder + "profiles/convection_oven.toml", library);
+    const TraceSet log = test::oven_log("Oven_Test_002_avg_cut.csv", {"Al 1/2 inch", "Al 1 inch"});
     bake::PredictOptions options;
     options.film_factor = film_factor;
     options.start_temperature_k = celsius_to_kelvin(24.4);  // first reading of both rods
     const bake::Prediction prediction =
-        bake::predict_from_air(shell.record.shell, booth.record, *log.first(TraceRole::booth_air), options);
+        bake::predict_from_air(test::oven_rods(), test::oven(), *log.first(TraceRole::booth_air), options);
     return tune::compare(prediction.traces, log);
 }
 

@@ -4,8 +4,10 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "bakewright/bake/learned.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/units.hpp"
 
@@ -14,6 +16,7 @@ namespace bakewright::bake {
 /// How the booth's fans run.
 enum class FanMode { flash_off, purge, bake, cool };
 inline constexpr std::size_t kFanModeCount = 4;
+[[nodiscard]] std::string_view fan_mode_name(FanMode mode) noexcept;  ///< "flash_off", ...
 
 /// How strong the air moves along the shell while baking; what a painter can answer.
 enum class AirStrength { gentle, normal, strong };
@@ -90,6 +93,7 @@ struct Booth {
     Controller controller;
     std::array<Ventilation, kFanModeCount> ventilation;  ///< by FanMode
     std::map<std::string, std::string> sources;
+    Learned learned{};  ///< from logged bakes, of this booth
 
     [[nodiscard]] Spread film_coefficient() const noexcept;
     [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;  ///< at the reference rise

@@ -6,6 +6,7 @@
 
 #include "bakewright/bake/booth.hpp"
 #include "bakewright/bake/cycle.hpp"
+#include "bakewright/bake/learned.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/bake/shell.hpp"
 #include "bakewright/thermal/network.hpp"
@@ -19,27 +20,11 @@ struct TraceOrigin {
     thermal::Following at;
 };
 
-/// What a factor of the network multiplies.
-enum class FactorKind {
-    film,              ///< film coefficient of the booth's air; subject: film group, or "booth wall"
-    cavity_film,       ///< film coefficient inside a cavity; subject: cavity
-    thickness,         ///< heat capacity of a zone; subject: zone
-    through,           ///< conductance through a zone's stack, the inverse of its thickness; subject: zone
-    link,              ///< conductance of a link; subject: "from to"
-    leakage,           ///< air exchanged between cavity and booth; subject: cavity
-    contact,           ///< conductance of an item to its place; subject: item
-    emissivity,        ///< of every face in the booth
-    vertical_profile,  ///< how much hotter or colder the air is at a height
-    wall_offset,       ///< how far walls that follow the air lie under it
-    wall_loss,         ///< conductance of the walls to the outside
-    make_up,           ///< fresh air
-    burner_power       ///< largest power
-};
-
 struct NetworkFactor {
     FactorKind kind = FactorKind::film;
     std::string subject;  ///< empty where there is but one
     thermal::FactorIndex index = thermal::kNoFactor;
+    std::string film_group;  ///< of a film: zones whose coefficient is tuned together; "booth wall" for the walls
 };
 
 /// The booth's side of a network whose air is solved for: what its heat accounts are read from.
@@ -65,6 +50,11 @@ struct BuiltNetwork {
     std::optional<BuiltBooth> booth;          ///< where the booth's air is solved for
 };
 
+/// Zones whose film is tuned together; where the shell names no group, those that lie alike: "upright", "facing up", "facing
+/// down".
+[[nodiscard]] std::string film_group_of(const Zone& zone);
+inline constexpr const char* kBoothWallGroup = "booth wall";
+
 /// What drives the booth's side of a network.
 enum class BoothAir {
     given,            ///< boundary 0 is the reference air; the walls follow it at the booth's own distance
@@ -75,8 +65,8 @@ enum class BoothAir {
 /// Whether the booth's air is solved for: an ideal controller's air is where the set point is, any other's is not.
 [[nodiscard]] BoothAir booth_air_of(const Booth& booth) noexcept;
 
-/// Builds the network of a shell in a booth. @param air_start_k  of air and walls, where they are solved for
-/// Promise: the records have no problems.
+/// Builds the network of a shell in a booth, with what was learned of both in its numbers; its factors stay 1. @param air_start_k
+/// of air and walls, where they are solved for Promise: the records have no problems.
 [[nodiscard]] BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
                                          double air_start_k);
 
@@ -85,7 +75,10 @@ enum class BoothAir {
                                                            const std::vector<ResolvedStage>& stages, double after_s);
 
 /// A measured air trace (usable samples only) as given temperature, a segment between each two samples: every corner of the trace
-/// is a stop. @throws InputError where a wall trace has no sample at one of the air's times.
-[[nodiscard]] std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Trace& air, const Trace* wall);
+/// is a stop. Fans run as in bake mode, or as the stages say where some are given; before the first and after the last as in
+/// those.
+/// @throws InputError where a wall trace has no sample at one of the air's times.
+[[nodiscard]] std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Trace& air, const Trace* wall,
+                                                            const std::vector<ResolvedStage>& stages = {});
 
 }  // namespace bakewright::bake

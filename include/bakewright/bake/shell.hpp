@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/bake/learned.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/thermal/material.hpp"
 
@@ -109,6 +110,7 @@ struct Shell {
     std::vector<Link> links;
     std::vector<Cavity> cavities;
     std::vector<Item> items;
+    Learned learned{};  ///< from logged bakes, of this shell
 
     [[nodiscard]] const Zone* find_zone(const std::string& name) const noexcept;
     [[nodiscard]] std::vector<std::string> coated_zone_names() const;  ///< coated zones and the test panel

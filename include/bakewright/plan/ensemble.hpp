@@ -10,6 +10,7 @@
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/bake/shell.hpp"
+#include "bakewright/bake/uncertainty.hpp"
 #include "bakewright/base/progress.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
@@ -18,31 +19,7 @@
 
 namespace bakewright::plan {
 
-/// How far what goes into a prediction may be off. A spread s of a factor means: 90 % of the members lie between 1 / (1 + s) and
-/// 1 + s times the profile's number (lognormal, median 1); a spread in kelvin: 90 % lie within so much either way (normal). Each
-/// film group, zone, link, cavity and item has a draw of its own. The film coefficient itself takes the booth's own band
-/// (bake::Spread) for its 5 % and 95 % quantiles, the value for the median: lognormal on either side; a band of air speeds to the
-/// power 0.8, as a turbulent plate's film follows it (Incropera & DeWitt, 6th ed., eq. (7.38)).
-/// Defaults are common practice unless a source stands beside them.
-struct Uncertainty {
-    double cavity_film = 0.25;      ///< a handbook's correlation is good to about 25 % (Incropera & DeWitt, 6th ed., ch. 7 and 9)
-    double thickness = 0.10;        ///< hand-laid laminate; heat capacity goes with it, conductance through it against it
-    double link = 0.5;              ///< welds and flanges taken from a drawing
-    double leakage = 1.0;           ///< nobody measures it
-    double contact = 1.0;           ///< handbook tables of contact resistances span more than a factor of two
-    double emissivity = 0.05;       ///< paints lie at 0.85 to 0.95 (Incropera & DeWitt, 6th ed., table A.11)
-    double vertical_profile = 0.3;  ///< from a hand-held thermometer at two heights
-    double wall_offset = 0.5;
-    double wall_loss = 0.2;
-    double make_up = 0.1;
-    double burner_power = 0.05;
-    double air_k = 1.5;          ///< the booth's sensor: class 1 type K (IEC 60584-1:2013)
-    double outside_air_k = 3.0;  ///< where the booth's air is solved for
-    double start_k = 2.0;        ///< of the whole shell
-    double probe_k = 0.0;        ///< of every reading by itself: 1.5 where the question is what class 1 probes will show
-    /// @throws InputError where a spread is not 0 to 10, or 0 to 50 K
-    void check() const;
-};
+using Uncertainty = bake::Uncertainty;
 
 /// What an ensemble of predictions is asked beside shell, booth and cycle.
 struct EnsemblePredictOptions {

@@ -32,6 +32,9 @@ enum class InstructionSet {
 /// Those of this build that this machine has, narrowest first; baseline always.
 [[nodiscard]] std::vector<InstructionSet> instruction_sets();
 
+/// Up to so many members quantiles over time are exact.
+inline constexpr std::size_t kExactQuantileMembers = 1024;
+
 /// Numbers that members are solved in.
 enum class Precision {
     by_error,    ///< single where it is enough: an error aimed at from kSinglePrecisionErrorK on
@@ -48,10 +51,11 @@ struct EnsembleOptions {
     double largest_error_k = 0.01;
     std::vector<double> quantile_levels{0.05, 0.5, 0.95};  ///< 0 to 1, rising; empty: no quantiles over time
     double quantile_interval_s = 60.0;                     ///< a multiple of output_interval_s
-    std::size_t thread_count = 0;                          ///< 0: one a core
-    InstructionSet widest = InstructionSet::avx512;        ///< the widest at hand up to this is taken
-    Precision precision = Precision::by_error;             ///< of members that go side by side
-    Progress progress{};                                   ///< told from the calling thread; its no ends the work
+    bool keeps_traces = false;     ///< every member's temperatures at the quantiles' moments; up to kExactQuantileMembers members
+    std::size_t thread_count = 0;  ///< 0: one a core
+    InstructionSet widest = InstructionSet::avx512;  ///< the widest at hand up to this is taken
+    Precision precision = Precision::by_error;       ///< of members that go side by side
+    Progress progress{};                             ///< told from the calling thread; its no ends the work
     /// @throws PromiseError
     void check() const;
 };
@@ -80,8 +84,6 @@ struct EnsembleQuantiles {
     }
 };
 
-inline constexpr std::size_t kExactQuantileMembers = 1024;
-
 /// The members' readings, a row each: the readings of the first watched place, then those of the next.
 struct EnsembleResult {
     bool is_complete = false;  ///< false where progress said no: nothing else is then filled in
@@ -89,6 +91,7 @@ struct EnsembleResult {
     std::vector<std::size_t> first_column;  ///< of each watched place
     std::vector<double> rows;
     EnsembleQuantiles quantiles;
+    std::vector<float> trace_k{};  ///< where asked for: by place, then moment of the quantiles, then member
     EnsembleStatistics statistics;
 
     [[nodiscard]] std::size_t member_count() const noexcept { return column_count ? rows.size() / column_count : 0; }

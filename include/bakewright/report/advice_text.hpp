@@ -1,0 +1,15 @@
+#pragma once
+
+#include <string>
+
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/text.hpp"
+#include "bakewright/tune/probe_advice.hpp"
+
+namespace bakewright::report {
+
+/// Where the next probes teach most, one after the other, and what each zone would teach were it the next.
+[[nodiscard]] std::string advice_text(const tune::ProbeAdvice& advice, const TextOptions& options);
+[[nodiscard]] std::string to_json_text(const tune::ProbeAdvice& advice, const JsonOptions& options = {});
+
+}  // namespace bakewright::report

@@ -1,0 +1,145 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/cycle.hpp"
+#include "bakewright/bake/shell.hpp"
+#include "bakewright/bake/uncertainty.hpp"
+#include "bakewright/base/progress.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/probe/probe_record.hpp"
+#include "bakewright/tune/fit.hpp"
+
+namespace bakewright::tune {
+
+/// A logged bake to learn from. Its traces bear the names of zones, cavities and items.
+struct LoggedBake {
+    std::string name;  ///< for people: "bake 3 of 2026-10-02"
+    TraceSet traces{};
+    std::optional<bake::Cycle> cycle{};       ///< tells the fan modes; drives the model where the air was not logged
+    std::optional<probe::ProbeSet> probes{};  ///< tolerance and attachment of each channel
+};
+
+/// What may be tuned; a word of each for the command line.
+enum class Tunable {
+    film,      ///< film coefficient of each film group
+    zones,     ///< each probed zone's own deviation from its group
+    modes,     ///< film by fan mode, where the cycle tells the modes
+    links,     ///< conductance of links at probed zones
+    masses,    ///< heat capacity of probed zones
+    vertical,  ///< vertical air profile, where the booth states one
+    walls,     ///< how far walls lie under the air; their loss, where the air is solved for
+    air,       ///< what the booth's air is against what is set, fresh air, burner
+    cavities,  ///< leakage and film of cavities
+    probes     ///< each probe's lag, and its share of the air
+};
+[[nodiscard]] std::string_view tunable_name(Tunable tunable) noexcept;
+[[nodiscard]] std::optional<Tunable> tunable_from_name(std::string_view name) noexcept;
+[[nodiscard]] const std::vector<Tunable>& all_tunables();
+
+struct TuneTask {
+    bake::Shell shell;
+    bake::Booth booth;
+    std::vector<LoggedBake> bakes;  ///< at least one
+};
+
+struct TuneOptions {
+    std::set<Tunable> what{Tunable::film, Tunable::zones, Tunable::probes};
+    bake::Uncertainty prior{};            ///< what is believed of every number before any log
+    std::vector<std::string> held_out{};  ///< names of bakes that are only predicted
+    bool holds_out = true;                ///< false: no error on bakes left out (one fit in place of several)
+    bool drives_by_cycle = false;         ///< the cycle drives the model although the log has the air, which is then fitted too
+    bool keeps_suspects = false;          ///< loose and exchanged channels are fitted all the same
+    std::size_t thread_count = 0;         ///< 0: one a core
+    Progress progress{};
+};
+
+/// A number of the shell or booth as it was tuned.
+struct TunedNumber {
+    bake::LearnedNumber learned;  ///< value and standard error
+    std::string name;             ///< "film of group upright"
+    double before = 1.0;          ///< what the profile stands for
+    double prior_standard = 0.0;  ///< as the standard error: what was believed
+    bool at_bound = false;
+    /// Share of the prior's variance that the data took away: 0 nothing learned, 1 all.
+    [[nodiscard]] double told() const noexcept;
+};
+
+/// What was found of one probe in one bake.
+struct TunedProbe {
+    std::string bake, channel;
+    double offset_k = 0.0, offset_standard_k = 0.0;  ///< reads so much more than the model
+    std::optional<double> air_share{}, air_share_standard{};
+    std::optional<double> lag_s{}, lag_standard_s{};
+};
+
+/// A channel that was left out of the fit for what it shows.
+struct Suspect {
+    enum class Kind { loose, exchanged } kind = Kind::loose;
+    std::string bake, channel;
+    std::string with;         ///< the other channel, where two are exchanged
+    double share = 0.0;       ///< loose: of the way from the zone to the air that it reads
+    double from_s = 0.0;      ///< loose: since when
+    double rms_k = 0.0;       ///< as named and held
+    double rms_then_k = 0.0;  ///< were it loose, or exchanged
+};
+
+/// Errors on one bake, over the channels that were fitted [K].
+struct BakeError {
+    std::string bake;
+    double before_k = 0.0;               ///< RMS of the profile as it was
+    std::optional<double> used_k{};      ///< RMS when it was among those tuned on
+    std::optional<double> held_out_k{};  ///< RMS when it was not: tuned on the others, or on the rest of its time
+    std::size_t held_out_parts = 0;      ///< of its time, each left out in turn
+    double probe_standard_k = 0.0;       ///< what its probes are good for
+    std::size_t channels = 0;
+    double end_s = 0.0;
+};
+
+struct TuneResult {
+    bool is_complete = false;  ///< false where progress said no
+    bool converged = false;
+    std::string message;
+    std::vector<TunedNumber> numbers;
+    std::vector<TunedProbe> probes;
+    std::vector<Suspect> suspects;
+    std::vector<BakeError> errors;
+    std::vector<double> singular_value;
+    std::vector<std::string> weak;  ///< combinations that the data could not tell, in words
+    struct Pair {
+        std::string first, second;
+        double correlation = 0.0;
+    };
+    std::vector<Pair> correlated;  ///< pairs of 0.8 and more, strongest first
+    double noise_k = 0.0;          ///< standard deviation of the residuals
+    double lag_one = 0.0, durbin_watson = 2.0;
+    double film_spread = 0.0;  ///< standard deviation of zones' log films about their group's
+    std::optional<double> held_out_with_zones_k{}, held_out_without_zones_k{};
+    bool zones_kept = false;  ///< each zone's own film was taken up: held-out error paid for it
+    std::vector<std::string> warnings;
+    bake::Shell shell;  ///< tuned
+    bake::Booth booth;
+    std::size_t solves = 0;
+    double compute_s = 0.0;
+
+    /// Root mean square over bakes of the errors that are there.
+    [[nodiscard]] std::optional<double> used_k() const;
+    [[nodiscard]] std::optional<double> held_out_k() const;
+};
+
+/// Learns from logged bakes. Each is driven by its logged air (replay), or by its cycle where the air was not logged; zones start
+/// at their first readings. Non-linear least squares with bounds and a robust loss; the Jacobian is solved as lanes of one
+/// ensemble. Priors are the uncertainties of the profiles (bake::Uncertainty, the booth's film band), a zone's deviation is
+/// shrunk to its group by a spread that is estimated with a prior. Standard errors allow for residuals that follow each other
+/// (effective number of samples). What was learned before is a starting point, not a prior: give all bakes.
+/// @throws InputError where no bake has a channel of the shell's, or records have problems; SolveError
+[[nodiscard]] TuneResult tune(const TuneTask& task, const TuneOptions& options = {});
+
+}  // namespace bakewright::tune

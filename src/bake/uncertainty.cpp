@@ -1,0 +1,71 @@
+#include "bakewright/bake/uncertainty.hpp"
+
+#include <cmath>
+
+#include "range_check.hpp"
+
+namespace bakewright::bake {
+
+std::pair<double, double> film_band(const Booth& booth) noexcept {
+    if (!booth.film_w_per_m2_k && booth.air_speed_m_per_s) {
+        const Spread& speed = *booth.air_speed_m_per_s;
+        return {std::pow(speed.low / speed.value, 0.8), std::pow(speed.high / speed.value, 0.8)};
+    }
+    const Spread film = booth.film_coefficient();
+    return {film.low / film.value, film.high / film.value};
+}
+
+double spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept {
+    switch (kind) {
+        case FactorKind::film:
+            break;  // the booth's own band
+        case FactorKind::through:
+            break;  // goes with the thickness
+        case FactorKind::cavity_film:
+            return uncertainty.cavity_film;
+        case FactorKind::thickness:
+            return uncertainty.thickness;
+        case FactorKind::link:
+            return uncertainty.link;
+        case FactorKind::leakage:
+            return uncertainty.leakage;
+        case FactorKind::contact:
+            return uncertainty.contact;
+        case FactorKind::emissivity:
+            return uncertainty.emissivity;
+        case FactorKind::vertical_profile:
+            return uncertainty.vertical_profile;
+        case FactorKind::wall_offset:
+            return uncertainty.wall_offset;
+        case FactorKind::wall_loss:
+            return uncertainty.wall_loss;
+        case FactorKind::make_up:
+            return uncertainty.make_up;
+        case FactorKind::burner_power:
+            return uncertainty.burner_power;
+    }
+    return 0.0;
+}
+
+void Uncertainty::check() const {
+    RangeCheck check;
+    const std::pair<const char*, double> factors[]{{"zone-film", zone_film},
+                                                   {"cavity-film", cavity_film},
+                                                   {"thickness", thickness},
+                                                   {"link", link},
+                                                   {"leakage", leakage},
+                                                   {"contact", contact},
+                                                   {"emissivity", emissivity},
+                                                   {"wall-offset", wall_offset},
+                                                   {"vertical-profile", vertical_profile},
+                                                   {"wall-loss", wall_loss},
+                                                   {"make-up", make_up},
+                                                   {"burner-power", burner_power}};
+    for (const auto& [key, value] : factors) check.within(key, value, 0.0, 10.0, "0 to 10");
+    const std::pair<const char*, double> kelvins[]{
+        {"air", air_k}, {"outside-air", outside_air_k}, {"start", start_k}, {"probe", probe_k}};
+    for (const auto& [key, value] : kelvins) check.within(key, value, 0.0, 50.0, "0 to 50");
+    if (std::vector<Problem> problems = check.take(); !problems.empty()) throw InputError(std::move(problems));
+}
+
+}  // namespace bakewright::bake

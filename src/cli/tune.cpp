@@ -1,0 +1,106 @@
+#include "bakewright/tune/tune.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/profile/write.hpp"
+#include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/tune_text.hpp"
+#include "command.hpp"
+#include "named_records.hpp"
+#include "options.hpp"
+#include "output.hpp"
+#include "bakewright/shop/files.hpp"
+#include "tune_task.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+void describe(Options& options) {
+    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
+    const auto texts = [](const char* name) { return po::value<std::vector<std::string>>()->composing()->value_name(name); };
+    options.add()("bakes", texts("BAKE"), "numbers of logged bakes, as words or as --bakes 3,5; may be repeated")(
+        "shell", text("NAME"), "profile of the shell; default that of the first bake")(
+        "booth", text("NAME"), "profile of the booth; default that of the first bake, or of the prediction it belongs to")(
+        "what", texts("LIST"),
+        "what to tune, by commas: film, zones, modes, links, masses, vertical, walls, air, cavities, probes; default "
+        "film,zones,probes")("hold-out", texts("BAKE"),
+                             "predict this bake only; default each in turn, with one bake the quarters of its time in turn")(
+        "by-cycle", "drive the model by the bakes' cycles though their air was logged, and fit that air too")(
+        "keep-suspects", "fit channels although they look loose or exchanged")(
+        "name", text("NAME"), "name of the tuned shell and booth; default theirs with _tuned")(
+        "write", text("DIR"), "write both as profiles into this folder too")("no-store", "do not keep them in the book");
+    options.positional("bakes", -1);
+}
+
+std::set<tune::Tunable> tunables(const Options& options) {
+    std::set<tune::Tunable> found;
+    for (const std::string& word : split_list(options.texts("what"))) {
+        const auto tunable = tune::tunable_from_name(word);
+        if (tunable) {
+            found.insert(*tunable);
+            continue;
+        }
+        std::vector<std::string> names;
+        for (const tune::Tunable one : tune::all_tunables()) names.emplace_back(tune::tunable_name(one));
+        const std::string near = nearest_name(word, names);
+        wrong_option("--what", fmt::format("'{}' is nothing to tune{}", word,
+                                           near.empty() ? "; --help lists what is" : fmt::format(", is '{}' meant?", near)));
+    }
+    return found;
+}
+
+void write_profiles(const std::string& folder, const profile::ShellProfile& shell, const bake::Booth& booth) {
+    std::error_code failure;
+    std::filesystem::create_directories(folder, failure);
+    if (failure) throw FileError(fmt::format("{}: cannot be made: {}", folder, failure.message()));
+    write_file(fmt::format("{}/{}.toml", folder, shell.shell.id), profile::to_toml(shell));
+    write_file(fmt::format("{}/{}_booth.toml", folder, booth.id), profile::to_toml(booth));
+}
+
+}  // namespace
+
+int run_tune(const std::vector<std::string>& words) {
+    Options options(
+        "tune BAKE... [--shell NAME] [--booth NAME] [--what LIST] [options]",
+        "Learns from logged bakes what a shop cannot know: films, links, masses, the booth's air. Keeps the tuned shell and\n"
+        "booth in the book under a new name, for predict and plan, with what they were tuned on and how sure they are.");
+    describe(options);
+    if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    tune::TuneOptions asked;
+    if (options.has("what")) asked.what = tunables(options);
+    asked.drives_by_cycle = options.flag("by-cycle");
+    asked.keeps_suspects = options.flag("keep-suspects");
+    const bool is_kept = !options.flag("no-store");
+    book::Book book = book::Book::open(options.book_path(), is_kept ? book::Mode::create : book::Mode::read_only);
+    TuneRecords records = load_tune_records(book, options);
+    asked.held_out = records.held_out;
+    ProgressLine progress("tuning");
+    asked.progress = progress.listener();
+    const tune::TuneResult result = tune::tune(records.task, asked);
+    if (!result.is_complete) throw FileError("tuning was interrupted");
+    records.shell.shell = result.shell;
+    bake::Booth booth = result.booth;
+    if (is_kept)
+        keep_tuned(book, records, booth, options.text_or("name", ""));
+    else
+        name_tuned(records.shell, booth, options.text_or("name", ""));
+    if (options.has("write")) write_profiles(options.text("write"), records.shell, booth);
+    const std::string shell_name = is_kept ? records.shell.shell.id : "", booth_name = is_kept ? booth.id : "";
+    if (options.json()) {
+        print(report::to_json_text(result, shell_name, booth_name));
+    } else {
+        print(report::tuning_text(result, text_options(options)));
+        if (is_kept)
+            fmt::print("\nkept as shell {} and booth {} in {}: give these names to predict and plan\n",
+                       report::one_line(shell_name), report::one_line(booth_name), options.book_path());
+    }
+    return static_cast<int>(result.converged ? ExitStatus::fine : ExitStatus::answer_is_no);
+}
+
+}  // namespace bakewright::cli

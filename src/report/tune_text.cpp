@@ -1,0 +1,145 @@
+#include "bakewright/report/tune_text.hpp"
+
+#include <fmt/core.h>
+
+#include <cmath>
+
+#include "bakewright/report/elapsed.hpp"
+#include "bakewright/report/plain_text.hpp"
+#include "numbers.hpp"
+
+namespace bakewright::report {
+namespace {
+
+using bake::LearnedKind;
+
+constexpr std::size_t kMostCombinations = 8;
+
+std::string value_text(const tune::TunedNumber& number, const Units& units) {
+    if (number.learned.kind == LearnedKind::air_offset) return format_temperature_difference(number.learned.value, units);
+    return fixed(number.learned.value, 2);
+}
+
+/// Half of the range in which the number lies in 19 of 20 cases.
+std::string width_text(const tune::TunedNumber& number, const Units& units) {
+    const double width = 1.96 * number.learned.standard_error;
+    if (number.learned.kind == LearnedKind::air_offset) return format_temperature_difference(width, units);
+    return fmt::format("{:.0f} %", 100.0 * std::expm1(width));
+}
+
+std::string told_word(const tune::TunedNumber& number) {
+    if (number.at_bound) return "END OF RANGE";
+    const double told = number.told();
+    return told > 0.9 ? "well" : told > 0.5 ? "partly" : told > 0.2 ? "little" : "not";
+}
+
+Table number_table(const tune::TuneResult& result, const Units& units) {
+    Table table({{"number", Align::left, true},
+                 {"factor", Align::right},
+                 {"19 in 20\nwithin", Align::right},
+                 {"before", Align::right},
+                 {"told by\nthe logs"}});
+    for (const tune::TunedNumber& number : result.numbers) {
+        const bool is_offset = number.learned.kind == LearnedKind::air_offset;
+        table.add({one_line(number.name), value_text(number, units), width_text(number, units),
+                   is_offset ? format_temperature_difference(number.before, units) : fixed(number.before, 2),
+                   Cell(told_word(number), number.at_bound ? Mark::strong : Mark::none)});
+    }
+    return table;
+}
+
+Table error_table(const tune::TuneResult& result, const Units& units) {
+    const std::string unit = difference_symbol(units);
+    Table table({{"bake", Align::left, true},
+                 {"channels", Align::right},
+                 {"before\n" + unit, Align::right},
+                 {"tuned on\n" + unit, Align::right},
+                 {"held out\n" + unit, Align::right},
+                 {"probes\n" + unit, Align::right}});
+    const auto cell = [&](const std::optional<double>& error_k) { return error_k ? difference_number(*error_k, units, 2) : "-"; };
+    for (const tune::BakeError& error : result.errors)
+        table.add({one_line(error.bake), fmt::format("{}", error.channels), difference_number(error.before_k, units, 2),
+                   cell(error.used_k), cell(error.held_out_k), difference_number(error.probe_standard_k, units, 2)},
+                  error.held_out_parts > 0 ? "held out: each quarter of its time in turn, tuned on the rest" : "");
+    return table;
+}
+
+Table probe_table(const tune::TuneResult& result, const Units& units) {
+    const std::string unit = difference_symbol(units);
+    Table table({{"bake", Align::left, true},
+                 {"channel", Align::left, true},
+                 {"reads high by\n" + unit, Align::right},
+                 {"share of\nthe air", Align::right},
+                 {"lag\ns", Align::right}});
+    for (const tune::TunedProbe& probe : result.probes)
+        table.add(
+            {one_line(probe.bake), one_line(probe.channel),
+             fmt::format("{} ± {}", difference_number(probe.offset_k, units), difference_number(probe.offset_standard_k, units)),
+             probe.air_share ? fmt::format("{:.0f} ± {:.0f} %", 100.0 * *probe.air_share, 100.0 * *probe.air_share_standard)
+                             : "-",
+             probe.lag_s ? fmt::format("{:.0f} ± {:.0f}", *probe.lag_s, *probe.lag_standard_s) : "-"});
+    return table;
+}
+
+std::vector<std::string> untold_sentences(const tune::TuneResult& result) {
+    std::vector<std::string> sentences;
+    for (const std::string& combination : result.weak) {
+        if (sentences.size() == kMostCombinations) {
+            sentences.push_back(fmt::format("and {} more.", result.weak.size() - kMostCombinations));
+            break;
+        }
+        sentences.push_back(fmt::format("{}: the priors say more than the logs do.", combination));
+    }
+    for (const auto& [first, second, correlation] : result.correlated)
+        sentences.push_back(fmt::format("{} and {} move together (correlation {:.2f}): their {} is known better than either.",
+                                        first, second, correlation, correlation < 0.0 ? "product" : "ratio"));
+    return sentences;
+}
+
+std::vector<std::string> freedom_sentences(const tune::TuneResult& result, const Units& units) {
+    if (!result.held_out_with_zones_k || !result.held_out_without_zones_k) return {};
+    return {fmt::format("With a film of its own for each probed zone the error on what was held out is {}, without {}: {}.",
+                        format_temperature_difference(*result.held_out_with_zones_k, units, 2),
+                        format_temperature_difference(*result.held_out_without_zones_k, units, 2),
+                        result.zones_kept ? "zones have films of their own" : "zones share their group's film")};
+}
+
+}  // namespace
+
+std::vector<std::string> suspect_sentences(const std::vector<tune::Suspect>& suspects, const Units& units) {
+    std::vector<std::string> sentences;
+    for (const tune::Suspect& suspect : suspects) {
+        const std::string rms = format_temperature_difference(suspect.rms_k, units);
+        const std::string then = format_temperature_difference(suspect.rms_then_k, units);
+        if (suspect.kind == tune::Suspect::Kind::exchanged)
+            sentences.push_back(
+                fmt::format("{}: channels {} and {} look as if they had changed places ({} off as named, {} exchanged). "
+                            "Both were left out; see to the names and import the log again.",
+                            suspect.bake, suspect.channel, suspect.with, rms, then));
+        else
+            sentences.push_back(
+                fmt::format("{}: the probe of {} reads {:.0f} % of the way to the air from {} on ({} off as held, {} so "
+                            "explained): loose, or off its zone. It was left out.",
+                            suspect.bake, suspect.channel, 100.0 * suspect.share, elapsed_text(suspect.from_s), rms, then));
+    }
+    return sentences;
+}
+
+std::string tuning_text(const tune::TuneResult& result, const TextOptions& options) {
+    std::string text = list_text("Channels left out", suspect_sentences(result.suspects, options.units), options);
+    const auto add = [&](const std::string& block) {
+        if (block.empty()) return;
+        if (!text.empty()) text += '\n';
+        text += block;
+    };
+    add(table_block("What was learned (factors on what the profiles say)", number_table(result, options.units), options));
+    add(table_block("How far predictions are off (root mean square over the logged samples)", error_table(result, options.units),
+                    options));
+    add(list_text("Freedom", freedom_sentences(result, options.units), options));
+    add(table_block("Probes", probe_table(result, options.units), options));
+    add(list_text("What the logs could not tell apart", untold_sentences(result), options));
+    add(list_text("Warnings", result.warnings, options));
+    return text;
+}
+
+}  // namespace bakewright::report

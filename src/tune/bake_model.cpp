@@ -1,0 +1,278 @@
+#include "bake_model.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numeric>
+
+#include "bakewright/thermal/ensemble.hpp"
+
+namespace bakewright::tune {
+namespace {
+
+using bake::LearnedKind;
+
+constexpr std::size_t kMostSamples = 240;  // of a channel: more only repeat what neighbours say
+constexpr double kShortestInterval_s = 5.0, kLongestInterval_s = 30.0;
+constexpr double kGridMoments = 600.0;
+constexpr double kAirWithin_k = 0.1;  // the air's corners; a logger's own resolution
+constexpr double kLargestError_k = 0.005;
+constexpr int kFirstReadings = 3, kMostLayers = 64;
+/// First readings that lie closer are those of one temperature: twice what class 2 probes may differ (IEC 60584-1).
+constexpr double kEvenStart_k = 5.0;
+
+bool is_shell_role(TraceRole role) {
+    return role == TraceRole::zone || role == TraceRole::test_panel || role == TraceRole::cavity_air || role == TraceRole::item;
+}
+
+/// Sets a learned number of a record; the list keeps no correlations.
+void set_learned(bake::Learned& learned, LearnedKind kind, const std::string& subject, double value) {
+    for (bake::LearnedNumber& number : learned.numbers) {
+        number.correlation.clear();
+        if (number.kind == kind && number.subject == subject) {
+            number.value = value;
+            return;
+        }
+    }
+    learned.numbers.push_back({kind, subject, value, 0.0, {}});
+}
+
+}  // namespace
+
+Trace simplified(const Trace& trace, double within_k) {
+    Trace out = trace;
+    out.time_s.clear();
+    out.temperature_k.clear();
+    out.quality.clear();
+    const auto keep = [&](std::size_t i) {
+        out.time_s.push_back(trace.time_s[i]);
+        out.temperature_k.push_back(trace.temperature_k[i]);
+    };
+    std::size_t last = 0;
+    keep(0);
+    for (std::size_t i = 2; i < trace.size(); ++i) {
+        const double slope = (trace.temperature_k[i] - trace.temperature_k[last]) / (trace.time_s[i] - trace.time_s[last]);
+        bool is_straight = i - last < 200;
+        for (std::size_t k = last + 1; k < i && is_straight; ++k)
+            is_straight = std::abs(trace.temperature_k[last] + slope * (trace.time_s[k] - trace.time_s[last]) -
+                                   trace.temperature_k[k]) <= within_k;
+        if (is_straight) continue;
+        last = i - 1;
+        keep(last);
+    }
+    if (trace.size() > 1) keep(trace.size() - 1);
+    return out;
+}
+
+BakeModel::BakeModel(const TuneTask& task, std::size_t bake, const TuneOptions& options)
+    : task_(task), bake_(bake), shell_(task.shell), booth_(task.booth) {
+    is_replay_ = !options.drives_by_cycle;
+    choose_drive();
+    built_ = built_for(shell_, booth_);
+    segments_ = segments_for(built_, booth_);
+    const double span_s = end_s() - begin_s();
+    interval_s_ = std::clamp(std::round(span_s / kGridMoments), kShortestInterval_s, kLongestInterval_s);
+    const auto steps = static_cast<std::size_t>((span_s + 1e-9) / interval_s_);
+    for (std::size_t i = 0; i <= steps; ++i) time_s_.push_back(begin_s() + static_cast<double>(i) * interval_s_);
+    find_channels();
+}
+
+void BakeModel::choose_drive() {
+    const LoggedBake& log = task_.bakes[bake_];
+    const Trace* air = log.traces.first(TraceRole::booth_air);
+    const bool has_air = air != nullptr && air->usable_samples().size() >= 2;
+    is_replay_ = is_replay_ ? has_air : !log.cycle && has_air;
+    if (!is_replay_ && !log.cycle)
+        throw InputError(Problem{{}, 0, log.name, "has neither a booth-air channel nor a cycle: nothing can drive the model"});
+    if (log.cycle) stages_ = bake::resolve(*log.cycle, booth_);
+    if (is_replay_) air_ = simplified(air->usable_samples(), kAirWithin_k);
+}
+
+std::vector<thermal::Segment> BakeModel::segments_for(const bake::BuiltNetwork& built, const bake::Booth& booth) const {
+    if (is_replay_) return bake::replay_segments(built, air_, nullptr, stages_);
+    const double after_s = std::max(0.0, task_.bakes[bake_].traces.end_s() - stages_.back().end_s);
+    return bake::cycle_segments(built, booth, *task_.bakes[bake_].cycle, stages_, after_s);
+}
+
+bake::BuiltNetwork BakeModel::built_for(const bake::Shell& shell, const bake::Booth& booth) const {
+    bake::PredictOptions options;
+    start_at_first_readings(options);
+    const bake::BoothAir air = is_replay_ ? bake::BoothAir::given : bake::booth_air_of(booth);
+    return bake::build_network(shell, booth, options, air, is_replay_ ? air_.temperature_k.front() : stages_.front().begin_k);
+}
+
+/// The shell starts at the mean of its first readings, which differ by probe and noise; where they differ by more than that, each
+/// probed zone starts at its own.
+void BakeModel::start_at_first_readings(bake::PredictOptions& options) const {
+    std::map<std::string, double> first_k;
+    for (const Trace& trace : task_.bakes[bake_].traces.traces) {
+        const Trace usable = trace.usable_samples();
+        if (!is_shell_role(trace.role) || usable.size() < kFirstReadings) continue;
+        const auto begin = usable.temperature_k.begin();
+        first_k[trace.name] = std::accumulate(begin, begin + kFirstReadings, 0.0) / kFirstReadings;
+    }
+    if (first_k.empty()) {
+        options.start_temperature_k = is_replay_ ? air_.temperature_k.front() : stages_.front().begin_k;
+        return;
+    }
+    const auto [low, high] =
+        std::minmax_element(first_k.begin(), first_k.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+    const bool is_even = high->second - low->second <= kEvenStart_k;
+    double sum_k = 0.0;
+    for (const auto& [name, start_k] : first_k) {
+        sum_k += start_k;
+        if (is_even) continue;
+        options.node_start_k[name] = options.node_start_k[name + " mask"] = start_k;
+        for (int layer = 1; layer <= kMostLayers; ++layer)
+            options.node_start_k[fmt::format("{} layer {}", name, layer)] = start_k;
+    }
+    options.start_temperature_k = sum_k / static_cast<double>(first_k.size());
+}
+
+void BakeModel::find_channels() {
+    for (const Trace& trace : task_.bakes[bake_].traces.traces) {
+        const bool is_air = trace.role == TraceRole::booth_air && !is_replay_;
+        if (!is_air && !is_shell_role(trace.role)) continue;
+        const auto origin = std::find_if(built_.origins.begin(), built_.origins.end(), [&](const bake::TraceOrigin& one) {
+            return is_air ? one.role == TraceRole::booth_air : one.name == trace.name;
+        });
+        if (origin == built_.origins.end()) continue;
+        std::vector<LoggedPoint> points = logged_points(trace);
+        std::erase_if(points,
+                      [&](const LoggedPoint& point) { return point.time_s < time_s_.front() || point.time_s > time_s_.back(); });
+        if (points.size() < 10) continue;
+        channels_.push_back(trace.name);
+        origin_.push_back(static_cast<std::size_t>(origin - built_.origins.begin()));
+        is_surface_.push_back(origin->role == TraceRole::zone || origin->role == TraceRole::test_panel);
+        samples_.push_back(thinned(points, kMostSamples));
+    }
+}
+
+void BakeModel::leave_out(const std::string& channel) {
+    const auto at = std::find(channels_.begin(), channels_.end(), channel);
+    if (at == channels_.end()) return;
+    const auto index = at - channels_.begin();
+    channels_.erase(at);
+    origin_.erase(origin_.begin() + index);
+    is_surface_.erase(is_surface_.begin() + index);
+    samples_.erase(samples_.begin() + index);
+}
+
+BakeFacts BakeModel::facts() const { return {built_, task_.bakes[bake_], channels_, is_surface_, is_replay_, !stages_.empty()}; }
+
+/// Fan modes have no factor in the network, nor has a controller that is solved for.
+bool BakeModel::needs_rebuild(const Unknown& unknown) const noexcept {
+    if (unknown.kind != Unknown::Kind::learned) return false;
+    return unknown.learned == LearnedKind::mode_film || (unknown.learned == LearnedKind::air_offset && built_.booth.has_value());
+}
+
+void BakeModel::set_unknowns(const std::vector<Unknown>& unknowns) {
+    unknowns_ = unknowns;
+    shell_ = task_.shell;
+    booth_ = task_.booth;
+    for (const Unknown& unknown : unknowns_) {
+        if (unknown.kind != Unknown::Kind::learned) continue;
+        bake::Learned& learned = bake::is_of_booth(unknown.learned) ? booth_.learned : shell_.learned;
+        set_learned(learned, unknown.learned, unknown.subject, unknown.shown(0.0));
+    }
+    built_ = built_for(shell_, booth_);
+    segments_ = segments_for(built_, booth_);
+    lanes_ = lanes_of(built_);
+}
+
+std::vector<BakeModel::Lane> BakeModel::lanes_of(const bake::BuiltNetwork& built) const {
+    std::vector<Lane> lanes;
+    for (std::size_t u = 0; u < unknowns_.size(); ++u) {
+        const Unknown& unknown = unknowns_[u];
+        if (!unknown.is_factor()) continue;
+        for (const bake::NetworkFactor& factor : built.factors) {
+            const bool is_group = unknown.learned == LearnedKind::group_film && factor.kind == bake::FactorKind::film &&
+                                  factor.film_group == unknown.subject;
+            const auto kind = bake::learned_kind_of(factor.kind);
+            const bool is_own = kind == unknown.learned && factor.subject == unknown.subject;
+            const bool is_inverse = unknown.learned == LearnedKind::thickness && factor.kind == bake::FactorKind::through &&
+                                    factor.subject == unknown.subject;
+            if (is_group || is_own || is_inverse) lanes.push_back({factor.index, is_inverse ? -1.0 : 1.0, u});
+        }
+    }
+    return lanes;
+}
+
+std::vector<ModelTraces> BakeModel::solve(std::span<const ModelPoint> points) const {
+    // Points that share the numbers a network is rebuilt for.
+    std::map<std::vector<double>, std::vector<std::size_t>> alike;
+    for (std::size_t p = 0; p < points.size(); ++p) {
+        std::vector<double> key;
+        for (std::size_t u = 0; u < unknowns_.size(); ++u)
+            if (needs_rebuild(unknowns_[u])) key.push_back(points[p][u]);
+        alike[key].push_back(p);
+    }
+    std::vector<ModelTraces> traces(points.size());
+    for (const auto& [key, indices] : alike) {
+        std::vector<const ModelPoint*> group;
+        for (const std::size_t p : indices) group.push_back(&points[p]);
+        std::vector<ModelTraces> solved;
+        if (key.empty()) {
+            solved = solve_alike(built_, segments_, lanes_, group);
+        } else {
+            bake::Booth booth = booth_;
+            std::size_t next = 0;
+            for (const Unknown& unknown : unknowns_)
+                if (needs_rebuild(unknown))
+                    set_learned(booth.learned, unknown.learned, unknown.subject, unknown.shown(key[next++]));
+            const bake::BuiltNetwork built = built_for(shell_, booth);
+            solved = solve_alike(built, segments_for(built, booth), lanes_of(built), group);
+        }
+        for (std::size_t i = 0; i < indices.size(); ++i) traces[indices[i]] = std::move(solved[i]);
+    }
+    return traces;
+}
+
+std::vector<ModelTraces> BakeModel::solve_alike(const bake::BuiltNetwork& built, std::span<const thermal::Segment> segments,
+                                                const std::vector<Lane>& lanes, std::span<const ModelPoint* const> points) const {
+    std::vector<thermal::WatchedPlace> watched;
+    for (const std::size_t origin : origin_) watched.push_back({built.origins[origin].name, built.origins[origin].at, {}});
+    for (const bake::TraceOrigin& origin : built.origins)
+        if (origin.role == TraceRole::booth_air) watched.push_back({origin.name, origin.at, {}});
+    const auto generate = [&](std::size_t index, thermal::EnsembleMember& member) {
+        const ModelPoint& point = *points[index];
+        for (const Lane& lane : lanes) member.numbers.factor[lane.factor] *= std::exp(lane.sign * point[lane.unknown]);
+        for (std::size_t u = 0; u < unknowns_.size(); ++u) {
+            const bool is_own = unknowns_[u].bake == bake_;
+            if (unknowns_[u].kind == Unknown::Kind::start && is_own) member.numbers.start_shift_k = point[u];
+            if (unknowns_[u].kind == Unknown::Kind::air_probe && is_own) member.numbers.boundary_offset_k[0] -= point[u];
+            const bool is_air = unknowns_[u].kind == Unknown::Kind::learned && unknowns_[u].learned == LearnedKind::air_offset;
+            if (!is_air || is_replay_ || built.booth) continue;
+            const double share = point[u] / booth_.reference_rise_k;
+            member.numbers.boundary_gain[0] += share;
+            member.numbers.boundary_offset_k[0] -= share * booth_.reference_temperature_k;
+        }
+    };
+    thermal::EnsembleOptions options;
+    options.member_count = points.size();
+    options.output_interval_s = options.quantile_interval_s = interval_s_;
+    options.largest_error_k = kLargestError_k;
+    options.quantile_levels = {0.5};
+    options.keeps_traces = true;
+    options.thread_count = 1;
+    options.precision = thermal::Precision::in_doubles;
+    const thermal::EnsembleResult result = thermal::solve_ensemble(built.network, segments, watched, generate, options);
+    const std::size_t moments = result.quantiles.time_s.size();
+    ensure(moments == time_s_.size(), "an ensemble reports every moment of its grid");
+    std::vector<ModelTraces> traces(points.size());
+    for (std::size_t place = 0; place < watched.size(); ++place) {
+        for (std::size_t member = 0; member < points.size(); ++member) {
+            std::vector<float> values(moments);
+            for (std::size_t t = 0; t < moments; ++t) values[t] = result.trace_k[(place * moments + t) * points.size() + member];
+            if (place + 1 == watched.size())
+                traces[member].air_k = std::move(values);
+            else
+                traces[member].channel_k.push_back(std::move(values));
+        }
+    }
+    return traces;
+}
+
+}  // namespace bakewright::tune

@@ -1,0 +1,189 @@
+#include "bakewright/tune/probe_advice.hpp"
+
+#include <fmt/core.h>
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+
+#include "bake_model.hpp"
+#include "bakewright/bake/predict.hpp"
+#include "bakewright/base/error.hpp"
+
+namespace bakewright::tune {
+namespace {
+
+using Matrix = Eigen::MatrixXd;
+
+constexpr double kLogStep = 0.03, kKelvinStep = 0.2;
+constexpr double kSampleInterval_s = 60.0;
+
+/// How the zones' temperatures hang on what is not known, and how well that is known.
+struct Sensitivities {
+    std::vector<std::string> zones;
+    std::vector<bool> is_coated;
+    std::vector<Matrix> slope_k;  ///< of each zone: by sample, then number
+    std::vector<std::string> names;
+    Matrix covariance;  ///< of the numbers
+};
+
+TuneTask task_of(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle) {
+    bake::PredictOptions options;
+    options.output_interval_s = kSampleInterval_s;
+    options.start_temperature_k = booth.ambient_k;
+    LoggedBake bake{"the bake", bake::predict(shell, booth, cycle, options).traces, cycle, {}};
+    std::erase_if(bake.traces.traces, [](const Trace& trace) {
+        return trace.role != TraceRole::zone && trace.role != TraceRole::test_panel && trace.role != TraceRole::booth_air;
+    });
+    return {shell, booth, {std::move(bake)}};
+}
+
+/// Priors, and where numbers were learned, their covariance.
+Matrix covariance_of(const std::vector<Unknown>& unknowns, const bake::LearnedTogether& learned) {
+    const auto count = static_cast<Eigen::Index>(unknowns.size());
+    Matrix covariance = Matrix::Zero(count, count);
+    std::vector<Eigen::Index> place(unknowns.size(), -1);
+    const auto learned_count = static_cast<Eigen::Index>(learned.numbers.size());
+    const Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>> root(
+        learned.root.data(), learned_count, learned_count);
+    const Matrix of_learned = root * root.transpose();
+    for (std::size_t u = 0; u < unknowns.size(); ++u)
+        for (std::size_t i = 0; i < learned.numbers.size(); ++i)
+            if (unknowns[u].kind == Unknown::Kind::learned && unknowns[u].learned == learned.numbers[i].kind &&
+                unknowns[u].subject == learned.numbers[i].subject)
+                place[u] = static_cast<Eigen::Index>(i);
+    for (Eigen::Index a = 0; a < count; ++a) {
+        const Eigen::Index at = place[static_cast<std::size_t>(a)];
+        const double prior = unknowns[static_cast<std::size_t>(a)].prior_standard;
+        if (at < 0) covariance(a, a) = prior * prior;
+        for (Eigen::Index b = 0; b < count && at >= 0; ++b)
+            if (const Eigen::Index other = place[static_cast<std::size_t>(b)]; other >= 0)
+                covariance(a, b) = of_learned(at, other);
+    }
+    return covariance;
+}
+
+Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options) {
+    TuneOptions asked;
+    asked.prior = options.prior;
+    asked.drives_by_cycle = true;
+    for (const Tunable tunable : all_tunables())
+        if (tunable != Tunable::probes && tunable != Tunable::modes) asked.what.insert(tunable);
+    asked.what.erase(Tunable::probes);
+    BakeModel model(task, 0, asked);
+    const double spread = task.booth.learned.film_spread.value_or(std::log1p(options.prior.zone_film) / bake::kDeviationsTo95);
+    std::vector<Unknown> unknowns = unknowns_for(task, asked, {model.facts()}, spread);
+    std::erase_if(unknowns, [](const Unknown& unknown) { return !unknown.is_of_model(); });
+    model.set_unknowns(unknowns);
+    std::vector<ModelPoint> points(1);
+    for (const Unknown& unknown : unknowns) points.front().push_back(unknown.start);
+    for (std::size_t u = 0; u < unknowns.size(); ++u) {
+        points.push_back(points.front());
+        points.back()[u] += unknowns[u].is_factor() ? kLogStep : kKelvinStep;
+    }
+    const std::vector<ModelTraces> traces = model.solve(points);
+    Sensitivities made;
+    const auto stride = static_cast<std::size_t>(std::max(1.0, std::round(kSampleInterval_s / model.interval_s())));
+    const std::size_t samples = (model.time_s().size() + stride - 1) / stride;
+    for (std::size_t c = 0; c < model.channels().size(); ++c) {
+        const bake::Zone* zone = task.shell.find_zone(model.channels()[c]);
+        if (zone == nullptr) continue;
+        made.zones.push_back(zone->name);
+        made.is_coated.push_back(zone->coated);
+        Matrix slope(samples, unknowns.size());
+        for (std::size_t u = 0; u < unknowns.size(); ++u)
+            for (std::size_t s = 0; s < samples; ++s)
+                slope(static_cast<Eigen::Index>(s), static_cast<Eigen::Index>(u)) =
+                    (traces[u + 1].channel_k[c][s * stride] - traces[0].channel_k[c][s * stride]) /
+                    (unknowns[u].is_factor() ? kLogStep : kKelvinStep);
+        made.slope_k.push_back(std::move(slope));
+    }
+    for (const Unknown& unknown : unknowns) made.names.push_back(unknown.name);
+    made.covariance = covariance_of(unknowns, bake::learned_together(task.shell.learned, task.booth.learned));
+    return made;
+}
+
+/// The covariance once a zone's probe has logged the bake: its offset is one more unknown, which is then forgotten.
+Matrix taught(const Matrix& covariance, const Matrix& slope_k, const AdviceOptions& options) {
+    const Eigen::Index samples = slope_k.rows();
+    const Matrix spread = slope_k * covariance;
+    Matrix seen = spread * slope_k.transpose();
+    seen.array() += options.probe_standard_k * options.probe_standard_k;
+    seen.diagonal().array() += options.noise_k * options.noise_k;
+    const Eigen::LDLT<Matrix> factors(seen);
+    ensure(factors.info() == Eigen::Success && samples > 0, "a probe's readings have a covariance");
+    const Matrix after = covariance - spread.transpose() * factors.solve(spread);
+    return (after + after.transpose()) / 2.0;
+}
+
+double own_k(const Matrix& covariance, const Matrix& slope_k) {
+    const double sum = (slope_k * covariance).cwiseProduct(slope_k).sum();
+    return std::sqrt(std::max(0.0, sum / static_cast<double>(slope_k.rows())));
+}
+
+double all_k(const Sensitivities& of, const Matrix& covariance) {
+    double squares = 0.0, count = 0.0;
+    for (std::size_t z = 0; z < of.zones.size(); ++z) {
+        if (!of.is_coated[z]) continue;
+        squares += std::pow(own_k(covariance, of.slope_k[z]), 2);
+        count += 1.0;
+    }
+    return count > 0.0 ? std::sqrt(squares / count) : 0.0;
+}
+
+ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& before, const AdviceOptions& options) {
+    const Matrix after = taught(before, of.slope_k[zone], options);
+    ProbePlace place{
+        of.zones[zone], own_k(before, of.slope_k[zone]), own_k(after, of.slope_k[zone]), all_k(of, before), all_k(of, after), {}};
+    // The number whose error, weighed by what it does to all zones, shrinks most.
+    double most = 0.0;
+    for (Eigen::Index n = 0; n < before.rows(); ++n) {
+        const double known = before(n, n) > 0.0 ? 1.0 - after(n, n) / before(n, n) : 0.0;
+        double effect = 0.0;
+        for (const Matrix& slope : of.slope_k) effect += slope.col(n).squaredNorm() * before(n, n);
+        if (known * effect <= most) continue;
+        most = known * effect;
+        place.teaches = of.names[static_cast<std::size_t>(n)];
+    }
+    return place;
+}
+
+std::vector<ProbePlace> ranked(const Sensitivities& of, const std::vector<bool>& has_probe, const Matrix& covariance,
+                               const AdviceOptions& options) {
+    std::vector<ProbePlace> places;
+    for (std::size_t z = 0; z < of.zones.size(); ++z)
+        if (!has_probe[z]) places.push_back(place_of(of, z, covariance, options));
+    std::stable_sort(places.begin(), places.end(),
+                     [](const ProbePlace& a, const ProbePlace& b) { return a.all_after_k < b.all_after_k; });
+    return places;
+}
+
+}  // namespace
+
+ProbeAdvice probe_advice(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
+                         const AdviceOptions& options) {
+    ensure(options.probe_standard_k > 0.0 && options.noise_k > 0.0, "a probe's uncertainty and noise are positive");
+    const TuneTask task = task_of(shell, booth, cycle);
+    const Sensitivities of = sensitivities(task, options);
+    std::vector<bool> has_probe(of.zones.size(), false);
+    Matrix covariance = of.covariance;
+    const auto put = [&](const std::string& name) {
+        const auto at = std::find(of.zones.begin(), of.zones.end(), name) - of.zones.begin();
+        if (at == static_cast<std::ptrdiff_t>(of.zones.size()))
+            throw InputError(Problem{{}, 0, "probed", fmt::format("'{}' is no zone of shell '{}'", name, shell.id)});
+        if (has_probe[static_cast<std::size_t>(at)]) return;
+        has_probe[static_cast<std::size_t>(at)] = true;
+        covariance = taught(covariance, of.slope_k[static_cast<std::size_t>(at)], options);
+    };
+    for (const std::string& name : options.probed) put(name);
+    ProbeAdvice advice;
+    advice.first = ranked(of, has_probe, covariance, options);
+    for (std::vector<ProbePlace> next = advice.first; !next.empty() && advice.order.size() < options.most_probes;
+         next = ranked(of, has_probe, covariance, options)) {
+        advice.order.push_back(next.front());
+        put(next.front().zone);
+    }
+    return advice;
+}
+
+}  // namespace bakewright::tune
