@@ -9,11 +9,11 @@
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tune_text.hpp"
+#include "bakewright/shop/files.hpp"
 #include "command.hpp"
 #include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "bakewright/shop/files.hpp"
 #include "tune_task.hpp"
 
 namespace bakewright::cli {

@@ -4,9 +4,9 @@
 #include <vector>
 
 #include "bakewright/book/book.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "bakewright/tune/tune.hpp"
 #include "options.hpp"
-#include "bakewright/shop/stored_bake.hpp"
 
 namespace bakewright::cli {
 
