@@ -124,15 +124,23 @@ std::string log_origin(const LoadedHistory& loaded) {
 
 }  // namespace
 
-void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options) {
-    if (const auto asked = asked_uncertainty(options)) return cure::add_certainty(verdict, bake.traces, coating, *asked);
+std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake,
+                                                      const cure::Coating& coating, const Options& options) {
+    if (const auto asked = asked_uncertainty(options)) {
+        cure::add_certainty(verdict, bake.traces, coating, *asked);
+        return std::nullopt;
+    }
     const std::size_t members = member_count(options);
-    if (const auto ensemble = ensemble_of(bake, coating, members))
-        return plan::add_certainty(verdict, *ensemble, ensemble_origin(members));
+    if (auto ensemble = ensemble_of(bake, coating, members)) {
+        plan::add_certainty(verdict, *ensemble, ensemble_origin(members));
+        return ensemble;
+    }
     const bool logged = bake.record.kind == book::BakeKind::logged;
     if (logged && bake.probes)
-        return cure::add_certainty(verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating, recorded_probes(bake));
-    cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
+        cure::add_certainty(verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating, recorded_probes(bake));
+    else
+        cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
+    return std::nullopt;
 }
 
 void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const Options& options) {

@@ -2,6 +2,7 @@
 
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/plan/ensemble.hpp"
 #include "options.hpp"
 #include "shell_history.hpp"
 #include "stored_bake.hpp"
@@ -21,7 +22,9 @@ void describe_uncertainty(Options& options);
 /// thermocouples of type K, IEC class 2 (common practice). A prediction is made anew with what is not known of shell and booth
 /// drawn for each of --members members; one that was driven by a log's air is taken for 1.5 K (common practice).
 /// @param bake  with the shell it was made with
-void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options);
+/// @return the ensemble it was read from, where there is one
+std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake,
+                                                      const cure::Coating& coating, const Options& options);
 
 /// The same for a shell's history: predictions are as uncertain, zone by zone, as such an ensemble is wide.
 void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const Options& options);

@@ -8,6 +8,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "command.hpp"
+#include "description.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -24,6 +25,8 @@ constexpr Command kCommands[] = {
     {"compare", "compare a predicted bake with a logged one", run_compare},
     {"report", "write a bake as one HTML file", run_report},
     {"book", "list, show, export, remove and verify what the book holds", run_book},
+    {"completion", "print a script that completes commands and options in bash or zsh", run_completion},
+    {"manual", "print the manual page", run_manual},
 };
 
 void print_usage(std::FILE* stream) {
@@ -31,7 +34,7 @@ void print_usage(std::FILE* stream) {
                "bakewright {} predicts, judges and plans the baking of large painted shells\n\n"
                "usage: bakewright COMMAND [options]\n\ncommands\n",
                kVersion);
-    for (const Command& command : kCommands) fmt::print(stream, "  {:<9} {}\n", command.name, command.summary);
+    for (const Command& command : kCommands) fmt::print(stream, "  {:<10} {}\n", command.name, command.summary);
     fmt::print(
         stream,
         "\n`bakewright COMMAND --help` tells a command's options.\n"
@@ -83,6 +86,8 @@ int report_problems(const InputError& error) {
 }
 
 }  // namespace
+
+std::span<const Command> commands() noexcept { return kCommands; }
 
 int run_program(const std::vector<std::string>& arguments) {
     try {

@@ -5,11 +5,14 @@
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/tune/compare.hpp"
+#include "card.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "places.hpp"
+#include "planning_options.hpp"
+#include "report_extras.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -64,7 +67,8 @@ void add_records(report::ReportInput& input, const StoredBake& bake) {
     }
 }
 
-report::ReportInput report_input(const Options& options, const StoredBake& bake, const std::optional<StoredBake>& other) {
+report::ReportInput report_input(const Options& options, book::Book& book, const StoredBake& bake,
+                                 const std::optional<StoredBake>& other) {
     const bool logged = bake.record.kind == book::BakeKind::logged;
     const StoredBake* prediction = logged ? (other ? &*other : nullptr) : &bake;
     const StoredBake* log = logged ? &bake : (other ? &*other : nullptr);
@@ -92,11 +96,16 @@ report::ReportInput report_input(const Options& options, const StoredBake& bake,
         if (!judged.shell && prediction != nullptr) judged.shell = prediction->shell;
         if (coating) {
             cure::BakeVerdict verdict = judge(judged, *coating);
-            add_certainty(verdict, *half, *coating, options);
+            if (const auto ensemble = add_certainty(verdict, *half, *coating, options)) put_bands(input, *ensemble);
             input.verdicts.push_back({std::string(book::bake_kind_name(half->record.kind)), std::move(verdict)});
         }
         add_provenance(input, *half);
     }
+    const ReportHalves halves{prediction, log};
+    put_pictures(input, book, halves);
+    put_history(input, book, halves);
+    if (prediction != nullptr) put_booth_run(input, *prediction);
+    if (log != nullptr) input.probes = log->probes;
     if (prediction != nullptr) input.predicted = prediction->traces;
     if (log != nullptr) input.logged = log->traces;
     if (prediction != nullptr && log != nullptr) {
@@ -111,20 +120,39 @@ report::ReportInput report_input(const Options& options, const StoredBake& bake,
 
 int run_report(const std::vector<std::string>& words) {
     Options options(
-        "report BAKE [--with BAKE] [--coating NAME] [--out FILE]",
-        "Writes a bake as one HTML file that needs no network: verdicts, chart, comparison, what was assumed, cautions.\n"
-        "A log is laid over the prediction it is paired with.");
+        "report BAKE [--with BAKE] [--coating NAME] [--out FILE], or report --shell NAME",
+        "Writes a bake as one HTML file that needs no network: verdicts, chart, lanes, the shell, comparison, what was assumed,\n"
+        "cautions. A log is laid over the prediction it is paired with. With --shell: the history of a shell over all its "
+        "bakes.\n"
+        "With --card: the bake card of a prediction.");
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("bake", text("BAKE"), "number of the bake")("with", text("BAKE"), "the log or prediction to lay over it")(
         "coating", text("NAME"), "coating to judge by; default the one kept with the bake")(
-        "title", text("TEXT"), "title of the report")("out", text("FILE"),
-                                                      "file to write; default bake-N.html; - is standard output");
+        "shell", text("NAME"), "in place of a bake: the shell of this name in the book")(
+        "csv", text("FILE"), "write the traces of the report as CSV instead; - is standard output")(
+        "checked", po::value<std::vector<std::string>>()->composing()->value_name("LIST"),
+        "with --card: what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all")(
+        "aboard", po::value<std::vector<std::string>>()->composing()->value_name("LIST"), "with --card: what is still in it")(
+        "title", text("TEXT"), "title of the report or card")("out", text("FILE"),
+                                                              "file to write; default bake-N.html; - is standard output");
+    describe_card(options);
     describe_uncertainty(options);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    if (options.has("shell") == options.has("bake")) wrong_option("--shell", "give either the number of a bake or --shell");
+    if (options.has("shell")) return report_shell(options);
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
-    const report::ReportInput input = report_input(options, bake, other_half(book, options, bake));
+    if (options.has("card")) {
+        write_card(options, bake, coating_for(options, bake), checklist(options), options.text("card"));
+        if (options.text("card") != "-") fmt::print("wrote {}\n", options.text("card"));
+        return static_cast<int>(ExitStatus::fine);
+    }
+    const report::ReportInput input = report_input(options, book, bake, other_half(book, options, bake));
+    if (options.has("csv")) {
+        write_file(options.text("csv"), report_csv(input));
+        return static_cast<int>(ExitStatus::fine);
+    }
     if (options.json()) {
         print(report::to_json_text(input));
         return static_cast<int>(ExitStatus::fine);
