@@ -19,7 +19,8 @@ using namespace bakewright::bench;
 const std::vector<Benchmark> kBenchmarks{
     {"ensemble.demo.10000", ensemble_demo}, {"solve.demo", solve_demo},       {"solve.60-zones", solve_60_zones},
     {"solve.240-zones", solve_240_zones},   {"judge.24ch-4h", judge_24ch_4h}, {"map.demo", map_demo},
-    {"map.demo.256", map_demo_256},         {"plan.demo", plan_demo},         {"startup", startup}};
+    {"map.demo.256", map_demo_256},         {"plan.demo", plan_demo},         {"startup", startup},
+    {"report.bytes", report_bytes}};
 
 struct Asked {
     std::vector<std::string> names;

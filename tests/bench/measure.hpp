@@ -45,5 +45,7 @@ struct Benchmark {
 [[nodiscard]] Record plan_demo();
 /// Judging a log of 24 channels, 4 h at 1 Hz, with certainty; wanted under 20 ms.
 [[nodiscard]] Record judge_24ch_4h();
+/// Size of the report of a log of 24 channels, 4 h at 1 Hz; wanted under 3 MB.
+[[nodiscard]] Record report_bytes();
 
 }  // namespace bakewright::bench
