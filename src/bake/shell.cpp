@@ -50,6 +50,7 @@ public:
 
     std::vector<Problem> run() {
         if (shell_.zones.empty()) check_.add("zone", "is missing: a shell has at least one [[zone]]");
+        if (shell_.size) check_size(*shell_.size);
         for (std::size_t i = 0; i < shell_.zones.size(); ++i) check_zone(shell_.zones[i], indexed("zone", i));
         for (std::size_t i = 0; i < shell_.links.size(); ++i) check_link(shell_.links[i], indexed("link", i));
         for (std::size_t i = 0; i < shell_.cavities.size(); ++i) check_cavity(shell_.cavities[i], indexed("cavity", i));
@@ -79,6 +80,23 @@ private:
         if (face.film_w_per_m2_k) check_.within(key + ".film", *face.film_w_per_m2_k, 0.01, 1000.0, "0.01 to 1000 W/m2K");
         if (face.view == FaceView::cavity) check_known(key + ".cavity", cavities_, face.cavity, "cavity");
     }
+    void check_places(const std::string& prefix, const std::vector<DrawnPlace>& places) {
+        for (std::size_t i = 0; i < places.size(); ++i) {
+            const std::string key = prefix + "." + indexed("places", i);
+            const DrawnPlace& place = places[i];
+            check_.within(key + ".from", place.from, 0.0, 1.0, "0 to 1, from the front to the rear");
+            check_.within(key + ".low", place.low, 0.0, 1.0, "0 to 1, from the ground up");
+            check_.within(key + ".to", place.to, 0.0, 1.0, "0 to 1");
+            check_.within(key + ".high", place.high, 0.0, 1.0, "0 to 1");
+            check_.require(!(place.to <= place.from), key + ".to", place.to, "more than from");
+            check_.require(!(place.high <= place.low), key + ".high", place.high, "more than low");
+        }
+    }
+    void check_size(const ShellSize& size) {
+        for (const auto& [name, length_m] : {std::pair("size.length", size.length_m), std::pair("size.width", size.width_m),
+                                             std::pair("size.height", size.height_m)})
+            check_.within(name, length_m, 0.01, 100.0, "10 mm to 100 m");
+    }
     void check_zone(const Zone& zone, const std::string& key) {
         check_name(key, zone.name);
         check_.positive(key + ".area", zone.area_m2, "an area above 0 m2");
@@ -89,6 +107,7 @@ private:
         check_face(key + ".outer", zone.outer);
         check_face(key + ".inner", zone.inner);
         check_start(check_, key + ".start", zone.start_temperature_k);
+        check_places(key, zone.places);
         const bool warmed = zone.outer.view != FaceView::nothing || zone.inner.view != FaceView::nothing || linked(zone.name);
         if (!warmed)
             check_.add(key + ".outer", "looks at nothing, like the inner face, and no link joins the zone: no heat can reach it");

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/required_time.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_text.hpp"
@@ -14,6 +15,7 @@
 #include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
+#include "plot.hpp"
 
 namespace bakewright::cli {
 
@@ -62,6 +64,7 @@ int run_judge(const std::vector<std::string>& words) {
         "every-zone", "with a history: every coat on every zone, not only the worst");
     describe_entry(options);
     describe_uncertainty(options);
+    describe_plot(options);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("shell") && !options.has("bake")) return judge_shell(options);
@@ -76,7 +79,8 @@ int run_judge(const std::vector<std::string>& words) {
     if (options.json())
         print(report::to_json_text(verdict));
     else
-        print(report::verdict_text(verdict, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
+        print(asked_plot(options, bake.traces, bake.coated_zones(), cure::reference_row(coating).temperature_k) +
+              report::verdict_text(verdict, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
     const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty() && verdict.questions.empty();
     return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
 }

@@ -10,6 +10,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/shop/files.hpp"
+#include "description.hpp"
 
 namespace bakewright::cli {
 
@@ -28,6 +29,20 @@ std::string environment(const char* name) {
     return value == nullptr ? std::string{} : std::string(value);
 }
 
+std::vector<OptionDescription> described(const po::options_description& description) {
+    std::vector<OptionDescription> options;
+    for (const auto& option : description.options()) {
+        const auto& semantic = *option->semantic();
+        OptionDescription one{.name = option->long_name(), .value = {}, .text = option->description()};
+        const std::string shown = option->canonical_display_name(po::command_line_style::allow_dash_for_short);
+        if (shown.size() == 2 && shown[0] == '-') one.letter = shown[1];
+        if (semantic.max_tokens() > 0) one.value = semantic.name();
+        one.repeats = semantic.is_composing();
+        options.push_back(std::move(one));
+    }
+    return options;
+}
+
 }  // namespace
 
 void wrong_option(const std::string& option, const std::string& message) { throw InputError(Problem{{}, 0, option, message}); }
@@ -43,6 +58,8 @@ Options::Options(std::string usage, std::string about)
 }
 
 bool Options::read(const std::vector<std::string>& words) {
+    if (words.size() == 1 && words.front() == kDescribe)
+        throw CommandDescription{usage_, about_, described(own_), described(common_), {}};
     po::options_description all;
     all.add(own_).add(common_);
     try {

@@ -21,6 +21,7 @@
 #include "bakewright/report/tradeoff_text.hpp"
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/plan_history.hpp"
+#include "card.hpp"
 #include "command.hpp"
 #include "named_records.hpp"
 #include "options.hpp"
@@ -95,19 +96,20 @@ int run_plan(const std::vector<std::string>& words) {
         "and of those takes the shortest, the one with the least heat or the one with most to spare; or says which zone and\n"
         "which item conflict. Exit status 1 where there is none.");
     describe_planning(options);
+    describe_card(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const report::Checklist list = checklist(options);
     if (is_blocked(options, list)) return static_cast<int>(ExitStatus::answer_is_no);
     if (options.has("test-panel")) {
-        refuse_beside(options, "test-panel", {"coats", "finish", "history", "keep", "map"});
+        refuse_beside(options, "test-panel", {"card", "coats", "finish", "history", "keep", "map"});
         return plan_panel(options);
     }
     if (options.has("coats")) {
-        refuse_beside(options, "coats", {"finish", "keep", "map", "out"});
+        refuse_beside(options, "coats", {"card", "finish", "keep", "map", "out"});
         return plan_sequence(options, list);
     }
     if (options.has("finish")) {
-        refuse_beside(options, "finish", {"keep", "map"});
+        refuse_beside(options, "finish", {"card", "keep", "map"});
         return plan_finish(options, list);
     }
     const profile::Library library = options.library();
@@ -124,7 +126,11 @@ int run_plan(const std::vector<std::string>& words) {
     plan::PlanWithout found = plan_with(options, task, asked);
     if (!found.plan.complete) throw FileError("planning was interrupted; nothing was written");
     const plan::PlanTask baked{found.shell, task.booth, task.coating, found.items, task.so_far};
-    if (found.plan.feasible && options.has("out")) write_cycle(found.plan, task, options.text("out"));
+    const std::optional<std::string> card = card_path(options);
+    const bool out_is_cycle = options.has("out") && card != options.text("out");
+    if (found.plan.feasible && out_is_cycle) write_cycle(found.plan, task, options.text("out"));
+    if (found.plan.feasible && card) write_card(options, baked, found.plan, found.out, list, *card);
+    if (card == "-") return static_cast<int>(found.plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
     std::optional<cure::ShellVerdict> after;
     if (history && found.plan.feasible)
         after =

@@ -15,6 +15,7 @@
 #include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
+#include "plot.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -104,6 +105,7 @@ int run_predict(const std::vector<std::string>& words) {
     Options options("predict --shell NAME --booth NAME (--cycle NAME | --air-from BAKE) [options]",
                     "Predicts the temperature of every zone, cavity and item, and keeps the bake in the book.");
     describe(options);
+    describe_plot(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("cycle") == options.has("air-from")) wrong_option("--cycle", "give either --cycle or --air-from");
     const Asked asked = load_profiles(options);
@@ -133,7 +135,8 @@ int run_predict(const std::vector<std::string>& words) {
     if (options.json()) {
         print(report::with_bake_number(report::to_json_text(prediction), id ? static_cast<std::int64_t>(*id) : 0));
     } else {
-        print(report::prediction_text(prediction, text_options(options)));
+        print(asked_plot(options, prediction.traces, asked.shell.record.shell.coated_zone_names()) +
+              report::prediction_text(prediction, text_options(options)));
         if (id) fmt::print("\nkept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
     }
     return static_cast<int>(ExitStatus::fine);

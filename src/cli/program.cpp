@@ -8,6 +8,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "command.hpp"
+#include "description.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -27,6 +28,8 @@ constexpr Command kCommands[] = {
     {"report", "write a bake as one HTML file", run_report},
     {"serve", "open the local page: prepare bakes, look at them, bring in logs", run_serve},
     {"book", "list, show, export, remove and verify what the book holds", run_book},
+    {"completion", "print a script that completes commands and options in bash or zsh", run_completion},
+    {"manual", "print the manual page", run_manual},
 };
 
 void print_usage(std::FILE* stream) {
@@ -86,6 +89,8 @@ int report_problems(const InputError& error) {
 }
 
 }  // namespace
+
+std::span<const Command> commands() noexcept { return kCommands; }
 
 int run_program(const std::vector<std::string>& arguments) {
     try {

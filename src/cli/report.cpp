@@ -6,10 +6,13 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/files.hpp"
+#include "card.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"
 #include "output.hpp"
+#include "planning_options.hpp"
+#include "report_extras.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -44,17 +47,27 @@ shop::ReportAsked report_asked(const Options& options, const StoredBake& bake, P
 
 int run_report(const std::vector<std::string>& words) {
     Options options(
-        "report BAKE [--with BAKE] [--coating NAME] [--out FILE]",
-        "Writes a bake as one HTML file that needs no network: verdicts, chart, comparison, what was assumed, cautions.\n"
-        "A log is laid over the prediction it is paired with.");
+        "report BAKE [--with BAKE] [--coating NAME] [--out FILE], or report --shell NAME",
+        "Writes a bake as one HTML file that needs no network: verdicts, chart, lanes, the shell, comparison, what was assumed,\n"
+        "cautions. A log is laid over the prediction it is paired with. With --shell: the history of a shell over all its "
+        "bakes.\n"
+        "With --card: the bake card of a prediction.");
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("bake", text("BAKE"), "number of the bake")("with", text("BAKE"), "the log or prediction to lay over it")(
         "coating", text("NAME"), "coating to judge by; default the one kept with the bake")(
-        "title", text("TEXT"), "title of the report")("out", text("FILE"),
-                                                      "file to write; default bake-N.html; - is standard output");
+        "shell", text("NAME"), "in place of a bake: the shell of this name in the book")(
+        "csv", text("FILE"), "write the traces of the report as CSV instead; - is standard output")(
+        "checked", po::value<std::vector<std::string>>()->composing()->value_name("LIST"),
+        "with --card: what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all")(
+        "aboard", po::value<std::vector<std::string>>()->composing()->value_name("LIST"), "with --card: what is still in it")(
+        "title", text("TEXT"), "title of the report or card")("out", text("FILE"),
+                                                              "file to write; default bake-N.html; - is standard output");
+    describe_card(options);
     describe_uncertainty(options);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    if (options.has("shell") == options.has("bake")) wrong_option("--shell", "give either the number of a bake or --shell");
+    if (options.has("shell")) return report_shell(options);
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
     ProgressLine progress("reckoning how sure this is");

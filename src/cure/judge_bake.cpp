@@ -6,6 +6,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/plausibility.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "coated_traces.hpp"
 #include "heat_warnings.hpp"
 #include "judge_item.hpp"
 #include "judge_zone.hpp"
@@ -13,26 +14,6 @@
 
 namespace bakewright::cure {
 namespace {
-
-bool carries_paint(const Trace& trace) { return trace.role == TraceRole::zone || trace.role == TraceRole::test_panel; }
-
-/// The traces to be judged; a name without one gets a null.
-struct CoatedZone {
-    std::string name;
-    const Trace* trace = nullptr;
-};
-
-std::vector<CoatedZone> coated_traces(const TraceSet& traces, const std::vector<std::string>& coated_zones) {
-    std::vector<CoatedZone> found;
-    for (const std::string& name : coated_zones) {
-        const Trace* trace = traces.find(name);
-        found.push_back({name, trace != nullptr && carries_paint(*trace) ? trace : nullptr});
-    }
-    if (!coated_zones.empty()) return found;
-    for (const Trace& trace : traces.traces)
-        if (carries_paint(trace)) found.push_back({trace.name, &trace});
-    return found;
-}
 
 ZoneVerdict judge_coated_zone(const CoatedZone& zone, const Trace* booth_air, const CoatingCurves& curves) {
     if (zone.trace == nullptr) return zone_not_judged(zone.name, TraceRole::zone, NotJudged::no_trace);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "answers.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/conversion.hpp"
 #include "bakewright/cure/dose.hpp"
@@ -12,11 +13,6 @@
 
 namespace bakewright::cure {
 namespace {
-
-/// A stay this little short is long enough: crossings round.
-constexpr double kStayRoundingS = 1e-6;
-
-enum class Answer { no, maybe, yes };
 
 /// What a trace says about cure.
 struct CureReading {
@@ -41,9 +37,6 @@ Band over_bake_dose(const JoinedTrace& trace, const CoatingCurves& curves) {
     return curves.maximum ? dose_band(trace, *curves.maximum).dose : Band{};
 }
 
-/// Whether the coating itself says how strongly its cure depends on temperature: by a number of its own or by two printed rows.
-bool tells_activation_energy(const Coating& coating) { return coating.activation_energy || coating.schedule.size() >= 2; }
-
 /// A dose under a default band is chemistry in general, not this coating's: it can make the sheet's "no" doubtful, never a yes.
 Answer cured(const std::vector<RowReading>& rows, const Band& dose, const Coating& coating) {
     const bool row_met = std::any_of(rows.begin(), rows.end(), [](const RowReading& row) { return row.missing_s == 0.0; });
@@ -56,12 +49,6 @@ Answer too_much(double peak_k, std::optional<double> absolute_maximum_k, const B
     const bool too_hot = absolute_maximum_k && peak_k > *absolute_maximum_k + kTemperatureRoundingK;
     if (too_hot || over_bake.least() > 1.0 + kDoseRounding) return Answer::yes;
     return over_bake.most() > 1.0 + kDoseRounding ? Answer::maybe : Answer::no;
-}
-
-Word word_of(Answer cure, Answer over) {
-    if (over == Answer::yes) return Word::over;
-    if (cure == Answer::no) return Word::under;
-    return cure == Answer::maybe || over == Answer::maybe ? Word::check : Word::good;
 }
 
 /// Whether the samples lost of a trace might turn "no" into something else.

@@ -11,7 +11,8 @@ namespace {
 /// Adds up the stays at or above a level, segment by segment.
 class StayCounter {
 public:
-    explicit StayCounter(double level_k) : level_k_(level_k) {}
+    /// @param stays  where given, every stay is put there too
+    explicit StayCounter(double level_k, std::vector<Stay>* stays = nullptr) : level_k_(level_k), stays_(stays) {}
 
     void start(double time_s, double temperature_k) {
         inside_ = temperature_k >= level_k_;
@@ -39,6 +40,7 @@ private:
     }
     void leave(double time_s) {
         inside_ = false;
+        if (stays_ != nullptr) stays_->push_back({entered_s_, time_s});
         const double stay_s = time_s - entered_s_;
         reading_.total_s += stay_s;
         if (stay_s <= reading_.longest_s) return;
@@ -47,10 +49,20 @@ private:
     }
 
     double level_k_;
+    std::vector<Stay>* stays_;
     bool inside_ = false;
     double entered_s_ = 0.0;
     StayReading reading_;
 };
+
+StayReading count_stays(const JoinedTrace& trace, StayCounter counter) {
+    for (const JoinedTrace::Run& run : trace.runs()) {
+        counter.start(trace.time_s()[run.begin], trace.temperature_k()[run.begin]);
+        for_each_segment(trace, run, [&](const Segment& segment) { counter.add(segment); });
+        counter.stop(trace.time_s()[run.end - 1]);
+    }
+    return counter.reading();
+}
 
 /// Temperatures of one run at times that only go forward.
 class RunCursor {
@@ -142,13 +154,13 @@ double leaves_the_line_s(std::span<const double> time_s, std::span<const double>
 }  // namespace
 
 StayReading stay_at_or_above(const JoinedTrace& trace, double temperature_k) {
-    StayCounter counter(temperature_k - kTemperatureRoundingK);
-    for (const JoinedTrace::Run& run : trace.runs()) {
-        counter.start(trace.time_s()[run.begin], trace.temperature_k()[run.begin]);
-        for_each_segment(trace, run, [&](const Segment& segment) { counter.add(segment); });
-        counter.stop(trace.time_s()[run.end - 1]);
-    }
-    return counter.reading();
+    return count_stays(trace, StayCounter(temperature_k - kTemperatureRoundingK));
+}
+
+std::vector<Stay> stays_at_or_above(const JoinedTrace& trace, double temperature_k) {
+    std::vector<Stay> stays;
+    count_stays(trace, StayCounter(temperature_k - kTemperatureRoundingK, &stays));
+    return stays;
 }
 
 std::optional<PeakReading> peak(const JoinedTrace& trace) {

@@ -60,6 +60,17 @@ bake::Cavity read_cavity(TableReader& reader) {
     return cavity;
 }
 
+std::optional<bake::ShellSize> read_size(TableReader& reader) {
+    std::optional<TableReader> size_reader = reader.table("size");
+    if (!size_reader) return std::nullopt;
+    bake::ShellSize size;
+    size_reader->read_quantity("length", Dimension::length, size.length_m, Need::required);
+    size_reader->read_quantity("width", Dimension::length, size.width_m, Need::required);
+    size_reader->read_quantity("height", Dimension::length, size.height_m, Need::required);
+    size_reader->finish();
+    return size;
+}
+
 void read_items(TableReader& reader, ShellProfile& profile) {
     for (TableReader& item_reader : reader.tables("item")) {
         bake::Item item;
@@ -74,6 +85,7 @@ ShellProfile read_shell_keys(TableReader& reader, MaterialLookup& materials) {
     ShellProfile profile;
     bake::Shell& shell = profile.shell;
     read_head(reader, Kind::shell, shell.id, shell.title);
+    shell.size = read_size(reader);
     materials.read_own(reader);
     for (TableReader& zone : reader.tables("zone", Need::required)) shell.zones.push_back(read_zone(zone, materials));
     for (TableReader& link : reader.tables("link")) shell.links.push_back(read_link(link, materials));

@@ -46,6 +46,17 @@ void read_place(TableReader& reader, bake::Zone& zone) {
     reader.read_word("orientation", kOrientationWords, zone.orientation);
 }
 
+bake::DrawnPlace read_drawn_place(TableReader& reader) {
+    bake::DrawnPlace place;
+    reader.read_word("on", kDrawnOnWords, place.on, Need::required);
+    reader.read_number("from", place.from, "a number from 0 to 1");
+    reader.read_number("to", place.to, "a number from 0 to 1");
+    reader.read_number("low", place.low, "a number from 0 to 1");
+    reader.read_number("high", place.high, "a number from 0 to 1");
+    reader.finish();
+    return place;
+}
+
 void read_surface(TableReader& reader, bake::Zone& zone) {
     reader.read_boolean("coated", zone.coated);
     const bool stated = read_face(reader, "outer", zone.outer);
@@ -54,6 +65,7 @@ void read_surface(TableReader& reader, bake::Zone& zone) {
     reader.read_name("film_group", zone.film_group);
     reader.read_number("infrared_absorptance", zone.infrared_absorptance, "a number from 0 to 1");
     reader.read_quantity("start", Dimension::temperature, zone.start_temperature_k);
+    for (TableReader& place : reader.tables("places")) zone.places.push_back(read_drawn_place(place));
 }
 
 }  // namespace

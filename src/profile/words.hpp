@@ -75,6 +75,16 @@ inline constexpr std::array<Word<bake::Masking>, 3> kMaskingWords{
 inline constexpr std::array<Word<bake::Orientation>, 3> kOrientationWords{{{"vertical", bake::Orientation::vertical},
                                                                            {"faces_up", bake::Orientation::faces_up},
                                                                            {"faces_down", bake::Orientation::faces_down}}};
+inline constexpr std::array<Word<bake::DrawnOn>, 10> kDrawnOnWords{{{"left_side", bake::DrawnOn::left_side},
+                                                                    {"right_side", bake::DrawnOn::right_side},
+                                                                    {"sides", bake::DrawnOn::sides},
+                                                                    {"top", bake::DrawnOn::top},
+                                                                    {"underside", bake::DrawnOn::underside},
+                                                                    {"front_end", bake::DrawnOn::front_end},
+                                                                    {"rear_end", bake::DrawnOn::rear_end},
+                                                                    {"ends", bake::DrawnOn::ends},
+                                                                    {"inside", bake::DrawnOn::inside},
+                                                                    {"beside", bake::DrawnOn::beside}}};
 inline constexpr std::array<Word<bake::ZoneRole>, 2> kRoleWords{
     {{"shell", bake::ZoneRole::shell}, {"test_panel", bake::ZoneRole::test_panel}}};
 inline constexpr std::array<Word<bake::Link::Side>, 2> kSideWords{

@@ -24,6 +24,14 @@ std::string material_text(const thermal::Material& material) {
     return element("material", values) + section("material.sources", sources_of(material.sources));
 }
 
+KeyValues size_values(const bake::ShellSize& size) {
+    KeyValues values;
+    values.quantity("length", size.length_m, Dimension::length);
+    values.quantity("width", size.width_m, Dimension::length);
+    values.quantity("height", size.height_m, Dimension::length);
+    return values;
+}
+
 KeyValues link_values(const bake::Link& link) {
     KeyValues values;
     values.text("from", link.from);
@@ -87,6 +95,7 @@ std::string to_toml(const ShellProfile& profile) {
     ensure(shell.items.size() == profile.item_limits.size(), "every item of a shell has its limits");
     const MaterialTable materials = materials_of(shell);
     std::string text = head(kind_name(Kind::shell), shell.id, shell.title).lines();
+    if (shell.size) text += section("size", size_values(*shell.size));
     for (const thermal::Material& material : materials.materials()) text += material_text(material);
     for (const bake::Zone& zone : shell.zones) text += element("zone", zone_values(zone, materials));
     for (const bake::Link& link : shell.links) text += element("link", link_values(link));

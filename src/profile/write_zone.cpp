@@ -40,6 +40,16 @@ KeyValues face_values(const bake::Face& face) {
     return values;
 }
 
+KeyValues place_values(const bake::DrawnPlace& place) {
+    KeyValues values;
+    values.text("on", text_of(kDrawnOnWords, place.on));
+    values.number("from", place.from);
+    values.number("to", place.to);
+    values.number("low", place.low);
+    values.number("high", place.high);
+    return values;
+}
+
 }  // namespace
 
 void MaterialTable::add(const thermal::Material& material) {
@@ -70,6 +80,9 @@ KeyValues zone_values(const bake::Zone& zone, const MaterialTable& materials) {
     if (!zone.film_group.empty()) values.text("film_group", zone.film_group);
     values.number("infrared_absorptance", zone.infrared_absorptance);
     values.quantity("start", zone.start_temperature_k, Dimension::temperature);
+    std::vector<KeyValues> places;
+    for (const bake::DrawnPlace& place : zone.places) places.push_back(place_values(place));
+    if (!places.empty()) values.tables("places", places);
     return values;
 }
 

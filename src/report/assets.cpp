@@ -34,6 +34,10 @@ std::string base64(std::string_view hex) {
 Asset dygraphs_script() noexcept { return {embedded::dygraphs_script, embedded::dygraphs_script_sha256}; }
 Asset dygraphs_style() noexcept { return {embedded::dygraphs_style, embedded::dygraphs_style_sha256}; }
 Asset dygraphs_notice() noexcept { return {embedded::dygraphs_notice, embedded::dygraphs_notice_sha256}; }
+Asset pictures_script() noexcept { return {embedded::pictures_script, embedded::pictures_script_sha256}; }
+Asset lanes_script() noexcept { return {embedded::lanes_script, embedded::lanes_script_sha256}; }
+Asset shell_drawing_script() noexcept { return {embedded::shell_drawing_script, embedded::shell_drawing_script_sha256}; }
+Asset pictures_style() noexcept { return {embedded::pictures_style, embedded::pictures_style_sha256}; }
 
 std::string policy_hash(std::string_view sha256_hex) {
     ensure(sha256_hex.size() == 64, "a SHA-256 has 64 hexadecimal digits");

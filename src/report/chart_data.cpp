@@ -19,6 +19,32 @@ Json drawn(double value) { return std::isfinite(value) ? Json(std::round(value *
 
 Json minutes(double time_s) { return drawn(seconds_to_minutes(time_s)); }
 
+/// A band read at a time, between its own.
+double band_at_k(const TraceBand& band, const std::vector<double>& side_k, double time_s) {
+    const auto after = std::lower_bound(band.time_s.begin(), band.time_s.end(), time_s);
+    if (after == band.time_s.end() || (after == band.time_s.begin() && *after > time_s)) return std::nan("");
+    const auto i = static_cast<std::size_t>(after - band.time_s.begin());
+    if (i == 0) return side_k.front();
+    const double share = (time_s - band.time_s[i - 1]) / (band.time_s[i] - band.time_s[i - 1]);
+    return side_k[i - 1] + share * (side_k[i] - side_k[i - 1]);
+}
+
+/// Adds "low" and "high" to a predicted series that has a band; null outside of the band's times.
+void add_band(Json& series, const Trace& trace, const ReportInput& input) {
+    for (const TraceBand& band : input.bands) {
+        if (band.name != trace.name || band.time_s.empty()) continue;
+        Json low = Json::array();
+        Json high = Json::array();
+        for (const double time_s : trace.time_s) {
+            low.push_back(drawn(temperature_in(band_at_k(band, band.low_k, time_s), input.units)));
+            high.push_back(drawn(temperature_in(band_at_k(band, band.high_k, time_s), input.units)));
+        }
+        series["low"] = std::move(low);
+        series["high"] = std::move(high);
+        return;
+    }
+}
+
 Json series_of(const Trace& whole, std::string_view source, const ReportInput& input) {
     const Trace trace = thin(whole, input.most_points);
     Json times = Json::array();
@@ -27,7 +53,9 @@ Json series_of(const Trace& whole, std::string_view source, const ReportInput& i
         times.push_back(minutes(trace.time_s[i]));
         values.push_back(trace.usable(i) ? drawn(temperature_in(trace.temperature_k[i], input.units)) : Json(nullptr));
     }
-    return {{"name", trace.name}, {"source", source}, {"role", trace_role_name(trace.role)}, {"t", times}, {"v", values}};
+    Json series = {{"name", trace.name}, {"source", source}, {"role", trace_role_name(trace.role)}, {"t", times}, {"v", values}};
+    if (source == "predicted") add_band(series, trace, input);
+    return series;
 }
 
 void add_series(Json& list, const std::optional<TraceSet>& traces, std::string_view source, const ReportInput& input,
@@ -37,6 +65,7 @@ void add_series(Json& list, const std::optional<TraceSet>& traces, std::string_v
     for (const Trace& trace : traces->traces) {
         if (trace.size() == 0) continue;
         list.push_back(series_of(trace, source, input));
+        data.has_bands = data.has_bands || list.back().contains("low");
         if (trace.size() > input.most_points) ++data.thinned;
         (source == "logged" ? data.has_logged : data.has_predicted) = true;
     }
@@ -107,6 +136,14 @@ Json stages(const ReportInput& input) {
     return list;
 }
 
+/// The word of each zone, for the letters of the drawing.
+Json words_by_zone(const ReportInput& input) {
+    Json words = Json::object();
+    if (input.verdicts.empty()) return words;
+    for (const cure::ZoneVerdict& zone : input.verdicts.front().verdict.zones) words[zone.zone] = cure::word_text(zone.word);
+    return words;
+}
+
 }  // namespace
 
 std::string started_at(const ReportInput& input) {
@@ -129,7 +166,10 @@ ChartData chart_data(const ReportInput& input) {
                       {"series", std::move(series)},
                       {"limits", std::move(limits)},
                       {"band", window_band(input)},
-                      {"stages", stages(input)}},
+                      {"stages", stages(input)},
+                      {"course", input.course ? fields_of(*input.course) : Json(nullptr)},
+                      {"drawing", input.drawing ? fields_of(*input.drawing) : Json(nullptr)},
+                      {"verdicts", words_by_zone(input)}},
                      -1);
     return data;
 }

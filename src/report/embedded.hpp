@@ -11,6 +11,13 @@ extern const std::string_view dygraphs_style, dygraphs_style_sha256;
 extern const std::string_view dygraphs_notice, dygraphs_notice_sha256;
 extern const std::string_view chart_script, chart_script_sha256;
 extern const std::string_view chart_paper_script, chart_paper_script_sha256;
+extern const std::string_view pictures_script, pictures_script_sha256;
+extern const std::string_view lanes_script, lanes_script_sha256;
+extern const std::string_view shell_drawing_script, shell_drawing_script_sha256;
+extern const std::string_view pictures_style, pictures_style_sha256;
+extern const std::string_view report_pictures_script, report_pictures_script_sha256;
+extern const std::string_view shell_report_script, shell_report_script_sha256;
+extern const std::string_view card_style, card_style_sha256;
 extern const std::string_view report_style, report_style_sha256;
 
 }  // namespace bakewright::report::embedded

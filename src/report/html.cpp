@@ -2,32 +2,38 @@
 
 #include <fmt/format.h>
 
-#include "bakewright/report/cautions.hpp"
+#include <array>
+
+#include "bakewright/report/assets.hpp"
 #include "bakewright/report/elapsed.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tables.hpp"
 #include "chart_data.hpp"
 #include "embedded.hpp"
 #include "html_parts.hpp"
+#include "html_sections.hpp"
 
 namespace bakewright::report {
 namespace {
 
+/// The scripts of a report, in the order in which they stand in it.
+std::array<Asset, 7> report_scripts() {
+    return {{dygraphs_script(),
+             {embedded::chart_paper_script, embedded::chart_paper_script_sha256},
+             pictures_script(),
+             lanes_script(),
+             shell_drawing_script(),
+             {embedded::chart_script, embedded::chart_script_sha256},
+             {embedded::report_pictures_script, embedded::report_pictures_script_sha256}}};
+}
+
 /// Nothing may be fetched; only the scripts that stand in the page run. Styles need 'unsafe-inline' because the chart library
 /// sets some on its elements.
 std::string content_security_policy() {
-    return fmt::format("default-src 'none'; script-src {} {} {}; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'",
-                       policy_hash(embedded::dygraphs_script_sha256), policy_hash(embedded::chart_paper_script_sha256),
-                       policy_hash(embedded::chart_script_sha256));
-}
-
-std::string head(const ReportInput& input) {
-    return fmt::format(
-        "<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n"
-        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<meta name=\"referrer\" "
-        "content=\"no-referrer\">\n"
-        "<title>{}</title>\n<style>{}\n{}</style>\n</head>\n",
-        content_security_policy(), escape_html(one_line(input.title)), embedded::dygraphs_style, embedded::report_style);
+    std::string hashes;
+    for (const Asset& script : report_scripts()) hashes += " " + policy_hash(script.sha256_hex);
+    return fmt::format("default-src 'none'; script-src{}; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'",
+                       hashes);
 }
 
 /// "2026-03-04 16:20:00": the T of ISO 8601 is for programs.
@@ -47,10 +53,6 @@ std::string heading(const ReportInput& input) {
     };
     return "<header>\n<h1>" + isolated(input.title) + "</h1>\n" + fact_list(facts) + paragraph(input.remark, "remark") +
            "</header>\n";
-}
-
-std::string of_label(std::string_view what, const JudgedBake& judged) {
-    return judged.label.empty() ? std::string(what) : fmt::format("{} ({})", what, judged.label);
 }
 
 std::string answer_line(std::string_view label, const std::string& sentence) {
@@ -78,6 +80,7 @@ std::string chart_key(const ChartData& data, bool set_point) {
     std::string html = "<p class=\"key\">";
     if (data.has_logged) html += "<span><i class=\"line logged\"></i> logged</span> ";
     if (data.has_predicted) html += "<span><i class=\"line predicted\"></i> predicted</span> ";
+    if (data.has_bands) html += "<span><i class=\"line band\"></i> predicted, 90 % of the model's members</span> ";
     if (set_point) html += "<span><i class=\"line setpoint\"></i> set point</span> ";
     return html + "<span><i class=\"line limit\"></i> limit</span></p>\n";
 }
@@ -91,6 +94,24 @@ std::string thinning_note(const ChartData& data, std::size_t most_points) {
         "small");
 }
 
+/// A picture that a script draws into an empty element.
+std::string drawn_by_script(std::string_view id) {
+    return fmt::format("<div class=\"picture-keys\" id=\"{0}-key\"></div>\n<div id=\"{0}\"></div>\n", id);
+}
+
+std::string lanes(const ReportInput& input) {
+    if (!input.course) return {};
+    const std::string label = input.verdicts.empty() ? std::string() : input.verdicts.front().label;
+    return paragraph(label.empty() ? "Cure over time, slowest zone first" : "Cure over time (" + label + "), slowest zone first",
+                     "label") +
+           drawn_by_script("lanes");
+}
+
+std::string shell(const ReportInput& input, const ChartData& data) {
+    if (!input.drawing || data.empty()) return {};
+    return section("shell-heading", "On the shell", drawn_by_script("shell"));
+}
+
 std::string chart(const ReportInput& input, const ChartData& data) {
     if (data.empty()) return {};
     const std::string html = fmt::format(
@@ -99,87 +120,19 @@ std::string chart(const ReportInput& input, const ChartData& data) {
         "tables\"></div></div>\n"
         "<p class=\"small\" id=\"axis\">Time since the start [h:mm]{}; temperature [{}]. "
         "<span class=\"screen\">Drag across the chart to look closer, double-click for the whole bake.</span></p>\n{}"
-        "<div id=\"legend\"></div>\n<noscript><p>The chart is drawn by a script in this file. Without it, the tables say the "
+        "{}<div id=\"legend\"></div>\n<noscript><p>The chart is drawn by a script in this file. Without it, the tables say the "
         "same.</p></noscript>\n</figure>\n",
         chart_key(data, !input.stages.empty()), clock_minutes(started_at(input)) ? " and time of day" : "",
-        temperature_symbol(input.units), thinning_note(data, input.most_points));
+        temperature_symbol(input.units), thinning_note(data, input.most_points), lanes(input));
     return section("temperatures", "Temperatures", html);
-}
-
-std::string zones(const ReportInput& input) {
-    std::string html;
-    if (input.logged) html += html_table(zone_table(*input.logged, input.stages, input.units), "Logged, last to arrive first");
-    if (input.predicted)
-        html += html_table(zone_table(*input.predicted, input.stages, input.units), "Predicted, last to arrive first");
-    return section("zones", "Arrival and peaks", html);
-}
-
-std::string verdicts(const ReportInput& input) {
-    std::string html;
-    for (const JudgedBake& judged : input.verdicts) {
-        html += html_table(verdict_table(judged.verdict, input.units), of_label("By zone, worst first", judged), "judged");
-        const std::string warnings = bullet_list(warning_sentences(judged.verdict, input.units));
-        if (!warnings.empty()) html += paragraph(of_label("Flash-off and heating", judged), "label") + warnings;
-        const std::string certainties = bullet_list(certainty_sentences(judged.verdict, input.units));
-        if (!certainties.empty()) html += paragraph(of_label("How sure", judged), "label") + certainties;
-        const std::string conversions = bullet_list(conversion_sentences(judged.verdict, input.units));
-        if (!conversions.empty())
-            html += paragraph(of_label("Degree of cure by a rate law; it changes no word", judged), "label") + conversions;
-    }
-    return section("verdicts", "Cure", html);
-}
-
-std::string items(const ReportInput& input) {
-    std::string html;
-    for (const JudgedBake& judged : input.verdicts)
-        html += html_table(item_table(judged.verdict, input.units), of_label("Worst first", judged), "judged");
-    return section("items", "Heat-sensitive items", html);
-}
-
-std::string comparison(const ReportInput& input) {
-    if (!input.comparison) return {};
-    return section("comparison", "Predicted against logged",
-                   html_table(comparison_table(*input.comparison, input.units),
-                              "Differences are predicted minus logged; a positive lag: the log runs behind") +
-                       bullet_list(unmatched_sentences(*input.comparison)));
-}
-
-Table assumption_table(const std::vector<Assumption>& assumptions) {
-    Table table({{.head = "What"}, {.head = "Taken as"}, {.head = "From"}});
-    for (const Assumption& assumption : assumptions) table.add({assumption.subject, assumption.value, assumption.source});
-    return table;
-}
-
-std::string assumed(const ReportInput& input) {
-    std::string html = html_table(assumption_table(input.assumptions), {});
-    for (const JudgedBake& judged : input.verdicts)
-        html += paragraph(judged.label, "label") + bullet_list(verdict_sentences(judged.verdict));
-    if (!input.splits.empty())
-        html += paragraph("Zones split through their thickness", "label") + bullet_list(split_sentences(input.splits));
-    return section("assumed", "Taken for granted", html);
-}
-
-std::string caution_section() {
-    std::string html = "<dl class=\"cautions\">\n";
-    for (const Caution& caution : cautions())
-        html += "<div><dt>" + escape_html(caution.subject) + "</dt><dd>" + escape_html(caution.text) + "</dd></div>\n";
-    return section("cautions", "Cautions", html + "</dl>\n");
-}
-
-std::string reproduced_from(const ReportInput& input) {
-    std::vector<std::pair<std::string, std::string>> facts;
-    for (const Provenance& provenance : input.provenance) facts.emplace_back(provenance.subject, provenance.value);
-    const std::string html = fact_list(facts);
-    return html.empty() ? html : "<footer class=\"small\">\n<h2>Made from</h2>\n" + html + "</footer>\n";
 }
 
 std::string scripts(const ChartData& data) {
     if (data.empty()) return {};
-    return fmt::format(
-        "<!--\n{}\n-->\n<script type=\"application/json\" "
-        "id=\"bake-data\">{}</script>\n<script>{}</script>\n<script>{}</script>\n<script>{}</script>\n",
-        embedded::dygraphs_notice, json_for_script(data.json), embedded::dygraphs_script, embedded::chart_paper_script,
-        embedded::chart_script);
+    std::string html = fmt::format("<!--\n{}\n-->\n<script type=\"application/json\" id=\"bake-data\">{}</script>\n",
+                                   embedded::dygraphs_notice, json_for_script(data.json));
+    for (const Asset& script : report_scripts()) html += fmt::format("<script>{}</script>\n", script.text);
+    return html;
 }
 
 }  // namespace
@@ -187,10 +140,11 @@ std::string scripts(const ChartData& data) {
 std::string html_report(const ReportInput& input) {
     const ChartData data = chart_data(input);
     const std::string cycle = html_table(cycle_table(input.stages, input.units, started_at(input)), input.cycle_title);
-    return "<!DOCTYPE html>\n<html lang=\"en\">\n" + head(input) + "<body>\n" + heading(input) + "<main>\n" + answer(input) +
-           section("cycle", "Cycle", cycle) + chart(input, data) + verdicts(input) + items(input) + zones(input) +
-           comparison(input) + assumed(input) + caution_section() + "</main>\n" + reproduced_from(input) + scripts(data) +
-           "</body>\n</html>\n";
+    return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(input.title, content_security_policy()) + "<body>\n" +
+           heading(input) + "<main>\n" + answer(input) + section("cycle", "Cycle", cycle) + chart(input, data) +
+           shell(input, data) + verdicts_section(input) + items_section(input) + history_section(input) + zones_section(input) +
+           comparison_section(input) + probes_section(input) + booth_section(input) + assumed_section(input) + caution_section() +
+           "</main>\n" + made_from(input.provenance) + scripts(data) + "</body>\n</html>\n";
 }
 
 }  // namespace bakewright::report

@@ -1,6 +1,7 @@
 #include "bakewright/report/json.hpp"
 
 #include "bakewright/report/html.hpp"
+#include "bakewright/report/shell_text.hpp"
 #include "json_records.hpp"
 
 namespace bakewright::report {
@@ -20,6 +21,13 @@ Json verdicts(const std::vector<JudgedBake>& judged) {
         json.update(fields_of(bake.verdict));
         list.push_back(std::move(json));
     }
+    return list;
+}
+
+Json bands(const std::vector<TraceBand>& bands) {
+    Json list = Json::array();
+    for (const TraceBand& band : bands)
+        list.push_back({{"name", band.name}, {"time_s", band.time_s}, {"low_k", band.low_k}, {"high_k", band.high_k}});
     return list;
 }
 
@@ -55,6 +63,12 @@ std::string to_json_text(const ReportInput& input, const JsonOptions& options) {
                          {"logged", traces_or_null(input.logged, input.stages, options.traces)},
                          {"verdicts", verdicts(input.verdicts)},
                          {"comparison", input.comparison ? fields_of(*input.comparison) : Json(nullptr)},
+                         {"course", input.course ? fields_of(*input.course) : Json(nullptr)},
+                         {"drawing", input.drawing ? fields_of(*input.drawing) : Json(nullptr)},
+                         {"bands", bands(input.bands)},
+                         {"bands_origin", input.bands_origin},
+                         {"history", input.history ? Json::parse(to_json_text(*input.history)) : Json(nullptr)},
+                         {"booth_run", input.booth_run},
                          {"splits", json_list(input.splits)},
                          {"assumptions", json_list(input.assumptions)},
                          {"provenance", json_list(input.provenance)}};

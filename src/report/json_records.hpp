@@ -8,9 +8,11 @@
 
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/trace.hpp"
+#include "bakewright/cure/course.hpp"
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/tune/compare.hpp"
 
 /// The records as JSON values, in the shapes of docs/json.md, without the head that a document carries.
@@ -34,6 +36,8 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json stages_of(const bake::Cycle& cycle);
 [[nodiscard]] Json fields_of(const cure::BakeVerdict& verdict);
 [[nodiscard]] Json fields_of(const tune::Comparison& comparison);
+[[nodiscard]] Json fields_of(const cure::BakeCourse& course);
+[[nodiscard]] Json fields_of(const ShellDrawing& drawing);
 
 template <typename Record>
 [[nodiscard]] Json json_list(const std::vector<Record>& records) {

@@ -47,11 +47,25 @@ std::optional<cure::Coating> coating_of(const ReportAsked& asked, const StoredBa
     return std::nullopt;
 }
 
+report::TraceBand band_of(const std::string& name, const std::vector<double>& time_s, const plan::TemperatureBand& band) {
+    return {name, time_s, band.low_k, band.high_k};
+}
+
+/// Within which 90 % of the members of the model lie, for every trace of the prediction that has such a band.
+void put_bands(report::ReportInput& input, const plan::EnsemblePrediction& ensemble) {
+    for (const plan::ZoneChances& zone : ensemble.zones) input.bands.push_back(band_of(zone.zone, ensemble.time_s, zone.band));
+    for (const plan::ItemChances& item : ensemble.items) input.bands.push_back(band_of(item.item, ensemble.time_s, item.band));
+    input.bands_origin = fmt::format("{} members of the model, with films, thicknesses, links, air and start drawn anew for each",
+                                     ensemble.member_count);
+    input.assumptions.push_back({"prediction bands", "90 % of the members lie within", input.bands_origin});
+}
+
 void add_verdict(report::ReportInput& input, const ReportAsked& asked, const StoredBake& half, const StoredBake* prediction) {
     StoredBake judged = half;
     if (!judged.shell && prediction != nullptr) judged.shell = prediction->shell;
     cure::BakeVerdict verdict = judge(judged, *input.coating);
-    if (asked.certainty) add_certainty(verdict, half, *input.coating, *asked.certainty);
+    if (asked.certainty)
+        if (const auto ensemble = add_certainty(verdict, half, *input.coating, *asked.certainty)) put_bands(input, *ensemble);
     input.verdicts.push_back({std::string(book::bake_kind_name(half.record.kind)), std::move(verdict)});
 }
 

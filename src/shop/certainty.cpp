@@ -122,15 +122,22 @@ cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
     return cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
 }
 
-void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating,
-                   const CertaintyOptions& how) {
-    if (how.given) return cure::add_certainty(verdict, bake.traces, coating, *how.given);
-    if (const auto ensemble = ensemble_of(bake, coating, how))
-        return plan::add_certainty(verdict, *ensemble, ensemble_origin(how.member_count));
+std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake,
+                                                      const cure::Coating& coating, const CertaintyOptions& how) {
+    if (how.given) {
+        cure::add_certainty(verdict, bake.traces, coating, *how.given);
+        return std::nullopt;
+    }
+    if (auto ensemble = ensemble_of(bake, coating, how)) {
+        plan::add_certainty(verdict, *ensemble, ensemble_origin(how.member_count));
+        return ensemble;
+    }
     const bool logged = bake.record.kind == book::BakeKind::logged;
     if (logged && bake.probes)
-        return cure::add_certainty(verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating, recorded_probes(bake));
-    cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
+        cure::add_certainty(verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating, recorded_probes(bake));
+    else
+        cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
+    return std::nullopt;
 }
 
 void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const CertaintyOptions& how) {

@@ -32,7 +32,8 @@ const std::vector<Benchmark> kBenchmarks{{"ensemble.demo.10000", ensemble_demo},
                                          {"book.load-one", book_load_one},
                                          {"import.200mb", import_200mb},
                                          {"page.first-paint", page_first_paint},
-                                         {"page.slider", page_slider}};
+                                         {"page.slider", page_slider},
+                                         {"report.bytes", report_bytes}};
 
 struct Asked {
     std::vector<std::string> names;

@@ -49,6 +49,8 @@ Record page_slider();
 [[nodiscard]] Record tune_8x3();
 /// Judging a log of 24 channels, 4 h at 1 Hz, with certainty; wanted under 20 ms.
 [[nodiscard]] Record judge_24ch_4h();
+/// Size of the report of a log of 24 channels, 4 h at 1 Hz; wanted under 3 MB.
+[[nodiscard]] Record report_bytes();
 
 /// Bytes of a stored sample of the real logs.
 [[nodiscard]] Record store_bytes_per_sample();

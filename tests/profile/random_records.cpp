@@ -61,6 +61,11 @@ bake::Face face(Random& random) {
     return face;
 }
 
+bake::DrawnPlace place(Random& random) {
+    return {static_cast<bake::DrawnOn>(up_to(random, 9)), between(random, 0.0, 0.4), between(random, 0.5, 1.0),
+            between(random, 0.0, 0.4), between(random, 0.5, 1.0)};
+}
+
 /// Materials are drawn anew for every layer, so that one id often stands for different materials.
 bake::Zone zone(Random& random, const std::string& name) {
     bake::Zone zone;
@@ -82,6 +87,7 @@ bake::Zone zone(Random& random, const std::string& name) {
     zone.film_group = perhaps(random) ? "group" : "";
     zone.infrared_absorptance = between(random, 0.0, 1.0);
     zone.start_temperature_k = maybe_between(random, 270.0, 320.0);
+    for (int i = up_to(random, 2); i > 0; --i) zone.places.push_back(place(random));
     return zone;
 }
 

@@ -95,10 +95,10 @@ TEST_CASE("the chart's data says the hostile name again, letter for letter") {
     CHECK(found);
 }
 
-TEST_CASE("the page may fetch nothing and runs only the three scripts that stand in it") {
+TEST_CASE("the page may fetch nothing and runs only the seven scripts that stand in it") {
     const std::string policy = between(html_report(sample::report()), "http-equiv=\"Content-Security-Policy\" content=\"", "\">");
     CHECK(policy.starts_with("default-src 'none'; script-src 'sha256-"));
-    CHECK(count(policy, "'sha256-") == 3);
+    CHECK(count(policy, "'sha256-") == 7);
     CHECK(count(policy, "unsafe-eval") == 0);
     CHECK(policy.find("script-src 'unsafe-inline'") == std::string::npos);
     CHECK(std::regex_search(policy, std::regex("'sha256-[A-Za-z0-9+/]{43}='")));
@@ -171,3 +171,25 @@ TEST_CASE("a long log is thinned, the page says so and stays small") {
 }
 
 TEST_CASE("the same input gives the same bytes") { CHECK(html_report(sample::report()) == html_report(sample::report())); }
+
+TEST_CASE("the pictures stand in the page as data, and their scripts never write markup") {
+    const std::string html = html_report(sample::report());
+    CHECK(html.find("id=\"lanes\"") != std::string::npos);
+    CHECK(html.find("id=\"shell\"") != std::string::npos);
+    const auto data = chart_json(html);
+    CHECK(data["course"]["zones"][0]["zone"] == "left sill");
+    CHECK(data["drawing"]["views"].size() > 3);
+    CHECK(data["verdicts"]["left sill"] == "UNDER");
+    for (const Asset& script : {pictures_script(), lanes_script(), shell_drawing_script()}) {
+        CHECK(html.find(script.text) != std::string::npos);
+        CHECK(script.text.find("innerHTML") == std::string_view::npos);
+        CHECK(script.text.find("</script") == std::string_view::npos);
+    }
+    ReportInput plain = sample::report();
+    plain.course.reset();
+    plain.drawing.reset();
+    const std::string without = html_report(plain);
+    CHECK(without.find("id=\"lanes\"") == std::string::npos);
+    CHECK(without.find("id=\"shell\"") == std::string::npos);
+    CHECK(chart_json(without)["course"].is_null());
+}

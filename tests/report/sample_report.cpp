@@ -65,6 +65,12 @@ cure::ItemVerdict seats() {
     return item;
 }
 
+cure::HeatSensitiveItem seats_with_limits() {
+    cure::HeatSensitiveItem item{.name = "reading-corner seats", .title = {}, .limits = {}, .sources = {}};
+    for (const cure::LimitReading& reading : seats().limits) item.limits.push_back(reading.limit);
+    return item;
+}
+
 }  // namespace
 
 Trace rising_trace(const std::string& name, TraceRole role, double plateau_c, double time_constant_s, double interval_s,
@@ -174,6 +180,21 @@ bake::Prediction prediction() {
     return prediction;
 }
 
+bake::Shell shell() {
+    bake::Shell shell;
+    for (const Part& part : kParts) {
+        if (part.role != TraceRole::zone && part.role != TraceRole::test_panel) continue;
+        bake::Zone zone;
+        zone.name = part.name;
+        zone.role = part.role == TraceRole::test_panel ? bake::ZoneRole::test_panel : bake::ZoneRole::shell;
+        zone.area_m2 = 4.0;
+        zone.height_m = 0.5 + 0.1 * static_cast<double>(shell.zones.size());
+        if (zone.name == "roof skin") zone.orientation = bake::Orientation::faces_up;
+        shell.zones.push_back(zone);
+    }
+    return shell;
+}
+
 report::ReportInput report() {
     report::ReportInput input;
     input.title = "Library van, first clear group";
@@ -188,6 +209,8 @@ report::ReportInput report() {
     input.coating = coating();
     input.verdicts = {{.label = "logged", .verdict = verdict()}};
     input.comparison = comparison();
+    input.course = cure::bake_course(*input.logged, coating(), {seats_with_limits()});
+    input.drawing = report::draw_shell(shell());
     input.splits = prediction().summary.splits;
     input.assumptions = {{.subject = "activation energy", .value = "55 kJ/mol (30 to 75)", .source = "default band"},
                          {.subject = "floor", .value = "45 °C", .source = "common practice"}};

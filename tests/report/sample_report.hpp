@@ -18,6 +18,8 @@ namespace sample {
 [[nodiscard]] bakewright::cure::BakeVerdict verdict();
 [[nodiscard]] bakewright::tune::Comparison comparison();
 [[nodiscard]] bakewright::bake::Prediction prediction();
+/// Its zones, without layers: for its drawing alone.
+[[nodiscard]] bakewright::bake::Shell shell();
 [[nodiscard]] bakewright::report::ReportInput report();
 
 }  // namespace sample

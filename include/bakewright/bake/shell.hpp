@@ -44,6 +44,31 @@ enum class Orientation { vertical, faces_up, faces_down };
 /// What kind of trace a zone gives.
 enum class ZoneRole { shell, test_panel };
 
+/// Where a picture of the shell shows something: a side, an end, from above, from below, inside, or hung beside it.
+enum class DrawnOn { left_side, right_side, sides, top, underside, front_end, rear_end, ends, inside, beside };
+
+/// A rectangle in a picture of the shell, in shares from 0 to 1; to > from, high > low. On sides, from above and from below,
+/// `from` and `to` run from the front to the rear; on ends, inside and beside, from left to right as one looks at it. `low` and
+/// `high` run from the ground up; from above and from below, from the right side to the left.
+struct DrawnPlace {
+    DrawnOn on = DrawnOn::sides;
+    double from = 0.0;
+    double to = 1.0;
+    double low = 0.0;
+    double high = 1.0;
+
+    bool operator==(const DrawnPlace&) const = default;
+};
+
+/// Outer size of a shell, for its picture; all > 0.
+struct ShellSize {
+    double length_m = 0.0;
+    double width_m = 0.0;
+    double height_m = 0.0;
+
+    bool operator==(const ShellSize&) const = default;
+};
+
 /// A part of the shell that is taken to have one temperature over its area: a stack of layers, outside first.
 struct Zone {
     std::string name;   ///< unique in the shell
@@ -60,6 +85,7 @@ struct Zone {
     std::string film_group;                     ///< zones whose film coefficient is tuned together; the orientation's where empty
     double infrared_absorptance = 0.9;          ///< 0 to 1; by colour, used only where a cycle has infrared
     std::optional<double> start_temperature_k;  ///< where it differs from the shell's start
+    std::vector<DrawnPlace> places{};           ///< in the picture of the shell; where empty, told by height, area and names
 
     bool operator==(const Zone&) const = default;
 };
@@ -111,6 +137,7 @@ struct Shell {
     std::vector<Cavity> cavities;
     std::vector<Item> items;
     Learned learned{};  ///< from logged bakes, of this shell
+    std::optional<ShellSize> size{};  ///< for the picture; in proportion 3 : 1 : 1 where absent
 
     [[nodiscard]] const Zone* find_zone(const std::string& name) const noexcept;
     [[nodiscard]] std::vector<std::string> coated_zone_names() const;  ///< coated zones and the test panel

@@ -2,6 +2,7 @@
 
 #include <limits>
 #include <optional>
+#include <vector>
 
 #include "bakewright/cure/joined_trace.hpp"
 
@@ -21,6 +22,15 @@ struct StayReading {
 };
 
 [[nodiscard]] StayReading stay_at_or_above(const JoinedTrace& trace, double temperature_k);
+
+/// One unbroken time at or above a temperature. until_s >= from_s: a touch has no length.
+struct Stay {
+    double from_s = 0.0;
+    double until_s = 0.0;
+};
+
+/// The stays that stay_at_or_above() adds up, in the order of time.
+[[nodiscard]] std::vector<Stay> stays_at_or_above(const JoinedTrace& trace, double temperature_k);
 
 /// The hottest sample, and the first moment it was reached. Between samples a straight line is never hotter.
 struct PeakReading {

@@ -2,8 +2,8 @@
 
 #include <string_view>
 
-/// The chart library that is built into the program: dygraphs, from Debian's package libjs-dygraphs, byte for byte but for the
-/// pointer to its source map. Nothing is fetched when a report is opened.
+/// Texts built into the program: the pictures' own scripts, and the chart library: dygraphs, from Debian's package
+/// libjs-dygraphs, byte for byte but for the pointer to its source map. Nothing is fetched when a report is opened.
 namespace bakewright::report {
 
 /// A text built into the program, and its SHA-256 as 64 hexadecimal digits.
@@ -14,7 +14,12 @@ struct Asset {
 
 [[nodiscard]] Asset dygraphs_script() noexcept;
 [[nodiscard]] Asset dygraphs_style() noexcept;
-/// Copyright and licence (MIT), to go with every copy.
+/// Scripts of the lanes and of the drawing of a shell, which stand on what they share, and their style; see docs/json.md.
+[[nodiscard]] Asset pictures_script() noexcept;
+[[nodiscard]] Asset lanes_script() noexcept;
+[[nodiscard]] Asset shell_drawing_script() noexcept;
+[[nodiscard]] Asset pictures_style() noexcept;
+/// Copyright and licence of dygraphs (MIT), to go with every copy.
 [[nodiscard]] Asset dygraphs_notice() noexcept;
 
 }  // namespace bakewright::report

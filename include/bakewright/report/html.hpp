@@ -9,7 +9,11 @@
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/course.hpp"
+#include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
+#include "bakewright/probe/probe_record.hpp"
+#include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/tune/compare.hpp"
 
 namespace bakewright::report {
@@ -33,6 +37,12 @@ struct Provenance {
     std::string value;
 };
 
+/// Within which the model expects a trace: 90 % of the members of an ensemble lie between low and high.
+struct TraceBand {
+    std::string name;                           ///< of the predicted trace
+    std::vector<double> time_s, low_k, high_k;  ///< of one length, time rising
+};
+
 /// Everything a report shows. What is empty or absent is left out of it. Nothing is asked of the clock: times are given.
 struct ReportInput {
     std::string title;
@@ -52,6 +62,15 @@ struct ReportInput {
     std::vector<JudgedBake> verdicts;  ///< the one that counts first: the logged bake before its prediction
     std::optional<tune::Comparison> comparison;
 
+    std::optional<cure::BakeCourse> course;  ///< of the first verdict's bake: the lanes under the chart
+    std::optional<ShellDrawing> drawing;     ///< of the shell, lettered with the first verdict
+
+    std::vector<TraceBand> bands;               ///< of the prediction
+    std::string bands_origin;                   ///< what they rest on, for people
+    std::optional<cure::ShellVerdict> history;  ///< of the shell, this bake and all before it: exposure so far
+    std::optional<probe::ProbeSet> probes;      ///< records of the log's probes
+    std::vector<std::string> booth_run;         ///< sentences on burner and air; see booth_run_sentences()
+
     std::vector<bake::SplitZone> splits;
     std::vector<Assumption> assumptions;
     std::vector<Provenance> provenance;
@@ -63,5 +82,17 @@ struct ReportInput {
 /// The report as one HTML file that asks nothing of any network: style, chart library and data stand in it, and its
 /// Content-Security-Policy forbids everything else. Prints in black on white. The same input gives the same bytes.
 [[nodiscard]] std::string html_report(const ReportInput& input);
+
+/// A shell over all its bakes, in the same manner.
+struct ShellReportInput {
+    std::string shell_title;
+    std::string written_at;
+    cure::ShellVerdict verdict;
+    std::vector<std::string> bakes;       ///< one line a bake, in the order of time
+    std::optional<ShellDrawing> drawing;  ///< lettered with the worst word of each zone over its coats
+    std::vector<Provenance> provenance;
+    Units units;
+};
+[[nodiscard]] std::string html_shell_report(const ShellReportInput& input);
 
 }  // namespace bakewright::report

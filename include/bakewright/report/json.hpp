@@ -4,7 +4,9 @@
 
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/trace.hpp"
+#include "bakewright/cure/course.hpp"
 #include "bakewright/cure/verdict.hpp"
+#include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/tune/compare.hpp"
 
 namespace bakewright::report {
@@ -22,6 +24,8 @@ struct JsonOptions {
 [[nodiscard]] std::string to_json_text(const TraceSet& traces, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const bake::Prediction& prediction, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const cure::BakeVerdict& verdict, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const cure::BakeCourse& course, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const ShellDrawing& drawing, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const tune::Comparison& comparison, const JsonOptions& options = {});
 /// Everything in a report in one document; the samples of its traces where options.traces is set.
 [[nodiscard]] std::string to_json_text(const ReportInput& input, const JsonOptions& options = {});

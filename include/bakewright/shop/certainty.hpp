@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <optional>
 
+#include "bakewright/plan/ensemble.hpp"
 #include "bakewright/base/progress.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
@@ -25,7 +26,9 @@ struct CertaintyOptions {
 /// booth drawn for each member; one that was driven by a log's air is taken for 1.5 K (common practice).
 /// @param bake  with the shell it was made with
 /// @throws FileError where the listener stopped it
-void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how);
+/// @return the ensemble it was read from, where there is one
+std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake,
+                                                      const cure::Coating& coating, const CertaintyOptions& how);
 
 /// The same for a shell's history: predictions are as uncertain, zone by zone, as such an ensemble is wide.
 void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const CertaintyOptions& how);

@@ -1,6 +1,7 @@
 /* The chart of a bake report. Reads the data that stands in the page, in this shape:
-   {unit, clock: minutes since midnight or null, series: [{name, source: "logged"|"predicted", role, t: [min], v: [number or null]}],
-    limits: [{value, label, kind: "cure"|"maximum"|"item"}], band: {low, high} or null, stages: [{name, from, to, begin, end}]}
+   {unit, clock: minutes since midnight or null, series: [{name, source: "logged"|"predicted", role, t: [min], v: [number or null], low, high: of its band, where it has one}],
+    limits: [{value, label, kind: "cure"|"maximum"|"item"}], band: {low, high} or null, stages: [{name, from, to, begin, end}],
+    course, drawing, verdicts: for report_pictures.js}
    A null in v is a gap. Names are shown as text only and never become markup. */
 (function () {
   'use strict';
@@ -8,7 +9,8 @@
   var PRINT_WIDTH = 680, PRINT_HEIGHT = 310;
   var root = document.documentElement, frame = document.getElementById('frame'), box = document.getElementById('chart');
   var data = JSON.parse(document.getElementById('bake-data').textContent);
-  var pairs = [], printing = false, whole, graph, ticks = {x: [], y: []};
+  var own = window.bakewright = window.bakewright || {}, followers = {draw: [], read: []};
+  var pairs = [], printing = false, picked = null, whole, graph, ticks = {x: [], y: []};
 
   function make(tag, className, text) {
     var element = document.createElement(tag);
@@ -39,6 +41,21 @@
     return getComputedStyle(root).getPropertyValue(name).trim();
   }
 
+  var banded = data.series.some(function (series) { return series.low; });
+
+  /* Bands lie over each other: the more there are, the fainter each. */
+  function bandAlpha() {
+    var count = data.series.filter(function (series) { return series.low; }).length;
+    return Math.max(0.04, Math.min(0.15, 0.6 / Math.max(1, count)));
+  }
+
+  /* Where any trace has a band the library wants low, value and high of every one. */
+  function sample(series, i) {
+    var value = series.v[i] === null ? NaN : series.v[i];
+    if (!banded) return value;
+    return series.low && series.low[i] !== null ? [series.low[i], value, series.high[i]] : [value, value, value];
+  }
+
   /* One row for every time of any trace; null where a trace has no sample (drawn across), NaN where it has a gap (drawn apart). */
   function rows() {
     var all = new Set();
@@ -50,7 +67,7 @@
       data.series.forEach(function (series, i) {
         var value = null;
         while (next[i] < series.t.length && series.t[next[i]] === time) {
-          value = series.v[next[i]] === null ? NaN : series.v[next[i]];
+          value = sample(series, next[i]);
           next[i] += 1;
         }
         row.push(value);
@@ -103,7 +120,7 @@
       var predicted = series.source === 'predicted';
       options[series.key] = {
         color: tone(series.pair),
-        strokeWidth: (predicted && both ? 1 : 1.5) + heavy,
+        strokeWidth: (predicted && both ? 1 : 1.5) + heavy + (series.pair.name === picked ? 2 : 0),
         strokePattern: predicted ? [6, 3] : null
       };
     });
@@ -257,7 +274,10 @@
     nameLimits(dygraph, area);
     nameCurves(dygraph, area);
     document.getElementById('whole').hidden = !closer(dygraph);
+    tell('draw', dygraph);
   }
+
+  function tell(what, value) { followers[what].forEach(function (follow) { follow(value); }); }
 
   /* Whether less than the whole bake is shown. The library counts our own y range as a zoom, and forgets it when it resets. */
   function closer(dygraph) {
@@ -312,6 +332,7 @@
   }
 
   function read(time) {
+    tell('read', time);
     moment.textContent = time === null
       ? 'Point at the chart to read it here: logged, then predicted [' + data.unit + '].'
       : 'At ' + elapsed(time) + (data.clock === null ? '' : ' (' + clock(time) + ')') + ': logged, then predicted [' + data.unit + '].';
@@ -334,7 +355,7 @@
     whole = extent();
     Object.assign(options, {
       labels: ['time'].concat(data.series.map(function (series) { return series.key; })),
-      legend: 'never', connectSeparatedPoints: true, valueRange: whole, zoomCallback: keepRange, underlayCallback: underlay, drawCallback: annotate,
+      legend: 'never', connectSeparatedPoints: true, customBars: banded, fillAlpha: bandAlpha(), valueRange: whole, zoomCallback: keepRange, underlayCallback: underlay, drawCallback: annotate,
       highlightCallback: function (event, time) { read(time); },
       unhighlightCallback: function () { read(null); },
       highlightCircleSize: 2, highlightSeriesOpts: {strokeWidth: 3}, highlightSeriesBackgroundAlpha: 1,
@@ -347,6 +368,15 @@
     graph = new Dygraph(box, rows(), options);
     frame.appendChild(layer);
   }
+
+  /* For the pictures that go with the chart: what it shows, when it is drawn anew, what is read from it, and a curve to bring out. */
+  own.chart = {
+    data: data,
+    graph: function () { return graph; },
+    onDraw: function (follow) { followers.draw.push(follow); follow(graph); },
+    onRead: function (follow) { followers.read.push(follow); },
+    pick: function (name) { picked = name; refresh(); }
+  };
 
   function refresh() { graph.updateOptions(look()); }
 

@@ -28,6 +28,10 @@
       });
     });
     data.series.forEach(function (series) {
+      if (!series.pair.shown || !series.low) return;
+      ['low', 'high'].forEach(function (edge) { line(path({t: series.t, v: series[edge]}, x, y), {'stroke-width': 0.25, 'stroke-dasharray': '0.5 1.5'}); });
+    });
+    data.series.forEach(function (series) {
       if (series.pair.shown) line(path(series, x, y), lineStyle(series));
     });
     line('M' + area.x + ' ' + area.y + 'V' + bottom + 'H' + right, {'stroke-width': 1.5});

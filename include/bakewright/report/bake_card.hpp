@@ -1,0 +1,59 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bakewright/bake/cycle.hpp"
+#include "bakewright/base/format.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/verdict.hpp"
+#include "bakewright/report/checklist.hpp"
+#include "bakewright/report/html.hpp"
+
+namespace bakewright::report {
+
+/// What goes on the booth door. What is empty is left out, but for blanks to be filled in by hand.
+struct BakeCard {
+    std::string title;
+    std::string shell_title;
+    std::string booth_title;
+    std::string started_at;  ///< ISO 8601: clock times in place of times since the start; empty where not known
+    cure::Coating coating;
+    std::vector<bake::ResolvedStage> stages;
+    TraceSet predicted;
+    cure::BakeVerdict verdict;                    ///< of the prediction
+    std::vector<cure::HeatSensitiveItem> items;   ///< those aboard
+    std::vector<std::string> taken_out;           ///< items that must be out
+    Checklist checklist;                          ///< what is not answered prints NOT CHECKED
+    std::vector<std::string> probe_places;        ///< zones where a probe would teach most; the usual places are added
+    double handling_k = celsius_to_kelvin(40.0);  ///< cool enough to touch and to move; common practice
+    std::vector<Provenance> provenance;
+    Units units;
+};
+
+/// One thing to look at in a bake, and what the prediction shows then.
+struct CardCheck {
+    double at_s = 0.0;
+    std::string what;
+    std::string expected;  ///< with its unit; may be empty
+};
+
+/// What to check at which minute, in the order of time: heat on, the slowest zone at its schedule, the middle and the end of the
+/// hold, the slowest zone to cool at handling temperature.
+[[nodiscard]] std::vector<CardCheck> card_checks(const BakeCard& card);
+
+/// Where the probes go, at most eight: the slowest and the hottest coated zone, those named, the item nearest to its limit, the
+/// test panel, the air high and low. Common practice (6 to 8 in daily use, and 2 to 3 for the air).
+[[nodiscard]] std::vector<std::string> card_probes(const BakeCard& card);
+
+/// When to stop the heat and call somebody: items and coating near what they must not pass, a burner that trips, a probe that
+/// stops.
+[[nodiscard]] std::vector<std::string> card_stops(const BakeCard& card);
+
+/// The card as one HTML page that fits one sheet of A4 or Letter in black on white, its cycle in type that is read from two
+/// metres. No script, nothing fetched. The same input gives the same bytes.
+/// @throws PromiseError where the checklist blocks: then there is no card
+[[nodiscard]] std::string html_card(const BakeCard& card);
+
+}  // namespace bakewright::report

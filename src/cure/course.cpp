@@ -1,0 +1,176 @@
+#include "bakewright/cure/course.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <tuple>
+
+#include "answers.hpp"
+#include "bakewright/base/error.hpp"
+#include "bakewright/cure/dose.hpp"
+#include "bakewright/cure/readings.hpp"
+#include "coated_traces.hpp"
+#include "judge_zone.hpp"
+
+namespace bakewright::cure {
+namespace {
+
+constexpr double kNever = std::numeric_limits<double>::infinity();
+
+/// When the answers to a question rise; neither ever falls again.
+struct Since {
+    double maybe_s = kNever;
+    double yes_s = kNever;
+
+    [[nodiscard]] Answer at(double time_s) const {
+        if (time_s >= yes_s) return Answer::yes;
+        return time_s >= maybe_s ? Answer::maybe : Answer::no;
+    }
+    void may_be_from(double time_s) { maybe_s = std::min(maybe_s, time_s); }
+    void is_from(double time_s) { yes_s = std::min(yes_s, time_s); }
+};
+
+/// When the first of the curves reached a dose, and when the last did.
+Since dose_reached(const JoinedTrace& trace, const CurveBand& curves, double target) {
+    Since since{.maybe_s = kNever, .yes_s = 0.0};
+    for (const RequiredTime& curve : curves) {
+        const double reached_s = dose(trace, curve, target).reached_s.value_or(kNever);
+        since.maybe_s = std::min(since.maybe_s, reached_s);
+        since.yes_s = std::max(since.yes_s, reached_s);
+    }
+    return since;
+}
+
+double row_met_s(const JoinedTrace& trace, const ScheduleRow& row) {
+    for (const Stay& stay : stays_at_or_above(trace, row.temperature_k))
+        if (stay.until_s - stay.from_s >= row.minimum_s - kStayRoundingS)
+            return std::min(stay.from_s + row.minimum_s, stay.until_s);
+    return kNever;
+}
+
+Since cured_since(const JoinedTrace& schedule, const CoatingCurves& curves) {
+    Since since = dose_reached(schedule, curves.minimum, 1.0 - kDoseRounding);
+    if (!tells_activation_energy(curves.coating)) since.yes_s = kNever;
+    for (const ScheduleRow& row : curves.coating.schedule) since.is_from(row_met_s(schedule, row));
+    return since;
+}
+
+/// The first moment hotter than a temperature.
+double passed_s(const JoinedTrace& face, double temperature_k) {
+    for (const Stay& stay : stays_at_or_above(face, temperature_k + 2.0 * kTemperatureRoundingK)) return stay.from_s;
+    return kNever;
+}
+
+Since over_since(const JoinedTrace& schedule, const JoinedTrace& face, const CoatingCurves& curves) {
+    Since since;
+    if (curves.maximum) since = dose_reached(schedule, *curves.maximum, 1.0 + kDoseRounding);
+    if (curves.coating.absolute_maximum_k) since.is_from(passed_s(face, *curves.coating.absolute_maximum_k));
+    return since;
+}
+
+/// Where samples are first missing that are not bridged.
+double first_lack_s(const JoinedTrace& trace) {
+    if (trace.gaps().lost_before_s > 0.0) return trace.time_s().front();
+    return trace.time_s()[trace.runs().front().end - 1];
+}
+
+std::vector<WordSpan> spans_of(const Since& cure, const Since& over, double from_s, double until_s) {
+    std::vector<double> changes = {from_s, until_s};
+    for (const double time_s : {cure.maybe_s, cure.yes_s, over.maybe_s, over.yes_s})
+        if (time_s > from_s && time_s < until_s) changes.push_back(time_s);
+    std::sort(changes.begin(), changes.end());
+    std::vector<WordSpan> spans;
+    for (std::size_t i = 0; i + 1 < changes.size(); ++i) {
+        const Word word = word_of(cure.at(changes[i]), over.at(changes[i]));
+        if (!spans.empty() && spans.back().word == word)
+            spans.back().until_s = changes[i + 1];
+        else if (changes[i + 1] > changes[i])
+            spans.push_back({changes[i], changes[i + 1], word});
+    }
+    return spans;
+}
+
+std::optional<double> moment(double time_s) { return time_s < kNever ? std::optional(time_s) : std::nullopt; }
+
+ZoneCourse course_of(const Trace& schedule_trace, const Trace& face_trace, const CoatingCurves& curves, double from_s,
+                     double until_s) {
+    const ZoneVerdict verdict = judge_zone(schedule_trace, face_trace, curves);
+    ZoneCourse course{.zone = face_trace.name, .role = face_trace.role, .word = verdict.word, .spans = {}};
+    if (verdict.word == Word::not_judged) return course;
+    const JoinedTrace schedule(schedule_trace), face(face_trace);
+    Since cure = cured_since(schedule, curves);
+    Since over = over_since(schedule, face, curves);
+    if (verdict.gap_may_hide_cure) cure.may_be_from(first_lack_s(schedule));
+    if (verdict.gap_may_hide_heat) over.may_be_from(std::min(first_lack_s(schedule), first_lack_s(face)));
+    course.spans = spans_of(cure, over, from_s, until_s);
+    course.cured_from_s = moment(cure.yes_s);
+    course.past_maximum_from_s = moment(over.yes_s);
+    course.dose = verdict.dose.at_value;
+    return course;
+}
+
+ZoneCourse not_judged(const std::string& zone, TraceRole role) { return {.zone = zone, .role = role, .spans = {}}; }
+
+ZoneCourse course_of(const CoatedZone& zone, const Trace* booth_air, const CoatingCurves& curves, const BakeCourse& bake) {
+    if (zone.trace == nullptr) return not_judged(zone.name, TraceRole::zone);
+    if (curves.coating.basis != ScheduleBasis::booth_air)
+        return course_of(*zone.trace, *zone.trace, curves, bake.from_s, bake.until_s);
+    if (booth_air == nullptr) return not_judged(zone.name, zone.trace->role);
+    return course_of(*booth_air, *zone.trace, curves, bake.from_s, bake.until_s);
+}
+
+void sort_courses(BakeCourse& bake) {
+    const auto slowness = [](const ZoneCourse& zone) {
+        return std::tuple(zone.spans.empty(), -zone.cured_from_s.value_or(kNever), zone.dose, std::string_view(zone.zone));
+    };
+    std::sort(bake.zones.begin(), bake.zones.end(),
+              [&](const ZoneCourse& left, const ZoneCourse& right) { return slowness(left) < slowness(right); });
+    const auto fullness = [](const ItemCourse& item) {
+        return std::tuple(item.used.empty() ? 0.0 : -item.used.back().share, std::string_view(item.item));
+    };
+    std::sort(bake.items.begin(), bake.items.end(),
+              [&](const ItemCourse& left, const ItemCourse& right) { return fullness(left) < fullness(right); });
+}
+
+/// From the first sample of any trace to the last.
+void put_extent(BakeCourse& bake, const TraceSet& traces) {
+    bake.from_s = kNever;
+    bake.until_s = -kNever;
+    for (const Trace& trace : traces.traces) {
+        if (trace.size() == 0) continue;
+        bake.from_s = std::min(bake.from_s, trace.time_s.front());
+        bake.until_s = std::max(bake.until_s, trace.time_s.back());
+    }
+    if (bake.until_s < bake.from_s) bake.from_s = bake.until_s = 0.0;
+}
+
+}  // namespace
+
+ZoneCourse zone_course(const Trace& trace, const Coating& coating) {
+    ensure(!coating.schedule.empty(), "a coating that is judged by has a schedule");
+    if (trace.size() == 0) return not_judged(trace.name, trace.role);
+    return course_of(trace, trace, CoatingCurves(coating), trace.time_s.front(), trace.time_s.back());
+}
+
+BakeCourse bake_course(const TraceSet& traces, const Coating& coating, const std::vector<HeatSensitiveItem>& items,
+                       const std::vector<std::string>& coated_zones,
+                       const std::map<std::string, std::vector<double>>& exposed_before_s) {
+    ensure(!coating.schedule.empty(), "a coating that is judged by has a schedule");
+    const CoatingCurves curves(coating);
+    const Trace* booth_air = traces.first(TraceRole::booth_air);
+    BakeCourse bake;
+    put_extent(bake, traces);
+    for (const CoatedZone& zone : coated_traces(traces, coated_zones))
+        bake.zones.push_back(course_of(zone, booth_air, curves, bake));
+    for (const HeatSensitiveItem& item : items) {
+        const auto before = exposed_before_s.find(item.name);
+        const Trace* trace = traces.find(item.name);
+        bake.items.push_back(
+            trace == nullptr
+                ? ItemCourse{.item = item.name, .used = {}}
+                : item_course(*trace, item, before == exposed_before_s.end() ? std::vector<double>{} : before->second));
+    }
+    sort_courses(bake);
+    return bake;
+}
+
+}  // namespace bakewright::cure

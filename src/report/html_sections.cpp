@@ -1,0 +1,143 @@
+#include "html_sections.hpp"
+
+#include <fmt/format.h>
+
+#include "bakewright/report/cautions.hpp"
+#include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/shell_text.hpp"
+#include "bakewright/report/tables.hpp"
+#include "embedded.hpp"
+#include "html_parts.hpp"
+#include "numbers.hpp"
+
+namespace bakewright::report {
+namespace {
+
+std::string of_label(std::string_view what, const JudgedBake& judged) {
+    return judged.label.empty() ? std::string(what) : fmt::format("{} ({})", what, judged.label);
+}
+
+Table assumption_table(const std::vector<Assumption>& assumptions) {
+    Table table({{.head = "What"}, {.head = "Taken as"}, {.head = "From"}});
+    for (const Assumption& assumption : assumptions) table.add({assumption.subject, assumption.value, assumption.source});
+    return table;
+}
+
+std::string error_text(const probe::ProbeRecord& probe, const Units& units) {
+    const auto standard_k = probe.standard_uncertainty_k(celsius_to_kelvin(60.0));
+    return standard_k ? difference_number(*standard_k, units, 2) : std::string("n/a");
+}
+
+std::string calibration_text(const probe::ProbeRecord& probe) {
+    if (!probe.calibration) return "none: by its class";
+    return probe.calibrated_on + (probe.due_on.empty() ? "" : ", due " + probe.due_on);
+}
+
+Table probe_table(const probe::ProbeSet& set, const Units& units) {
+    Table table({{.head = "Channel"},
+                 {.head = "Probe"},
+                 {.head = "Type and class"},
+                 {.head = "Held by"},
+                 {.head = "Reads towards the air\nat most %", .align = Align::right},
+                 {.head = "Calibrated"},
+                 {.head = "Standard uncertainty\n" + difference_symbol(units), .align = Align::right}});
+    for (const probe::ProbeRecord& probe : set.probes) {
+        std::string type(probe::thermocouple_name(probe.type));
+        if (probe.tolerance) type += ", " + std::string(probe::tolerance_class_name(*probe.tolerance));
+        table.add({probe.channel, probe.id, type, std::string(probe::attachment_name(probe.attachment)),
+                   fixed(100.0 * probe.air_share, 0), calibration_text(probe), error_text(probe, units)});
+    }
+    return table;
+}
+
+}  // namespace
+
+std::string page_head(const std::string& title, const std::string& policy) {
+    return fmt::format(
+        "<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<meta name=\"referrer\" "
+        "content=\"no-referrer\">\n"
+        "<title>{}</title>\n<style>{}\n{}\n{}</style>\n</head>\n",
+        policy, escape_html(one_line(title)), embedded::dygraphs_style, embedded::pictures_style, embedded::report_style);
+}
+
+std::string history_section(const ReportInput& input) {
+    if (!input.history) return {};
+    const cure::ShellVerdict& history = *input.history;
+    const std::string html =
+        html_table(item_history_table(history, input.units), "Items over every bake so far, worst first", "judged") +
+        html_table(coat_table(history, input.units), "Coats so far, in the order sprayed", "judged");
+    return section("history", "Exposure so far", html);
+}
+
+std::string probes_section(const ReportInput& input) {
+    if (!input.probes) return {};
+    return section("probes", "Probes and calibration", html_table(probe_table(*input.probes, input.units), input.probes->title));
+}
+
+std::string booth_section(const ReportInput& input) {
+    return section("booth", "Burner and booth air", bullet_list(input.booth_run));
+}
+
+std::string zones_section(const ReportInput& input) {
+    std::string html;
+    if (input.logged) html += html_table(zone_table(*input.logged, input.stages, input.units), "Logged, last to arrive first");
+    if (input.predicted)
+        html += html_table(zone_table(*input.predicted, input.stages, input.units), "Predicted, last to arrive first");
+    return section("zones", "Arrival and peaks", html);
+}
+
+std::string verdicts_section(const ReportInput& input) {
+    std::string html;
+    for (const JudgedBake& judged : input.verdicts) {
+        html += html_table(verdict_table(judged.verdict, input.units), of_label("By zone, worst first", judged), "judged");
+        const std::string warnings = bullet_list(warning_sentences(judged.verdict, input.units));
+        if (!warnings.empty()) html += paragraph(of_label("Flash-off and heating", judged), "label") + warnings;
+        const std::string certainties = bullet_list(certainty_sentences(judged.verdict, input.units));
+        if (!certainties.empty()) html += paragraph(of_label("How sure", judged), "label") + certainties;
+        const std::string conversions = bullet_list(conversion_sentences(judged.verdict, input.units));
+        if (!conversions.empty())
+            html += paragraph(of_label("Degree of cure by a rate law; it changes no word", judged), "label") + conversions;
+    }
+    return section("verdicts", "Cure", html);
+}
+
+std::string items_section(const ReportInput& input) {
+    std::string html;
+    for (const JudgedBake& judged : input.verdicts)
+        html += html_table(item_table(judged.verdict, input.units), of_label("Worst first", judged), "judged");
+    return section("items", "Heat-sensitive items", html);
+}
+
+std::string comparison_section(const ReportInput& input) {
+    if (!input.comparison) return {};
+    return section("comparison", "Predicted against logged",
+                   html_table(comparison_table(*input.comparison, input.units),
+                              "Differences are predicted minus logged; a positive lag: the log runs behind") +
+                       bullet_list(unmatched_sentences(*input.comparison)));
+}
+
+std::string assumed_section(const ReportInput& input) {
+    std::string html = html_table(assumption_table(input.assumptions), {});
+    for (const JudgedBake& judged : input.verdicts)
+        html += paragraph(judged.label, "label") + bullet_list(verdict_sentences(judged.verdict));
+    if (!input.splits.empty())
+        html += paragraph("Zones split through their thickness", "label") + bullet_list(split_sentences(input.splits));
+    return section("assumed", "Taken for granted", html);
+}
+
+std::string caution_section() {
+    std::string html = "<dl class=\"cautions\">\n";
+    for (const Caution& caution : cautions())
+        html += "<div><dt>" + escape_html(caution.subject) + "</dt><dd>" + escape_html(caution.text) + "</dd></div>\n";
+    return section("cautions", "Cautions", html + "</dl>\n");
+}
+
+std::string made_from(const std::vector<Provenance>& provenance) {
+    std::vector<std::pair<std::string, std::string>> facts;
+    for (const Provenance& one : provenance) facts.emplace_back(one.subject, one.value);
+    const std::string html = fact_list(facts);
+    return html.empty() ? html : "<footer class=\"small\">\n<h2>Made from</h2>\n" + html + "</footer>\n";
+}
+
+}  // namespace bakewright::report

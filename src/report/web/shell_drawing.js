@@ -1,0 +1,88 @@
+/* A plain drawing of the shell: its sides, top, ends as rectangles, each zone where its profile says, lettered with its verdict.
+   drawing: a "bakewright.shell-drawing" of docs/json.md.
+
+   var picture = bakewright.drawShell(container, drawing, {
+     verdicts,          words by the name of the zone: {"side_lower": "UNDER"}
+     selected, onPick   name of a zone; called with the name
+   });
+   picture.setVerdicts(verdicts); picture.setSelected(name); */
+(function () {
+  'use strict';
+  var own = window.bakewright, kit = own.pictures;
+  var GAP = 28, TITLE = 20, LONG = 640, LETTER = 8.6;
+
+  /* Views side by side as far as they fit, two long ones where there is room. Pixels. */
+  function place(views, width) {
+    var longest = Math.max.apply(null, views.map(function (view) { return view.width_m; }));
+    var inRow = width >= LONG && views.filter(function (view) { return view.width_m === longest; }).length > 1 ? 2 : 1;
+    var scale = Math.min((width - (inRow - 1) * GAP - 2) / (inRow * longest), 150 / Math.max.apply(null, views.map(function (view) { return view.height_m; })));
+    var x = 1, y = 0, row = 0;
+    return views.map(function (view) {
+      var box = {view: view, w: view.width_m * scale, h: view.height_m * scale};
+      if (box.w < 110) box.w = 110;
+      if (x > 1 && x + box.w > width) { x = 1; y += row + TITLE + 12; row = 0; }
+      box.x = x; box.y = y + TITLE;
+      x += box.w + GAP;
+      row = Math.max(row, box.h);
+      box.bottom = box.y + box.h;
+      return box;
+    });
+  }
+
+  function room(text, w) { return text.length * LETTER + 8 <= w; }
+
+  own.drawShell = function (container, drawing, options) {
+    var svg = kit.node('svg', {'class': 'shell-drawing', role: 'group', 'aria-label': 'Drawing of the shell, every zone lettered with its verdict'});
+    var fill = kit.patterns(svg), ground = kit.node('g', {}, svg);
+    var verdicts = options.verdicts || {}, selected = options.selected, shapes = [];
+
+    function text(group, words, x, y, kind) { kit.node('text', {x: x, y: y, 'class': kind, 'text-anchor': 'middle'}, group, words); }
+
+    function drawZone(box, zone) {
+      var x = box.x + zone.left * box.w, y = box.y + zone.top * box.h, w = zone.width * box.w, h = zone.height * box.h;
+      var word = zone.coated ? verdicts[zone.zone] || 'NOT JUDGED' : null, tone = word ? kit.toneOf(word) : null;
+      var group = kit.node('g', {'class': 'drawn-zone' + (zone.coated ? '' : ' bare')}, ground);
+      var look = word ? fill(word) : {'class': 'drawn-bare'};
+      kit.node('rect', Object.assign({x: x, y: y, width: w, height: h}, look, {'class': (look['class'] || '') + ' outlined'}), group);
+      kit.node('title', {}, group, zone.title + ': ' + (word || 'bare, not judged'));
+      if (word && h >= 11 && w >= 11) letter(group, word, tone, {x: x, y: y, w: w, h: h}, zone);
+      if (!word) return;
+      kit.pickable(group, box.view.title + ', ' + zone.title + ': ' + word, function () { if (options.onPick) options.onPick(zone.zone); });
+      shapes.push({zone: zone.zone, group: group});
+      group.setAttribute('aria-pressed', String(zone.zone === selected));
+    }
+
+    /* The word and the zone's title, as much of it as there is room for; at the least the letter. */
+    function letter(group, word, tone, at, zone) {
+      var middle = at.x + at.w / 2, base = at.y + at.h / 2 + 5, both = at.h >= 36 && room(zone.title, at.w * 1.25);
+      if (both) { base -= 8; text(group, zone.title, middle, base + 16, 'drawn-title on-' + tone.tone); }
+      text(group, room(word, at.w) ? word : tone.letter, middle, base, 'drawn-word on-' + tone.tone + (at.h < 17 ? ' tight' : ''));
+    }
+
+    function draw() {
+      var width = Math.max(280, container.clientWidth || 960), boxes = place(drawing.views, width), bottom = 0;
+      kit.clear(ground);
+      shapes = [];
+      boxes.forEach(function (box) {
+        kit.node('text', {x: box.x, y: box.y - 6, 'class': 'view-title'}, ground, box.view.title);
+        kit.node('rect', {x: box.x, y: box.y, width: box.w, height: box.h, 'class': 'view-frame'}, ground);
+        box.view.zones.forEach(function (zone) { drawZone(box, zone); });
+        bottom = Math.max(bottom, box.bottom);
+      });
+      svg.setAttribute('viewBox', '0 0 ' + width + ' ' + (bottom + 2));
+    }
+
+    kit.clear(container);
+    container.appendChild(svg);
+    draw();
+    return {
+      element: svg,
+      redraw: draw,
+      setVerdicts: function (next) { verdicts = next; draw(); },
+      setSelected: function (name) {
+        selected = name;
+        shapes.forEach(function (shape) { shape.group.setAttribute('aria-pressed', String(shape.zone === name)); });
+      }
+    };
+  };
+})();

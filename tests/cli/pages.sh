@@ -1,0 +1,89 @@
+#!/usr/bin/env bash
+# What is written for people: reports, bake cards, plots, completion, the manual page.
+# shellcheck source-path=SCRIPTDIR source=support.sh
+source "$(dirname "$0")/support.sh"
+
+demo=(--shell library_van --booth stirred_insulated --coating clear_low_bake)
+
+# A bake card from a plan: its own option, or an --out that ends in .html; a cycle otherwise.
+run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none --card card.html --start "2027-03-01 16:20" --out planned.toml
+grep -q 'NOT CHECKED' card.html || fail "the card does not say what was not checked"
+grep -q 'rocker_panels' card.html || fail "the card does not name the slowest zone"
+grep -q 'data sheet wins' card.html || fail "the card has no cautions"
+run 0 check planned.toml
+run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none --checked all --out door.html
+grep -q 'Must be out' door.html || fail "--out FILE.html is no card"
+if grep -q 'NOT CHECKED' door.html; then fail "the card forgets that all was checked"; fi
+run 2 plan "${demo[@]}" --set-point "60 degC" --out door.html --card card.html
+run 1 plan "${demo[@]}" --set-point "60 degC" --aboard gas --card never.html
+[ ! -e never.html ] || fail "there is a card with gas aboard"
+run 2 plan "${demo[@]}" --coats "clear_low_bake" --card card.html
+
+# A report of a prediction: bands, lanes, drawing, and the same numbers as CSV and JSON.
+run 0 predict "${demo[@]}" --cycle ./planned.toml --title "clear <b>group 1</b>"
+run 0 report 1 --out report.html --members 40
+grep -q 'members of the model' report.html || fail "the report has no bands"
+grep -q 'id="lanes"' report.html || fail "the report has no lanes"
+grep -q 'id="shell"' report.html || fail "the report has no drawing"
+if grep -q '<b>group 1' report.html; then fail "a title became markup"; fi
+run 0 report 1 --csv - --members 40
+says "rocker_panels, predicted [°C]"
+run 0 report 1 --json --members 40
+says '"bands"'
+says '"course"'
+run 0 report 1 --card again.html --start "2027-03-01 16:20"
+says "wrote again.html"
+run 2 report 1 --card again.html --aboard gas
+run 2 report
+
+# The history of a shell.
+run 2 report --shell library_van
+run 0 coat add --shell library_van --coating clear_low_bake --name "clear, group 1" --at 2027-03-04T08:00
+run 0 history add 1 --shell library_van --at 2027-03-04T08:30
+run 0 report --shell library_van --members 40
+says "wrote library_van-history.html"
+grep -q 'clear, group 1' library_van-history.html || fail "the history does not name its coat"
+run 0 report 1 --out report.html --members 40
+grep -q 'Exposure so far' report.html || fail "the report has no exposure so far"
+
+# A plot in the terminal: braille in UTF-8, ASCII elsewhere; no line wider than 80 columns; no escape sequences.
+run 0 judge 1 --plot --members 40
+says "⡀"
+says "A booth air"
+LC_ALL=C run 0 judge 1 --plot --members 40
+says "- schedule"
+case "$out" in *$'\033'*) fail "escape sequences without a terminal" ;; esac
+if printf '%s\n' "$out" | sed -n '/^Temperatures/,/schedule/p' | LC_ALL=C grep -q '.\{81\}'; then fail "the plot is wider than 80 columns"; fi
+
+# Completion and manual page say what the help says.
+run 0 completion bash
+printf '%s\n' "$out" >completion.bash
+bash -n completion.bash || fail "the completion of bash is no script"
+complete_words() {
+    bash -c 'source ./completion.bash; COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1)); _bakewright; printf "%s\n" "${COMPREPLY[@]}"' complete "$@"
+}
+[ "$(complete_words bakewright pre)" = predict ] || fail "pre is not completed to predict"
+complete_words bakewright plan --set | grep -qx -- --set-point || fail "--set is not completed to --set-point"
+complete_words bakewright judge 1 --units m | grep -qx metric || fail "--units m is not completed to metric"
+complete_words bakewright book ver | grep -qx verify || fail "book ver is not completed to verify"
+run 0 completion zsh
+printf '%s\n' "$out" >_bakewright
+if command -v zsh >/dev/null; then zsh -n _bakewright || fail "the completion of zsh is no script"; fi
+says "--set-point="
+run 2 completion fish
+run 0 manual
+printf '%s\n' "$out" >bakewright.1
+says ".TH BAKEWRIGHT 1"
+for command in check plan predict import judge coat history compare report book; do
+    grep -q "^.SS $command" bakewright.1 || fail "the manual page leaves out $command"
+    "$program" "$command" --help | grep -o -- '--[a-z][a-z-]*' | sort -u | while read -r option; do
+        grep -q -F -- "\\-\\-$(printf '%s' "${option#--}" | sed 's/-/\\-/g')" bakewright.1 || echo "missing $command $option"
+    done >missing
+    [ ! -s missing ] || fail "the manual page leaves out: $(cat missing)"
+done
+if command -v groff >/dev/null; then
+    groff -man -Tutf8 -ww bakewright.1 >/dev/null 2>warnings || true
+    [ ! -s warnings ] || fail "the manual page is not clean: $(head -3 warnings)"
+fi
+
+finish

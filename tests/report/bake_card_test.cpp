@@ -1,0 +1,116 @@
+#include "bakewright/report/bake_card.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "bakewright/base/error.hpp"
+#include "report/sample_report.hpp"
+
+using namespace bakewright;
+using namespace bakewright::report;
+
+namespace {
+
+BakeCard card() {
+    BakeCard card;
+    card.title = "Library van, first clear group";
+    card.shell_title = "Larch County mobile library van";
+    card.booth_title = "Long booth";
+    card.coating = sample::coating();
+    card.stages = sample::stages();
+    card.predicted = sample::predicted();
+    card.verdict = sample::verdict();
+    card.items = {{.name = "reading-corner seats",
+                   .title = {},
+                   .limits = {{.temperature_k = celsius_to_kelvin(50.0), .allowed_s = 0.0, .scope = cure::ExposureScope::bake}},
+                   .sources = {}}};
+    return card;
+}
+
+bool has(const std::string& html, const std::string& text) { return html.find(text) != std::string::npos; }
+
+}  // namespace
+
+TEST_CASE("with a start the card tells clock times, without one times since the start") {
+    BakeCard timed = card();
+    timed.started_at = "2026-03-04T17:25:00";
+    const std::string html = html_card(timed);
+    // By hand: the hold of the sample ends after 75 min, so at 18:40.
+    CHECK(has(html, "<td>18:40</td>"));
+    CHECK(has(html, "65 °C"));
+    CHECK(has(html_card(card()), "<td>1:15</td>"));
+}
+
+TEST_CASE("the card is in the booth's units") {
+    BakeCard american = card();
+    american.units = *units_from_name("us");
+    const std::string html = html_card(american);
+    CHECK(has(html, "149 °F"));  // 65 degC
+    CHECK_FALSE(has(html, "65 °C"));
+}
+
+TEST_CASE("what nobody answered prints NOT CHECKED, and with a vessel under pressure aboard there is no card") {
+    BakeCard asked = card();
+    CHECK(has(html_card(asked), "NOT CHECKED"));
+    asked.checklist.answer({"all"}, CheckAnswer::out, "--checked");
+    CHECK_FALSE(has(html_card(asked), "NOT CHECKED"));
+    asked.checklist.answer({"gas"}, CheckAnswer::aboard, "--aboard");
+    CHECK_THROWS_AS((void)html_card(asked), PromiseError);
+}
+
+TEST_CASE("the slowest zone is named, with the moment its clock starts") {
+    const std::string html = html_card(card());
+    CHECK(has(html, "Slowest: <b><bdi>left sill</bdi></b>"));
+    CHECK(has(html, "It is not expected to reach 60 °C"));  // it settles at 56 degC
+    BakeCard warmer = card();
+    for (cure::ZoneVerdict& zone : warmer.verdict.zones)
+        if (zone.zone == "left sill") zone.word = cure::Word::not_judged;
+    // The sample's front cap settles at 60 degC and never gets there either; the roof passes 60 degC of 61.
+    for (cure::ZoneVerdict& zone : warmer.verdict.zones)
+        if (zone.zone == "front cap") zone.word = cure::Word::not_judged;
+    CHECK(has(html_card(warmer), "Slowest: <b><bdi>roof skin</bdi></b>. The clock starts when it is at 60 °C"));
+}
+
+TEST_CASE("checks come in the order of time and end when the last zone can be touched") {
+    const std::vector<CardCheck> checks = card_checks(card());
+    REQUIRE(checks.size() == 3);  // heat on, middle and end of the hold: the sample never cools to 40 degC
+    CHECK(std::is_sorted(checks.begin(), checks.end(),
+                         [](const CardCheck& one, const CardCheck& other) { return one.at_s < other.at_s; }));
+    CHECK(checks.front().at_s == 600.0);  // the ramp begins
+    const auto end = std::find_if(checks.begin(), checks.end(), [](const CardCheck& one) { return one.at_s == 4500.0; });
+    REQUIRE(end != checks.end());
+    CHECK(has(end->expected, "left sill"));
+}
+
+TEST_CASE("probes go to the slowest, the hottest, the weakest item, the panel and the air; no more than eight") {
+    BakeCard asked = card();
+    asked.probe_places = {"left sill", "rear cap", "left lower side", "right lower side", "wheel arch panels"};
+    const std::vector<std::string> places = card_probes(asked);
+    CHECK(places.size() <= 8);
+    CHECK(places.front() == "left sill (slowest)");
+    CHECK(std::count(places.begin(), places.end(), "left sill") == 0);
+    CHECK(std::count(places.begin(), places.end(), "booth air, low") == 1);
+    CHECK(std::count(places.begin(), places.end(), "test panel") == 1);
+}
+
+TEST_CASE("stop rules name the item with the lowest limit and the coating's maximum") {
+    const std::vector<std::string> stops = card_stops(card());
+    CHECK(has(stops[0], "reading-corner seats reads 50 °C or more"));
+    CHECK(has(stops[1], "70 °C"));
+}
+
+TEST_CASE("names with markup stay text on the card, and it fetches nothing") {
+    BakeCard hostile = card();
+    const std::string name = "</style><script>alert(1)</script><img src=x onerror=alert(1)>";
+    hostile.title = hostile.shell_title = hostile.booth_title = hostile.coating.title = name;
+    hostile.verdict.zones[1].zone = name;
+    hostile.taken_out = {name};
+    hostile.provenance = {{name, name}};
+    const std::string html = html_card(hostile);
+    CHECK_FALSE(has(html, "<script"));
+    CHECK_FALSE(has(html, "<img"));
+    CHECK_FALSE(has(html, "http://"));
+    CHECK(has(html, "default-src 'none'"));
+    CHECK(has(html, "data sheet wins over every number"));
+}
