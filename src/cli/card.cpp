@@ -3,10 +3,10 @@
 #include <fmt/core.h>
 
 #include "bakewright/report/bake_card.hpp"
-#include "judging.hpp"
 #include "bakewright/shop/files.hpp"
-#include "version.hpp"
 #include "bakewright/shop/shop_time.hpp"
+#include "judging.hpp"
+#include "version.hpp"
 
 namespace bakewright::cli {
 namespace {

@@ -6,8 +6,8 @@
 
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/checklist.hpp"
-#include "options.hpp"
 #include "bakewright/shop/stored_bake.hpp"
+#include "options.hpp"
 
 namespace bakewright::cli {
 

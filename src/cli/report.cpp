@@ -70,9 +70,19 @@ int run_report(const std::vector<std::string>& words) {
     if (options.has("shell")) return report_shell(options);
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
+    if (options.has("card")) {
+        write_card(options, bake, coating_for(options, bake), checklist(options), options.text("card"));
+        if (options.text("card") != "-") fmt::print("wrote {}\n", options.text("card"));
+        return static_cast<int>(ExitStatus::fine);
+    }
     ProgressLine progress("reckoning how sure this is");
-    const report::ReportInput input =
-        shop::report_input(report_asked(options, bake, progress), bake, other_half(book, options, bake));
+    const std::optional<StoredBake> other = other_half(book, options, bake);
+    report::ReportInput input = shop::report_input(report_asked(options, bake, progress), bake, other);
+    put_extras(input, book, bake, other);
+    if (options.has("csv")) {
+        write_file(options.text("csv"), report_csv(input));
+        return static_cast<int>(ExitStatus::fine);
+    }
     if (options.json()) {
         print(report::to_json_text(input));
         return static_cast<int>(ExitStatus::fine);

@@ -8,7 +8,6 @@
 #include "bakewright/shop/stored_bake.hpp"
 #include "options.hpp"
 
-
 /// What a report shows beside the bake itself.
 namespace bakewright::cli {
 

@@ -2,11 +2,11 @@
 
 #include "bakewright/book/book.hpp"
 #include "bakewright/report/shell_text.hpp"
+#include "bakewright/shop/files.hpp"
+#include "bakewright/shop/shell_history.hpp"
 #include "judging.hpp"
 #include "output.hpp"
-#include "bakewright/shop/files.hpp"
 #include "report_extras.hpp"
-#include "bakewright/shop/shell_history.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {

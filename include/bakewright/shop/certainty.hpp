@@ -3,10 +3,10 @@
 #include <cstddef>
 #include <optional>
 
-#include "bakewright/plan/ensemble.hpp"
 #include "bakewright/base/progress.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/plan/ensemble.hpp"
 #include "bakewright/shop/shell_history.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 
