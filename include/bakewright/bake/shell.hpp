@@ -136,7 +136,7 @@ struct Shell {
     std::vector<Link> links;
     std::vector<Cavity> cavities;
     std::vector<Item> items;
-    Learned learned{};  ///< from logged bakes, of this shell
+    Learned learned{};                ///< from logged bakes, of this shell
     std::optional<ShellSize> size{};  ///< for the picture; in proportion 3 : 1 : 1 where absent
 
     [[nodiscard]] const Zone* find_zone(const std::string& name) const noexcept;
