@@ -3,7 +3,6 @@
 #include "answers.hpp"
 #include "bakewright/book/hash.hpp"
 #include "bakewright/profile/check.hpp"
-#include "bakewright/profile/read.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/shop/files.hpp"
 #include "body.hpp"
@@ -32,41 +31,6 @@ std::string own_path(const Context& context, Kind kind, const std::string& name)
     const std::string& folder = context.options.user_profile_folder;
     if (folder.empty()) throw InputError(Problem{{}, 0, "name", "there is no folder to save profiles in: HOME is not set"});
     return folder + "/" + std::string(profile::kind_folder(kind)) + "/" + name + ".toml";
-}
-
-template <class Record>
-profile::CheckReport report_of(const profile::Located<Record>& located, Kind kind, const std::string& title) {
-    return {located.file, kind, title, located.problems, located.notes};
-}
-
-/// Reads a text as a profile of its kind, whether or not it is in any file.
-profile::CheckReport check(Kind kind, const std::string& text, const std::string& file, const profile::Library& library) {
-    switch (kind) {
-        case Kind::material: {
-            const auto one = profile::read_material(text, file);
-            return report_of(one, kind, one.record.title);
-        }
-        case Kind::coating: {
-            const auto one = profile::read_coating(text, file);
-            return report_of(one, kind, one.record.title);
-        }
-        case Kind::booth: {
-            const auto one = profile::read_booth(text, file);
-            return report_of(one, kind, one.record.title);
-        }
-        case Kind::cycle: {
-            const auto one = profile::read_cycle(text, file);
-            return report_of(one, kind, one.record.title);
-        }
-        case Kind::probes: {
-            const auto one = profile::read_probes(text, file);
-            return report_of(one, kind, one.record.title);
-        }
-        case Kind::shell:
-            break;
-    }
-    const auto one = profile::read_shell(text, file, library);
-    return report_of(one, kind, one.record.shell.title);
 }
 
 Answer list(const Asked& asked, const Context& context) {
@@ -98,7 +62,7 @@ Answer checked(const Asked& asked, const Context& context) {
     const Body body(asked.body);
     const std::string name = body.text_or("name", "new");
     return {.text = report::to_json_text(
-                std::vector{check(kind_of(asked.parts[0]), body.long_text("text"), name + ".toml", context.library)},
+                std::vector{profile::check_text(kind_of(asked.parts[0]), body.long_text("text"), name + ".toml", context.library)},
                 {.indent = -1, .traces = false})};
 }
 
@@ -108,7 +72,7 @@ Answer save(const Asked& asked, Context& context) {
     const Kind kind = kind_of(asked.parts[0]);
     const Body body(asked.body);
     const std::string name = safe_name(asked.parts[1]), text = body.long_text("text");
-    const profile::CheckReport found = check(kind, text, name + ".toml", context.library);
+    const profile::CheckReport found = profile::check_text(kind, text, name + ".toml", context.library);
     if (!found.good()) throw InputError(found.problems);
     const std::string path = own_path(context, kind, name);
     std::error_code error;

@@ -60,6 +60,12 @@ std::optional<Kind> kind_of(const std::string& text, CheckReport& report) {
 
 }  // namespace
 
+CheckReport check_text(Kind kind, const std::string& text, const std::string& file, const Library& library) {
+    CheckReport report{.file = file, .kind = kind, .title = {}, .problems = {}, .notes = {}};
+    check_as(kind, report, text, library);
+    return report;
+}
+
 CheckReport check_file(const std::string& path, const Library& library) {
     CheckReport report{.file = path, .kind = {}, .title = {}, .problems = {}, .notes = {}};
     try {

@@ -25,6 +25,10 @@ struct CheckReport {
 /// @throws FileError where the disk refused to read
 [[nodiscard]] CheckReport check_file(const std::string& path, const Library& library);
 
+/// Checks a text as a profile of a kind, whether or not it is in any file.
+/// @param file  what problems are said to be in
+[[nodiscard]] CheckReport check_text(Kind kind, const std::string& text, const std::string& file, const Library& library);
+
 /// Checks every profile of every directory of a library, in the order of directory, kind and name.
 [[nodiscard]] std::vector<CheckReport> check_library(const Library& library);
 
