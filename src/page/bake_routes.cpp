@@ -56,6 +56,8 @@ Answer show(const Asked& asked, const Context& context) {
     const std::optional<shop::StoredBake> other = shop::other_half(book, bake);
     report::ReportInput input = shop::report_input(report_asked(context, units_of(asked)), bake, other);
     const std::string words = text_of(words_of(input));
+    const std::string course = input.course ? report::to_json_text(*input.course, kOneLine) : "null";
+    const std::string drawing = input.drawing ? report::to_json_text(*input.drawing, kOneLine) : "null";
     const std::string lines = text_of(chart_lines(input.coating, items_of(bake, other)));
     if (input.predicted) input.predicted = drawn(*input.predicted);
     if (input.logged) input.logged = drawn(*input.logged);
@@ -63,6 +65,8 @@ Answer show(const Asked& asked, const Context& context) {
                                        {"kind", text_of(Json(book::bake_kind_name(bake.record.kind)))},
                                        {"report", report::to_json_text(input, kWithTraces)},
                                        {"words", words},
+                                       {"course", course},
+                                       {"drawing", drawing},
                                        {"lines", lines}});
 }
 

@@ -2,6 +2,7 @@
 
 #include "answers.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/cure/course.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/try_cycle.hpp"
@@ -10,6 +11,7 @@
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plan_text.hpp"
+#include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/report/tables.hpp"
 #include "bakewright/shop/keep_prediction.hpp"
 #include "chart_lines.hpp"
@@ -45,6 +47,10 @@ bool has_history(const Context& context, const std::string& shell) {
     return std::find(shells.begin(), shells.end(), shell) != shells.end();
 }
 
+cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces) {
+    return cure::bake_course(traces, asked.coating, asked.shell.item_limits, asked.shell.shell.coated_zone_names());
+}
+
 Answer prepared(const PrepareTask& asked) {
     const plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
     bake::Prediction drawn_prediction = tried.prediction;
@@ -55,6 +61,8 @@ Answer prepared(const PrepareTask& asked) {
                                       {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
                                       {"verdict", report::to_json_text(tried.verdict, kOneLine)},
                                       {"words", text_of(verdict_words(tried.verdict, asked.units))},
+                                      {"course", report::to_json_text(course_of(asked, tried.prediction.traces), kOneLine)},
+                                      {"drawing", report::to_json_text(report::draw_shell(asked.shell.shell), kOneLine)},
                                       {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units)))},
                                       {"margins", text_of(margins_of(tried.margins))},
                                       {"coats_over_baked", text_of(Json(over_baked(tried)))},

@@ -31,6 +31,11 @@ void add_static_files(Routes& routes) {
     add(routes, "/history.js", kScript, embedded::history_js);
     add(routes, "/profiles.js", kScript, embedded::profiles_js);
     add(routes, "/page.js", kScript, embedded::page_js);
+    add(routes, "/pictures.js", kScript, report::pictures_script().text);
+    add(routes, "/lanes.js", kScript, report::lanes_script().text);
+    add(routes, "/shell_drawing.js", kScript, report::shell_drawing_script().text);
+    add(routes, "/pictures_view.js", kScript, embedded::pictures_view_js);
+    add(routes, "/pictures.css", kStyle, report::pictures_style().text);
     add(routes, "/dygraph.js", kScript, report::dygraphs_script().text);
     add(routes, "/dygraph.css", kStyle, report::dygraphs_style().text);
     add(routes, "/dygraph.txt", "text/plain; charset=utf-8", report::dygraphs_notice().text);
