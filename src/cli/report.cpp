@@ -2,6 +2,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/report/csv.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/shop/bake_report.hpp"
@@ -12,7 +13,7 @@
 #include "options.hpp"
 #include "output.hpp"
 #include "planning_options.hpp"
-#include "report_extras.hpp"
+#include "report_shell.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -41,6 +42,21 @@ shop::ReportAsked report_asked(const Options& options, const StoredBake& bake, P
             .units = options.units(),
             .coating = options.has("coating") ? std::optional(coating_for(options, bake)) : std::nullopt,
             .certainty = certainty_options(options, progress)};
+}
+
+/// Both halves in one table: "roof_skin, logged" beside "roof_skin, predicted".
+std::string report_csv(const report::ReportInput& input) {
+    TraceSet all;
+    const auto add = [&](const std::optional<TraceSet>& traces, const char* source) {
+        if (!traces) return;
+        for (Trace trace : traces->traces) {
+            trace.name += std::string(", ") + source;
+            all.traces.push_back(std::move(trace));
+        }
+    };
+    add(input.logged, "logged");
+    add(input.predicted, "predicted");
+    return report::traces_csv(all, {.units = input.units});
 }
 
 }  // namespace
@@ -76,9 +92,8 @@ int run_report(const std::vector<std::string>& words) {
         return static_cast<int>(ExitStatus::fine);
     }
     ProgressLine progress("reckoning how sure this is");
-    const std::optional<StoredBake> other = other_half(book, options, bake);
-    report::ReportInput input = shop::report_input(report_asked(options, bake, progress), bake, other);
-    put_extras(input, book, bake, other);
+    const report::ReportInput input =
+        shop::report_input(report_asked(options, bake, progress), book, bake, other_half(book, options, bake));
     if (options.has("csv")) {
         write_file(options.text("csv"), report_csv(input));
         return static_cast<int>(ExitStatus::fine);

@@ -1,3 +1,5 @@
+#include "report_shell.hpp"
+
 #include <fmt/core.h>
 
 #include "bakewright/book/book.hpp"
@@ -6,7 +8,6 @@
 #include "bakewright/shop/shell_history.hpp"
 #include "judging.hpp"
 #include "output.hpp"
-#include "report_extras.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {

@@ -54,10 +54,8 @@ Answer show(const Asked& asked, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
     const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(asked.parts[0], "bake"));
     const std::optional<shop::StoredBake> other = shop::other_half(book, bake);
-    report::ReportInput input = shop::report_input(report_asked(context, units_of(asked)), bake, other);
+    report::ReportInput input = shop::report_input(report_asked(context, units_of(asked)), book, bake, other);
     const std::string words = text_of(words_of(input));
-    const std::string course = input.course ? report::to_json_text(*input.course, kOneLine) : "null";
-    const std::string drawing = input.drawing ? report::to_json_text(*input.drawing, kOneLine) : "null";
     const std::string lines = text_of(chart_lines(input.coating, items_of(bake, other)));
     if (input.predicted) input.predicted = drawn(*input.predicted);
     if (input.logged) input.logged = drawn(*input.logged);
@@ -65,8 +63,6 @@ Answer show(const Asked& asked, const Context& context) {
                                        {"kind", text_of(Json(book::bake_kind_name(bake.record.kind)))},
                                        {"report", report::to_json_text(input, kWithTraces)},
                                        {"words", words},
-                                       {"course", course},
-                                       {"drawing", drawing},
                                        {"lines", lines}});
 }
 
@@ -76,7 +72,7 @@ Answer written(const Asked& asked, const Context& context) {
     const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(asked.parts[0], "bake"));
     shop::ReportAsked how = report_asked(context, units_of(asked));
     how.certainty = shop::CertaintyOptions{};
-    const report::ReportInput input = shop::report_input(how, bake, shop::other_half(book, bake));
+    const report::ReportInput input = shop::report_input(how, book, bake, shop::other_half(book, bake));
     return {.type = "text/html; charset=utf-8",
             .text = report::html_report(input),
             .headers = {{"Content-Security-Policy",

@@ -61,9 +61,9 @@ Answer show(const Asked& asked, const Context& context) {
 Answer checked(const Asked& asked, const Context& context) {
     const Body body(asked.body);
     const std::string name = body.text_or("name", "new");
-    return {.text = report::to_json_text(
-                std::vector{profile::check_text(kind_of(asked.parts[0]), body.long_text("text"), name + ".toml", context.library)},
-                {.indent = -1, .traces = false})};
+    return {.text = report::to_json_text(std::vector{profile::check_text(kind_of(asked.parts[0]), body.long_text("text"),
+                                                                         name + ".toml", context.library)},
+                                         {.indent = -1, .traces = false})};
 }
 
 /// Saves among the user's own, where it goes before one of the same name that came with the program. A file that somebody else

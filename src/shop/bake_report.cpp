@@ -4,6 +4,7 @@
 
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/tune/compare.hpp"
+#include "report_context.hpp"
 
 namespace bakewright::shop {
 namespace {
@@ -78,7 +79,8 @@ std::optional<StoredBake> other_half(book::Book& book, const StoredBake& bake) {
     return load_bake(book, paired.back());
 }
 
-report::ReportInput report_input(const ReportAsked& asked, const StoredBake& bake, const std::optional<StoredBake>& other) {
+report::ReportInput report_input(const ReportAsked& asked, book::Book& book, const StoredBake& bake,
+                                 const std::optional<StoredBake>& other) {
     const bool logged = bake.record.kind == book::BakeKind::logged;
     const StoredBake* prediction = logged ? (other ? &*other : nullptr) : &bake;
     const StoredBake* log = logged ? &bake : (other ? &*other : nullptr);
@@ -100,6 +102,11 @@ report::ReportInput report_input(const ReportAsked& asked, const StoredBake& bak
         if (input.coating) add_verdict(input, asked, *half, prediction);
         add_provenance(input, *half);
     }
+    const ReportHalves halves{prediction, log};
+    put_pictures(input, book, halves);
+    put_history(input, book, halves);
+    if (prediction != nullptr) put_booth_run(input, *prediction);
+    if (log != nullptr) input.probes = log->probes;
     if (prediction != nullptr) input.predicted = prediction->traces;
     if (log != nullptr) input.logged = log->traces;
     if (prediction != nullptr && log != nullptr) {

@@ -22,9 +22,10 @@ struct ReportAsked {
 /// The bake this one is paired with, or the newest that is paired with it.
 [[nodiscard]] std::optional<StoredBake> other_half(book::Book& book, const StoredBake& bake);
 
-/// Everything a report or the page shows of a bake, a log laid over its prediction.
+/// Everything a report or the page shows of a bake, a log laid over its prediction: what burner and booth did is predicted anew,
+/// exposure goes on from the history in which the bake stands.
 /// @param other  of the other kind than bake
-[[nodiscard]] report::ReportInput report_input(const ReportAsked& asked, const StoredBake& bake,
+[[nodiscard]] report::ReportInput report_input(const ReportAsked& asked, book::Book& book, const StoredBake& bake,
                                                const std::optional<StoredBake>& other);
 
 }  // namespace bakewright::shop

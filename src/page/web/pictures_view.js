@@ -6,12 +6,16 @@
 
   const clockOf = (options) => (options.startClock === undefined ? null : options.startClock);
 
+  // A prepared bake has both beside its verdict, a kept one in its report.
+  const part = (answer, name) => answer[name] || (answer.report && answer.report[name]);
+
   function lanes(found, answer, options) {
-    if (!answer.course) { page.fill(found.lanes); return null; }
+    const course = part(answer, 'course');
+    if (!course) { page.fill(found.lanes); return null; }
     const chart = found.chartObject;
     const at = chart.place || { left: 48, right: 8 };
-    const range = at.range || [answer.course.from_s, answer.course.until_s];
-    return page.drawLanes(found.lanes, answer.course, { from_s: range[0], to_s: range[1], startClock: clockOf(options), left: at.left, right: at.right,
+    const range = at.range || [course.from_s, course.until_s];
+    return page.drawLanes(found.lanes, course, { from_s: range[0], to_s: range[1], startClock: clockOf(options), left: at.left, right: at.right,
       width: at.width, selected: options.selected, onPick: options.onPick });
   }
 
@@ -21,8 +25,9 @@
   }
 
   function shell(found, answer, options) {
-    if (!answer.drawing) { page.fill(found.drawing, element('p', { class: 'hint' }, 'This bake was kept without a shell.')); return null; }
-    return page.drawShell(found.drawing, answer.drawing, { verdicts: words(answer), selected: options.selected, onPick: options.onPick });
+    const drawing = part(answer, 'drawing');
+    if (!drawing) { page.fill(found.drawing, element('p', { class: 'hint' }, 'This bake was kept without a shell.')); return null; }
+    return page.drawShell(found.drawing, drawing, { verdicts: words(answer), selected: options.selected, onPick: options.onPick });
   }
 
   /// @param found  parts of a view: lanes, drawing, chartObject

@@ -1,4 +1,4 @@
-#include "report_extras.hpp"
+#include "report_context.hpp"
 
 #include <fmt/core.h>
 
@@ -7,11 +7,10 @@
 
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/report/booth_run.hpp"
-#include "bakewright/report/csv.hpp"
 #include "bakewright/shop/predict_record.hpp"
 #include "bakewright/shop/shell_history.hpp"
 
-namespace bakewright::cli {
+namespace bakewright::shop {
 namespace {
 
 std::vector<book::BakeId> ids(const ReportHalves& halves) {
@@ -83,28 +82,4 @@ void put_booth_run(report::ReportInput& input, const StoredBake& prediction) {
     input.splits = again.summary.splits;
 }
 
-void put_extras(report::ReportInput& input, book::Book& book, const StoredBake& bake, const std::optional<StoredBake>& other) {
-    const bool logged = bake.record.kind == book::BakeKind::logged;
-    const StoredBake* second = other ? &*other : nullptr;
-    const ReportHalves halves{logged ? second : &bake, logged ? &bake : second};
-    put_pictures(input, book, halves);
-    put_history(input, book, halves);
-    if (halves.prediction != nullptr) put_booth_run(input, *halves.prediction);
-    if (halves.log != nullptr) input.probes = halves.log->probes;
-}
-
-std::string report_csv(const report::ReportInput& input) {
-    TraceSet all;
-    const auto add = [&](const std::optional<TraceSet>& traces, const char* source) {
-        if (!traces) return;
-        for (Trace trace : traces->traces) {
-            trace.name += std::string(", ") + source;
-            all.traces.push_back(std::move(trace));
-        }
-    };
-    add(input.logged, "logged");
-    add(input.predicted, "predicted");
-    return report::traces_csv(all, {.units = input.units});
-}
-
-}  // namespace bakewright::cli
+}  // namespace bakewright::shop
