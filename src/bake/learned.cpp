@@ -1,5 +1,6 @@
 #include "bakewright/bake/learned.hpp"
 
+#include <Eigen/Cholesky>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -53,27 +54,22 @@ void check_number(RangeCheck& check, const LearnedNumber& number, std::size_t in
                                                       : "does not go with this number: there is but one");
 }
 
+using Matrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+
 /// Cholesky's factor of a correlation matrix; nothing where it has none.
-std::optional<std::vector<double>> cholesky(const std::vector<double>& matrix, std::size_t count) {
-    std::vector<double> root(count * count, 0.0);
-    for (std::size_t row = 0; row < count; ++row) {
-        for (std::size_t column = 0; column <= row; ++column) {
-            double sum = matrix[row * count + column];
-            for (std::size_t k = 0; k < column; ++k) sum -= root[row * count + k] * root[column * count + k];
-            if (row == column && !(sum > 1e-12)) return std::nullopt;
-            root[row * count + column] = row == column ? std::sqrt(sum) : sum / root[column * count + column];
-        }
-    }
-    return root;
+std::optional<Matrix> cholesky(const Matrix& matrix) {
+    const Eigen::LLT<Matrix> factor(matrix);
+    if (factor.info() != Eigen::Success) return std::nullopt;
+    return Matrix(factor.matrixL());
 }
 
-std::vector<double> correlations_of(const std::vector<LearnedNumber>& numbers) {
-    const std::size_t count = numbers.size();
-    std::vector<double> matrix(count * count, 0.0);
-    for (std::size_t row = 0; row < count; ++row) {
-        matrix[row * count + row] = 1.0;
-        for (std::size_t column = 0; column < std::min(row, numbers[row].correlation.size()); ++column)
-            matrix[row * count + column] = matrix[column * count + row] = numbers[row].correlation[column];
+Matrix correlations_of(const std::vector<LearnedNumber>& numbers) {
+    const auto count = static_cast<Eigen::Index>(numbers.size());
+    Matrix matrix = Matrix::Identity(count, count);
+    for (Eigen::Index row = 0; row < count; ++row) {
+        const std::vector<double>& with = numbers[static_cast<std::size_t>(row)].correlation;
+        for (Eigen::Index column = 0; column < std::min(row, static_cast<Eigen::Index>(with.size())); ++column)
+            matrix(row, column) = matrix(column, row) = with[static_cast<std::size_t>(column)];
     }
     return matrix;
 }
@@ -183,16 +179,14 @@ LearnedTogether learned_together(const Learned& of_shell, const Learned& of_boot
             together.numbers.push_back(std::move(number));
         }
     }
-    const std::size_t count = together.numbers.size();
-    std::vector<double> matrix = correlations_of(together.numbers);
-    std::optional<std::vector<double>> root = cholesky(matrix, count);
-    while (!root) {
-        for (std::size_t i = 0; i < matrix.size(); ++i)
-            if (i % (count + 1) != 0) matrix[i] *= 0.99;
-        root = cholesky(matrix, count);
+    Matrix matrix = correlations_of(together.numbers);
+    std::optional<Matrix> root = cholesky(matrix);
+    while (!root) {  // correlations as written are rounded: a hundredth less each time until they go together
+        matrix = 0.99 * matrix + 0.01 * Matrix::Identity(matrix.rows(), matrix.cols());
+        root = cholesky(matrix);
     }
-    for (std::size_t i = 0; i < root->size(); ++i) (*root)[i] *= together.numbers[i / count].standard_error;
-    together.root = *std::move(root);
+    for (Eigen::Index i = 0; i < root->rows(); ++i) root->row(i) *= together.numbers[static_cast<std::size_t>(i)].standard_error;
+    together.root.assign(root->data(), root->data() + root->size());
     return together;
 }
 
