@@ -3,6 +3,7 @@
 #include "answers.hpp"
 #include "bakewright/book/hash.hpp"
 #include "bakewright/profile/check.hpp"
+#include "bakewright/profile/read.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/shop/files.hpp"
 #include "body.hpp"
