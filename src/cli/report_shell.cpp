@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include "bakewright/book/book.hpp"
+#include "bakewright/report/html.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/shell_history.hpp"
