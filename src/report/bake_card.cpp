@@ -45,11 +45,24 @@ std::string heading(const BakeCard& card) {
 
 std::string set_point(const bake::ResolvedStage& stage, const Units& units) { return format_temperature(stage.end_k, units, 0); }
 
+/// What has to be set: stages that follow one another with the same air are one.
+std::vector<bake::ResolvedStage> stages_to_set(const std::vector<bake::ResolvedStage>& stages) {
+    std::vector<bake::ResolvedStage> set;
+    for (const bake::ResolvedStage& stage : stages) {
+        const bool goes_on = !set.empty() && set.back().kind == stage.kind && set.back().end_k == stage.end_k;
+        if (goes_on)
+            set.back().end_s = stage.end_s;
+        else
+            set.push_back(stage);
+    }
+    return set;
+}
+
 std::string cycle(const BakeCard& card) {
     std::string html =
         "<table class=\"cycle\">\n<thead><tr><th>Stage</th><th>Set point</th><th>For</th><th>Until</th>"
         "<th>Actual</th><th>Initials</th></tr></thead>\n";
-    for (const bake::ResolvedStage& stage : card.stages)
+    for (const bake::ResolvedStage& stage : stages_to_set(card.stages))
         html += fmt::format(
             "<tr class=\"{}\"><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td class=\"blank\"></td>"
             "<td class=\"blank\"></td></tr>\n",

@@ -158,8 +158,10 @@ class Browser:
         with open(path, "wb") as file:
             file.write(base64.b64decode(data))
 
-    def print_to_pdf(self):
-        return base64.b64decode(self.ask("POST", "/print", {"background": True}))
+    def print_to_pdf(self, width_cm=21.59, height_cm=27.94):
+        """On paper of a size, Letter by default."""
+        paper = {"width": width_cm, "height": height_cm}
+        return base64.b64decode(self.ask("POST", "/print", {"background": True, "page": paper}))
 
     def requests(self):
         """Every address asked for since the last call."""

@@ -240,6 +240,18 @@ def report(browser, served):
     browser.wait("return document.querySelector('nav')", "the page again")
 
 
+def card(browser, served):
+    """The bake card is one sheet, of Letter and of A4."""
+    served.run("plan", "--shell", "library_van_fitted", "--booth", "stirred_insulated", "--coating", "clear_low_bake", "--set-point", "60 to 64 degC",
+               "--card", "card.html", "--start", "2027-03-01 16:20")
+    browser.open(f"file://{served.folder}/card.html")
+    for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
+        pages = browser.print_to_pdf(*size).count(b"/Type /Page\n")
+        check(pages == 1, f"the card takes {pages} sheets of {paper}")
+    browser.open(served.address)
+    browser.wait("return document.querySelector('nav')", "the page again")
+
+
 def narrow(browser, _):
     """On a tablet held upright nothing is cut off."""
     browser.size(800, 1100)
@@ -298,6 +310,7 @@ def main(program, project, pictures=None):
         good = [run(step, browser, served) for step in STEPS]
         good.append(run(no_outside_request, browser, served))
         good.append(run(report, browser, served))
+        good.append(run(card, browser, served))
         if pictures:
             take_pictures(browser, pictures)
     return 0 if all(good) else 1

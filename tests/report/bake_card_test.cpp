@@ -42,6 +42,20 @@ TEST_CASE("with a start the card tells clock times, without one times since the 
     CHECK(has(html_card(card()), "<td>1:15</td>"));
 }
 
+TEST_CASE("stages that follow one another with the same air are one line to set") {
+    BakeCard twice = card();
+    const std::size_t before = twice.stages.size();
+    bake::ResolvedStage more = twice.stages.back();
+    more.begin_s = more.end_s;
+    more.end_s += 1800.0;
+    more.begin_k = more.end_k;
+    twice.stages.push_back(more);
+    const std::string html = html_card(twice);
+    std::size_t rows = 0;
+    for (std::size_t at = html.find("<tr class="); at != std::string::npos; at = html.find("<tr class=", at + 1)) ++rows;
+    CHECK(rows == before);
+}
+
 TEST_CASE("the card is in the booth's units") {
     BakeCard american = card();
     american.units = *units_from_name("us");

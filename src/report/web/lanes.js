@@ -119,7 +119,8 @@
     }
 
     function draw() {
-      width = layout.width || container.clientWidth || 640;
+      // A picture that is hidden has no width yet: then nothing but its margins.
+      width = Math.max(layout.width || container.clientWidth || 640, layout.left + layout.right);
       named = layout.right >= NAME_GAP;
       var step = LANE + GAP + (named ? 0 : NAME_LINE), top = named ? 2 : NAME_LINE;
       rows.forEach(function (row, i) {
