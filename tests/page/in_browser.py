@@ -267,6 +267,8 @@ def take_pictures(browser, folder):
     places = {"prepare": "prepare", "bakes": "bakes/2", "log": "log", "history": "history/library_van", "profiles": "profiles/coating/clear_low_bake"}
     for tone in ("light", "dark"):
         browser.command("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": tone}])
+        browser.run("location.reload()")  # charts take their tones when they are made
+        browser.wait("return document.querySelector('nav')", "the page again")
         for view, place in places.items():
             if tone == "dark" and view != "prepare":
                 continue

@@ -70,6 +70,7 @@
   /* What the letters and patterns mean, as a line of samples. items: also that of items' lanes. */
   own.drawPictureKey = function (container, options) {
     clear(container);
+    container.classList.add('picture-keys');
     Object.keys(WORDS).forEach(function (word) {
       if (word === 'NOT JUDGED' && !(options && options.unjudged)) return;
       var entry = document.createElement('span'), svg = node('svg', {width: 30, height: 16, 'aria-hidden': 'true'});
