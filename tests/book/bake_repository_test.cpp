@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "bakewright/book/hash.hpp"
+#include "bakewright/book/verify.hpp"
 #include "shop.hpp"
 
 using namespace bakewright;
@@ -211,4 +212,21 @@ TEST_CASE("a caller's broken promise stores nothing") {
 TEST_CASE("names of kinds read back") {
     for (const BakeKind kind : {BakeKind::predicted, BakeKind::logged}) CHECK(bake_kind_from_name(bake_kind_name(kind)) == kind);
     CHECK_FALSE(bake_kind_from_name("Predicted"));
+}
+
+TEST_CASE(
+    "a machine's clock that goes backwards loses nothing: every bake is there, newest by the clock first, and the book is "
+    "sound") {
+    const Folder folder;
+    std::vector<BakeId> kept;
+    for (const char* now : {"2027-03-01T10:00:00Z", "2027-03-01T09:00:00Z", "1970-01-01T00:00:00Z"}) {
+        Book book = Book::open(folder.file(), Mode::create, {.clock = [now] { return std::string(now); }});
+        kept.push_back(add_prediction(book));
+    }
+    Book book = open_to_read(folder.file());
+    const std::vector<BakeSummary> list = BakeRepository(book).list();
+    REQUIRE(list.size() == 3);
+    for (std::size_t i = 0; i < 3; ++i) CHECK(list[i].id == kept[i]);
+    CHECK(list[2].created_at == "1970-01-01T00:00:00Z");
+    CHECK(verify(book).sound());
 }
