@@ -9,8 +9,7 @@
 namespace bakewright::book {
 namespace {
 
-/// zstd's own default: where its speed and its size balance.
-constexpr int kLevel = ZSTD_CLEVEL_DEFAULT;
+int level_of(Effort effort) { return effort == Effort::quick ? 1 : ZSTD_CLEVEL_DEFAULT; }
 
 struct FreeContext {
     void operator()(ZSTD_CCtx* context) const noexcept { ZSTD_freeCCtx(context); }
@@ -18,10 +17,10 @@ struct FreeContext {
 
 }  // namespace
 
-std::string compress(std::string_view bytes) {
+std::string compress(std::string_view bytes, Effort effort) {
     const std::unique_ptr<ZSTD_CCtx, FreeContext> context(ZSTD_createCCtx());
     ensure(context != nullptr, "zstd gives a context");
-    ZSTD_CCtx_setParameter(context.get(), ZSTD_c_compressionLevel, kLevel);
+    ZSTD_CCtx_setParameter(context.get(), ZSTD_c_compressionLevel, level_of(effort));
     ZSTD_CCtx_setParameter(context.get(), ZSTD_c_checksumFlag, 1);
     std::string frame(ZSTD_compressBound(bytes.size()), '\0');
     const std::size_t size = ZSTD_compress2(context.get(), frame.data(), frame.size(), bytes.data(), bytes.size());

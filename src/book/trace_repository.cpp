@@ -2,51 +2,24 @@
 
 #include <algorithm>
 
-#include "bakewright/book/hash.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 #include "trace_codec.hpp"
 #include "trace_rows.hpp"
 #include "trace_statistics.hpp"
+#include "trace_write.hpp"
 
 namespace bakewright::book {
 namespace {
 
-constexpr std::string_view kTried = "store the traces of a bake";
 constexpr std::string_view kReading = "read the traces of a bake";
 
-void insert_blocks(Connection& connection, std::int64_t trace_id, const Trace& trace, const Trace* first_trace) {
-    Statement insert(
-        connection,
-        "INSERT INTO trace_block (trace_id, position, sample_count, codec, sha256, data) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-        kTried);
+void insert_trace(Connection& connection, BakeId bake, std::size_t position, const Trace& trace, const Trace* first_trace) {
+    const std::int64_t id = insert_trace_row(connection, bake, position, summarise(trace));
     for (std::size_t first = 0; first < trace.size(); first += kBlockSamples) {
         const std::size_t count = std::min(kBlockSamples, trace.size() - first);
-        const std::string block = pack_block(trace, first, count, first_trace);
-        insert.bind(trace_id, first / kBlockSamples, count, kNewestTraceCodec, sha256_hex(block), Blob{block}).run();
+        insert_block(connection, id, first / kBlockSamples, count, pack_block(trace, first, count, first_trace));
     }
-}
-
-void insert_trace(Connection& connection, BakeId bake, std::size_t position, const Trace& trace, const Trace* first_trace) {
-    const TraceSummary summary = summarise(trace);
-    Statement(connection,
-              "INSERT INTO trace (bake_id, position, name, role, sample_count, usable_count, first_time_s, last_time_s, "
-              "min_temperature_k, max_temperature_k, mean_temperature_k) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
-              kTried)
-        .bind(bake, position, trace.name, trace_role_name(trace.role), summary.sample_count, summary.usable_count,
-              summary.first_time_s, summary.last_time_s, summary.min_temperature_k, summary.max_temperature_k,
-              summary.mean_temperature_k)
-        .run();
-    insert_blocks(connection, connection.last_insert_id(), trace, first_trace);
-}
-
-void ensure_without_traces(Connection& connection, BakeId bake) {
-    Statement query(connection, "SELECT 1 FROM trace WHERE bake_id = ?1", kReading);
-    ensure(!query.bind(bake).step(), "the traces of a bake are stored once");
-}
-
-void set_start(Connection& connection, BakeId bake, std::string_view started_at) {
-    Statement(connection, "UPDATE bake SET started_at = ?2 WHERE bake_id = ?1", kTried).bind(bake, started_at).run();
 }
 
 std::string start_of(Connection& connection, BakeId bake) {
@@ -60,9 +33,7 @@ std::string start_of(Connection& connection, BakeId bake) {
 void TraceRepository::store(BakeId bake, const TraceSet& traces) {
     traces.ensure_well_formed();
     Transaction transaction(*connection_);
-    require_bake(*connection_, bake);
-    ensure_without_traces(*connection_, bake);
-    if (!traces.started_at.empty()) set_start(*connection_, bake, traces.started_at);
+    begin_traces(*connection_, bake, traces.started_at);
     std::size_t position = 0;
     for (const Trace& trace : traces.traces) {
         const Trace* first_trace = position == 0 ? nullptr : &traces.traces.front();

@@ -1,5 +1,7 @@
 #include <fmt/core.h>
 
+#include <filesystem>
+
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json_commands.hpp"
@@ -20,10 +22,17 @@ namespace {
 
 namespace po = boost::program_options;
 
-constexpr std::size_t kLargestLogBytes = std::size_t{1} << 30;
+constexpr std::size_t kLargestWholeBytes = std::size_t{1} << 30;
+/// From here on a log is read page by page where it can be.
+constexpr std::uintmax_t kLeastPagedBytes = std::uintmax_t{8} << 20;
 
-LogFile log_file(const std::string& path) {
-    return {path, path.substr(path.find_last_of('/') + 1), read_file(path, kLargestLogBytes, probe::kLongestLineBytes)};
+LogFile log_file(const std::string& path) { return {path, path.substr(path.find_last_of('/') + 1), {}}; }
+
+void read_whole(LogFile& file) { file.bytes = read_file(file.path, kLargestWholeBytes, probe::kLongestLineBytes); }
+
+bool is_large(const std::string& path) {
+    std::error_code error;
+    return std::filesystem::is_regular_file(path, error) && std::filesystem::file_size(path, error) >= kLeastPagedBytes && !error;
 }
 
 probe::MergeOptions merge_options(const Options& options) {
@@ -62,9 +71,9 @@ std::string json_text(const ImportedLog& imported, std::optional<book::BakeId> i
 }
 
 std::string plain_text(const ImportedLog& imported, const report::TextOptions& how) {
-    std::string text = report::log_text(imported.files[0].log, imported.mapped, how);
+    std::string text = report::log_text(imported.files[0].log.reading, imported.mapped, how);
     if (imported.merged)
-        text += "\n" + report::log_text(imported.files[1].log, imported.mapped, how, imported.merged->renamed) + "\n" +
+        text += "\n" + report::log_text(imported.files[1].log.reading, imported.mapped, how, imported.merged->renamed) + "\n" +
                 report::merge_text(*imported.merged, how);
     if (imported.probes) text += "\n" + report::probes_text(*imported.probes, imported.probe_use, how);
     return text;
@@ -102,9 +111,31 @@ std::optional<Options> import_options(const std::vector<std::string>& words) {
     return options;
 }
 
+/// A log that cannot be read page by page is read whole; where it is too large for that, the error says what keeps it from it.
+ImportedLog read(ImportTask& task, bool keep) {
+    std::string why_whole;
+    if (is_large(task.file.path) && !task.second) {
+        try {
+            ProgressLine progress("reading");
+            return shop::read_paged_log(task, keep, progress.listener());
+        } catch (const probe::NeedsWholeLog& needs) {
+            why_whole = needs.why;
+        }
+        if (std::filesystem::file_size(task.file.path) > kLargestWholeBytes)
+            throw InputError(Problem{
+                task.file.path,
+                0,
+                {},
+                fmt::format("has more than {} bytes, and cannot be read page by page: {}", kLargestWholeBytes, why_whole)});
+    }
+    read_whole(task.file);
+    if (task.second) read_whole(*task.second);
+    return shop::read_log(task);
+}
+
 int import_with(const Options& options) {
-    const ImportTask task = import_task(options);
-    const ImportedLog imported = shop::read_log(task);
+    ImportTask task = import_task(options);
+    const ImportedLog imported = read(task, !options.has("dry-run"));
     std::optional<book::BakeId> id;
     bool known = false;
     if (!options.has("dry-run")) {

@@ -55,10 +55,11 @@ Answer read(const Asked& asked, Context& context) {
     std::string document = report::to_json_text(imported.files[0].log.reading, imported.mapped, kOneLine);
     if (imported.probes) document = report::with_probes(document, *imported.probes, imported.probe_use);
     const report::TextOptions style{body.units(), {.width = 100}};
-    return joined_answer("log-read", {{"log", document},
-                                      {"words", text_of(Json(report::log_text(imported.files[0].log, imported.mapped, style)))},
-                                      {"targets", text_of(targets(task.shell))},
-                                      {"traces", report::to_json_text(drawn(imported.traces), kOneLine)}});
+    return joined_answer("log-read",
+                         {{"log", document},
+                          {"words", text_of(Json(report::log_text(imported.files[0].log.reading, imported.mapped, style)))},
+                          {"targets", text_of(targets(task.shell))},
+                          {"traces", report::to_json_text(drawn(imported.traces), kOneLine)}});
 }
 
 Answer keep(const Asked& asked, Context& context) {

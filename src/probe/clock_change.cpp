@@ -7,6 +7,7 @@
 #include "iso_time.hpp"
 #include "row_order.hpp"
 #include "table.hpp"
+#include "usual_step.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -35,15 +36,12 @@ bool may_be_spring_change(const StartTime& start, double time_s) {
 }  // namespace
 
 double usual_step_s(const TimedRows& rows, std::span<const std::size_t> order) {
-    std::vector<double> steps;
+    UsualStep steps;
     for (std::size_t i = 1; i < order.size(); ++i) {
         const double step_s = rows.time_s[order[i]] - rows.time_s[order[i - 1]];
-        if (step_s > 0.0) steps.push_back(step_s);
+        if (step_s > 0.0) steps.add(step_s);
     }
-    if (steps.empty()) return 0.0;
-    const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
-    std::nth_element(steps.begin(), middle, steps.end());
-    return *middle;
+    return steps.median_s();
 }
 
 void correct_daylight_saving(TimedRows& rows, std::span<const std::size_t> order, LogReading& reading) {

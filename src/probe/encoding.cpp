@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <cstring>
 
 namespace bakewright::probe {
 namespace {
@@ -68,8 +69,18 @@ std::size_t utf8_length(std::string_view bytes, std::size_t index) {
     return bad ? 0 : length;
 }
 
+/// Eight bytes at a time as long as they are ASCII; returns where that ends, give or take those eight.
+std::size_t ascii_length(std::string_view bytes) {
+    std::size_t i = 0;
+    for (std::uint64_t word = 0; i + sizeof word <= bytes.size(); i += sizeof word) {
+        std::memcpy(&word, bytes.data() + i, sizeof word);
+        if ((word & 0x8080808080808080U) != 0) break;
+    }
+    return i;
+}
+
 bool is_utf8(std::string_view bytes) {
-    for (std::size_t i = 0; i < bytes.size();) {
+    for (std::size_t i = ascii_length(bytes); i < bytes.size();) {
         const std::size_t length = utf8_length(bytes, i);
         if (length == 0) return false;
         i += length;
@@ -139,6 +150,8 @@ DecodedText decode(std::string_view bytes, ProblemList& problems) {
 }
 
 }  // namespace
+
+bool is_plain_utf8(std::string_view bytes) noexcept { return bytes.find('\0') == std::string_view::npos && is_utf8(bytes); }
 
 DecodedText decode_text(std::string_view bytes, ProblemList& problems) {
     if (bytes.empty()) problems.fail(0, "", "the file is empty");

@@ -22,4 +22,7 @@ struct DecodedText {
 /// @throws InputError for an empty file, a spreadsheet or other binary file (zero bytes)
 [[nodiscard]] DecodedText decode_text(std::string_view bytes, ProblemList& problems);
 
+/// Valid UTF-8 (RFC 3629) without zero bytes.
+[[nodiscard]] bool is_plain_utf8(std::string_view bytes) noexcept;
+
 }  // namespace bakewright::probe

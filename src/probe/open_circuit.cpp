@@ -25,16 +25,22 @@ bool is_one_of(double value, const std::array<double, N>& list) {
                        [value](double known) { return std::abs(value - known) <= 1e-9 * std::abs(known); });
 }
 
-/// The first good sample that is no full-scale number; NaN where there is none.
-double first_plain_k(std::span<const double> values, TemperatureUnit unit, std::span<const SampleQuality> quality) {
-    for (std::size_t i = 0; i < values.size(); ++i)
-        if (quality[i] == SampleQuality::good && !is_one_of(values[i], kFullScales)) return to_kelvin(values[i], unit);
-    return std::numeric_limits<double>::quiet_NaN();
+// What every number of a list is at least, so that most temperatures need not be looked up.
+constexpr double kLeastSentinel = 888.0, kLeastFullScale = 99.0;
+
+bool is_sentinel(double value) { return std::abs(value) >= kLeastSentinel && is_one_of(value, kSentinels); }
+bool is_full_scale(double value) { return std::abs(value) >= kLeastFullScale && is_one_of(value, kFullScales); }
+
+/// What a number is by itself.
+SampleQuality quality_alone(double value, double temperature_k) {
+    const bool possible = temperature_k >= 0.0 && temperature_k <= kHottestK;
+    if (is_sentinel(value) || (!possible && is_full_scale(value))) return SampleQuality::open_circuit;
+    return possible ? SampleQuality::good : SampleQuality::out_of_range;
 }
 
 }  // namespace
 
-bool is_open_circuit_number(double value) noexcept { return is_one_of(value, kSentinels); }
+bool is_open_circuit_number(double value) noexcept { return is_sentinel(value); }
 
 double to_kelvin(double value, TemperatureUnit unit) noexcept {
     switch (unit) {
@@ -48,26 +54,36 @@ double to_kelvin(double value, TemperatureUnit unit) noexcept {
     return value;
 }
 
-void flag_impossible(std::span<const double> values, TemperatureUnit unit, std::span<SampleQuality> quality) {
+bool ImpossibleNumbers::find_beginning(std::span<const double> values, std::span<const SampleQuality> quality) {
     for (std::size_t i = 0; i < values.size(); ++i) {
-        if (quality[i] != SampleQuality::good) continue;
-        const double temperature_k = to_kelvin(values[i], unit);
-        const bool possible = temperature_k >= 0.0 && temperature_k <= kHottestK;
-        if (is_one_of(values[i], kSentinels) || (!possible && is_one_of(values[i], kFullScales)))
-            quality[i] = SampleQuality::open_circuit;
-        else if (!possible)
-            quality[i] = SampleQuality::out_of_range;
+        const double temperature_k = to_kelvin(values[i], unit_);
+        if (quality[i] != SampleQuality::good || quality_alone(values[i], temperature_k) != SampleQuality::good ||
+            is_full_scale(values[i]))
+            continue;
+        last_k_ = temperature_k;
+        return true;
     }
-    double last_k = first_plain_k(values, unit, quality);
+    return false;
+}
+
+void ImpossibleNumbers::flag(std::span<const double> values, std::span<SampleQuality> quality) {
     for (std::size_t i = 0; i < values.size(); ++i) {
         if (quality[i] != SampleQuality::good) continue;
-        const double temperature_k = to_kelvin(values[i], unit);
-        const bool is_near = std::abs(temperature_k - last_k) <= kFullScaleJumpK;
-        if (is_one_of(values[i], kFullScales) && !is_near)
+        const double temperature_k = to_kelvin(values[i], unit_);
+        quality[i] = quality_alone(values[i], temperature_k);
+        if (quality[i] != SampleQuality::good) continue;
+        const bool is_near = std::abs(temperature_k - last_k_) <= kFullScaleJumpK;
+        if (!is_near && is_full_scale(values[i]))
             quality[i] = SampleQuality::open_circuit;
         else
-            last_k = temperature_k;
+            last_k_ = temperature_k;
     }
+}
+
+void flag_impossible(std::span<const double> values, TemperatureUnit unit, std::span<SampleQuality> quality) {
+    ImpossibleNumbers numbers(unit);
+    numbers.find_beginning(values, quality);
+    numbers.flag(values, quality);
 }
 
 }  // namespace bakewright::probe

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <span>
 
 #include "bakewright/base/format.hpp"
@@ -17,6 +18,20 @@ namespace bakewright::probe {
 /// Source of the numbers: common practice, no source.
 /// Shapes: values, in the file's unit, and quality have the same length.
 void flag_impossible(std::span<const double> values, TemperatureUnit unit, std::span<SampleQuality> quality);
+
+/// The same of a channel that comes part by part.
+class ImpossibleNumbers {
+public:
+    explicit ImpossibleNumbers(TemperatureUnit unit) : unit_(unit) {}
+    /// Where the channel begins: its first plain temperature, that later ones are held against. Parts are shown in order until it
+    /// returns true, then flagged from the first on.
+    bool find_beginning(std::span<const double> values, std::span<const SampleQuality> quality);
+    void flag(std::span<const double> values, std::span<SampleQuality> quality);
+
+private:
+    TemperatureUnit unit_;
+    double last_k_ = std::numeric_limits<double>::quiet_NaN();
+};
 
 /// One of the numbers that loggers write for an open thermocouple, full scale left aside. For volts these tell nothing by
 /// themselves (3000 µV is a temperature), only where no temperature belongs to them.

@@ -15,22 +15,10 @@ namespace {
 
 constexpr double kGapSteps = 5.0;
 
-double median(std::vector<double> values) {
-    if (values.empty()) return 0.0;
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
-
 void find_gap(const GoodSamples& good, QualityCounts& counts) {
-    std::vector<double> steps;
-    for (std::size_t i = 1; i < good.size(); ++i) steps.push_back(good.time_s(i) - good.time_s(i - 1));
-    const double usual_s = median(steps);
-    for (std::size_t i = 0; i < steps.size(); ++i) {
-        if (!(steps[i] > kGapSteps * usual_s && steps[i] > counts.longest_gap_s)) continue;
-        counts.longest_gap_s = steps[i];
-        counts.longest_gap_from_s = good.time_s(i);
-    }
+    if (!(good.longest_step_s() > kGapSteps * good.usual_step_s())) return;
+    counts.longest_gap_s = good.longest_step_s();
+    counts.longest_gap_from_s = good.longest_step_from_s();
 }
 
 std::size_t count(const Trace& trace, SampleQuality quality) {
@@ -53,22 +41,31 @@ void QualityRules::check() const {
             "the lower end has to be below the upper one");
 }
 
+void flag_alone(const GoodSamples& good, const QualityRules& rules, FlagList& flags, QualityCounts& counts) {
+    find_gap(good, counts);
+    if (!rules.enabled) return;
+    find_clipped(good, rules, flags);
+    find_spikes(good, rules, flags);
+}
+
+void flag_together(const std::vector<GoodSamples>& good, const QualityRules& rules, std::vector<FlagList>& flags,
+                   std::vector<std::string>& remarks) {
+    if (!rules.enabled) return;
+    find_stuck(good, rules, flags);
+    remark_shared_ends(good, flags, remarks);
+}
+
 std::vector<QualityCounts> flag_quality(std::vector<Trace>& traces, const QualityRules& rules,
                                         std::vector<std::string>& remarks) {
     std::vector<QualityCounts> counts(traces.size());
-    std::vector<GoodSamples> good;
-    for (Trace& trace : traces) good.emplace_back(trace);
-    for (std::size_t i = 0; i < traces.size(); ++i) find_gap(good[i], counts[i]);
-    if (!rules.enabled) return counts;
     std::vector<FlagList> flags(traces.size());
+    std::vector<GoodSamples> good;
+    for (std::size_t i = 0; i < traces.size(); ++i)
+        flag_alone(good.emplace_back(traces[i], look_out(rules)), rules, flags[i], counts[i]);
+    flag_together(good, rules, flags, remarks);
     for (std::size_t i = 0; i < traces.size(); ++i) {
-        find_clipped(good[i], rules, flags[i]);
-        find_spikes(good[i], rules, flags[i]);
-    }
-    find_stuck(good, rules, flags);
-    remark_shared_ends(good, flags, remarks);
-    for (std::size_t i = 0; i < traces.size(); ++i) {
-        set_flags(flags[i], traces[i]);
+        if (!flags[i].empty() && traces[i].quality.empty()) traces[i].quality.assign(traces[i].size(), SampleQuality::good);
+        set_flags(flags[i], 0, traces[i].quality);
         counts[i].spikes = count(traces[i], SampleQuality::spike);
         counts[i].stuck = count(traces[i], SampleQuality::stuck);
         counts[i].clipped = count(traces[i], SampleQuality::clipped);

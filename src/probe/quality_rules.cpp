@@ -12,7 +12,6 @@
 namespace bakewright::probe {
 namespace {
 
-constexpr double kRoundingK = 1e-6;  // two printed numbers that are equal stay so in kelvin to 1e-13
 constexpr std::size_t kLongestSpike = 2, kLeastFlat = 5, kLeastShared = 10, kMostCompared = 64, kNoiseReach = 8;
 constexpr double kFlatSteps = 5.0, kStuckSteps = 50.0, kSuddenSteps = 10.0, kCoarseK = 0.2, kMadToSigma = 1.4826;
 // Ends of the range of digital temperature sensors and of loggers with a sensor inside. Common practice, no source.
@@ -53,13 +52,6 @@ std::size_t spike_length(const GoodSamples& good, std::size_t first, const Quali
     return 0;
 }
 
-/// End of the run of equal values that begins at a sample.
-std::size_t end_of_run(const GoodSamples& good, std::size_t first) {
-    std::size_t end = first + 1;
-    while (end < good.size() && std::abs(good.temperature_k(end) - good.temperature_k(first)) <= kRoundingK) ++end;
-    return end;
-}
-
 bool is_at(double temperature_k, double end_k) { return std::abs(temperature_k - end_k) <= kRoundingK; }
 
 /// A run at the channel's highest or lowest value that begins or ends with a step a thing that warms does not make.
@@ -92,39 +84,25 @@ bool stops_suddenly(const GoodSamples& good, std::size_t first, std::size_t end,
 
 }  // namespace
 
-GoodSamples::GoodSamples(const Trace& trace) : trace_(&trace) {
-    for (std::size_t i = 0; i < trace.size(); ++i)
-        if (trace.usable(i)) index_.push_back(i);
-    if (index_.empty()) return;
-    least_k_ = most_k_ = temperature_k(0);
-    double finest_k = INFINITY;
-    for (std::size_t i = 1; i < size(); ++i) {
-        least_k_ = std::min(least_k_, temperature_k(i));
-        most_k_ = std::max(most_k_, temperature_k(i));
-        const double step_k = std::abs(temperature_k(i) - temperature_k(i - 1));
-        if (step_k > kRoundingK) finest_k = std::min(finest_k, step_k);
-    }
-    resolution_k_ = std::isfinite(finest_k) ? finest_k : 0.0;
-}
-
-double GoodSamples::movement_k(double from_s, double to_s) const {
-    const auto before = [&](std::size_t sample, double time) { return trace_->time_s[sample] < time; };
-    auto at = std::lower_bound(index_.begin(), index_.end(), from_s, before);
-    double least = INFINITY, most = -INFINITY;
-    for (; at != index_.end() && trace_->time_s[*at] <= to_s; ++at) {
-        least = std::min(least, trace_->temperature_k[*at]);
-        most = std::max(most, trace_->temperature_k[*at]);
-    }
-    return most > least ? most - least : 0.0;
+LookOut look_out(const QualityRules& rules) {
+    // The value of a spike lies off the line by more than spike_k, the samples beside it differ by less than half of that: the
+    // step to it is more than half of spike_k. A little less stands for rounding.
+    return {.jump_k = 0.499 * rules.spike_k, .run_time_s = rules.stuck_time_s, .run_samples = kLeastFlat};
 }
 
 void find_spikes(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
     if (good.most_k() - good.least_k() <= rules.spike_k) return;
-    for (std::size_t i = 1; i + 1 < good.size(); ++i) {
+    std::size_t behind = 1;  // the good neighbour behind a spike begins none
+    const auto look_at = [&](std::size_t i) {
+        if (i < behind || i + 1 >= good.size()) return;
         const std::size_t length = spike_length(good, i, rules);
-        for (std::size_t k = i; k < i + length; ++k) flags.emplace_back(good.sample(k), SampleQuality::spike);
-        i += length;  // the good neighbour behind a spike begins none
-    }
+        for (std::size_t k = i; k < i + length; ++k) flags.add(good.sample(k), SampleQuality::spike);
+        if (length > 0) behind = i + length + 1;
+    };
+    if (good.jumps())
+        std::for_each(good.jumps()->begin(), good.jumps()->end(), look_at);
+    else
+        for (std::size_t i = 1; i + 1 < good.size(); ++i) look_at(i);
 }
 
 void find_clipped(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
@@ -133,19 +111,16 @@ void find_clipped(const GoodSamples& good, const QualityRules& rules, FlagList& 
             const double value_k = good.temperature_k(i);
             if ((rules.range_least_k && value_k <= *rules.range_least_k + kRoundingK) ||
                 (rules.range_most_k && value_k >= *rules.range_most_k - kRoundingK))
-                flags.emplace_back(good.sample(i), SampleQuality::clipped);
+                flags.add(good.sample(i), SampleQuality::clipped);
         }
         return;
     }
     const auto is_end = [](double value_k) {
         return std::any_of(kSensorEndsK.begin(), kSensorEndsK.end(), [&](double end_k) { return is_at(value_k, end_k); });
     };
-    for (std::size_t first = 0; first < good.size();) {
-        const std::size_t end = end_of_run(good, first);
-        if (is_end(good.temperature_k(first)) && is_cut_flat(good, first, end))
-            for (std::size_t i = first; i < end; ++i) flags.emplace_back(good.sample(i), SampleQuality::clipped);
-        first = end;
-    }
+    for (const EqualRun& run : good.end_runs())
+        if (is_end(good.temperature_k(run.first)) && is_cut_flat(good, run.first, run.end))
+            for (std::size_t i = run.first; i < run.end; ++i) flags.add(good.sample(i), SampleQuality::clipped);
 }
 
 void find_stuck(const std::vector<GoodSamples>& all, const QualityRules& rules, std::vector<FlagList>& flags) {
@@ -153,13 +128,10 @@ void find_stuck(const std::vector<GoodSamples>& all, const QualityRules& rules, 
         const GoodSamples& good = all[own];
         if (good.most_k() - good.least_k() < rules.stuck_other_k) continue;
         const double least_k = std::max(rules.stuck_other_k, kStuckSteps * good.resolution_k());
-        for (std::size_t first = 0; first < good.size();) {
-            const std::size_t end = end_of_run(good, first);
-            const double from_s = good.time_s(first), to_s = good.time_s(end - 1);
-            if (to_s - from_s >= rules.stuck_time_s && stops_suddenly(good, first, end, rules) &&
-                others_move(all, own, from_s, to_s, least_k))
-                for (std::size_t i = first + 1; i < end; ++i) flags[own].emplace_back(good.sample(i), SampleQuality::stuck);
-            first = end;
+        for (const EqualRun& run : good.long_runs()) {
+            const double from_s = good.time_s(run.first), to_s = good.time_s(run.end - 1);
+            if (stops_suddenly(good, run.first, run.end, rules) && others_move(all, own, from_s, to_s, least_k))
+                for (std::size_t i = run.first + 1; i < run.end; ++i) flags[own].add(good.sample(i), SampleQuality::stuck);
         }
     }
 }
@@ -169,13 +141,10 @@ void remark_shared_ends(const std::vector<GoodSamples>& all, const std::vector<F
     std::map<long long, std::vector<std::string>> ends;
     for (std::size_t c = 0; c < all.size(); ++c) {
         if (!flags[c].empty() || all[c].resolution_k() > kCoarseK) continue;
-        for (std::size_t first = 0; first < all[c].size();) {
-            const std::size_t end = end_of_run(all[c], first);
-            if (end - first >= kLeastShared && is_cut_flat(all[c], first, end)) {
-                auto& names = ends[std::llround(all[c].temperature_k(first) / kRoundingK)];
-                if (names.empty() || names.back() != all[c].name()) names.push_back(all[c].name());
-            }
-            first = end;
+        for (const EqualRun& run : all[c].end_runs()) {
+            if (run.end - run.first < kLeastShared || !is_cut_flat(all[c], run.first, run.end)) continue;
+            auto& names = ends[std::llround(all[c].temperature_k(run.first) / kRoundingK)];
+            if (names.empty() || names.back() != all[c].name()) names.push_back(all[c].name());
         }
     }
     for (const auto& [value, names] : ends)
@@ -186,11 +155,12 @@ void remark_shared_ends(const std::vector<GoodSamples>& all, const std::vector<F
                             names[0], names[1], names.size() > 2 ? " and others" : "", static_cast<double>(value) * kRoundingK));
 }
 
-void set_flags(const FlagList& flags, Trace& trace) {
-    if (flags.empty()) return;
-    if (trace.quality.empty()) trace.quality.assign(trace.size(), SampleQuality::good);
-    for (const auto& [sample, quality] : flags)
-        if (trace.quality[sample] == SampleQuality::good) trace.quality[sample] = quality;
+void set_flags(const FlagList& flags, std::size_t first, std::span<SampleQuality> quality) {
+    for (const FlagList::Run& run : flags.runs()) {
+        const std::size_t from = std::max(run.first, first), to = std::min(run.first + run.count, first + quality.size());
+        for (std::size_t sample = from; sample < to; ++sample)
+            if (quality[sample - first] == SampleQuality::good) quality[sample - first] = run.quality;
+    }
 }
 
 }  // namespace bakewright::probe

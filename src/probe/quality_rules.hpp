@@ -1,39 +1,42 @@
 #pragma once
 
 #include <cstddef>
+#include <span>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "bakewright/base/trace.hpp"
 #include "bakewright/probe/quality.hpp"
+#include "good_samples.hpp"
 
 namespace bakewright::probe {
 
-/// The usable samples of a trace, in order; the trace must outlive it and keep its samples.
-class GoodSamples {
-public:
-    explicit GoodSamples(const Trace& trace);
-    [[nodiscard]] std::size_t size() const noexcept { return index_.size(); }
-    [[nodiscard]] double time_s(std::size_t i) const { return trace_->time_s[index_[i]]; }
-    [[nodiscard]] double temperature_k(std::size_t i) const { return trace_->temperature_k[index_[i]]; }
-    [[nodiscard]] std::size_t sample(std::size_t i) const { return index_[i]; }  ///< position in the trace
-    [[nodiscard]] const std::string& name() const noexcept { return trace_->name; }
-    [[nodiscard]] double least_k() const noexcept { return least_k_; }
-    [[nodiscard]] double most_k() const noexcept { return most_k_; }
-    /// Smallest difference between neighbours that is none of rounding [K]; 0 where nothing moves.
-    [[nodiscard]] double resolution_k() const noexcept { return resolution_k_; }
-    /// How far the samples between two times lie apart [K]; 0 where there are fewer than two.
-    [[nodiscard]] double movement_k(double from_s, double to_s) const;
-
-private:
-    const Trace* trace_;
-    std::vector<std::size_t> index_;
-    double least_k_ = 0.0, most_k_ = 0.0, resolution_k_ = 0.0;
-};
+/// Two printed numbers that are equal stay so in kelvin to 1e-13.
+inline constexpr double kRoundingK = 1e-6;
 
 /// Samples of a trace and the flag each is to get; the first flag of a sample holds.
-using FlagList = std::vector<std::pair<std::size_t, SampleQuality>>;
+class FlagList {
+public:
+    struct Run {
+        std::size_t first, count;
+        SampleQuality quality;
+    };
+
+    void add(std::size_t sample, SampleQuality quality) {
+        if (!runs_.empty() && runs_.back().quality == quality && runs_.back().first + runs_.back().count == sample)
+            ++runs_.back().count;
+        else
+            runs_.push_back({sample, 1, quality});
+    }
+    [[nodiscard]] bool empty() const noexcept { return runs_.empty(); }
+    [[nodiscard]] const std::vector<Run>& runs() const noexcept { return runs_; }
+
+private:
+    std::vector<Run> runs_;
+};
+
+/// What the rules below want to be told of a trace: they rely on samples that were gone through with it.
+[[nodiscard]] LookOut look_out(const QualityRules& rules);
 
 /// The rules of QualityRules, one function each.
 void find_spikes(const GoodSamples& good, const QualityRules& rules, FlagList& flags);
@@ -44,6 +47,13 @@ void find_stuck(const std::vector<GoodSamples>& all, const QualityRules& rules, 
 void remark_shared_ends(const std::vector<GoodSamples>& all, const std::vector<FlagList>& flags,
                         std::vector<std::string>& remarks);
 
-void set_flags(const FlagList& flags, Trace& trace);
+/// Flags those of a list that lie in a part of a trace beginning with sample `first`; a sample flagged before keeps its flag.
+void set_flags(const FlagList& flags, std::size_t first, std::span<SampleQuality> quality);
+
+/// The rules that look at one channel alone, and its gaps. (quality.cpp)
+void flag_alone(const GoodSamples& good, const QualityRules& rules, FlagList& flags, QualityCounts& counts);
+/// The rules that look at all channels, behind the others. (quality.cpp)
+void flag_together(const std::vector<GoodSamples>& good, const QualityRules& rules, std::vector<FlagList>& flags,
+                   std::vector<std::string>& remarks);
 
 }  // namespace bakewright::probe

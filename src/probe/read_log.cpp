@@ -6,7 +6,6 @@
 #include <cmath>
 #include <iterator>
 #include <limits>
-#include <set>
 
 #include "channel_trace.hpp"
 #include "columns.hpp"
@@ -14,6 +13,7 @@
 #include "iso_time.hpp"
 #include "layout.hpp"
 #include "long_rows.hpp"
+#include "reading.hpp"
 #include "row_scanner.hpp"
 #include "series.hpp"
 #include "table.hpp"
@@ -21,81 +21,6 @@
 
 namespace bakewright::probe {
 namespace {
-
-void check(const ReadOptions& options, ProblemList& problems) {
-    constexpr std::string_view kDelimiters = ",;\t| ";
-    if (options.delimiter && kDelimiters.find(*options.delimiter) == std::string_view::npos)
-        problems.add(0, "delimiter", "accepted are comma, semicolon, tab, vertical bar and blank");
-    if (options.decimal_mark && *options.decimal_mark != '.' && *options.decimal_mark != ',')
-        problems.add(0, "decimal mark", "accepted are point and comma");
-    if (options.skip_lines && *options.skip_lines < 0) problems.add(0, "skip lines", "accepted is 0 or more");
-    if (!options.date_column.empty() && options.time_column.empty())
-        problems.add(0, "date column", "name the time column too where the date stands in a column of its own");
-    if (options.reference_junction_k && !options.reference_junction_column.empty())
-        problems.add(0, "reference junction", "give either its column or its temperature");
-    if (options.reference_junction_k && !(*options.reference_junction_k >= 233.15 && *options.reference_junction_k <= 373.15))
-        problems.add(0, "reference junction", "accepted are -40 to 100 degC, where the terminals of a logger may be");
-    if (options.from_line && *options.from_line < 1) problems.add(0, "from line", "accepted is 1 or more");
-    if (options.to_line && *options.to_line < options.from_line.value_or(1))
-        problems.add(0, "to line", "accepted is a line that is not before the first one taken");
-    problems.throw_if_any();
-    options.quality.check();
-}
-
-void describe_file(LogReading& reading, const Layout& layout) {
-    reading.delimiter = layout.delimiter;
-    reading.decimal_mark = layout.decimal_mark;
-    reading.preamble = layout.preamble;
-    reading.heading_line = layout.heading_line;
-    reading.second_heading_line = layout.second_heading_line;
-    reading.units_line = layout.units_line;
-    reading.first_data_line = layout.first_data_line;
-    reading.remarks = layout.remarks;
-}
-
-void describe_time(LogReading& reading, const ResolvedTimes& times, const TimeHints& hints) {
-    reading.time_heading = hints.heading;
-    reading.time_form = times.form;
-    reading.time_found = times.found;
-    reading.remarks.insert(reading.remarks.end(), times.remarks.begin(), times.remarks.end());
-}
-
-/// Names that had to be changed so that each is there once.
-void remark_renamed(LogReading& reading) {
-    constexpr std::size_t kMost = 20;
-    std::set<std::string_view> headings;
-    std::size_t count = 0;
-    for (const LogChannel& channel : reading.channels) {
-        if (channel.heading.empty() || headings.insert(channel.heading).second || ++count > kMost) continue;
-        reading.remarks.push_back(
-            fmt::format("column {} has the heading '{}' again and is named '{}'", channel.column, channel.heading, channel.name));
-    }
-    if (count > kMost) reading.remarks.push_back(fmt::format("{} more columns have the heading of another one", count - kMost));
-}
-
-/// Says once for all columns that their unit is an assumption, and where the numbers make degrees Fahrenheit likely.
-void remark_assumed_unit(LogReading& reading, const TraceSet& traces) {
-    std::vector<std::string> names;
-    bool warm_start = false;
-    std::size_t next = 0;  // traces stand in the order of their channels
-    for (LogChannel& channel : reading.channels) {
-        if (channel.quantity != Quantity::temperature) continue;
-        const Trace& trace = traces.traces[next++];
-        if (channel.found != "assumed") continue;
-        channel.unit = "°C";
-        names.push_back(channel.name);
-        const Trace usable = trace.usable_samples();
-        warm_start |= usable.size() > 0 && usable.temperature_k.front() >= 323.15 && usable.temperature_k.front() <= 383.15;
-    }
-    if (names.empty()) return;
-    constexpr std::size_t kShown = 6;
-    std::string list = fmt::format(
-        "{}", fmt::join(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(std::min(names.size(), kShown)), ", "));
-    if (names.size() > kShown) list += fmt::format(" and {} more", names.size() - kShown);
-    reading.remarks.push_back(
-        fmt::format("the file gives no unit for {}: read as °C{}", list,
-                    warm_start ? "; the log starts warm: if the logger writes °F, say so with the temperature unit" : ""));
-}
 
 /// The junction's own trace, whether the user chose its column or not.
 ReferenceJunction reference_junction(Series& series, std::optional<std::size_t> index, const ReadOptions& options) {
@@ -143,19 +68,6 @@ void refuse_long_lines(std::string_view bytes, ProblemList& problems) {
                                       kLongestLineBytes, from));
         from += end + 1;
     }
-}
-
-/// What the parts of reading one file share.
-struct Reading {
-    const Layout& layout;
-    const ReadOptions& options;
-    LogReading& reading;
-    ProblemList& problems;
-};
-
-void refuse_empty_part(std::size_t rows, const Reading& the) {
-    if (rows == 0 && (the.options.from_line || the.options.to_line))
-        the.problems.fail(0, "from line, to line", "no row of data stands between these lines");
 }
 
 TimedRows timed_rows(std::span<const int> lines, std::span<const TimeText> texts, std::vector<double> time_s,
@@ -275,6 +187,21 @@ void flag_and_count(ProbeLog& log, const QualityRules& rules) {
     }
 }
 
+/// Coldest, hottest and first usable sample of each channel; returns the first ones [K].
+std::vector<double> find_ranges(ProbeLog& log) {
+    std::vector<double> first_k;
+    for (LogChannel& channel : log.reading.channels) {
+        if (channel.quantity != Quantity::temperature) continue;
+        const Trace usable = log.traces.traces[first_k.size()].usable_samples();
+        first_k.push_back(usable.size() > 0 ? usable.temperature_k.front() : std::numeric_limits<double>::quiet_NaN());
+        if (usable.size() == 0) continue;
+        const auto [least, most] = std::minmax_element(usable.temperature_k.begin(), usable.temperature_k.end());
+        channel.least_k = *least;
+        channel.most_k = *most;
+    }
+    return first_k;
+}
+
 /// Turns what was read into temperatures.
 void finish(ProbeLog& log, Series& series, const Reading& the) {
     for (std::size_t c = 0; c < series.columns.size(); ++c) {
@@ -289,7 +216,8 @@ void finish(ProbeLog& log, Series& series, const Reading& the) {
     flag_and_count(log, the.options.quality);
     describe_rows(log.reading, series);
     remark_renamed(log.reading);
-    remark_assumed_unit(log.reading, log.traces);
+    remark_assumed_unit(log.reading, find_ranges(log));
+    log.reading.started_at = log.traces.started_at;
     const bool any = !log.traces.traces.empty();
     ask_about_voltages(series.columns, the.layout.heading_line, log.reading.remarks, the.problems);
     if (!any) the.problems.fail(the.layout.heading_line, "", "the file has no column of temperatures");

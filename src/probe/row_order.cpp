@@ -92,18 +92,24 @@ std::vector<std::size_t> without_repeats(const TimedRows& rows, const std::vecto
 void measure_gaps(const TimedRows& rows, const std::vector<std::size_t>& kept, LogReading& reading) {
     const double usual_s = usual_step_s(rows, kept);
     LogFault gaps;
-    for (std::size_t i = 1; i < kept.size(); ++i) {
-        const double step_s = rows.time_s[kept[i]] - rows.time_s[kept[i - 1]];
-        if (!(step_s > kGapSteps * usual_s)) continue;
-        count_fault(gaps, rows.lines[kept[i]]);
-        reading.longest_gap_s = std::max(reading.longest_gap_s, step_s);
-    }
+    for (std::size_t i = 1; i < kept.size(); ++i)
+        count_gap(rows.time_s[kept[i]] - rows.time_s[kept[i - 1]], usual_s, rows.lines[kept[i]], gaps, reading);
+    add_gaps(std::move(gaps), reading);
+}
+
+}  // namespace
+
+void count_gap(double step_s, double usual_s, int line, LogFault& gaps, LogReading& reading) {
+    if (!(step_s > kGapSteps * usual_s)) return;
+    count_fault(gaps, line);
+    reading.longest_gap_s = std::max(reading.longest_gap_s, step_s);
+}
+
+void add_gaps(LogFault gaps, LogReading& reading) {
     if (gaps.count == 0) return;
     gaps.message = fmt::format("{} before a row longer than five usual intervals", gaps.count == 1 ? "gap" : "gaps");
     add_fault(reading, std::move(gaps));
 }
-
-}  // namespace
 
 void add_fault(LogReading& reading, LogFault fault) {
     const auto known = std::find_if(reading.faults.begin(), reading.faults.end(),

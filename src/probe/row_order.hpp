@@ -42,6 +42,11 @@ struct TimedRows {
 /// Adds a fault to a reading, or to the one with the same message that is there already (of another channel).
 void add_fault(LogReading& reading, LogFault fault);
 
+/// Counts a step between two rows as a gap where it is more than five usual ones. @param line  of the row behind it
+void count_gap(double step_s, double usual_s, int line, LogFault& gaps, LogReading& reading);
+/// Adds the gaps that were counted, where there are any.
+void add_gaps(LogFault gaps, LogReading& reading);
+
 /// Takes the hours of daylight saving time out of a clock's times. (clock_change.cpp)
 /// @param order  rows in file order whose time could be read
 void correct_daylight_saving(TimedRows& rows, std::span<const std::size_t> order, LogReading& reading);

@@ -1,6 +1,11 @@
 #include "row_scanner.hpp"
 
+#include <fast_float/fast_float.h>
+
 #include <algorithm>
+#include <cmath>
+
+#include "cell.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -8,6 +13,9 @@ constexpr std::string_view kNoBreakSpace = "\xC2\xA0";
 }
 
 std::string_view trimmed(std::string_view text) noexcept {
+    // Most fields of a log are digits up to both ends.
+    const auto is_plain = [](char c) { return c > ' ' && c <= '~'; };
+    if (!text.empty() && is_plain(text.front()) && is_plain(text.back())) return text;
     for (;;) {
         if (!text.empty() && (text.front() == ' ' || text.front() == '\t')) {
             text.remove_prefix(1);
@@ -45,6 +53,10 @@ void RowScanner::skip_blanks() noexcept {
         ++position_;
 }
 
+void RowScanner::skip_to_field_end() noexcept {
+    while (position_ < text_.size() && !ends_field_[index(text_[position_])]) ++position_;
+}
+
 void RowScanner::take_line_end() noexcept {
     cut_ = position_ >= text_.size();
     if (cut_) return;
@@ -63,6 +75,40 @@ bool RowScanner::next() {
         if (std::any_of(fields_.begin(), fields_.end(), filled)) return true;
     }
     return false;
+}
+
+bool RowScanner::next_plain(std::span<const FieldUse> uses, char decimal_mark, std::vector<double>& numbers,
+                            std::vector<std::string_view>& texts) {
+    if (delimiter_ == ' ') return false;
+    const fast_float::parse_options how(fast_float::chars_format::general, decimal_mark);
+    const char *at = text_.data() + position_, *const end = text_.data() + text_.size();
+    numbers.clear();
+    texts.clear();
+    for (std::size_t field = 0; field < uses.size(); ++field) {
+        const char* const from = at;
+        if (uses[field] == FieldUse::number) {
+            const bool is_number = at != end && is_digit(*at == '-' && at + 1 != end ? at[1] : *at);
+            double value = 0.0;
+            const auto read =
+                is_number ? fast_float::from_chars_advanced(at, end, value, how) : fast_float::from_chars_result{at, {}};
+            if (!is_number || read.ec != std::errc() || !std::isfinite(value)) return false;
+            numbers.push_back(value);
+            at = read.ptr;
+        } else {
+            while (at != end && !ends_field_[index(*at)]) ++at;
+            const std::string_view text(from, static_cast<std::size_t>(at - from));
+            if (!text.empty() && (text.front() == '"' || trimmed(text).size() != text.size())) return false;
+            if (uses[field] == FieldUse::text) texts.push_back(text);
+        }
+        const bool last = field + 1 == uses.size();
+        if (at == end || (last ? *at != '\n' && *at != '\r' : *at != delimiter_)) return false;
+        if (!last) ++at;
+    }
+    line_ = next_line_;
+    offset_ = position_;
+    position_ = static_cast<std::size_t>(at - text_.data());
+    take_line_end();
+    return true;
 }
 
 void RowScanner::read_row() {
@@ -84,7 +130,7 @@ std::string_view RowScanner::read_field() {
     skip_blanks();
     if (position_ < text_.size() && text_[position_] == '"') return read_quoted();
     const std::size_t start = position_;
-    while (!at_line_end() && !at_delimiter()) ++position_;
+    skip_to_field_end();
     return trimmed(text_.substr(start, position_ - start));
 }
 
@@ -122,7 +168,7 @@ std::string_view RowScanner::read_quoted() {
 /// `"3/4" rod` is not RFC 4180, yet written: what follows the closing quote belongs to the field.
 std::string_view RowScanner::rest_after_quote(std::string_view inside) {
     const std::size_t start = position_;
-    while (!at_line_end() && !at_delimiter()) ++position_;
+    skip_to_field_end();
     const std::string_view rest = trimmed(text_.substr(start, position_ - start));
     if (rest.empty()) return trimmed(inside);
     std::string& whole = unquoted_.emplace_back(inside);

@@ -18,111 +18,142 @@ constexpr std::size_t kMostWords = 20;
 constexpr std::array<std::string_view, 14> kSummaryWords = {"max", "maximum", "min",   "minimum", "avg",    "average", "mean",
                                                             "std", "end",     "total", "sum",     "median", "count",   "stop"};
 
-class TableReader {
-public:
-    TableReader(const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time, const ReadOptions& options,
-                ProblemList& problems)
-        : layout_(layout), columns_(columns), time_(time), options_(options), problems_(problems) {
-        out_.columns.resize(columns.size());
-        short_.message = fmt::format(
-            "rows have fewer fields than the usual {}: which value is left out cannot be known, so all of the "
-            "row's values count as missing",
-            layout.usual_fields);
-        again_.message = "rows repeat the headings or units and were passed over";
-        words_.message = "lines without a time were not read: words, or a summary behind the data";
-    }
-
-    LogTable read(RowScanner& rows) {
-        while (rows.next())
-            if (is_in_part(rows.line(), options_)) take_row(rows);
-        if (rows.open_quote_line() > 0)
-            problems_.fail(rows.open_quote_line(), "", "a quotation mark opens here and is never closed");
-        drop_cut_row();
-        for (LogFault* fault : {&short_, &again_, &words_})
-            if (fault->count > 0) out_.faults.push_back(std::move(*fault));
-        return std::move(out_);
-    }
-
-private:
-    void take_row(const RowScanner& rows) {
-        const auto fields = rows.fields();
-        if (repeats(fields, layout_.heading_row) || repeats(fields, layout_.units)) return count_fault(again_, rows.line());
-        const TimeText time = time_of(fields, time_, layout_.decimal_mark);
-        if (!time.readable && is_summary_row(fields, time_)) return count_fault(words_, rows.line());
-        if (!time.readable && is_words(fields)) return pass_over_words(fields, rows.line());
-        refuse_new_headings();
-        check_width(fields, rows.line());
-        out_.lines.push_back(rows.line());
-        out_.times.push_back(time);
-        cut_ = rows.ends_without_newline() && fields.size() < layout_.usual_fields;
-        const bool is_short = fields.size() < layout_.usual_fields;
-        if (is_short && !cut_) count_fault(short_, rows.line());
-        for (std::size_t c = 0; c < columns_.size(); ++c)
-            if (columns_[c].is_read)
-                append_cell(out_.columns[c], is_short || c >= fields.size() ? "" : fields[c], layout_.decimal_mark, rows.line());
-    }
-
-    static bool repeats(std::span<const std::string_view> fields, const std::vector<std::string>& row) {
-        return !row.empty() && fields.size() == row.size() && std::equal(fields.begin(), fields.end(), row.begin());
-    }
-
-    bool is_words(std::span<const std::string_view> fields) const {
-        const auto is_data = [this](std::string_view field) { return is_data_cell(field, layout_.decimal_mark); };
-        return std::none_of(fields.begin(), fields.end(), is_data);
-    }
-
-    /// Several words in a row with data behind them are headings of other columns: what follows would be read wrongly.
-    void pass_over_words(std::span<const std::string_view> fields, int line) {
-        const auto filled = std::count_if(fields.begin(), fields.end(), [](std::string_view field) { return !field.empty(); });
-        if (filled >= 2 && new_headings_line_ == 0) new_headings_line_ = line;
-        count_fault(words_, line);
-    }
-    void refuse_new_headings() {
-        if (new_headings_line_ == 0) return;
-        problems_.add(new_headings_line_, "",
-                      "a row of words that differs from the heading row stands here, with data behind it; where the columns "
-                      "change, split the file in two");
-        new_headings_line_ = 0;
-    }
-
-    void check_width(std::span<const std::string_view> fields, int line) {
-        for (std::size_t c = columns_.size(); c < fields.size(); ++c) {
-            if (fields[c].empty()) continue;
-            problems_.add(line, "",
-                          fmt::format("the row has {} fields, the heading row has {}; every value needs a column", fields.size(),
-                                      columns_.size()));
-            return;
-        }
-    }
-
-    /// The last row of a file that stops in the middle of it (power lost while writing) is no row.
-    void drop_cut_row() {
-        if (!cut_ || out_.lines.size() < 2) return;
-        LogFault fault{{out_.lines.back()}, 1, "the file stops in the middle of its last row, which was left out"};
-        out_.lines.pop_back();
-        out_.times.pop_back();
-        for (ColumnCells& cells : out_.columns) {
-            if (cells.value.empty()) continue;
-            cells.value.pop_back();
-            cells.quality.pop_back();
-            if (cells.own_unit.size() > cells.value.size()) cells.own_unit.pop_back();
-            cells.blanks -= 1;
-        }
-        out_.faults.push_back(std::move(fault));
-    }
-
-    const Layout& layout_;
-    const std::vector<Column>& columns_;
-    const TimeColumns& time_;
-    const ReadOptions& options_;
-    ProblemList& problems_;
-    LogTable out_;
-    LogFault short_, again_, words_;
-    int new_headings_line_ = 0;
-    bool cut_ = false;
-};
+bool repeats(std::span<const std::string_view> fields, const std::vector<std::string>& row) {
+    return !row.empty() && fields.size() == row.size() && std::equal(fields.begin(), fields.end(), row.begin());
+}
 
 }  // namespace
+
+TableReader::TableReader(const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time,
+                         const ReadOptions& options, ProblemList& problems)
+    : layout_(layout), columns_(columns), time_(time), options_(options), problems_(problems) {
+    out_.columns.resize(columns.size());
+    short_.message = fmt::format(
+        "rows have fewer fields than the usual {}: which value is left out cannot be known, so all of the "
+        "row's values count as missing",
+        layout.usual_fields);
+    again_.message = "rows repeat the headings or units and were passed over";
+    words_.message = "lines without a time were not read: words, or a summary behind the data";
+    if (layout.usual_fields != columns.size() || (time.date && *time.date > time.time)) return;
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+        const bool tells_time = c == time.time || c == time.date;
+        uses_.push_back(tells_time ? FieldUse::text : columns[c].is_read ? FieldUse::number : FieldUse::passed_over);
+        if (uses_.back() == FieldUse::number) number_columns_.push_back(c);
+    }
+    if (number_columns_.empty()) uses_.clear();
+}
+
+void TableReader::read(RowScanner& rows) {
+    for (;;) {
+        if (take_plain_row(rows)) continue;
+        if (!rows.next()) break;
+        if (is_in_part(rows.line(), options_)) take_row(rows);
+    }
+    if (rows.open_quote_line() > 0) problems_.fail(rows.open_quote_line(), "", "a quotation mark opens here and is never closed");
+}
+
+/// Most rows by far: read without looking at each field for all that it could be. Any other is left to take_row().
+bool TableReader::take_plain_row(RowScanner& rows) {
+    if (uses_.empty() || !rows.next_plain(uses_, layout_.decimal_mark, numbers_, time_texts_)) return false;
+    TimeText time = read_time(time_texts_.front(), layout_.decimal_mark);
+    if (time_.date) time = joined(time, read_time(time_texts_.back(), layout_.decimal_mark));
+    if (!time.readable) {
+        rows.back_to_row();
+        return false;
+    }
+    if (!is_in_part(rows.line(), options_)) return true;
+    refuse_new_headings();
+    out_.lines.push_back(rows.line());
+    out_.times.push_back(time);
+    cut_ = false;
+    for (std::size_t i = 0; i < number_columns_.size(); ++i) {
+        ColumnCells& cells = out_.columns[number_columns_[i]];
+        cells.value.push_back(numbers_[i]);
+        cells.quality.push_back(SampleQuality::good);
+        ++cells.numbers;
+    }
+    return true;
+}
+
+void TableReader::finish() {
+    drop_cut_row();
+    for (LogFault* fault : {&short_, &again_, &words_})
+        if (fault->count > 0) out_.faults.push_back(std::move(*fault));
+}
+
+void TableReader::clear_rows() {
+    out_.lines.clear();
+    out_.times.clear();
+    for (ColumnCells& cells : out_.columns) {
+        cells.value.clear();
+        cells.quality.clear();
+        cells.own_unit.clear();
+    }
+}
+
+void TableReader::take_row(const RowScanner& rows) {
+    const auto fields = rows.fields();
+    if (repeats(fields, layout_.heading_row) || repeats(fields, layout_.units)) return count_fault(again_, rows.line());
+    const TimeText time = time_of(fields, time_, layout_.decimal_mark);
+    if (!time.readable && is_summary_row(fields, time_)) return count_fault(words_, rows.line());
+    if (!time.readable && is_words(fields)) return pass_over_words(fields, rows.line());
+    refuse_new_headings();
+    check_width(fields, rows.line());
+    out_.lines.push_back(rows.line());
+    out_.times.push_back(time);
+    cut_ = rows.ends_without_newline() && fields.size() < layout_.usual_fields;
+    const bool is_short = fields.size() < layout_.usual_fields;
+    if (is_short && !cut_) count_fault(short_, rows.line());
+    for (std::size_t c = 0; c < columns_.size(); ++c)
+        if (columns_[c].is_read)
+            append_cell(out_.columns[c], is_short || c >= fields.size() ? "" : fields[c], layout_.decimal_mark, rows.line());
+}
+
+bool TableReader::is_words(std::span<const std::string_view> fields) const {
+    const auto is_data = [this](std::string_view field) { return is_data_cell(field, layout_.decimal_mark); };
+    return std::none_of(fields.begin(), fields.end(), is_data);
+}
+
+/// Several words in a row with data behind them are headings of other columns: what follows would be read wrongly.
+void TableReader::pass_over_words(std::span<const std::string_view> fields, int line) {
+    const auto filled = std::count_if(fields.begin(), fields.end(), [](std::string_view field) { return !field.empty(); });
+    if (filled >= 2 && new_headings_line_ == 0) new_headings_line_ = line;
+    count_fault(words_, line);
+}
+
+void TableReader::refuse_new_headings() {
+    if (new_headings_line_ == 0) return;
+    problems_.add(new_headings_line_, "",
+                  "a row of words that differs from the heading row stands here, with data behind it; where the columns "
+                  "change, split the file in two");
+    new_headings_line_ = 0;
+}
+
+void TableReader::check_width(std::span<const std::string_view> fields, int line) {
+    for (std::size_t c = columns_.size(); c < fields.size(); ++c) {
+        if (fields[c].empty()) continue;
+        problems_.add(line, "",
+                      fmt::format("the row has {} fields, the heading row has {}; every value needs a column", fields.size(),
+                                  columns_.size()));
+        return;
+    }
+}
+
+/// The last row of a file that stops in the middle of it (power lost while writing) is no row.
+void TableReader::drop_cut_row() {
+    if (!cut_ || out_.lines.size() < 2) return;
+    LogFault fault{{out_.lines.back()}, 1, "the file stops in the middle of its last row, which was left out"};
+    out_.lines.pop_back();
+    out_.times.pop_back();
+    for (ColumnCells& cells : out_.columns) {
+        if (cells.value.empty()) continue;
+        cells.value.pop_back();
+        cells.quality.pop_back();
+        if (cells.own_unit.size() > cells.value.size()) cells.own_unit.pop_back();
+        cells.blanks -= 1;
+    }
+    out_.faults.push_back(std::move(fault));
+}
 
 void append_cell(ColumnCells& cells, std::string_view field, char decimal_mark, int line) {
     const Cell cell = read_cell(field, decimal_mark);
@@ -174,7 +205,10 @@ bool is_in_part(int line, const ReadOptions& options) noexcept {
 
 LogTable read_table(RowScanner& rows, const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time,
                     const ReadOptions& options, ProblemList& problems) {
-    return TableReader(layout, columns, time, options, problems).read(rows);
+    TableReader reader(layout, columns, time, options, problems);
+    reader.read(rows);
+    reader.finish();
+    return std::move(reader.table());
 }
 
 }  // namespace bakewright::probe

@@ -38,6 +38,46 @@ struct LogTable {
     std::vector<LogFault> faults;
 };
 
+/// Reads data rows, of a whole file or of one part after the other.
+class TableReader {
+public:
+    /// What is given must outlive it.
+    TableReader(const Layout& layout, const std::vector<Column>& columns, const TimeColumns& time, const ReadOptions& options,
+                ProblemList& problems);
+
+    /// Puts all rows that the scanner still has behind those read before; their texts look into the scanner's text.
+    void read(RowScanner& rows);
+    /// The file ends here: a last row that was cut off is taken back, and what was passed over becomes faults.
+    void finish();
+    /// Rows and cells since the last clear_rows(); counts since the beginning.
+    [[nodiscard]] LogTable& table() noexcept { return out_; }
+    /// Forgets the rows and their cells, not what was counted.
+    void clear_rows();
+
+private:
+    bool take_plain_row(RowScanner& rows);
+    void take_row(const RowScanner& rows);
+    bool is_words(std::span<const std::string_view> fields) const;
+    void pass_over_words(std::span<const std::string_view> fields, int line);
+    void refuse_new_headings();
+    void check_width(std::span<const std::string_view> fields, int line);
+    void drop_cut_row();
+
+    const Layout& layout_;
+    const std::vector<Column>& columns_;
+    const TimeColumns& time_;
+    const ReadOptions& options_;
+    ProblemList& problems_;
+    LogTable out_;
+    LogFault short_, again_, words_;
+    int new_headings_line_ = 0;
+    bool cut_ = false;
+    std::vector<FieldUse> uses_;  ///< of a plain row; empty where none is looked for
+    std::vector<std::size_t> number_columns_;
+    std::vector<double> numbers_;
+    std::vector<std::string_view> time_texts_;
+};
+
 /// Reads every data row. The scanner stands before the first data row and must outlive the table.
 [[nodiscard]] LogTable read_table(RowScanner& rows, const Layout& layout, const std::vector<Column>& columns,
                                   const TimeColumns& time, const ReadOptions& options, ProblemList& problems);

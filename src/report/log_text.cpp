@@ -18,16 +18,9 @@ std::string became(const probe::LogChannel& channel, const probe::MappingResult&
     return "kept, not mapped";
 }
 
-std::string range_text(const Trace& trace, const Units& units) {
-    double least = 0.0, most = 0.0;
-    bool any = false;
-    for (std::size_t i = 0; i < trace.size(); ++i) {
-        if (!trace.usable(i)) continue;
-        least = any ? std::min(least, trace.temperature_k[i]) : trace.temperature_k[i];
-        most = any ? std::max(most, trace.temperature_k[i]) : trace.temperature_k[i];
-        any = true;
-    }
-    return any ? fmt::format("{:.1f} to {:.1f}", temperature_in(least, units), temperature_in(most, units)) : "";
+std::string range_text(const probe::LogChannel& channel, const Units& units) {
+    if (std::isnan(channel.least_k)) return "";
+    return fmt::format("{:.1f} to {:.1f}", temperature_in(channel.least_k, units), temperature_in(channel.most_k, units));
 }
 
 /// "3 spike, 12 stuck"; blank where nothing is flagged.
@@ -60,7 +53,7 @@ std::string found_text(const probe::LogChannel& channel) {
                : fmt::format("{}; {}", channel.found, channel.conversion.substr(0, channel.conversion.find(',')));
 }
 
-Table channel_table(const probe::ProbeLog& log, const probe::MappingResult& mapping, const Units& units) {
+Table channel_table(const probe::LogReading& reading, const probe::MappingResult& mapping, const Units& units) {
     Table table({{"column", Align::left, true},
                  {"unit"},
                  {"found"},
@@ -69,34 +62,26 @@ Table channel_table(const probe::ProbeLog& log, const probe::MappingResult& mapp
                  {"flagged", Align::right},
                  {fmt::format("range\n{}", temperature_symbol(units)), Align::right},
                  {"became", Align::left, true}});
-    std::size_t next = 0;  // traces stand in the order of their channels, whatever they are called by now
-    for (const probe::LogChannel& channel : log.reading.channels) {
-        const bool has_trace = channel.quantity == probe::Quantity::temperature && next < log.traces.traces.size();
-        const std::string range = has_trace ? range_text(log.traces.traces[next++], units) : "";
+    for (const probe::LogChannel& channel : reading.channels)
         table.add({channel.heading, channel.unit, found_text(channel), fmt::format("{}", channel.numbers),
-                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range), flagged_text(channel), range,
-                   became(channel, mapping)});
-    }
+                   fmt::format("{}", channel.missing + channel.open_circuit + channel.out_of_range), flagged_text(channel),
+                   range_text(channel, units), became(channel, mapping)});
     return table;
 }
 
 /// A second log's channels go by the names they were given where the first log has the same.
-probe::ProbeLog with_new_names(probe::ProbeLog log, const std::vector<std::pair<std::string, std::string>>& renamed) {
-    for (const auto& [old_name, new_name] : renamed) {
-        for (probe::LogChannel& channel : log.reading.channels)
+probe::LogReading with_new_names(probe::LogReading reading, const std::vector<std::pair<std::string, std::string>>& renamed) {
+    for (const auto& [old_name, new_name] : renamed)
+        for (probe::LogChannel& channel : reading.channels)
             if (channel.name == old_name) channel.name = new_name;
-        for (Trace& trace : log.traces.traces)
-            if (trace.name == old_name) trace.name = new_name;
-    }
-    return log;
+    return reading;
 }
 
 }  // namespace
 
-std::string log_text(const probe::ProbeLog& read, const probe::MappingResult& mapping, const TextOptions& options,
+std::string log_text(const probe::LogReading& read, const probe::MappingResult& mapping, const TextOptions& options,
                      const std::vector<std::pair<std::string, std::string>>& renamed) {
-    const probe::ProbeLog log = with_new_names(read, renamed);
-    const probe::LogReading& reading = log.reading;
+    const probe::LogReading reading = with_new_names(read, renamed);
     std::string text = fmt::format("read {} as {}, parted by {}, decimal {}\n", one_line(reading.file), reading.encoding,
                                    probe::delimiter_name(reading.delimiter), reading.decimal_mark == ',' ? "comma" : "point");
     if (!reading.preamble.empty()) text += fmt::format("{} lines before the heading were passed over\n", reading.preamble.size());
@@ -106,8 +91,8 @@ std::string log_text(const probe::ProbeLog& read, const probe::MappingResult& ma
     if (!reading.name_heading.empty())
         text += fmt::format("a row a sample: '{}' names the channel, '{}' holds its value\n", one_line(reading.name_heading),
                             one_line(reading.value_heading));
-    if (!log.traces.started_at.empty()) text += fmt::format("time 0 is {}\n", one_line(log.traces.started_at));
-    text += "\n" + channel_table(log, mapping, options.units).text(options.style);
+    if (!reading.started_at.empty()) text += fmt::format("time 0 is {}\n", one_line(reading.started_at));
+    text += "\n" + channel_table(reading, mapping, options.units).text(options.style);
     std::vector<std::string> remarks = reading.remarks;
     remarks.insert(remarks.end(), mapping.remarks.begin(), mapping.remarks.end());
     for (const probe::LogFault& fault : reading.faults) remarks.push_back(fault.text());

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <future>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
@@ -57,7 +58,7 @@ probe::MappingResult map_all(TraceSet& traces, const ImportTask& task, const std
 }
 
 ReadLog read_one(const LogFile& file, const GivenOptions& how) {
-    return {file.name, file.bytes, reading_options_json(how), probe::read_log(file.bytes, file.path, read_options(how))};
+    return {file.name, file.bytes, reading_options_json(how), probe::read_log(file.bytes, file.path, read_options(how)), {}};
 }
 
 /// Corrects the readings by the records of the probes.
@@ -69,10 +70,40 @@ void use_probes(ImportedLog& imported, probe::ProbeSet set) {
     imported.probes = std::move(set);
 }
 
+/// A log that was read page by page, under the names its channels were mapped to and corrected by the records of its probes.
+class MappedSource final : public TraceSource {
+public:
+    MappedSource(std::shared_ptr<const TraceSource> from, const ImportedLog& imported)
+        : from_(std::move(from)), outline_(imported.traces), probes_(imported.probes) {}
+
+    [[nodiscard]] const TraceSet& outline() const override { return outline_; }
+    [[nodiscard]] std::size_t size() const override { return from_->size(); }
+    [[nodiscard]] Trace part(std::size_t trace, std::size_t first, std::size_t count) const override {
+        TraceSet one;
+        one.traces.push_back(from_->part(trace, first, count));
+        one.traces[0].name = outline_.traces[trace].name;
+        one.traces[0].role = outline_.traces[trace].role;
+        if (probes_) static_cast<void>(probe::apply_probes(one, *probes_, outline_.started_at));
+        return std::move(one.traces[0]);
+    }
+
+private:
+    std::shared_ptr<const TraceSource> from_;
+    TraceSet outline_;
+    std::optional<probe::ProbeSet> probes_;
+};
+
+std::string hash_of(const ReadLog& read) { return read.packed ? read.packed->sha256() : book::sha256_hex(read.bytes); }
+
+book::RawFileId keep_raw(book::Book& book, const ReadLog& read) {
+    book::RawFileRepository files(book);
+    return read.packed ? files.store(read.file_name, *read.packed) : files.store(read.file_name, read.bytes);
+}
+
 /// The bake that these files were imported as before, the same part of the first one; nothing where there is none.
 std::optional<book::BakeId> find_known(book::Book& book, const ImportedLog& imported) {
     std::vector<std::string> hashes;
-    for (const ReadLog& read : imported.files) hashes.push_back(book::sha256_hex(read.bytes));
+    for (const ReadLog& read : imported.files) hashes.push_back(hash_of(read));
     book::BakeRepository bakes(book);
     for (const book::BakeId id : bakes.find_by_raw_file(hashes.front())) {
         const book::Bake bake = bakes.get(id);
@@ -93,12 +124,15 @@ book::BakeId keep_new(book::Book& book, const ImportTask& task, const ImportedLo
     if (task.booth) bake.documents.push_back(keep(book, *task.booth));
     if (task.coating) bake.documents.push_back(keep(book, *task.coating));
     bake.paired_bake = task.of;
-    for (const ReadLog& read : imported.files)
-        bake.logs.push_back({book::RawFileRepository(book).store(read.file_name, read.bytes), read.options_json});
+    for (const ReadLog& read : imported.files) bake.logs.push_back({keep_raw(book, read), read.options_json});
     if (imported.probes) bake.documents.push_back(keep(book, *imported.probes));
     if (imported.merged) bake.options_json = merge_json(imported.merged->alignment);
     const book::BakeId id = book::BakeRepository(book).add(bake);
-    book::TraceRepository(book).store(id, imported.traces);
+    book::TraceRepository traces(book);
+    if (imported.paged)
+        traces.store(id, *imported.paged);
+    else
+        traces.store(id, imported.traces);
     return id;
 }
 
@@ -117,6 +151,23 @@ ImportedLog read_log(const ImportTask& task) {
     }
     imported.mapped = map_all(imported.traces, task, air);
     if (task.probes) use_probes(imported, *task.probes);
+    return imported;
+}
+
+ImportedLog read_paged_log(const ImportTask& task, bool keep, const Progress& progress) {
+    const FileBytes file(task.file.path);
+    std::future<std::shared_ptr<const book::PackedFile>> packing;
+    if (keep) packing = std::async(std::launch::async, [&file] { return std::make_shared<const book::PackedFile>(file); });
+    const std::shared_ptr<const probe::PagedLog> log =
+        probe::PagedLog::read(file, task.file.path, read_options(task.reading), progress);
+    ImportedLog imported;
+    imported.files.push_back({task.file.name, {}, reading_options_json(task.reading), {log->reading(), {}}, {}});
+    imported.traces = log->outline();
+    imported.mapped = map_all(imported.traces, task, {});
+    if (task.probes) use_probes(imported, *task.probes);
+    imported.paged = std::make_shared<const MappedSource>(log, imported);
+    if (keep) imported.files[0].packed = packing.get();
+    file.ensure_unchanged();
     return imported;
 }
 

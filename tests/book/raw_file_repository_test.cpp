@@ -86,3 +86,23 @@ TEST_CASE("a probe file that is not there is the user's mistake") {
     CHECK(contains(message_of<InputError>([&] { static_cast<void>(RawFileRepository(book).fetch(RawFileId{3})); }),
                    "no probe file 3"));
 }
+
+TEST_CASE("a file packed without being held whole is the file stored whole") {
+    const Folder folder;
+    for (const std::size_t size : {std::size_t{0}, std::size_t{17}, std::size_t{4} << 20U, (std::size_t{9} << 20U) + 17}) {
+        CAPTURE(size);
+        const std::string bytes = random_bytes(size);
+        write_file(folder.file("log.csv"), bytes);
+        const PackedFile packed{FileBytes(folder.file("log.csv").string())};
+        CHECK(packed.sha256() == sha256_hex(bytes));
+        CHECK(packed.size_bytes() == size);
+        Book book = open_new(folder.file(std::to_string(size) + ".book"));
+        RawFileRepository files(book);
+        const RawFileId id = files.store("log.csv", packed);
+        CHECK(files.fetch(id) == bytes);
+        CHECK(files.find(id)->size_bytes == size);
+        CHECK(files.store("again.csv", bytes) == id);
+        CHECK(files.store("again.csv", packed) == id);
+        CHECK(files.list().size() == 1);
+    }
+}

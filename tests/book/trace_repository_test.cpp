@@ -129,3 +129,66 @@ TEST_CASE("traces are stored once, for a bake that is there, and well formed") {
                    "no bake 99; the book holds bake 1 alone"));
     CHECK_THROWS_AS(static_cast<void>(traces.load(BakeId{99})), InputError);
 }
+
+namespace {
+
+/// A set of traces given part by part.
+class Parts final : public TraceSource {
+public:
+    explicit Parts(const TraceSet& set) : set_(set), outline_(set) {
+        for (Trace& trace : outline_.traces) trace.time_s = trace.temperature_k = {}, trace.quality = {};
+    }
+    [[nodiscard]] const TraceSet& outline() const override { return outline_; }
+    [[nodiscard]] std::size_t size() const override { return set_.traces.front().size(); }
+    [[nodiscard]] Trace part(std::size_t trace, std::size_t first, std::size_t count) const override {
+        const Trace& whole = set_.traces[trace];
+        Trace part{.name = whole.name, .role = whole.role, .time_s = {}, .temperature_k = {}, .quality = {}};
+        for (std::size_t i = first; i < first + count; ++i) {
+            part.time_s.push_back(whole.time_s[i]);
+            part.temperature_k.push_back(whole.temperature_k[i]);
+            if (!whole.quality.empty()) part.quality.push_back(whole.quality[i]);
+        }
+        return part;
+    }
+
+private:
+    const TraceSet& set_;
+    TraceSet outline_;
+};
+
+}  // namespace
+
+TEST_CASE("traces stored part by part are those stored whole, with the same sums and the same bytes") {
+    const std::size_t samples = 2 * kBlockSamples + 1000;
+    TraceSet set{.traces = {warm_up("booth air", TraceRole::booth_air, samples, 2000.0),
+                            warm_up("roof", TraceRole::zone, samples, 9000.0), warm_up("dead", TraceRole::unmapped, samples)},
+                 .started_at = "2026-03-07T08:00:00+01:00"};
+    set.traces[1].quality.assign(samples, SampleQuality::good);
+    for (std::size_t i = kBlockSamples - 3; i < kBlockSamples + 5; ++i) set.traces[1].quality[i] = SampleQuality::spike;
+    set.traces[2].quality.assign(samples, SampleQuality::open_circuit);
+    set.traces[2].temperature_k.assign(samples, kNan);
+
+    const Folder folder;
+    Book book = open_new(folder.file());
+    TraceRepository traces(book);
+    const BakeId whole = BakeRepository(book).add({.title = "whole"}), parts = BakeRepository(book).add({.title = "parts"});
+    traces.store(whole, set);
+    traces.store(parts, Parts(set));
+    const TraceSet back = traces.load(parts);
+    CHECK(back.started_at == set.started_at);
+    REQUIRE(back.traces.size() == 3);
+    for (std::size_t i = 0; i < 3; ++i) {
+        CHECK(back.traces[i].name == set.traces[i].name);
+        CHECK(back.traces[i].time_s == set.traces[i].time_s);
+        CHECK(back.traces[i].quality == set.traces[i].quality);
+        const TraceSummary a = traces.summaries(whole)[i], b = traces.summaries(parts)[i];
+        const auto same = [](double x, double y) { return std::bit_cast<std::uint64_t>(x) == std::bit_cast<std::uint64_t>(y); };
+        CHECK(a.usable_count == b.usable_count);
+        CHECK(same(a.min_temperature_k, b.min_temperature_k));
+        CHECK(same(a.max_temperature_k, b.max_temperature_k));
+        CHECK(same(a.mean_temperature_k, b.mean_temperature_k));
+        CHECK(a.stored_bytes == b.stored_bytes);
+    }
+    CHECK(back.traces[1].temperature_k == set.traces[1].temperature_k);
+    CHECK_THROWS_AS(traces.store(parts, Parts(set)), PromiseError);  // they are stored once
+}

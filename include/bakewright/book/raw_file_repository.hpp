@@ -7,6 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "bakewright/base/file_bytes.hpp"
+#include "bakewright/base/temporary_file.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 
@@ -22,6 +24,26 @@ struct RawFile {
     std::string stored_at{};         ///< UTC
 };
 
+/// A file that is too large to be held whole, hashed and compressed for a book; the compressed pieces lie in a temporary file.
+/// Makes its way without a book, so that no other program has to wait for it.
+class PackedFile {
+public:
+    /// Reads the file from end to end on one thread more than it is called from. @throws FileError where a disk refuses
+    explicit PackedFile(const FileBytes& file);
+    [[nodiscard]] const std::string& sha256() const noexcept { return sha256_; }
+    [[nodiscard]] std::uint64_t size_bytes() const noexcept { return size_bytes_; }
+
+private:
+    friend class RawFileRepository;
+    struct Piece {
+        std::uint64_t offset, packed_bytes, size_bytes;
+    };
+    TemporaryFile packed_;
+    std::vector<Piece> pieces_;
+    std::string sha256_;
+    std::uint64_t size_bytes_ = 0;
+};
+
 /// Probe files kept byte for byte, compressed, each once however often it is imported. Bytes are any bytes.
 /// Every call may throw BookError.
 class RawFileRepository {
@@ -30,6 +52,7 @@ public:
 
     /// Stores a file. One with the same bytes that is there already is kept (its first name too) and its id is returned.
     RawFileId store(std::string_view original_name, std::string_view content);
+    RawFileId store(std::string_view original_name, const PackedFile& file);
     /// The bytes as they were. @throws InputError where there is no such file; BookError where they no longer have their hash
     [[nodiscard]] std::string fetch(RawFileId id) const;
     /// The same in pieces of at most 4 MiB, for files that should not be held whole. The hash is known to be right only

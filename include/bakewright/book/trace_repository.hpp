@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "bakewright/base/trace.hpp"
+#include "bakewright/base/trace_source.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 
@@ -37,6 +38,9 @@ public:
     /// Stores the traces of a bake, which must have none yet. A start time in the set becomes the bake's.
     /// @throws PromiseError where the set is not well formed or the bake has traces; InputError where there is no such bake
     void store(BakeId bake, const TraceSet& traces);
+    /// The same of traces that are not held whole: part by part, packed on several threads. The bake's traces come back as those
+    /// that a TraceSet of the same samples would give.
+    void store(BakeId bake, const TraceSource& traces);
     /// All traces in the order they were stored, with the bake's start time. @throws InputError where there is no such bake;
     /// BookError where a block is damaged (load_one() still gets the others)
     [[nodiscard]] TraceSet load(BakeId bake) const;

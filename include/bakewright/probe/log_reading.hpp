@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -68,6 +69,9 @@ struct LogChannel {
     std::size_t clipped = 0;
     double longest_gap_s = 0.0;       ///< longest time without a value, where more than five usual intervals; else 0
     double longest_gap_from_s = 0.0;  ///< when it begins
+    /// Coldest and hottest usable sample [K]; NaN where there is none.
+    double least_k = std::numeric_limits<double>::quiet_NaN();
+    double most_k = std::numeric_limits<double>::quiet_NaN();
 };
 
 /// Something in the file that is not as it should be and that the reading could live with.
@@ -94,6 +98,7 @@ struct LogReading {
     std::string name_heading;   ///< of a long file, a row a sample: the column that names the channel; empty for a wide one
     std::string value_heading;  ///< of a long file: the column of the values
     TimeForm time_form = TimeForm::elapsed_seconds;
+    std::string started_at;  ///< ISO 8601 clock time of time 0, as in TraceSet; empty where unknown
     std::string time_found;  ///< where the form was found: "units row", "in the name", "option", "in the cells", "assumed"
     std::vector<LogChannel> channels;  ///< every column, in file order; of a long file every channel
     std::vector<std::string> remarks;  ///< guesses and their reasons, one sentence each

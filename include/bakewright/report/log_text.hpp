@@ -4,18 +4,18 @@
 #include <utility>
 #include <vector>
 
+#include "bakewright/probe/log_reading.hpp"
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/probe/merge_logs.hpp"
 #include "bakewright/probe/probe_record.hpp"
-#include "bakewright/probe/read_log.hpp"
 #include "bakewright/report/text.hpp"
 
 namespace bakewright::report {
 
 /// How a log was read: the file's form, every channel with its unit and what it is mapped to, remarks and faults.
-/// @param log      its traces may bear their channels' names or the ones they were mapped to
 /// @param renamed  of a second log: channels that were given a new name before they were mapped
-[[nodiscard]] std::string log_text(const probe::ProbeLog& log, const probe::MappingResult& mapping, const TextOptions& options,
+[[nodiscard]] std::string log_text(const probe::LogReading& reading, const probe::MappingResult& mapping,
+                                   const TextOptions& options,
                                    const std::vector<std::pair<std::string, std::string>>& renamed = {});
 
 /// The probes a log was made with, and what their records did to it.

@@ -1,15 +1,20 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "bakewright/bake/booth.hpp"
+#include "bakewright/base/progress.hpp"
+#include "bakewright/base/trace_source.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
+#include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/probe/merge_logs.hpp"
+#include "bakewright/probe/paged_log.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/probe/read_log.hpp"
 #include "bakewright/shop/reading_options.hpp"
@@ -45,12 +50,14 @@ struct ReadLog {
     std::string bytes;
     std::string options_json;  ///< how it was read
     probe::ProbeLog log;
+    std::shared_ptr<const book::PackedFile> packed;  ///< of a log that was read page by page, instead of the bytes
 };
 
 /// Everything that becomes one bake.
 struct ImportedLog {
     std::vector<ReadLog> files;
-    TraceSet traces;
+    TraceSet traces;                           ///< without samples where the log was read page by page
+    std::shared_ptr<const TraceSource> paged;  ///< the traces of such a log, named and corrected
     std::optional<probe::MergedLogs> merged;
     probe::MappingResult mapped;
     std::optional<probe::ProbeSet> probes;  ///< channels bear the names of the traces
@@ -59,6 +66,11 @@ struct ImportedLog {
 
 /// Reads, merges, names and corrects; nothing is kept. @throws InputError
 [[nodiscard]] ImportedLog read_log(const ImportTask& task);
+
+/// The same of a file too large to be held whole; the task has no second file and its file no bytes.
+/// @param keep  whether it will be kept; else the file is not hashed and compressed
+/// @throws probe::NeedsWholeLog where it has to be read the other way
+[[nodiscard]] ImportedLog read_paged_log(const ImportTask& task, bool keep, const Progress& progress);
 
 struct KeptLog {
     book::BakeId bake{};

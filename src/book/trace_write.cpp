@@ -1,0 +1,55 @@
+#include "trace_write.hpp"
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/book/hash.hpp"
+#include "rows.hpp"
+#include "trace_codec.hpp"
+
+namespace bakewright::book {
+namespace {
+
+constexpr std::string_view kTried = "store the traces of a bake";
+
+}  // namespace
+
+void begin_traces(Connection& connection, BakeId bake, std::string_view started_at) {
+    require_bake(connection, bake);
+    Statement query(connection, "SELECT 1 FROM trace WHERE bake_id = ?1", kTried);
+    ensure(!query.bind(bake).step(), "the traces of a bake are stored once");
+    if (started_at.empty()) return;
+    Statement(connection, "UPDATE bake SET started_at = ?2 WHERE bake_id = ?1", kTried).bind(bake, started_at).run();
+}
+
+std::int64_t insert_trace_row(Connection& connection, BakeId bake, std::size_t position, const TraceSummary& summary) {
+    Statement(connection,
+              "INSERT INTO trace (bake_id, position, name, role, sample_count, usable_count, first_time_s, last_time_s, "
+              "min_temperature_k, max_temperature_k, mean_temperature_k) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+              kTried)
+        .bind(bake, position, summary.name, trace_role_name(summary.role), summary.sample_count, summary.usable_count,
+              summary.first_time_s, summary.last_time_s, summary.min_temperature_k, summary.max_temperature_k,
+              summary.mean_temperature_k)
+        .run();
+    return connection.last_insert_id();
+}
+
+void set_summary(Connection& connection, std::int64_t trace_id, const TraceSummary& summary) {
+    Statement(
+        connection,
+        "UPDATE trace SET sample_count = ?2, usable_count = ?3, first_time_s = ?4, last_time_s = ?5, min_temperature_k = ?6, "
+        "max_temperature_k = ?7, mean_temperature_k = ?8 WHERE trace_id = ?1",
+        kTried)
+        .bind(trace_id, summary.sample_count, summary.usable_count, summary.first_time_s, summary.last_time_s,
+              summary.min_temperature_k, summary.max_temperature_k, summary.mean_temperature_k)
+        .run();
+}
+
+void insert_block(Connection& connection, std::int64_t trace_id, std::size_t position, std::size_t samples,
+                  std::string_view block) {
+    Statement(connection,
+              "INSERT INTO trace_block (trace_id, position, sample_count, codec, sha256, data) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+              kTried)
+        .bind(trace_id, position, samples, kNewestTraceCodec, sha256_hex(block), Blob{block})
+        .run();
+}
+
+}  // namespace bakewright::book

@@ -1,0 +1,198 @@
+#include "bakewright/probe/paged_log.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <thread>
+
+#include "bakewright/base/error.hpp"
+#include "channel_trace.hpp"
+#include "encoding.hpp"
+#include "long_rows.hpp"
+#include "paged_channels.hpp"
+#include "paged_rows.hpp"
+#include "row_order.hpp"
+#include "voltage.hpp"
+
+namespace bakewright::probe {
+namespace {
+
+constexpr std::string_view kMark = "\xEF\xBB\xBF";
+constexpr std::ptrdiff_t kLeastHeadLines = 2000;  // find_layout looks at no more than half of them
+
+/// The first lines of the file, without byte-order mark.
+std::string head_of(const FileBytes& file, std::size_t most_bytes) {
+    std::string head(most_bytes, '\0');
+    head.resize(file.read_at(0, head));
+    if (head.size() < file.size()) {
+        head.resize(head.rfind('\n') + 1);
+        if (std::count(head.begin(), head.end(), '\n') < kLeastHeadLines) throw NeedsWholeLog{"few and long lines"};
+    }
+    if (!is_plain_utf8(head)) throw NeedsWholeLog{"bytes that are no UTF-8 text"};
+    if (head.starts_with(kMark)) head.erase(0, kMark.size());
+    return head;
+}
+
+void measure_gaps(const SampleStore& store, double usual_s, LogReading& reading) {
+    LogFault gaps;
+    double last_s = 0.0;
+    std::vector<double> time_s;
+    std::vector<int> lines;
+    for (std::size_t page = 0; page < store.pages(); ++page) {
+        store.read_times(page, time_s);
+        store.read_lines(page, lines);
+        for (std::size_t i = 0; i < time_s.size(); ++i) {
+            if (page > 0 || i > 0) count_gap(time_s[i] - last_s, usual_s, lines[i], gaps, reading);
+            last_s = time_s[i];
+        }
+    }
+    add_gaps(std::move(gaps), reading);
+}
+
+/// The third pass: what every column is, now that all of its cells were seen, in the order in which read_log says it.
+class Settling {
+public:
+    Settling(PagedRows& rows, std::vector<Column>& columns, const Reading& the) : rows_(rows), columns_(columns), the_(the) {}
+
+    void columns(std::size_t row_count) {
+        for (std::size_t c = 0; c < columns_.size(); ++c) {
+            settle_cell_voltage(columns_[c], rows_.counts(c), the_.options, the_.problems);
+            settle_quantity(columns_[c], rows_.counts(c), row_count, the_.reading.remarks, the_.problems);
+        }
+        static_cast<void>(find_reference_junction(columns_, the_.options, the_.reading.remarks, the_.problems));
+        the_.problems.throw_if_any();
+        for (const Column& column : columns_)
+            if (column.thermocouple && column.channel.quantity == Quantity::temperature)
+                throw NeedsWholeLog{"volts of thermocouples"};
+        for (const auto& [column, clocks] : rows_.clocks())
+            remark_clock_drift(columns_[column], clocks, rows_.last_time_s() - rows_.first_time_s(), the_.reading);
+    }
+
+    [[nodiscard]] std::vector<PagedChannel> channels() {
+        std::vector<PagedChannel> channels;
+        for (std::size_t c = 0; c < columns_.size(); ++c) {
+            Column& column = columns_[c];
+            if (column.channel.quantity != Quantity::temperature)
+                column.channel.missing = column.is_read ? rows_.counts(c).blanks : 0;
+            else if (const auto stored = rows_.stored_column(c))
+                channels.push_back({.column = &column, .stored = *stored});
+            else
+                throw NeedsWholeLog{"a column that turns out to hold temperatures"};
+        }
+        return channels;
+    }
+
+    void say_the_rest(const std::vector<PagedChannel>& channels) {
+        std::vector<double> first_k;
+        for (const PagedChannel& channel : channels) first_k.push_back(channel.first_k);
+        for (const Column& column : columns_) the_.reading.channels.push_back(column.channel);
+        remark_renamed(the_.reading);
+        remark_assumed_unit(the_.reading, first_k);
+        ask_about_voltages(columns_, the_.layout.heading_line, the_.reading.remarks, the_.problems);
+        if (channels.empty()) throw NeedsWholeLog{"no column of temperatures"};
+    }
+
+private:
+    PagedRows& rows_;
+    std::vector<Column>& columns_;
+    const Reading& the_;
+};
+
+unsigned threads_of(const PagedSizes& sizes) {
+    return sizes.threads > 0 ? sizes.threads : std::clamp(std::thread::hardware_concurrency(), 1U, 8U);
+}
+
+}  // namespace
+
+PagedLog::PagedLog() = default;
+PagedLog::~PagedLog() = default;
+
+std::size_t PagedLog::size() const { return store_->rows(); }
+
+std::unique_ptr<PagedLog> PagedLog::read(const FileBytes& file, const std::string& file_name, const ReadOptions& options,
+                                         const Progress& progress, PagedSizes sizes) {
+    try {
+        std::unique_ptr<PagedLog> log(new PagedLog);
+        log->read_all(file, file_name, options, progress, sizes);
+        return log;
+    } catch (const InputError& error) {
+        throw NeedsWholeLog{error.what()};
+    }
+}
+
+void PagedLog::read_all(const FileBytes& file, const std::string& file_name, const ReadOptions& options, const Progress& progress,
+                        const PagedSizes& sizes) {
+    ProblemList problems(file_name);
+    check(options, problems);
+    const std::string head = head_of(file, sizes.head_bytes);
+    std::string mark(kMark.size(), '\0');
+    mark.resize(file.read_at(0, mark));
+    const bool is_marked = mark == kMark;
+    const Layout layout = find_layout(head, options, problems);
+    reading_.file = file_name;
+    reading_.encoding = is_marked ? "UTF-8 with byte-order mark" : "UTF-8";
+    describe_file(reading_, layout);
+    std::vector<Column> columns = plan_columns(layout);
+    const TimeColumns time = choose_time(columns, layout, options, problems);
+    reading_.remarks.insert(reading_.remarks.end(), time.remarks.begin(), time.remarks.end());
+    if (find_long_columns(columns, time, layout, options, problems)) throw NeedsWholeLog{"a row a sample"};
+    apply_options(columns, options, problems);
+    problems.throw_if_any();
+
+    const Reading the{layout, options, reading_, problems};
+    const TimeHints hints = time_hints(columns, time, options);
+    PagedRows rows({file, layout.first_data_offset + (is_marked ? kMark.size() : 0), time, hints}, columns, the, sizes);
+    rows.read(progress);
+    store_ = rows.take_store();
+    for (LogFault& fault : rows.faults()) reading_.faults.push_back(std::move(fault));
+    describe_time(reading_, rows.times(), hints);
+    measure_gaps(*store_, rows.usual_step_s(), reading_);
+
+    Settling settling(rows, columns, the);
+    settling.columns(store_->rows());
+    std::vector<PagedChannel> channels = settling.channels();
+    settle_channels(*store_, channels, options.quality, reading_.remarks, threads_of(sizes));
+    reading_.rows_read = reading_.rows_kept = store_->rows();
+    reading_.first_time_s = rows.first_time_s();
+    reading_.last_time_s = rows.last_time_s();
+    reading_.started_at = outline_.started_at = rows.times().started_at;
+    settling.say_the_rest(channels);
+    take_over(channels);
+    file.ensure_unchanged();
+}
+
+void PagedLog::take_over(const std::vector<PagedChannel>& channels) {
+    for (const PagedChannel& channel : channels) {
+        Trace trace;
+        trace.name = channel.column->channel.name;
+        outline_.traces.push_back(std::move(trace));
+        has_flags_.push_back(channel.has_flags);
+        stored_column_.push_back(channel.stored);
+    }
+}
+
+Trace PagedLog::part(std::size_t trace, std::size_t first, std::size_t count) const {
+    Trace out;
+    out.name = outline_.traces[trace].name;
+    out.role = outline_.traces[trace].role;
+    const std::size_t column = stored_column_[trace], rows = store_->page_rows();
+    const auto append = [&](auto& to, const auto& page, std::size_t from, std::size_t until) {
+        to.insert(to.end(), page.begin() + static_cast<std::ptrdiff_t>(from), page.begin() + static_cast<std::ptrdiff_t>(until));
+    };
+    std::vector<double> numbers;
+    std::vector<SampleQuality> flags;
+    for (std::size_t page = first / rows; page * rows < first + count; ++page) {
+        const std::size_t from = std::max(first, page * rows) - page * rows;
+        const std::size_t until = std::min(first + count - page * rows, rows);
+        store_->read_times(page, numbers);
+        append(out.time_s, numbers, from, until);
+        store_->read_values(page, column, numbers);
+        append(out.temperature_k, numbers, from, until);
+        if (!has_flags_[trace]) continue;
+        store_->read_quality(page, column, flags);
+        append(out.quality, flags, from, until);
+    }
+    return out;
+}
+
+}  // namespace bakewright::probe
