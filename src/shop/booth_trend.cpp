@@ -72,6 +72,8 @@ public:
         tune::BoothTrend made = tune::booth_trend(std::move(bakes_));
         remark(made, undated_, "left out: no start by the clock");
         remark(made, without_set_, "no air against set: no cycle, no booth, or no air logged on its hold");
+        remark(made, replayed_,
+               "bias and lag against a prediction that the log's own air drove: they tell of the shell, not of the air");
         remark(made, without_prediction_, "no bias and lag: no prediction, nor shell, booth and cycle to make one");
         if (made_with_.size() > 1)
             made.remarks.push_back(
@@ -102,7 +104,10 @@ private:
                 const bake::Zone* zone = shell->shell.find_zone(channel);
                 return zone != nullptr ? bake::film_group_of(*zone) : std::string();
             });
-        if (bake.groups.empty()) without_prediction_.push_back(bake.label);
+        if (bake.groups.empty())
+            without_prediction_.push_back(bake.label);
+        else if (halves.prediction && !halves.prediction->cycle)
+            replayed_.push_back(bake.label);
     }
 
     TraceSet prediction_of(const Halves& halves) {
@@ -121,7 +126,7 @@ private:
 
     book::Book& book_;
     std::vector<tune::BakeOfTrend> bakes_;
-    std::vector<std::string> undated_, without_set_, without_prediction_;
+    std::vector<std::string> undated_, without_set_, without_prediction_, replayed_;
     std::set<std::string> made_with_;
 };
 
