@@ -37,6 +37,7 @@ void set_booth_film(FaceExchange& exchange, const Booth& booth, double film_fact
     for (std::size_t m = 0; m < kFanModeCount; ++m) {
         const std::string_view mode = fan_mode_name(static_cast<FanMode>(m));
         exchange.mode_factor[m] = booth.ventilation[m].film_factor * booth.learned.value(LearnedKind::mode_film, mode);
+        exchange.is_mode_learned[m] = booth.learned.find(LearnedKind::mode_film, mode) != nullptr;
     }
     if (booth.film_w_per_m2_k)
         exchange.fixed_film_w_per_m2_k = booth.film_w_per_m2_k->value * film_factor;

@@ -54,6 +54,8 @@ void check_number(RangeCheck& check, const LearnedNumber& number, std::size_t in
                                                       : "does not go with this number: there is but one");
 }
 
+constexpr double kLongestResidual_s = 24.0 * 3600.0;
+
 using Matrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 /// Cholesky's factor of a correlation matrix; nothing where it has none.
@@ -121,6 +123,8 @@ std::optional<LearnedKind> learned_kind_of(FactorKind kind) noexcept {
             return LearnedKind::make_up;
         case FactorKind::burner_power:
             return LearnedKind::burner_power;
+        case FactorKind::mode_film:
+            return LearnedKind::mode_film;
     }
     return std::nullopt;
 }
@@ -151,8 +155,11 @@ std::vector<Problem> problems_in(const Learned& learned, bool of_booth) {
     }
     if (learned.film_spread) check.within("learned_from.film_spread", *learned.film_spread, 0.0, 3.0, "0 to 3");
     for (const auto& [key, error_k] : {std::pair{"learned_from.error_used", learned.error_used_k},
-                                       std::pair{"learned_from.error_held_out", learned.error_held_out_k}})
+                                       std::pair{"learned_from.error_held_out", learned.error_held_out_k},
+                                       std::pair{"learned_from.residual", learned.residual_k}})
         if (error_k) check.within(key, *error_k, 0.0, 1000.0, "0 to 1000 K");
+    if (learned.residual_time_s)
+        check.within("learned_from.residual_time", *learned.residual_time_s, 0.0, kLongestResidual_s, "0 s to 24 h");
     return check.take();
 }
 

@@ -1,6 +1,7 @@
 #include "surroundings.hpp"
 
 #include <algorithm>
+#include <string>
 
 #include "bakewright/thermal/air.hpp"
 #include "factor_names.hpp"
@@ -22,13 +23,18 @@ BoothAir booth_air_of(const Booth& booth) noexcept {
 
 void add_face_film(BuiltNetwork& built, const FaceExchange& exchange, const Following& air, Place node, double area_m2,
                    thermal::AccountIndex account, thermal::FactorIndex factor) {
+    thermal::ModeFactorIndices by_mode = thermal::kNoModeFactors;
+    for (std::size_t m = 0; m < kFanModeCount; ++m)
+        if (exchange.is_mode_learned[m])
+            by_mode[m] = factor_of(built, FactorKind::mode_film, std::string(fan_mode_name(static_cast<FanMode>(m))));
     if (exchange.fixed_film_w_per_m2_k)
         built.network.add_film({.air = air,
                                 .node = node,
                                 .conductance_w_per_k = *exchange.fixed_film_w_per_m2_k * area_m2,
                                 .mode_factor = exchange.mode_factor,
                                 .account = account,
-                                .factor = factor});
+                                .factor = factor,
+                                .factor_by_mode = by_mode});
     else
         built.network.add_convection({.air = air,
                                       .node = node,
@@ -36,7 +42,8 @@ void add_face_film(BuiltNetwork& built, const FaceExchange& exchange, const Foll
                                       .film = exchange.film,
                                       .forced_factor = exchange.mode_factor,
                                       .account = account,
-                                      .factor = factor});
+                                      .factor = factor,
+                                      .factor_by_mode = by_mode});
 }
 
 Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, const PredictOptions& options, BoothAir air,

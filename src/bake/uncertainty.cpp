@@ -43,6 +43,8 @@ double spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept {
             return uncertainty.make_up;
         case FactorKind::burner_power:
             return uncertainty.burner_power;
+        case FactorKind::mode_film:
+            break;  // drawn where it was learned
     }
     return 0.0;
 }

@@ -3,10 +3,15 @@
 #include <fmt/core.h>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/report/agreement_text.hpp"
 #include "bakewright/report/cause_text.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/stage_difference_text.hpp"
 #include "bakewright/report/text.hpp"
+#include "bakewright/report/trend_text.hpp"
+#include "bakewright/report/verdict_pair_text.hpp"
+#include "bakewright/shop/agreement.hpp"
+#include "bakewright/shop/booth_trend.hpp"
 #include "bakewright/tune/causes.hpp"
 #include "bakewright/tune/stage_difference.hpp"
 #include "command.hpp"
@@ -21,13 +26,15 @@ namespace {
 namespace po = boost::program_options;
 
 /// Both verdicts, the logged one with the predicted bake's shell where the log was kept without one.
-std::vector<report::JudgedBake> both_verdicts(const Options& options, const StoredBake& predicted, StoredBake logged) {
+/// @param ensemble  gets that of the prediction, where its verdict was read from one
+std::vector<report::JudgedBake> both_verdicts(const Options& options, const StoredBake& predicted, StoredBake logged,
+                                              const CertaintyOptions& how, std::optional<plan::EnsemblePrediction>& ensemble) {
     if (!options.has("coating") && !predicted.coating && !logged.coating) return {};
     if (!logged.shell) logged.shell = predicted.shell;
     const cure::Coating coating = coating_for(options, predicted.coating ? predicted : logged);
     std::vector<report::JudgedBake> verdicts{{"logged", judge(logged, coating)}, {"predicted", judge(predicted, coating)}};
-    add_certainty(verdicts[0].verdict, logged, coating, options);
-    add_certainty(verdicts[1].verdict, predicted, coating, options);
+    shop::add_certainty(verdicts[0].verdict, logged, coating, how);
+    ensemble = shop::add_certainty(verdicts[1].verdict, predicted, coating, how);
     return verdicts;
 }
 
@@ -43,20 +50,53 @@ std::vector<tune::Cause> causes_of(const StoredBake& predicted, const StoredBake
     }
 }
 
-}  // namespace
+/// Many bakes: those named, or those of a booth.
+int run_trend(const Options& options) {
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    std::vector<book::BakeId> bakes;
+    if (options.has("booth")) {
+        if (options.has("predicted")) wrong_option("--booth", "give either the numbers of bakes or --booth");
+        bakes = logged_bakes_of_booth(book, options.text("booth"), options.text_or("since", ""));
+        if (bakes.empty())
+            wrong_option("--booth", fmt::format("no logged bake of the book was made in a booth of the name '{}'{}",
+                                                options.text("booth"), options.has("since") ? " since then" : ""));
+    } else {
+        bakes = {bake_id(options.text("predicted"), "BAKE"), bake_id(options.text("logged"), "BAKE")};
+        for (const std::string& more : options.texts("more")) bakes.push_back(bake_id(more, "BAKE"));
+    }
+    const tune::BoothTrend trend = booth_trend(book, bakes);
+    print(options.json() ? report::to_json_text(trend) : report::trend_text(trend, text_options(options)));
+    return static_cast<int>(ExitStatus::fine);
+}
 
-int run_compare(const std::vector<std::string>& words) {
-    Options options(
-        "compare PREDICTED LOGGED [--coating NAME]",
-        "Compares two bakes of the book channel by channel: bias, RMS, largest difference and when, lag. With a coating\n"
-        "(or one kept with either bake) also the verdict each would give. Differences are predicted minus logged.");
+void describe(Options& options) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
-    options.add()("predicted", text("BAKE"), "number of the predicted bake")("logged", text("BAKE"), "number of the logged bake")(
+    options.add()("predicted", text("BAKE"), "number of the predicted bake; of three or more bakes, of a logged one")(
+        "logged", text("BAKE"), "number of the logged bake")(
+        "more", po::value<std::vector<std::string>>()->composing()->value_name("BAKE"),
+        "further logged bakes: the trend of their booth")("booth", text("NAME"),
+                                                          "in place of bakes: the trend of all logged bakes of this booth")(
+        "since", text("DATE"), "with --booth: leave out bakes that began before, such as 2027-03-01")(
         "coating", text("NAME"), "profile of the coating to judge both by");
     describe_uncertainty(options);
     options.positional("predicted", 1);
     options.positional("logged", 1);
+    options.positional("more", -1);
+}
+
+}  // namespace
+
+int run_compare(const std::vector<std::string>& words) {
+    Options options(
+        "compare PREDICTED LOGGED [--coating NAME], or compare BAKE BAKE BAKE..., or compare --booth NAME",
+        "Compares two bakes of the book channel by channel: bias, RMS, largest difference and when, lag, and whether they\n"
+        "agree within what probe and model may be off. With a coating (or one kept with either bake) also the verdict each\n"
+        "would give. Differences are predicted minus logged. Of three logged bakes and more, or of all of a booth: how air,\n"
+        "bias and lag go from month to month.");
+    describe(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    if (options.has("booth") || options.has("more")) return run_trend(options);
+    if (options.has("since")) wrong_option("--since", "goes with --booth");
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const StoredBake predicted = load_bake(book, bake_id(options.text("predicted"), "PREDICTED"));
     const StoredBake logged = load_bake(book, bake_id(options.text("logged"), "LOGGED"));
@@ -71,15 +111,21 @@ int run_compare(const std::vector<std::string>& words) {
     if (predicted.cycle && predicted.booth)
         by_stage = tune::stage_differences(predicted.traces, logged.traces, bake::resolve(*predicted.cycle, *predicted.booth));
     const std::vector<tune::Cause> causes = causes_of(predicted, logged);
-    const std::vector<report::JudgedBake> verdicts = both_verdicts(options, predicted, logged);
+    ProgressLine progress("reckoning how sure this is");
+    const CertaintyOptions how = certainty_options(options, progress);
+    std::optional<plan::EnsemblePrediction> ensemble;
+    const std::vector<report::JudgedBake> verdicts = both_verdicts(options, predicted, logged, how, ensemble);
+    const tune::Agreement agreed = agreement(predicted, logged, ensemble ? &*ensemble : nullptr, how);
     if (options.json()) {
-        print(report::with_causes(report::with_stage_differences(report::to_json_text(comparison, verdicts), by_stage), causes));
+        const std::string document = report::with_stage_differences(report::to_json_text(comparison, verdicts), by_stage);
+        print(report::with_agreement(report::with_causes(document, causes), agreed));
         return static_cast<int>(ExitStatus::fine);
     }
     const report::TextOptions style = text_options(options);
-    print(report::comparison_text(comparison, style));
+    print(report::comparison_text(comparison, style) + "\n" + report::agreement_text(agreed, style));
     if (!by_stage.empty()) fmt::print("\n{}", report::stage_difference_text(by_stage, style));
     if (!causes.empty()) fmt::print("\n{}", report::cause_text(causes, style));
+    if (verdicts.size() == 2) fmt::print("\n{}", report::verdict_pair_text(verdicts[1].verdict, verdicts[0].verdict, style));
     for (const report::JudgedBake& judged : verdicts)
         fmt::print("\nverdict on the {} bake\n{}", judged.label, report::verdict_text(judged.verdict, style));
     return static_cast<int>(ExitStatus::fine);

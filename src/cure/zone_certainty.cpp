@@ -1,3 +1,6 @@
+#include <optional>
+#include <utility>
+
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/confidence.hpp"
@@ -5,6 +8,25 @@
 #include "offset_scenarios.hpp"
 
 namespace bakewright::cure {
+namespace {
+
+/// The uncertainty that every trace has; 0 where they differ.
+class OneForAll {
+public:
+    double seen(double standard_k) {
+        ensure(standard_k > 0.0, "a standard uncertainty is above 0");
+        is_same_ = is_same_ && (!first_k_ || *first_k_ == standard_k);
+        first_k_ = first_k_.value_or(standard_k);
+        return standard_k;
+    }
+    [[nodiscard]] double value_k() const noexcept { return is_same_ ? first_k_.value_or(0.0) : 0.0; }
+
+private:
+    std::optional<double> first_k_;
+    bool is_same_ = true;
+};
+
+}  // namespace
 
 Certainty zone_certainty(const Trace& schedule, const Trace& face, const Coating& coating,
                          const TemperatureUncertainty& uncertainty) {
@@ -16,16 +38,21 @@ Certainty zone_certainty(const Trace& schedule, const Trace& face, const Coating
 
 void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating,
                    const TemperatureUncertainty& uncertainty) {
-    ensure(uncertainty.standard_k > 0.0, "a standard uncertainty is above 0");
+    add_certainty(
+        verdict, traces, coating, [&](const std::string&) { return uncertainty.standard_k; }, uncertainty.origin);
+}
+
+void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating, const NamedUncertainty& standard_k,
+                   std::string origin) {
     const CoatingCurves curves(coating);
-    verdict.uncertainty_origin = uncertainty.origin;
-    verdict.standard_uncertainty_k = uncertainty.standard_k;
+    verdict.uncertainty_origin = std::move(origin);
+    OneForAll one_for_all;
     const Trace* air = traces.first(TraceRole::booth_air);
     for (ZoneVerdict& zone : verdict.zones) {
         if (zone.word == Word::not_judged) continue;
+        const Trace& schedule = coating.basis == ScheduleBasis::booth_air ? *air : *traces.find(zone.zone);
         CoatOffsets offsets(curves);
-        offsets.add(coating.basis == ScheduleBasis::booth_air ? *air : *traces.find(zone.zone), zone.peak_temperature_k,
-                    uncertainty.standard_k);
+        offsets.add(schedule, zone.peak_temperature_k, one_for_all.seen(standard_k(schedule.name)));
         zone.certainty = offsets.certainty();
         if (zone.gap_may_hide_cure || zone.gap_may_hide_heat) zone.certainty->too_close = true;
     }
@@ -33,9 +60,11 @@ void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& 
         if (item.word == Word::not_judged) continue;
         std::vector<ExposureLimit> limits;
         for (const LimitReading& reading : item.limits) limits.push_back(reading.limit);
-        item.certainty = item_certainty(*traces.find(item.item), limits, uncertainty);
+        const double own_k = one_for_all.seen(standard_k(item.item));
+        item.certainty = item_certainty(*traces.find(item.item), limits, {own_k, {}});
         if (item.gap_may_hide_heat) item.certainty->too_close = true;
     }
+    verdict.standard_uncertainty_k = one_for_all.value_k();
 }
 
 }  // namespace bakewright::cure

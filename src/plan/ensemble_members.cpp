@@ -31,7 +31,10 @@ MemberDraw::MemberDraw(const bake::BuiltNetwork& built, const bake::Shell& shell
     group_log_low_ = -std::log(low) / kDeviationsTo95;
     group_log_high_ = std::log(high) / kDeviationsTo95;
     for (const bake::NetworkFactor& factor : built.factors)
-        if (factor.kind != FactorKind::through) factors_.push_back(draw_of(factor));
+        if (factor.kind == FactorKind::mode_film)
+            modes_.push_back(draw_of(factor));
+        else if (factor.kind != FactorKind::through)
+            factors_.push_back(draw_of(factor));
 }
 
 MemberDraw::FactorDraw MemberDraw::draw_of(const bake::NetworkFactor& factor) {
@@ -95,6 +98,8 @@ void MemberDraw::operator()(std::size_t index, thermal::EnsembleMember& member) 
         member.numbers.factor[draw.factor] = std::exp(log);
         if (draw.inverse != thermal::kNoFactor) member.numbers.factor[draw.inverse] = std::exp(-log);
     }
+    for (const FactorDraw& draw : modes_)
+        if (const double* learned = drawn.find(*draw.kind, draw.subject)) member.numbers.factor[draw.factor] = std::exp(*learned);
     for (double& offset_k : member.offset_k) offset_k = shift_k(uncertainty_.probe_k);
 }
 

@@ -45,6 +45,7 @@ private:
     double group_log_low_ = 0.0, group_log_high_ = 0.0;
     std::uint64_t seed_;
     std::vector<FactorDraw> factors_;
+    std::vector<FactorDraw> modes_;  ///< films of fan modes that were learned
     bool solves_air_;
 };
 

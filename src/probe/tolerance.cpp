@@ -91,6 +91,7 @@ std::optional<double> tolerance_k(ThermocoupleType type, ToleranceClass toleranc
 }
 
 double standard_uncertainty_k(double tolerance_k) noexcept { return tolerance_k / std::sqrt(3.0); }
+double tolerance_of_standard_k(double standard_k) noexcept { return standard_k * std::sqrt(3.0); }
 
 double Calibration::correction_k(double temperature_k) const {
     ensure(!points.empty(), "a calibration has a point");

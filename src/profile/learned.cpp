@@ -62,6 +62,8 @@ void read_learned(TableReader& reader, bake::Learned& learned) {
     if (double spread = 0.0; from->read_number("film_spread", spread, "a number from 0 to 3")) learned.film_spread = spread;
     from->read_quantity("error_used", Dimension::temperature_difference, learned.error_used_k);
     from->read_quantity("error_held_out", Dimension::temperature_difference, learned.error_held_out_k);
+    from->read_quantity("residual", Dimension::temperature_difference, learned.residual_k);
+    from->read_quantity("residual_time", Dimension::time, learned.residual_time_s);
     from->finish();
 }
 
@@ -73,6 +75,8 @@ std::string learned_text(const bake::Learned& learned) {
     if (learned.film_spread) from.number("film_spread", *learned.film_spread);
     from.quantity("error_used", learned.error_used_k, Dimension::temperature_difference);
     from.quantity("error_held_out", learned.error_held_out_k, Dimension::temperature_difference);
+    from.quantity("residual", learned.residual_k, Dimension::temperature_difference);
+    from.quantity("residual_time", learned.residual_time_s, Dimension::time);
     return text + section("learned_from", from);
 }
 

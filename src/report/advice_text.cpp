@@ -43,12 +43,20 @@ std::string advice_text(const tune::ProbeAdvice& advice, const TextOptions& opti
         table_block("Where the next probes teach most, one after the other", place_table(advice.order, options.units), options);
     text += '\n' + table_block("Each zone, were it the next", place_table(advice.first, options.units), options);
     return text +
-           "\nStandard deviations of predicted temperatures, root mean square over the bake; all zones: those that are coated.\n"
+           fmt::format("\nA sample is taken to differ from the best model by {} that stay alike for {} ({}).\n",
+                       format_temperature_difference(advice.residual_k, options.units, 2),
+                       format_duration(advice.residual_time_s), advice.residual_origin) +
+           "Standard deviations of predicted temperatures, root mean square over the bake; all zones: those that are coated.\n"
            "Beside them, a zone where nothing may get too hot or that must be cured deserves a probe for its own sake.\n";
 }
 
 std::string to_json_text(const tune::ProbeAdvice& advice, const JsonOptions& options) {
-    return document_text("bakewright.probe-advice", {{"order", places_json(advice.order)}, {"next", places_json(advice.first)}},
+    return document_text("bakewright.probe-advice",
+                         {{"order", places_json(advice.order)},
+                          {"next", places_json(advice.first)},
+                          {"residual_k", number_or_null(advice.residual_k)},
+                          {"residual_time_s", number_or_null(advice.residual_time_s)},
+                          {"residual_origin", advice.residual_origin}},
                          options);
 }
 

@@ -63,6 +63,7 @@ std::string to_json_text(const ReportInput& input, const JsonOptions& options) {
                          {"logged", traces_or_null(input.logged, input.stages, options.traces)},
                          {"verdicts", verdicts(input.verdicts)},
                          {"comparison", input.comparison ? fields_of(*input.comparison) : Json(nullptr)},
+                         {"agreement", input.agreement ? json_of(*input.agreement) : Json(nullptr)},
                          {"course", input.course ? fields_of(*input.course) : Json(nullptr)},
                          {"drawing", input.drawing ? fields_of(*input.drawing) : Json(nullptr)},
                          {"bands", bands(input.bands)},

@@ -213,7 +213,28 @@ Json json_of(const tune::ChannelComparison& channel) {
             {"largest_k", channel.largest_k},
             {"largest_at_s", channel.largest_at_s},
             {"lag_s", number_or_null(channel.lag_s)},
-            {"rms_after_shift_k", channel.rms_after_shift_k}};
+            {"rms_after_shift_k", channel.rms_after_shift_k},
+            {"interpolation_k", channel.interpolation_k}};
+}
+
+Json json_of(const tune::Agreement& agreement) {
+    Json channels = Json::array();
+    for (const tune::ChannelAgreement& channel : agreement.channels) {
+        const bool any_beyond = channel.inside < channel.samples;
+        channels.push_back({{"channel", channel.channel},
+                            {"role", trace_role_name(channel.role)},
+                            {"samples", channel.samples},
+                            {"inside", channel.inside},
+                            {"agrees", channel.agrees()},
+                            {"probe_k", number_or_null(channel.probe_k)},
+                            {"attachment_k", number_or_null(channel.attachment_k)},
+                            {"model_below_k", number_or_null(channel.below_k)},
+                            {"model_above_k", number_or_null(channel.above_k)},
+                            {"interpolation_k", number_or_null(channel.interpolation_k)},
+                            {"largest_excess_k", number_or_null(channel.largest_excess_k)},
+                            {"largest_excess_at_s", any_beyond ? Json(channel.largest_excess_at_s) : Json(nullptr)}});
+    }
+    return {{"channels", std::move(channels)}, {"probes", agreement.probes_origin}, {"model", agreement.model_origin}};
 }
 
 Json json_of(const Assumption& assumption) {

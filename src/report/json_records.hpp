@@ -13,6 +13,7 @@
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_drawing.hpp"
+#include "bakewright/tune/agreement.hpp"
 #include "bakewright/tune/compare.hpp"
 
 /// The records as JSON values, in the shapes of docs/json.md, without the head that a document carries.
@@ -27,6 +28,7 @@ using Json = nlohmann::ordered_json;
 [[nodiscard]] Json json_of(const cure::ZoneVerdict& zone);
 [[nodiscard]] Json json_of(const cure::ItemVerdict& item);
 [[nodiscard]] Json json_of(const tune::ChannelComparison& channel);
+[[nodiscard]] Json json_of(const tune::Agreement& agreement);
 [[nodiscard]] Json json_of(const Assumption& assumption);
 [[nodiscard]] Json json_of(const Provenance& provenance);
 

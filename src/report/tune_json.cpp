@@ -73,6 +73,7 @@ std::string to_json_text(const tune::TuneResult& result, const std::string& shel
          {"held_out_without_zones_k", number_or_null(result.held_out_without_zones_k)},
          {"zones_kept", result.zones_kept},
          {"film_spread", number_or_null(result.film_spread)},
+         {"residual_time_s", number_or_null(result.residual_time_s)},
          {"noise_k", number_or_null(result.noise_k)},
          {"lag_one", number_or_null(result.lag_one)},
          {"durbin_watson", number_or_null(result.durbin_watson)},

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/shop/agreement.hpp"
 #include "bakewright/tune/compare.hpp"
 #include "report_context.hpp"
 
@@ -61,13 +62,27 @@ void put_bands(report::ReportInput& input, const plan::EnsemblePrediction& ensem
     input.assumptions.push_back({"prediction bands", "90 % of the members lie within", input.bands_origin});
 }
 
-void add_verdict(report::ReportInput& input, const ReportAsked& asked, const StoredBake& half, const StoredBake* prediction) {
+/// @return the ensemble that a prediction's certainty was read from
+std::optional<plan::EnsemblePrediction> add_verdict(report::ReportInput& input, const ReportAsked& asked, const StoredBake& half,
+                                                    const StoredBake* prediction) {
     StoredBake judged = half;
     if (!judged.shell && prediction != nullptr) judged.shell = prediction->shell;
     cure::BakeVerdict verdict = judge(judged, *input.coating);
-    if (asked.certainty)
-        if (const auto ensemble = add_certainty(verdict, half, *input.coating, *asked.certainty)) put_bands(input, *ensemble);
+    std::optional<plan::EnsemblePrediction> ensemble;
+    if (asked.certainty) ensemble = add_certainty(verdict, half, *input.coating, *asked.certainty);
+    if (ensemble) put_bands(input, *ensemble);
     input.verdicts.push_back({std::string(book::bake_kind_name(half.record.kind)), std::move(verdict)});
+    return ensemble;
+}
+
+void put_comparison(report::ReportInput& input, const ReportAsked& asked, const ReportHalves& halves,
+                    const std::optional<plan::EnsemblePrediction>& ensemble) {
+    if (halves.prediction == nullptr || halves.log == nullptr) return;
+    tune::Comparison comparison = tune::compare(halves.prediction->traces, halves.log->traces);
+    if (comparison.channels.empty()) return;
+    input.comparison = std::move(comparison);
+    if (asked.certainty)
+        input.agreement = agreement(*halves.prediction, *halves.log, ensemble ? &*ensemble : nullptr, *asked.certainty);
 }
 
 }  // namespace
@@ -97,9 +112,10 @@ report::ReportInput report_input(const ReportAsked& asked, book::Book& book, con
         input.coating_title = first_title(input.coating->title, input.coating->id);
         add_sources(input, "coating " + input.coating->id, input.coating->sources);
     }
+    std::optional<plan::EnsemblePrediction> ensemble;
     for (const StoredBake* half : {log, prediction}) {
         if (half == nullptr) continue;
-        if (input.coating) add_verdict(input, asked, *half, prediction);
+        if (input.coating) ensemble = add_verdict(input, asked, *half, prediction);
         add_provenance(input, *half);
     }
     const ReportHalves halves{prediction, log};
@@ -109,10 +125,7 @@ report::ReportInput report_input(const ReportAsked& asked, book::Book& book, con
     if (log != nullptr) input.probes = log->probes;
     if (prediction != nullptr) input.predicted = prediction->traces;
     if (log != nullptr) input.logged = log->traces;
-    if (prediction != nullptr && log != nullptr) {
-        tune::Comparison comparison = tune::compare(prediction->traces, log->traces);
-        if (!comparison.channels.empty()) input.comparison = std::move(comparison);
-    }
+    put_comparison(input, asked, halves, ensemble);
     input.provenance.push_back({"report written by", fmt::format("bakewright {}", asked.program_version)});
     return input;
 }

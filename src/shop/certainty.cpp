@@ -13,9 +13,7 @@
 #include "bakewright/shop/probe_uncertainty.hpp"
 
 namespace bakewright::shop {
-namespace {
 
-/// An ensemble of the bake that was predicted; nothing where it was a log, or driven by a log's air.
 std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, const cure::Coating& coating,
                                                     const CertaintyOptions& how) {
     if (bake.record.kind != book::BakeKind::predicted || !bake.shell || !bake.booth || !bake.cycle) return std::nullopt;
@@ -31,6 +29,8 @@ std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, cons
 std::string ensemble_origin(std::size_t members) {
     return fmt::format("{} members of the model, with films, thicknesses, links, air and start drawn anew for each", members);
 }
+
+namespace {
 
 /// How wide predictions of a history are, made when one is asked for.
 class PredictionWidths {
@@ -134,7 +134,9 @@ std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict
     }
     const bool logged = bake.record.kind == book::BakeKind::logged;
     if (logged && bake.probes)
-        cure::add_certainty(verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating, recorded_probes(bake));
+        cure::add_certainty(
+            verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating,
+            [&](const std::string& trace) { return probe_standard_k(bake, trace); }, recorded_probes_origin(bake));
     else
         cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
     return std::nullopt;

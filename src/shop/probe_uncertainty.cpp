@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <limits>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/probe/tolerance.hpp"
@@ -14,6 +15,7 @@ namespace {
 constexpr double kReadAtK = celsius_to_kelvin(60.0);
 constexpr double kPredictionStandardK = 1.5;
 constexpr double kLeastK = 0.01;
+constexpr double kCoverage = 2.0;  // as certificates state it: about 95 %
 
 [[noreturn]] void refuse(const std::string& option, const std::string& message) {
     throw InputError(Problem{{}, 0, option, message});
@@ -53,20 +55,32 @@ double probe_standard_k(const StoredBake& bake, const std::string& trace) {
     return std::max(known_k.value_or(usual_probes().standard_k), kLeastK);
 }
 
-cure::TemperatureUncertainty recorded_probes(const StoredBake& bake) {
-    double largest_k = kLeastK, largest_share = 0.0;
+double probe_tolerance_k(const StoredBake& bake, const std::string& trace) {
+    const probe::ProbeRecord* record = bake.probes ? bake.probes->find(trace) : nullptr;
+    const double standard_k = probe_standard_k(bake, trace);
+    const bool is_calibrated = record != nullptr && record->calibration;
+    return is_calibrated ? kCoverage * standard_k : probe::tolerance_of_standard_k(standard_k);
+}
+
+std::string recorded_probes_origin(const StoredBake& bake) {
+    double smallest_k = std::numeric_limits<double>::infinity(), largest_k = kLeastK, largest_share = 0.0;
     for (const Trace& trace : bake.traces.traces) {
         if (trace.role == TraceRole::unmapped || trace.role == TraceRole::booth_wall) continue;
-        largest_k = std::max(largest_k, probe_standard_k(bake, trace.name));
+        const double standard_k = probe_standard_k(bake, trace.name);
+        smallest_k = std::min(smallest_k, standard_k);
+        largest_k = std::max(largest_k, standard_k);
         const probe::ProbeRecord* record = bake.probes->find(trace.name);
         if (record != nullptr) largest_share = std::max(largest_share, record->air_share);
     }
-    std::string origin = fmt::format("the records of the log's probes, '{}', largest standard uncertainty {:.2f} K",
-                                     bake.probes->title, largest_k);
+    std::string origin = fmt::format("the records of the log's probes, '{}', ", bake.probes->title);
+    if (smallest_k < largest_k - 0.005)
+        origin += fmt::format("each with its own standard uncertainty, {:.2f} to {:.2f} K", smallest_k, largest_k);
+    else
+        origin += fmt::format("standard uncertainty {:.2f} K", largest_k);
     if (largest_share > 0.0)
         origin += fmt::format("; surface probes are taken to read up to {:.0f} % of the way to the air, on the unsafe side",
                               100.0 * largest_share);
-    return {largest_k, origin};
+    return origin;
 }
 
 cure::TemperatureUncertainty usual_model() {

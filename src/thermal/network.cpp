@@ -59,6 +59,7 @@ void Network::add_conduction(Conduction conduction) {
 void Network::add_film(Film film) {
     ensure_following(film.air, film.node);
     ensure_booking(film.account, film.factor);
+    for (const FactorIndex factor : film.factor_by_mode) ensure_booking(kNoAccount, factor);
     ensure_positive(film.conductance_w_per_k, "a film conductance is positive and finite");
     ensure_mode_factors(film.mode_factor);
     films_.push_back(film);
@@ -67,6 +68,7 @@ void Network::add_film(Film film) {
 void Network::add_convection(const Convection& convection) {
     ensure_following(convection.air, convection.node);
     ensure_booking(convection.account, convection.factor);
+    for (const FactorIndex factor : convection.factor_by_mode) ensure_booking(kNoAccount, factor);
     ensure_positive(convection.area_m2, "an area is positive and finite");
     ensure_mode_factors(convection.forced_factor);
     ensure(problems_in(convection.film).empty(), "a film model is checked before it is put into a network");

@@ -215,8 +215,20 @@ BakeFit BakeFitter::fit(const FitScope& scope) {
         sigma_k = made.noise_k * widening;
         robust_from = kRobustFrom / widening;
     }
+    made.residual_time_s = residual_time_s(made.result.lag_one);
     made.solves = solves_;
     return made;
+}
+
+/// A first-order series falls to exp(-dt / T) from one sample to the next; dt is the mean of all channels.
+double BakeFitter::residual_time_s(double lag_one) const {
+    double span_s = 0.0, steps = 0.0;
+    for (const Series& series : series_) {
+        span_s += series.points.back().time_s - series.points.front().time_s;
+        steps += static_cast<double>(series.points.size() - 1);
+    }
+    if (lag_one <= 0.0 || steps <= 0.0) return 0.0;
+    return -span_s / steps / std::log(std::min(lag_one, kLargestLagOne));
 }
 
 double BakeFitter::rms_k(const BakeFit& fit, std::size_t bake, const TimeSpan& span) {

@@ -28,7 +28,8 @@ struct BakeFit {
     std::vector<Unknown> unknowns;
     std::size_t model_count = 0;  ///< unknowns of the model, which stand first
     FitResult result;
-    double noise_k = 0.0;  ///< standard deviation of residuals
+    double noise_k = 0.0;          ///< standard deviation of residuals
+    double residual_time_s = 0.0;  ///< over which they stay alike
     double film_spread = 0.0;
     std::size_t solves = 0;
 
@@ -62,6 +63,7 @@ private:
     void evaluate(const std::vector<Unknown>& unknowns, std::span<const double> at);
     void evaluate_series(const Series& series, const std::vector<ModelTraces>& traces, const std::vector<Unknown>& unknowns,
                          std::span<const double> at);
+    [[nodiscard]] double residual_time_s(double lag_one) const;
     [[nodiscard]] FitResult pass(const std::vector<Unknown>& unknowns, double sigma_k, double robust_from, double tolerance);
     [[nodiscard]] std::vector<std::vector<ModelTraces>> solve_all(std::span<const ModelPoint> points,
                                                                   const std::vector<bool>& uses);

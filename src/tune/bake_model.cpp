@@ -162,10 +162,9 @@ void BakeModel::leave_out(const std::string& channel) {
 
 BakeFacts BakeModel::facts() const { return {built_, task_.bakes[bake_], channels_, is_surface_, is_replay_, !stages_.empty()}; }
 
-/// Fan modes have no factor in the network, nor has a controller that is solved for.
+/// A controller that is solved for has no factor in the network.
 bool BakeModel::needs_rebuild(const Unknown& unknown) const noexcept {
-    if (unknown.kind != Unknown::Kind::learned) return false;
-    return unknown.learned == LearnedKind::mode_film || (unknown.learned == LearnedKind::air_offset && built_.booth.has_value());
+    return unknown.kind == Unknown::Kind::learned && unknown.learned == LearnedKind::air_offset && built_.booth.has_value();
 }
 
 void BakeModel::set_unknowns(const std::vector<Unknown>& unknowns) {

@@ -11,14 +11,6 @@ namespace {
 
 constexpr double kLongestLag_s = 20.0 * 60.0;
 
-/// Points inside the time of the prediction.
-std::vector<LoggedPoint> in_common_time(std::vector<LoggedPoint> points, const Trace& predicted) {
-    std::erase_if(points, [&](const LoggedPoint& point) {
-        return point.time_s < predicted.time_s.front() || point.time_s > predicted.time_s.back();
-    });
-    return points;
-}
-
 }  // namespace
 
 std::optional<ChannelComparison> compare_channel(const Trace& predicted, const Trace& logged) {
@@ -38,6 +30,8 @@ std::optional<ChannelComparison> compare_channel(const Trace& predicted, const T
     out.largest_k = unshifted.largest_k;
     out.largest_at_s = unshifted.largest_at_s;
     out.rms_after_shift_k = out.rms_k;
+    for (const LoggedPoint& point : points)
+        out.interpolation_k = std::max(out.interpolation_k, interpolation_error_k(predicted, point.time_s));
     const double bound_s = std::min(kLongestLag_s, (out.to_s - out.from_s) / 3.0);
     if (const auto shift = best_shift(predicted, points, unshifted, bound_s)) {
         out.lag_s = shift->shift_s;

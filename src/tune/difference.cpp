@@ -41,6 +41,30 @@ std::vector<LoggedPoint> logged_points(const Trace& logged) {
     return points;
 }
 
+std::vector<LoggedPoint> in_common_time(std::vector<LoggedPoint> points, const Trace& predicted) {
+    std::erase_if(points, [&](const LoggedPoint& point) {
+        return point.time_s < predicted.time_s.front() || point.time_s > predicted.time_s.back();
+    });
+    return points;
+}
+
+double interpolation_error_k(const Trace& predicted, double time_s) {
+    const auto next = std::upper_bound(predicted.time_s.begin(), predicted.time_s.end(), time_s);
+    if (next == predicted.time_s.begin() || next == predicted.time_s.end()) return 0.0;
+    const auto b = static_cast<std::size_t>(next - predicted.time_s.begin()), a = b - 1;
+    double bend_k_per_s2 = 0.0;
+    for (const std::size_t middle : {a, b}) {
+        if (middle == 0 || middle + 1 >= predicted.size()) continue;
+        const double before_s = predicted.time_s[middle] - predicted.time_s[middle - 1],
+                     after_s = predicted.time_s[middle + 1] - predicted.time_s[middle];
+        const double slopes_apart = (predicted.temperature_k[middle + 1] - predicted.temperature_k[middle]) / after_s -
+                                    (predicted.temperature_k[middle] - predicted.temperature_k[middle - 1]) / before_s;
+        const double found = std::abs(2.0 * slopes_apart / (before_s + after_s));
+        if (std::isfinite(found)) bend_k_per_s2 = std::max(bend_k_per_s2, found);
+    }
+    return 0.5 * bend_k_per_s2 * (time_s - predicted.time_s[a]) * (predicted.time_s[b] - time_s);
+}
+
 std::vector<LoggedPoint> thinned(const std::vector<LoggedPoint>& points, std::size_t most) {
     const std::size_t stride = (points.size() + most - 1) / std::max<std::size_t>(most, 1);
     if (stride <= 1) return points;

@@ -29,6 +29,17 @@ struct DifferenceStatistics {
 /// The usable samples of a log; gaps are longer than five median intervals and than two minutes.
 [[nodiscard]] std::vector<LoggedPoint> logged_points(const Trace& logged);
 
+/// Points inside the time of the prediction.
+[[nodiscard]] std::vector<LoggedPoint> in_common_time(std::vector<LoggedPoint> points, const Trace& predicted);
+
+/// What reading a prediction off the straight line between two of its samples may err by [K]:
+///
+///     |T''| (t - a) (b - t) / 2
+///
+/// T'' the larger of the second differences at the two samples; 0 at a sample and where there are fewer than three.
+/// Source: Abramowitz & Stegun, Handbook of Mathematical Functions (1964), 25.2 (remainder of linear interpolation; from memory).
+[[nodiscard]] double interpolation_error_k(const Trace& predicted, double time_s);
+
 /// Every n-th point so that at most so many are left; gaps stay gaps.
 [[nodiscard]] std::vector<LoggedPoint> thinned(const std::vector<LoggedPoint>& points, std::size_t most);
 

@@ -17,6 +17,7 @@ using Matrix = Eigen::MatrixXd;
 
 constexpr double kLogStep = 0.03, kKelvinStep = 0.2;
 constexpr double kSampleInterval_s = 60.0;
+constexpr double kLeastResidual_k = 0.02;  // a logger's own resolution
 
 /// How the zones' temperatures hang on what is not known, and how well that is known.
 struct Sensitivities {
@@ -103,13 +104,22 @@ Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options) 
     return made;
 }
 
+/// What a probe's readings are off by: of all of them together, of each, and how far that of neighbours is alike.
+struct ProbeError {
+    double offset_k = 0.0, residual_k = 0.0, alike = 0.0;
+};
+
 /// The covariance once a zone's probe has logged the bake: its offset is one more unknown, which is then forgotten.
-Matrix taught(const Matrix& covariance, const Matrix& slope_k, const AdviceOptions& options) {
+Matrix taught(const Matrix& covariance, const Matrix& slope_k, const ProbeError& error) {
     const Eigen::Index samples = slope_k.rows();
     const Matrix spread = slope_k * covariance;
     Matrix seen = spread * slope_k.transpose();
-    seen.array() += options.probe_standard_k * options.probe_standard_k;
-    seen.diagonal().array() += options.noise_k * options.noise_k;
+    seen.array() += error.offset_k * error.offset_k;
+    double covariance_k2 = error.residual_k * error.residual_k;
+    for (Eigen::Index apart = 0; apart < samples; ++apart, covariance_k2 *= error.alike) {
+        seen.diagonal(apart).array() += covariance_k2;
+        if (apart > 0) seen.diagonal(-apart).array() += covariance_k2;
+    }
     const Eigen::LDLT<Matrix> factors(seen);
     ensure(factors.info() == Eigen::Success && samples > 0, "a probe's readings have a covariance");
     const Matrix after = covariance - spread.transpose() * factors.solve(spread);
@@ -131,8 +141,8 @@ double all_k(const Sensitivities& of, const Matrix& covariance) {
     return count > 0.0 ? std::sqrt(squares / count) : 0.0;
 }
 
-ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& before, const AdviceOptions& options) {
-    const Matrix after = taught(before, of.slope_k[zone], options);
+ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& before, const ProbeError& error) {
+    const Matrix after = taught(before, of.slope_k[zone], error);
     ProbePlace place{
         of.zones[zone], own_k(before, of.slope_k[zone]), own_k(after, of.slope_k[zone]), all_k(of, before), all_k(of, after), {}};
     // The number whose error, weighed by what it does to all zones, shrinks most.
@@ -149,20 +159,36 @@ ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& bef
 }
 
 std::vector<ProbePlace> ranked(const Sensitivities& of, const std::vector<bool>& has_probe, const Matrix& covariance,
-                               const AdviceOptions& options) {
+                               const ProbeError& error) {
     std::vector<ProbePlace> places;
     for (std::size_t z = 0; z < of.zones.size(); ++z)
-        if (!has_probe[z]) places.push_back(place_of(of, z, covariance, options));
+        if (!has_probe[z]) places.push_back(place_of(of, z, covariance, error));
     std::stable_sort(places.begin(), places.end(),
                      [](const ProbePlace& a, const ProbePlace& b) { return a.all_after_k < b.all_after_k; });
     return places;
+}
+
+/// What a sample will be off by: as given, as tuning found it, as usual.
+ProbeAdvice with_residual(const bake::Shell& shell, const bake::Booth& booth, const AdviceOptions& options) {
+    ProbeAdvice advice;
+    const bake::Learned& learned = shell.learned.residual_k ? shell.learned : booth.learned;
+    advice.residual_k = options.residual_k.value_or(std::max(learned.residual_k.value_or(kUsualResidual_k), kLeastResidual_k));
+    advice.residual_time_s = options.residual_time_s.value_or(learned.residual_time_s.value_or(kUsualResidual_s));
+    advice.residual_origin = options.residual_k || options.residual_time_s ? "as given"
+                             : learned.residual_k                          ? "as tuning left it"
+                                                                           : "common practice: nothing was tuned";
+    return advice;
 }
 
 }  // namespace
 
 ProbeAdvice probe_advice(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
                          const AdviceOptions& options) {
-    ensure(options.probe_standard_k > 0.0 && options.noise_k > 0.0, "a probe's uncertainty and noise are positive");
+    ProbeAdvice advice = with_residual(shell, booth, options);
+    ensure(options.probe_standard_k > 0.0 && advice.residual_k > 0.0 && advice.residual_time_s >= 0.0,
+           "a probe's uncertainty and what it is off by are positive");
+    const double alike = advice.residual_time_s > 0.0 ? std::exp(-kSampleInterval_s / advice.residual_time_s) : 0.0;
+    const ProbeError error{options.probe_standard_k, advice.residual_k, alike};
     const TuneTask task = task_of(shell, booth, cycle);
     const Sensitivities of = sensitivities(task, options);
     std::vector<bool> has_probe(of.zones.size(), false);
@@ -173,13 +199,12 @@ ProbeAdvice probe_advice(const bake::Shell& shell, const bake::Booth& booth, con
             throw InputError(Problem{{}, 0, "probed", fmt::format("'{}' is no zone of shell '{}'", name, shell.id)});
         if (has_probe[static_cast<std::size_t>(at)]) return;
         has_probe[static_cast<std::size_t>(at)] = true;
-        covariance = taught(covariance, of.slope_k[static_cast<std::size_t>(at)], options);
+        covariance = taught(covariance, of.slope_k[static_cast<std::size_t>(at)], error);
     };
     for (const std::string& name : options.probed) put(name);
-    ProbeAdvice advice;
-    advice.first = ranked(of, has_probe, covariance, options);
+    advice.first = ranked(of, has_probe, covariance, error);
     for (std::vector<ProbePlace> next = advice.first; !next.empty() && advice.order.size() < options.most_probes;
-         next = ranked(of, has_probe, covariance, options)) {
+         next = ranked(of, has_probe, covariance, error)) {
         advice.order.push_back(next.front());
         put(next.front().zone);
     }

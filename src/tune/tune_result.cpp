@@ -62,6 +62,8 @@ void add_records(TuneResult& result, const TuneTask& task, const BakeFit& fit) {
             if (error.used_k) learned->from.push_back(error.bake);
         learned->error_used_k = result.used_k();
         learned->error_held_out_k = result.held_out_k();
+        learned->residual_k = result.noise_k;
+        learned->residual_time_s = result.residual_time_s;
     }
 }
 
@@ -156,6 +158,7 @@ void add_fit(TuneResult& result, const TuneTask& task, const BakeFit& fit) {
     add_weak(result, fit);
     add_correlated(result, fit);
     result.noise_k = fit.noise_k;
+    result.residual_time_s = fit.residual_time_s;
     result.lag_one = fit.result.lag_one;
     result.durbin_watson = fit.result.durbin_watson;
     result.film_spread = fit.film_spread;

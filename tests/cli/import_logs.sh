@@ -109,7 +109,7 @@ run 0 book export "$bake" --exact
 # 61.9 °C as logged, 1 K added by the calibration: 336.05 K.
 says ",336.0"
 "$program" judge "$bake" --json >verdict.json || true
-grep -q "records of the log's probes, 'two invented probes', largest standard uncertainty 0.87 K" verdict.json || fail "the verdict does not know the probe records"
+grep -q "records of the log's probes, 'two invented probes', each with its own standard uncertainty, 0.20 to 0.87 K" verdict.json || fail "the verdict does not know the probe records"
 grep -q "up to 16 % of the way to the air, on the unsafe side" verdict.json || fail "the verdict does not know how the probes are attached"
 run 0 import roof.csv --map "Roof=roof skin" --probe-record probes.toml --dry-run --json
 says '"corrected"'

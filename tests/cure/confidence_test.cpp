@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <random>
 
@@ -196,6 +197,52 @@ TEST_CASE("a bake's verdict carries the certainty of every judged zone and says 
         if (zone.zone == "sill") CHECK(certainty_text(zone, Units{}).find("what would settle it: ") != std::string::npos);
     }
     CHECK_THROWS_AS(add_certainty(verdict, set, told_clear(), {0.0, ""}), PromiseError);
+}
+
+TEST_CASE("each zone is as sure as its own probe: a good one is not punished for a bad one elsewhere") {
+    // Each zone's certainty is the one it has alone with its own uncertainty: 1 K above the schedule's row is sure for a probe
+    // good to 0.2 K and not for one good to 2.5 K.
+    TraceSet set;
+    set.traces = {hold(61, 31, "roof"), hold(61, 31, "sill"), hold(61, 31, "panel")};
+    set.traces[2].role = TraceRole::item;
+    const HeatSensitiveItem panel{"panel", "", {{c(62), 0.0, ExposureScope::bake}}, {}};
+    BakeVerdict verdict = judge_bake(set, told_clear(), {panel});
+    const auto own_k = [](const std::string& trace) { return trace == "roof" ? 0.2 : trace == "sill" ? 2.5 : 0.4; };
+    add_certainty(verdict, set, told_clear(), own_k, "records");
+    CHECK(verdict.uncertainty_origin == "records");
+    CHECK(verdict.standard_uncertainty_k == 0.0);
+    for (const ZoneVerdict& zone : verdict.zones) {
+        CAPTURE(zone.zone);
+        const Trace& trace = *set.find(zone.zone);
+        const Certainty alone = zone_certainty(trace, trace, told_clear(), {own_k(zone.zone), ""});
+        REQUIRE(zone.certainty.has_value());
+        CHECK(zone.certainty->probability == alone.probability);
+        CHECK(zone.certainty->too_close == (zone.zone == "sill"));
+    }
+    CHECK(std::abs(verdict.items[0].certainty->probabilities.good - conformance_probability(61.0, 0.4, std::nullopt, 62.0)) <=
+          5e-4);
+    add_certainty(
+        verdict, set, told_clear(), [](const std::string&) { return 0.7; }, "records");
+    CHECK(verdict.standard_uncertainty_k == 0.7);
+    CHECK_THROWS_AS(add_certainty(
+                        verdict, set, told_clear(), [](const std::string&) { return 0.0; }, ""),
+                    PromiseError);
+}
+
+TEST_CASE("where the schedule means booth air, a zone's word rests on the probe in the air") {
+    Coating coating = told_clear();
+    coating.basis = ScheduleBasis::booth_air;
+    TraceSet set;
+    set.traces = {hold(62, 40, "air"), hold(61, 40, "roof")};
+    set.traces[0].role = TraceRole::booth_air;
+    BakeVerdict verdict = judge_bake(set, coating, {});
+    add_certainty(
+        verdict, set, coating, [](const std::string& trace) { return trace == "air" ? 0.2 : 5.0; }, "records");
+    const auto roof =
+        std::find_if(verdict.zones.begin(), verdict.zones.end(), [](const auto& zone) { return zone.zone == "roof"; });
+    REQUIRE(roof != verdict.zones.end());
+    CHECK_FALSE(roof->certainty->too_close);
+    CHECK(verdict.standard_uncertainty_k == 0.2);
 }
 
 TEST_CASE("a verdict that a gap leaves open is never sure") {

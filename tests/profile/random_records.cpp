@@ -203,6 +203,8 @@ bake::Learned learned_of_booth(Random& random) {
     learned.film_spread = maybe_between(random, 0.0, 1.0);
     learned.error_used_k = maybe_between(random, 0.0, 3.0);
     learned.error_held_out_k = maybe_between(random, 0.0, 3.0);
+    learned.residual_k = maybe_between(random, 0.0, 3.0);
+    learned.residual_time_s = maybe_between(random, 0.0, 3600.0);
     return learned;
 }
 

@@ -5,10 +5,14 @@
 #include <nlohmann/json.hpp>
 
 #include "bakewright/base/units.hpp"
+#include "bakewright/report/agreement_text.hpp"
 #include "bakewright/report/book_text.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/trend_text.hpp"
+#include "bakewright/report/verdict_pair_text.hpp"
+#include "sample_report.hpp"
 
 using namespace bakewright;
 using namespace bakewright::report;
@@ -99,4 +103,63 @@ TEST_CASE("a zone table without a cycle has no column for arriving at a hold") {
     CHECK(!holds(replay, "n/a"));
     const bake::ResolvedStage hold{bake::StageKind::hold, 0.0, 120.0, celsius_to_kelvin(40.0), celsius_to_kelvin(40.0), 0};
     CHECK(holds(zone_table(traces, {hold}, {}).text(), "Reaches 35 °C"));
+}
+
+TEST_CASE("an agreement names the channels that are apart, how far beyond, and what that rests on") {
+    const Table table = agreement_table(sample::agreement(), {});
+    CHECK(table.rows()[0].cells[1].text == "77");  // 601 of 772, rounded down
+    CHECK(table.rows()[0].cells[1].mark == Mark::strong);
+    CHECK(table.rows()[0].cells[6].text == "1.3");
+    CHECK(table.rows()[0].cells[7].text == "0:27");
+    CHECK(table.rows()[1].cells[1].text == "99");  // all but one is not 100
+    CHECK(table.rows()[1].cells[1].mark == Mark::none);
+    const std::string text = agreement_text(sample::agreement(), {});
+    CHECK(holds(text, "1 of 2 channels agree within what probe and model may be off. Not: left sill."));
+    CHECK(holds(text, "errs by up to 0.12 K"));
+    CHECK(holds(text, "Probes: invented probes."));
+    tune::Agreement all = sample::agreement();
+    all.channels[0].inside = 772;
+    CHECK(holds(agreement_text(all, {}), "All 2 channels agree"));
+    CHECK(agreement_table(all, {}).rows()[0].cells[6].text == "none");
+    const json read = json::parse(with_agreement("{}", all))["agreement"];
+    CHECK(read["channels"][0]["largest_excess_at_s"].is_null());
+    CHECK(read["channels"][1]["largest_excess_k"] == -0.2);
+    CHECK(read["model"] == "an invented ensemble");
+}
+
+TEST_CASE("verdicts stand side by side, marked where their words differ") {
+    cure::BakeVerdict predicted = sample::verdict();
+    predicted.zones[1].word = cure::Word::good;
+    predicted.zones.pop_back();
+    const Table table = verdict_pair_table(predicted, sample::verdict(), {});
+    CHECK(table.rows().size() == sample::verdict().zones.size() + sample::verdict().items.size());
+    CHECK(table.rows()[1].cells[1].text == "GOOD");
+    CHECK(table.rows()[1].cells[2].text == "UNDER");
+    CHECK(table.rows()[1].cells[2].mark == Mark::strong);
+    CHECK(table.rows()[3].cells[1].text == "n/a");
+}
+
+TEST_CASE("a drift is a plain sentence in the user's degrees, with its range; none is said too") {
+    constexpr double kMonth_s = 365.25 * 24.0 * 3600.0 / 12.0;
+    tune::BoothTrend trend;
+    trend.bakes = {{"bake 3", "2027-01-12", 0.0, -0.8, {{"upright", 4, 1.0, 60.0}}},
+                   {"bake\x1b 4", "2027-02-12", kMonth_s, {}, {}}};
+    trend.trends = {{tune::Trend::Of::air, "", 6, -2.0, {-0.8 / kMonth_s, -1.1 / kMonth_s, -0.5 / kMonth_s, 0.003}, -4.0, true},
+                    {tune::Trend::Of::bias, "upright", 3, 1.0, {0.1 / kMonth_s, {}, {}, 0.3}, 0.5, false}};
+    CHECK(trend_sentences(trend, {}) ==
+          std::vector<std::string>{
+              "The air ran 0.80 K colder against its set point each month (0.50 K to 1.10 K in 19 of 20 cases), "
+              "over 6 bakes."});
+    CHECK(holds(trend_sentences(trend, *units_from_name("us"))[0], "1.44 °F colder"));
+    const std::string text = trend_text(trend, {});
+    CHECK(holds(text, "too few bakes"));
+    CHECK(!holds(text, "\x1b"));
+    const json read = json::parse(to_json_text(trend));
+    CHECK(read["format"] == "bakewright.trend");
+    CHECK(std::abs(read["trends"][0]["per_month_low"].get<double>() + 1.1) <= 1e-12);
+    CHECK(read["trends"][1]["per_month_low"].is_null());
+    CHECK(read["trends"][1]["group"] == "upright");
+    CHECK(read["bakes"][1]["air_offset_k"].is_null());
+    trend.trends[0].is_told = false;
+    CHECK(trend_sentences(trend, {})[0].find("No drift shows") == 0);
 }

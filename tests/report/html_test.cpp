@@ -51,6 +51,7 @@ ReportInput hostile_report() {
     input.verdicts[0].verdict.warnings[0].where = kHostile;
     input.verdicts[0].verdict.activation_energy_origin = kHostile;
     input.comparison->channels[0].predicted = input.comparison->unmatched_logged.emplace_back(kHostile);
+    input.agreement->channels[0].channel = input.agreement->probes_origin = input.agreement->model_origin = kHostile;
     input.splits[0].zone = input.splits[0].reason = kHostile;
     input.assumptions[0] = {kHostile, kHostile, kHostile};
     input.provenance[0] = {kHostile, kHostile};
@@ -61,9 +62,10 @@ ReportInput hostile_report() {
 
 TEST_CASE("a report shows what was baked, the answer, the cycle, the verdicts and the cautions") {
     const std::string html = html_report(sample::report());
-    for (const char* part : {"Larch County mobile library van", "Long booth, insulated walls", "65 °C for 45 min", "UNDER",
-                             "NOT JUDGED", "against 35.0 min asked", "Heated too fast", "reading-corner seats", "flash-off",
-                             "Predicted against logged", "common practice", "supplied air", "SHA-256 77c1", "2026-03-04 19:02"}) {
+    for (const char* part :
+         {"Larch County mobile library van", "Long booth, insulated walls", "65 °C for 45 min", "UNDER", "NOT JUDGED",
+          "against 35.0 min asked", "Heated too fast", "reading-corner seats", "flash-off", "Predicted against logged",
+          "Within what probe and model may be off", "common practice", "supplied air", "SHA-256 77c1", "2026-03-04 19:02"}) {
         CAPTURE(part);
         CHECK(html.find(part) != std::string::npos);
     }

@@ -106,6 +106,8 @@ TEST_CASE("a whole report is one document") {
     CHECK(read["verdicts"][0]["label"] == "logged");
     CHECK(read["verdicts"][0]["zones"].size() == 4);
     CHECK(read["comparison"]["channels"].size() == 2);
+    CHECK(read["agreement"]["channels"][0]["agrees"] == false);
+    CHECK(json::parse(to_json_text(ReportInput{}))["agreement"].is_null());
     CHECK(read["logged"]["started_at"] == "2026-03-04T16:20:00");
     CHECK_FALSE(read["logged"].contains("traces"));
     CHECK(json::parse(to_json_text(sample::report(), {.traces = true}))["logged"]["traces"].size() ==

@@ -168,6 +168,30 @@ tune::Comparison comparison() {
     return comparison;
 }
 
+tune::Agreement agreement() {
+    tune::Agreement agreement;
+    tune::ChannelAgreement sill;
+    sill.channel = "left sill";
+    sill.role = TraceRole::zone;
+    sill.samples = 772;
+    sill.inside = 601;
+    sill.probe_k = 2.5;
+    sill.attachment_k = 0.4;
+    sill.below_k = 1.2;
+    sill.above_k = 1.7;
+    sill.interpolation_k = 0.12;
+    sill.largest_excess_k = 1.3;
+    sill.largest_excess_at_s = 1620.0;
+    tune::ChannelAgreement roof = sill;
+    roof.channel = "roof skin";
+    roof.inside = 771;
+    roof.largest_excess_k = -0.2;
+    agreement.channels = {sill, roof};
+    agreement.probes_origin = "invented probes";
+    agreement.model_origin = "an invented ensemble";
+    return agreement;
+}
+
 bake::Prediction prediction() {
     bake::Prediction prediction;
     prediction.traces = predicted();
@@ -209,6 +233,7 @@ report::ReportInput report() {
     input.coating = coating();
     input.verdicts = {{.label = "logged", .verdict = verdict()}};
     input.comparison = comparison();
+    input.agreement = agreement();
     input.course = cure::bake_course(*input.logged, coating(), {seats_with_limits()});
     input.drawing = report::draw_shell(shell());
     input.splits = prediction().summary.splits;

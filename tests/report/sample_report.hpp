@@ -17,6 +17,8 @@ namespace sample {
 /// A verdict with each word in it.
 [[nodiscard]] bakewright::cure::BakeVerdict verdict();
 [[nodiscard]] bakewright::tune::Comparison comparison();
+/// Of its channels: the sill does not agree, the roof does.
+[[nodiscard]] bakewright::tune::Agreement agreement();
 [[nodiscard]] bakewright::bake::Prediction prediction();
 /// Its zones, without layers: for its drawing alone.
 [[nodiscard]] bakewright::bake::Shell shell();

@@ -7,9 +7,11 @@
 
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/reason.hpp"
+#include "bakewright/report/agreement_text.hpp"
 #include "bakewright/report/cautions.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/text.hpp"
+#include "bakewright/report/verdict_pair_text.hpp"
 #include "report/sample_report.hpp"
 
 using namespace bakewright;
@@ -122,6 +124,8 @@ TEST_CASE("every text keeps within 80 columns, and within less when asked") {
             CHECK(widest_line(prediction_text(sample::prediction(), options)) <= width);
             CHECK(widest_line(verdict_text(sample::verdict(), options)) <= width);
             CHECK(widest_line(comparison_text(sample::comparison(), options)) <= width);
+            CHECK(widest_line(agreement_text(sample::agreement(), options)) <= width);
+            CHECK(widest_line(verdict_pair_text(sample::verdict(), sample::verdict(), options)) <= width);
             CHECK(widest_line(cautions_text(options)) <= width);
         }
 }

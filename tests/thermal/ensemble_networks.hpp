@@ -52,14 +52,22 @@ inline SmallBooth small_booth(Burner burner = Burner::none) {
     FilmModel film;
     film.lie = FilmModel::Lie::facing_up;
     film.forced_w_per_m2_k = 4.0;
-    network.add_convection(
-        {.air = {air, 1.05, -12.0, factor("shift")}, .node = roof, .area_m2 = 2.0, .film = film, .factor = factor("roof film")});
+    ModeFactorIndices by_mode = kNoModeFactors;
+    by_mode[1] = factor("films in mode 1");
+    network.add_convection({.air = {air, 1.05, -12.0, factor("shift")},
+                            .node = roof,
+                            .area_m2 = 2.0,
+                            .film = film,
+                            .forced_factor = {1.0, 0.7, 1.0, 1.0},
+                            .factor = factor("roof film"),
+                            .factor_by_mode = by_mode});
     network.add_film({.air = {air}, .node = sensor, .conductance_w_per_k = 5.0});
     network.add_film({.air = {air},
                       .node = frame,
                       .conductance_w_per_k = 12.0,
                       .mode_factor = {1.0, 0.5, 1.0, 1.0},
-                      .factor = factor("frame film")});
+                      .factor = factor("frame film"),
+                      .factor_by_mode = by_mode});
     network.add_conduction({roof, lining, 9.0, kNoAccount, factor("bond")});
     network.add_conduction({lining, frame, 3.0});
     network.add_radiation({.wall = {wall}, .node = roof, .exchange_area_m2 = 1.5, .factor = factor("emissivity")});

@@ -49,11 +49,16 @@ SmallBooth written_out(const SmallBooth& booth, const EnsembleMember& member) {
     }
     for (Conduction edge : booth.network.conductions())
         out.network.add_conduction({edge.from, edge.to, edge.conductance_w_per_k * of(edge.factor)});
+    const auto by_mode = [&](ModeFactors factors, const ModeFactorIndices& indices) {
+        for (std::size_t mode = 0; mode < kModeCount; ++mode) factors[mode] *= of(indices[mode]);
+        return factors;
+    };
     for (Film edge : booth.network.films())
-        out.network.add_film({following(edge.air), edge.node, edge.conductance_w_per_k * of(edge.factor), edge.mode_factor});
+        out.network.add_film({following(edge.air), edge.node, edge.conductance_w_per_k * of(edge.factor),
+                              by_mode(edge.mode_factor, edge.factor_by_mode)});
     for (Convection edge : booth.network.convections())
-        out.network.add_convection(
-            {following(edge.air), edge.node, edge.area_m2 * of(edge.factor), edge.film, edge.forced_factor});
+        out.network.add_convection({following(edge.air), edge.node, edge.area_m2 * of(edge.factor), edge.film,
+                                    by_mode(edge.forced_factor, edge.factor_by_mode)});
     for (Radiation edge : booth.network.radiations())
         out.network.add_radiation({following(edge.wall), edge.node, edge.exchange_area_m2 * of(edge.factor)});
     for (Heater heater : booth.network.heaters()) {

@@ -6,6 +6,9 @@
 #include <functional>
 #include <limits>
 
+#include "bakewright/base/error.hpp"
+#include "bakewright/tune/agreement.hpp"
+
 using namespace bakewright;
 using tune::ChannelComparison;
 
@@ -173,4 +176,78 @@ TEST_CASE("a bake is compared name by name, the worst channel first, and what ha
     CHECK(c.channels[1].predicted == "roof");
     CHECK(c.unmatched_predicted == std::vector<std::string>{"frame", "door"});
     CHECK(c.unmatched_logged == std::vector<std::string>{"sensor 7", "door"});
+}
+
+TEST_CASE("the error of reading between samples is that of the straight line: its bound for a parabola, none for a line") {
+    // A parabola a t^2 has the second derivative 2 a everywhere: the line between samples h apart errs by a h^2 / 4 in the
+    // middle, exactly. Tolerance: rounding of numbers near 300 over squares of the interval, 1e-9 K.
+    const double a = 2e-6, h = 60.0;
+    const Trace bent = sampled("roof", 0.0, 3600.0, h, [=](double t) { return kStart_k + a * t * t; });
+    const Trace logged = sampled("roof", 0.0, 3600.0, h / 2.0, [=](double t) { return kStart_k + a * t * t; });
+    const ChannelComparison c = compared(bent, logged);
+    CHECK(std::abs(c.interpolation_k - a * h * h / 4.0) <= 1e-9);
+    CHECK(std::abs(c.largest_k - c.interpolation_k) <= 1e-9);  // here the log is the truth, and the bound is reached
+    CHECK(compared(sampled("roof", 0.0, 3600.0, h, ramp_k), sampled("roof", 0.0, 3600.0, 7.0, ramp_k)).interpolation_k <= 1e-9);
+    CHECK(compared(bent, bent).interpolation_k == 0.0);  // read at its own samples
+}
+
+TEST_CASE("a difference is inside as long as probe and model together can explain it") {
+    // Constant traces: prediction 10 K above the log. Allowed are 2.5 K of the probe and 4 K of the model below: 3.5 K beyond.
+    const auto flat = [](const char* name, double by_k) {
+        return sampled(name, 0.0, 1000.0, 10.0, [by_k](double) { return kStart_k + by_k; });
+    };
+    const Trace logged = flat("roof", 0.0);
+    tune::ChannelAllowance allowance;
+    allowance.probe_k = 2.5;
+    allowance.time_s = {0.0};
+    allowance.below_k = {4.0};
+    allowance.above_k = {1.0};
+    const auto beyond = [&](double by_k) {
+        const auto found = tune::channel_agreement(flat("roof", by_k), logged, allowance);
+        REQUIRE(found.has_value());
+        CHECK(found->samples == 101);
+        CHECK(found->agrees() == (found->largest_excess_k == 0.0));
+        CHECK(found->inside == (found->largest_excess_k == 0.0 ? 101u : 0u));
+        return found->largest_excess_k;
+    };
+    CHECK(std::abs(beyond(10.0) - 3.5) <= 1e-9);
+    CHECK(beyond(6.4) == 0.0);
+    CHECK(beyond(0.0) == 0.0);
+    CHECK(beyond(-3.4) == 0.0);
+    CHECK(std::abs(beyond(-5.0) + 1.5) <= 1e-9);  // colder than the log by 5 K, of which 2.5 + 1.0 are allowed
+    allowance.below_k = {4.0, 5.0};
+    CHECK_THROWS_AS((void)tune::channel_agreement(flat("roof", 0.0), logged, allowance), PromiseError);
+}
+
+TEST_CASE("a surface probe's error is allowed for on its unsafe side alone, and the moment of the largest excess is told") {
+    // The log reads 3 K more than the face at most: the truth may be that much colder, not hotter.
+    const auto flat = [](double by_k) { return sampled("roof", 0.0, 1000.0, 10.0, [by_k](double) { return kStart_k + by_k; }); };
+    tune::ChannelAllowance allowance;
+    allowance.probe_k = 1.0;
+    allowance.unsafe = flat(-3.0);
+    const auto colder = tune::channel_agreement(flat(-3.9), flat(0.0), allowance);
+    CHECK(colder->agrees());
+    CHECK(std::abs(colder->attachment_k - 3.0) <= 1e-9);
+    CHECK_FALSE(tune::channel_agreement(flat(1.1), flat(0.0), allowance)->agrees());
+    // One bump of 2 K over a twenty-fifth of the time: still agrees, and is told with its moment.
+    const Trace bump =
+        sampled("roof", 0.0, 1000.0, 10.0, [](double t) { return kStart_k + (t >= 500.0 && t < 540.0 ? 2.0 : 0.0); });
+    const auto found = tune::channel_agreement(bump, flat(0.0), allowance);
+    CHECK(found->agrees());
+    CHECK(found->inside == 97);
+    CHECK(std::abs(found->largest_excess_k - 1.0) <= 0.11);  // reading between samples is allowed for at the bump's corners
+    CHECK(found->largest_excess_at_s >= 500.0);
+    CHECK(found->largest_excess_at_s < 540.0);
+}
+
+TEST_CASE("the model's spread is read at its own moments") {
+    // Spread from 0 to 10 K along a line; the prediction lies 5 K above the log: inside from the middle on.
+    const Trace logged = sampled("roof", 0.0, 1000.0, 10.0, ramp_k);
+    const Trace predicted = sampled("roof", 0.0, 1000.0, 10.0, [](double t) { return ramp_k(t) + 5.0; });
+    const tune::ChannelAllowance allowance{0.0, {}, {0.0, 1000.0}, {0.0, 10.0}, {0.0, 0.0}};
+    const auto found = tune::channel_agreement(predicted, logged, allowance);
+    CHECK(found->inside == 51);
+    CHECK(std::abs(found->below_k - 5.0) <= 1e-9);
+    CHECK(std::abs(found->largest_excess_k - 5.0) <= 1e-9);
+    CHECK(found->largest_excess_at_s == 0.0);
 }

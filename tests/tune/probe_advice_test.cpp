@@ -45,10 +45,52 @@ TEST_CASE("one lump that one number moves is told by a probe as the formula of o
     booth.vertical_profile.clear();
     tune::AdviceOptions options;
     options.probe_standard_k = 0.001;
-    options.noise_k = 0.001;
+    options.residual_k = 0.001;
+    options.residual_time_s = 0.0;
     const tune::ProbeAdvice perfect = tune::probe_advice(shell, booth, test::small_cycle(333.15), options);
     CHECK(perfect.order[0].own_after_k <= 0.01);
-    options.noise_k = 1000.0;
+    options.residual_k = 1000.0;
     const tune::ProbeAdvice useless = tune::probe_advice(shell, booth, test::small_cycle(333.15), options);
     CHECK(useless.order[0].own_after_k >= 0.99 * useless.order[0].own_before_k);
+}
+
+TEST_CASE("readings whose errors stay alike teach as many as the effective number of samples says") {
+    // One lump, one number, a probe without an offset. For a first-order series of n readings with lag-one correlation r the
+    // information of a constant is that of n (1 - r) / (1 + r) independent ones but for the ends (Bayley & Hammersley 1946). In
+    // the cool and on the ramp the slopes are no constant: so only bounds. Correlated readings teach less than independent ones
+    // of the same size, and not less than that many fewer, here with 60 s a sample and 300 s: r = exp(-0.2), a tenth.
+    bake::Shell shell = test::small_shell();
+    shell.zones.resize(1);
+    shell.links.clear();
+    bake::Booth booth = test::small_booth();
+    booth.vertical_profile.clear();
+    const auto left_k = [&](double residual_k, double time_s) {
+        tune::AdviceOptions options;
+        options.probe_standard_k = 0.001;
+        options.residual_k = residual_k;
+        options.residual_time_s = time_s;
+        return tune::probe_advice(shell, booth, test::small_cycle(333.15), options).order[0].own_after_k;
+    };
+    const double r = std::exp(-60.0 / 300.0), fewer = std::sqrt((1.0 + r) / (1.0 - r));
+    const double independent = left_k(0.5, 0.0), alike = left_k(0.5, 300.0), as_fewer = left_k(0.5 * fewer, 0.0);
+    CAPTURE(independent);
+    CAPTURE(alike);
+    CAPTURE(as_fewer);
+    CHECK(alike > 1.5 * independent);
+    CHECK(alike <= 1.1 * as_fewer);
+}
+
+TEST_CASE("advice reckons with what tuning left, and says so") {
+    bake::Shell shell = test::small_shell();
+    const tune::ProbeAdvice plain = tune::probe_advice(shell, test::small_booth(), test::small_cycle(333.15));
+    CHECK(plain.residual_k == tune::kUsualResidual_k);
+    CHECK(plain.residual_time_s == tune::kUsualResidual_s);
+    CHECK(plain.residual_origin.find("common practice") == 0);
+    shell.learned.residual_k = 2.0;
+    shell.learned.residual_time_s = 900.0;
+    const tune::ProbeAdvice tuned = tune::probe_advice(shell, test::small_booth(), test::small_cycle(333.15));
+    CHECK(tuned.residual_k == 2.0);
+    CHECK(tuned.residual_time_s == 900.0);
+    CHECK(tuned.residual_origin == "as tuning left it");
+    CHECK(tuned.order[0].all_after_k > plain.order[0].all_after_k);
 }

@@ -24,7 +24,8 @@ enum class FactorKind {
     wall_offset,       ///< how far walls that follow the air lie under it
     wall_loss,         ///< conductance of the walls to the outside
     make_up,           ///< fresh air
-    burner_power       ///< largest power
+    burner_power,      ///< largest power
+    mode_film          ///< what the fans of a mode do for the film coefficient, where it was learned; subject: fan mode
 };
 
 /// A number of a shell or booth that a log can teach.
@@ -75,6 +76,8 @@ struct Learned {
     std::optional<double> film_spread;       ///< standard deviation of the logarithm of zones' films about their group's
     std::optional<double> error_used_k;      ///< RMS on the bakes that were used
     std::optional<double> error_held_out_k;  ///< RMS on bakes or parts that were not
+    std::optional<double> residual_k;        ///< standard deviation of what the fit left of a sample
+    std::optional<double> residual_time_s;   ///< what is left stays alike for so long: its correlation falls as exp(-t / this)
 
     [[nodiscard]] bool empty() const noexcept { return *this == Learned{}; }
     [[nodiscard]] const LearnedNumber* find(LearnedKind kind, std::string_view subject) const noexcept;

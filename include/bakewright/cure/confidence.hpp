@@ -77,6 +77,15 @@ struct TemperatureUncertainty {
 void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating,
                    const TemperatureUncertainty& uncertainty);
 
+/// Standard uncertainty [K], > 0, of the trace of a name.
+using NamedUncertainty = std::function<double(const std::string& trace)>;
+
+/// The same where each trace has an uncertainty of its own. Where the schedule means booth air, a zone's word rests on that of
+/// the air. BakeVerdict::standard_uncertainty_k is that of all of them where they are the same, else 0.
+/// @param origin  what the uncertainties rest on, for people
+void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating, const NamedUncertainty& standard_k,
+                   std::string origin);
+
 /// Standard uncertainty [K], > 0, of the trace of a zone, an item or the booth air in a bake of a history.
 /// @param bake  index into ShellHistory::bakes
 using TraceUncertainty = std::function<double(std::size_t bake, TraceSource source, const std::string& name)>;

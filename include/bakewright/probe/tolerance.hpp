@@ -27,6 +27,8 @@ enum class ToleranceClass { iec_1, iec_2, iec_3, astm_standard, astm_special };
 /// Standard uncertainty of what is only known to lie within a tolerance, every value as likely: tolerance / sqrt(3).
 /// Source: JCGM 100:2008 (GUM), 4.3.7.
 [[nodiscard]] double standard_uncertainty_k(double tolerance_k) noexcept;
+/// The tolerance that has this standard uncertainty.
+[[nodiscard]] double tolerance_of_standard_k(double standard_k) noexcept;
 
 /// What a calibration found.
 struct CalibrationPoint {

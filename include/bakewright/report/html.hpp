@@ -14,6 +14,7 @@
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/report/shell_drawing.hpp"
+#include "bakewright/tune/agreement.hpp"
 #include "bakewright/tune/compare.hpp"
 
 namespace bakewright::report {
@@ -61,6 +62,7 @@ struct ReportInput {
 
     std::vector<JudgedBake> verdicts;  ///< the one that counts first: the logged bake before its prediction
     std::optional<tune::Comparison> comparison;
+    std::optional<tune::Agreement> agreement;  ///< of the compared channels, within what probe and model may be off
 
     std::optional<cure::BakeCourse> course;  ///< of the first verdict's bake: the lanes under the chart
     std::optional<ShellDrawing> drawing;     ///< of the shell, lettered with the first verdict

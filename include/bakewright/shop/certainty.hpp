@@ -18,12 +18,19 @@ struct CertaintyOptions {
     Progress progress;
 };
 
+/// The bake of a prediction made many times over, with what is not known drawn anew; nothing where it was a log, or driven by a
+/// log's air. Widths of temperatures do not hang on the coating. @throws FileError where the listener stopped it
+[[nodiscard]] std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, const cure::Coating& coating,
+                                                                  const CertaintyOptions& how);
+/// What such an ensemble rests on, for people.
+[[nodiscard]] std::string ensemble_origin(std::size_t members);
+
 /// Judges a stored bake with the coated zones and item limits of its shell.
 [[nodiscard]] cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating);
 
-/// Says how sure a verdict on a bake is. Where nothing is given, a log's traces are as far off as the records of its probes say,
-/// else as thermocouples of type K, IEC class 2 (common practice). A prediction is made anew with what is not known of shell and
-/// booth drawn for each member; one that was driven by a log's air is taken for 1.5 K (common practice).
+/// Says how sure a verdict on a bake is. Where nothing is given, each of a log's traces is as far off as the record of its own
+/// probe says, else as thermocouples of type K, IEC class 2 (common practice). A prediction is made anew with what is not known
+/// of shell and booth drawn for each member; one that was driven by a log's air is taken for 1.5 K (common practice).
 /// @param bake  with the shell it was made with
 /// @throws FileError where the listener stopped it
 /// @return the ensemble it was read from, where there is one

@@ -19,7 +19,11 @@ namespace bakewright::shop {
 /// Standard uncertainty of one trace of a log by the record of its probe; that of usual probes where it has none [K].
 [[nodiscard]] double probe_standard_k(const StoredBake& bake, const std::string& trace);
 
-/// The largest of them, for a bake that has probe records.
-[[nodiscard]] cure::TemperatureUncertainty recorded_probes(const StoredBake& bake);
+/// What one trace of a log may be off by the record of its probe [K]: the tolerance of its class, or twice the standard
+/// uncertainty of its calibration; the tolerance of usual probes where it has none.
+[[nodiscard]] double probe_tolerance_k(const StoredBake& bake, const std::string& trace);
+
+/// What the uncertainties of a log with probe records rest on, for people, with the smallest and the largest of them.
+[[nodiscard]] std::string recorded_probes_origin(const StoredBake& bake);
 
 }  // namespace bakewright::shop

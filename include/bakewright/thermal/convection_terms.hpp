@@ -22,7 +22,8 @@ public:
         TabulatedFilm::ForcedTables shared;
         for (const Convection& edge : network.convections())
             films_.push_back({FollowingTerm<Real>(edge.air, layout), layout.slot(edge.node), TabulatedFilm(edge.film, shared),
-                              edge.area_m2, edge.factor, edge.forced_factor, Real{} + edge.area_m2});
+                              edge.area_m2, edge.factor, ModeTerm<Real>(edge.forced_factor, edge.factor_by_mode),
+                              Real{} + edge.area_m2});
         for (const GapConvection& edge : network.gap_convections())
             gaps_.push_back({layout.slot(edge.outer), layout.slot(edge.inner), TabulatedGap(edge.gap), edge.area_m2, edge.factor,
                              Real{} + edge.area_m2});
@@ -32,6 +33,7 @@ public:
     void set_member(const Member<Real>& member) {
         for (FilmTerm& film : films_) {
             film.air.set_member(member);
+            film.forced.set_member(member);
             film.area_m2 = member.of(film.factor) * film.plain_area_m2;
         }
         for (GapTerm& gap : gaps_) gap.area_m2 = member.of(gap.factor) * gap.plain_area_m2;
@@ -64,7 +66,7 @@ private:
         TabulatedFilm film;
         double plain_area_m2;
         FactorIndex factor;
-        ModeFactors forced_factor;
+        ModeTerm<Real> forced;
         Real area_m2;  ///< times the member's factor
     };
     struct GapTerm {
@@ -89,7 +91,7 @@ private:
             for (const FilmTerm& film : films_) {
                 const Real air_k = film.air.at(temperature_k);
                 TabulatedFilm::Value<Real> h;
-                evaluate(film.film, temperature_k[film.node], air_k, Real(Real{} + film.forced_factor[mode]), h);
+                evaluate(film.film, temperature_k[film.node], air_k, film.forced.factor[mode], h);
                 write_film<WithSlopes>(film, h, air_k - temperature_k[film.node], flow_w++, slope_w_per_k);
             }
         }
@@ -138,7 +140,7 @@ private:
         for (std::size_t i = 0; i < films_.size(); ++i) {
             batched_.surface_k[i] = temperature_k[films_[i].node];
             batched_.air_k[i] = films_[i].air.at(temperature_k);
-            batched_.forced_factor[i] = films_[i].forced_factor[mode];
+            batched_.forced_factor[i] = films_[i].forced.factor[mode];
         }
         batch_.evaluate({batched_.surface_k.data(), batched_.air_k.data(), batched_.forced_factor.data(),
                          batched_.coefficient.data(), with_slopes ? batched_.slope_surface.data() : nullptr,

@@ -18,7 +18,8 @@ public:
                                     Real{} + edge.conductance_w_per_k});
         for (const Film& edge : network.films())
             films_.push_back({FollowingTerm<Real>(edge.air, layout), layout.slot(edge.node), edge.conductance_w_per_k,
-                              edge.factor, edge.mode_factor, Real{} + edge.conductance_w_per_k});
+                              edge.factor, ModeTerm<Real>(edge.mode_factor, edge.factor_by_mode),
+                              Real{} + edge.conductance_w_per_k});
     }
 
     [[nodiscard]] std::size_t edge_count() const noexcept { return conductions_.size() + films_.size(); }
@@ -27,6 +28,7 @@ public:
         for (ConductionTerm& edge : conductions_) edge.conductance_w_per_k = member.of(edge.factor) * edge.plain_w_per_k;
         for (FilmTerm& edge : films_) {
             edge.air.set_member(member);
+            edge.mode.set_member(member);
             edge.conductance_w_per_k = member.of(edge.factor) * edge.plain_w_per_k;
         }
     }
@@ -43,7 +45,7 @@ public:
             *flow_w++ = edge.conductance_w_per_k * (temperature_k[edge.from] - temperature_k[edge.to]);
         for (const FilmTerm& edge : films_)
             *flow_w++ =
-                edge.conductance_w_per_k * edge.mode_factor[mode] * (edge.air.at(temperature_k) - temperature_k[edge.node]);
+                edge.conductance_w_per_k * edge.mode.factor[mode] * (edge.air.at(temperature_k) - temperature_k[edge.node]);
     }
 
     /// Slopes [W/K] of the flows, two an edge. They do not change as long as the mode does not.
@@ -53,7 +55,7 @@ public:
             *slope_w_per_k++ = -edge.conductance_w_per_k;
         }
         for (const FilmTerm& edge : films_) {
-            const Real conductance_w_per_k = edge.conductance_w_per_k * edge.mode_factor[mode];
+            const Real conductance_w_per_k = edge.conductance_w_per_k * edge.mode.factor[mode];
             *slope_w_per_k++ = conductance_w_per_k * edge.air.gain;
             *slope_w_per_k++ = -conductance_w_per_k;
         }
@@ -71,7 +73,7 @@ private:
         std::uint32_t node;
         double plain_w_per_k;
         FactorIndex factor;
-        ModeFactors mode_factor;
+        ModeTerm<Real> mode;
         Real conductance_w_per_k;  ///< times the member's factor
     };
 

@@ -36,6 +36,8 @@ struct Following {
 /// How many modes a network may have (fan modes of a booth); each scales the films of its films' group.
 inline constexpr std::size_t kModeCount = 4;
 using ModeFactors = std::array<double, kModeCount>;
+using ModeFactorIndices = std::array<FactorIndex, kModeCount>;
+inline constexpr ModeFactorIndices kNoModeFactors{kNoFactor, kNoFactor, kNoFactor, kNoFactor};
 
 /// An account of a network adds up the heat [J] that flows along the edges booked on it, so that energy can be seen to close.
 /// It is integrated beside the temperatures, by the same steps.
@@ -59,7 +61,8 @@ struct Film {
     double conductance_w_per_k = 0.0;     ///< h A at mode factor 1, > 0
     ModeFactors mode_factor{1, 1, 1, 1};  ///< >= 0
     AccountIndex account = kNoAccount;
-    FactorIndex factor = kNoFactor;  ///< on the conductance
+    FactorIndex factor = kNoFactor;                    ///< on the conductance
+    ModeFactorIndices factor_by_mode{kNoModeFactors};  ///< on each mode_factor
 };
 
 /// Convection from air to a node with a coefficient from correlations: q = h(T_node, T_air) A (T_air - T_node) [W].
@@ -70,7 +73,8 @@ struct Convection {
     FilmModel film{};                       ///< without problems
     ModeFactors forced_factor{1, 1, 1, 1};  ///< on the forced part of h alone, >= 0
     AccountIndex account = kNoAccount;
-    FactorIndex factor = kNoFactor;  ///< on the whole of h
+    FactorIndex factor = kNoFactor;                    ///< on the whole of h
+    ModeFactorIndices factor_by_mode{kNoModeFactors};  ///< on each forced_factor
 };
 
 /// Conduction and convection of the air between two faces: q = h(T_outer, T_inner) A (T_outer - T_inner) [W]; booked as heat into

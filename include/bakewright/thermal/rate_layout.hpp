@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -78,6 +79,23 @@ struct Member {
     Real start_shift_k{};                 ///< on every node's start [K]
 
     [[nodiscard]] Real of(FactorIndex index) const { return index == kNoFactor ? Real{} + 1.0 : factor[index]; }
+};
+
+/// Factors by mode as the member has them.
+template <class Real>
+struct ModeTerm {
+    ModeTerm(const ModeFactors& plain_factors, const ModeFactorIndices& indices)
+        : plain(plain_factors),
+          index(indices),
+          factor{Real{} + plain[0], Real{} + plain[1], Real{} + plain[2], Real{} + plain[3]} {}
+
+    ModeFactors plain;
+    ModeFactorIndices index;
+    std::array<Real, kModeCount> factor;
+
+    void set_member(const Member<Real>& member) {
+        for (std::size_t mode = 0; mode < kModeCount; ++mode) factor[mode] = member.of(index[mode]) * plain[mode];
+    }
 };
 
 /// Following, flat: gain and offset as the member has them.

@@ -24,6 +24,7 @@ struct ChannelComparison {
     std::optional<double> lag_s;  ///< shift of the logged trace that fits best, > 0 where it runs behind the prediction; absent
                                   ///< where the traces are too flat to tell
     double rms_after_shift_k = 0.0;  ///< what is left after that shift
+    double interpolation_k = 0.0;    ///< largest error of reading the prediction between its samples, by their second differences
 };
 
 /// A whole bake compared. unmatched_* name traces that found no partner.

@@ -120,7 +120,8 @@ struct TuneResult {
     std::vector<Pair> correlated;  ///< pairs of 0.8 and more, strongest first
     double noise_k = 0.0;          ///< standard deviation of the residuals
     double lag_one = 0.0, durbin_watson = 2.0;
-    double film_spread = 0.0;  ///< standard deviation of zones' log films about their group's
+    double residual_time_s = 0.0;  ///< over which residuals stay alike, as those of a first-order series
+    double film_spread = 0.0;      ///< standard deviation of zones' log films about their group's
     std::optional<double> held_out_with_zones_k{}, held_out_without_zones_k{};
     bool zones_kept = false;  ///< each zone's own film was taken up: held-out error paid for it
     std::vector<std::string> warnings;

@@ -1,0 +1,20 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bakewright/report/table.hpp"
+#include "bakewright/report/text.hpp"
+#include "bakewright/tune/agreement.hpp"
+
+namespace bakewright::report {
+
+/// By channel: how many samples are inside, what probe, attachment and model may be off, the largest difference beyond and when.
+[[nodiscard]] Table agreement_table(const tune::Agreement& agreement, const Units& units);
+/// Which channels agree and which do not; what the table rests on. Empty where no channel was compared.
+[[nodiscard]] std::vector<std::string> agreement_sentences(const tune::Agreement& agreement, const Units& units);
+[[nodiscard]] std::string agreement_text(const tune::Agreement& agreement, const TextOptions& options);
+/// The document of a comparison with `agreement`.
+[[nodiscard]] std::string with_agreement(const std::string& document, const tune::Agreement& agreement);
+
+}  // namespace bakewright::report
