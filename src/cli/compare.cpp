@@ -7,13 +7,13 @@
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/stage_difference_text.hpp"
 #include "bakewright/report/text.hpp"
+#include "bakewright/shop/tune_records.hpp"
 #include "bakewright/tune/causes.hpp"
 #include "bakewright/tune/stage_difference.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "tune_task.hpp"
 
 namespace bakewright::cli {
 namespace {

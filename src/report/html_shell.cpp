@@ -6,6 +6,7 @@
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/titles.hpp"
 #include "embedded.hpp"
 #include "html_parts.hpp"
 #include "html_sections.hpp"
@@ -81,7 +82,10 @@ std::string scripts(const ShellReportInput& input) {
 
 }  // namespace
 
-std::string html_shell_report(const ShellReportInput& input) {
+std::string html_shell_report(const ShellReportInput& by_name) {
+    ShellReportInput input = by_name;
+    input.verdict = titled(std::move(input.verdict), input.titles);
+    if (input.drawing) input.drawing = titled(std::move(*input.drawing), input.titles);
     const cure::ShellVerdict& verdict = input.verdict;
     const std::string title = "History of " + input.shell_title;
     const std::string coats = html_table(coat_table(verdict, input.units), "In the order sprayed", "judged") +
