@@ -2,6 +2,7 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/import_log.hpp"
 #include "bakewright/shop/saved_readings.hpp"
 #include "body.hpp"
@@ -72,9 +73,12 @@ Answer read(const Asked& asked, Context& context) {
     const shop::ImportTask task = import_task(asked.parts[0], body, context);
     const shop::ImportedLog imported = shop::read_log(task);
     const report::TextOptions style{body.units(), {.width = 100}};
+    const std::map<std::string, std::string> titles =
+        task.shell ? shop::titles_in(*task.shell) : std::map<std::string, std::string>{};
     return joined_answer("log-read", {{"log", shop::log_json(imported, kOneLine)},
                                       {"words", text_of(Json(shop::log_words(imported, style)))},
                                       {"targets", text_of(targets(task.shell))},
+                                      {"titles", text_of(Json(titles))},
                                       {"traces", report::to_json_text(drawn(imported.traces), kOneLine)}});
 }
 

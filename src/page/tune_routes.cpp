@@ -1,7 +1,9 @@
 #include <cstdlib>
 
 #include "answers.hpp"
+#include "bakewright/report/titles.hpp"
 #include "bakewright/report/tune_text.hpp"
+#include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/tune_records.hpp"
 #include "body.hpp"
 #include "context.hpp"
@@ -74,7 +76,8 @@ tune::TuneOptions options_of(const Body& body, const shop::TuneRecords& records)
     return asked;
 }
 
-Json words_of(const tune::TuneResult& result, const Units& units) {
+Json words_of(const Tuning& tuning, const Units& units) {
+    const tune::TuneResult result = report::titled(tuning.result, shop::titles_in(tuning.records.shell));
     return {{"headline", report::tuning_sentence(result, units)},
             {"settled", result.converged},
             {"suspects", report::suspect_sentences(result.suspects, units)},
@@ -89,7 +92,7 @@ Json words_of(const tune::TuneResult& result, const Units& units) {
 Answer shown(int number, const Tuning& tuning, const Units& units) {
     return joined_answer("tuned", {{"tuning", std::to_string(number)},
                                    {"result", report::to_json_text(tuning.result, "", "", kOneLine)},
-                                   {"words", text_of(words_of(tuning.result, units))}});
+                                   {"words", text_of(words_of(tuning, units))}});
 }
 
 Answer start(const Asked& asked, Context& context) {

@@ -39,12 +39,6 @@ std::string content_security_policy() {
                        hashes);
 }
 
-/// "2026-03-04 16:20:00": the T of ISO 8601 is for programs.
-std::string readable_time(std::string time) {
-    if (clock_minutes(time)) time[10] = ' ';
-    return time;
-}
-
 std::string heading(const ReportInput& input) {
     const std::vector<std::pair<std::string, std::string>> facts = {
         {"Shell", input.shell_title},

@@ -92,7 +92,7 @@ std::string html_shell_report(const ShellReportInput& by_name) {
                               html_table(coat_zone_table(verdict, input.units), "Every coat on every zone", "judged");
     return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(title, policy(input)) + "<body>\n<header>\n<h1>" +
            isolated(title) + "</h1>\n" +
-           fact_list({{"Written", input.written_at}, {"Worst", std::string(cure::word_text(verdict.worst()))}}) +
+           fact_list({{"Written", readable_time(input.written_at)}, {"Worst", std::string(cure::word_text(verdict.worst()))}}) +
            "</header>\n<main>\n" + removals(input) + section("bakes", "Bakes", bullet_list(input.bakes)) + drawing(input) +
            section("items", "Heat-sensitive items",
                    html_table(item_history_table(verdict, input.units), "Worst first", "judged")) +

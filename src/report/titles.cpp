@@ -1,5 +1,7 @@
 #include "bakewright/report/titles.hpp"
 
+#include <cctype>
+
 namespace bakewright::report {
 namespace {
 
@@ -16,6 +18,20 @@ void put_quoted(std::string& sentence, const Titles& titles) {
         for (std::size_t at = 0; (at = sentence.find(quoted, at)) != std::string::npos; at += title.size() + 2)
             sentence.replace(at, quoted.size(), "'" + title + "'");
     }
+}
+
+bool is_of_name(char letter) { return std::isalnum(static_cast<unsigned char>(letter)) != 0 || letter == '_'; }
+
+/// In a text that is made of names and a few words, "film of zone roof_skin": every name that stands by itself.
+void put_words(std::string& text, const Titles& titles) {
+    std::string with_titles;
+    for (std::size_t begin = 0; begin < text.size();) {
+        std::size_t end = begin;
+        while (end < text.size() && is_of_name(text[end])) ++end;
+        with_titles += end > begin ? title_of(text.substr(begin, end - begin), titles) : std::string(1, text[end++]);
+        begin = end;
+    }
+    text = with_titles;
 }
 
 template <class Record>
@@ -68,6 +84,15 @@ ShellDrawing titled(ShellDrawing drawing, const Titles& titles) {
     for (DrawnView& view : drawing.views)
         for (DrawnZone& zone : view.zones) put(zone.zone, titles);
     return drawing;
+}
+
+tune::TuneResult titled(tune::TuneResult result, const Titles& titles) {
+    for (tune::TunedNumber& number : result.numbers) put_words(number.name, titles);
+    for (tune::TunedProbe& probe : result.probes) put(probe.channel, titles);
+    for (tune::Suspect& suspect : result.suspects) put(suspect.channel, titles), put(suspect.with, titles);
+    for (std::string& combination : result.weak) put_words(combination, titles);
+    for (tune::TuneResult::Pair& pair : result.correlated) put_words(pair.first, titles), put_words(pair.second, titles);
+    return result;
 }
 
 ReportInput titled(ReportInput input) {

@@ -43,13 +43,25 @@ def prepare(browser, _):
     browser.wait("return document.querySelector('#view-prepare').textContent.includes('How sure')", "how sure it is", 60)
 
 
+LETTERS = """
+const drawing = document.querySelector('#view-prepare .shell-drawing');
+drawing.scrollIntoView({ block: 'center' });
+const middles = [...drawing.querySelectorAll('.drawn-word')].map((one) => one.getBoundingClientRect()).map((box) => [box.x + box.width / 2, box.y + box.height / 2]);
+return [...drawing.querySelectorAll('.drawn-zone:not(.bare)')].filter((zone) => {
+  const box = zone.querySelector('rect').getBoundingClientRect();
+  return box.width >= 18 && box.height >= 18 && !middles.some(([x, y]) => document.elementFromPoint(x, y)?.closest('.drawn-zone') === zone);
+}).map((zone) => zone.getAttribute('aria-label'));
+"""
+
+
 def pictures_of_bake(browser, _):
-    """Lanes and the drawing of the shell answer to one another."""
+    """Lanes are drawn, and every zone of the drawing has its letter where nothing covers it."""
     go(browser, "prepare")
-    if not browser.run("return Boolean(bakewright.drawPictures)"):
-        return
-    browser.wait("return document.querySelector('#view-prepare .lanes, #view-prepare [class*=lane]')", "the lanes")
-    browser.wait("return document.querySelector('#view-prepare svg')", "the drawing")
+    browser.wait("return document.querySelector('#view-prepare .lane')", "the lanes")
+    browser.wait("return document.querySelector('#view-prepare .drawn-word')", "the drawing")
+    bare = browser.run(LETTERS)
+    check(not bare, f"without a letter of their own: {bare}")
+    browser.run("window.scrollTo(0, 0)")
 
 
 def units(browser, _):

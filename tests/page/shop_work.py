@@ -102,6 +102,7 @@ def learn(browser, _):
     go(browser, "tune")
     browser.wait("return document.querySelector('#view-tune input[value=learn]')", "the logged bakes")
     browser.run("[...document.querySelectorAll('#view-tune input[name=use-2]')].find((one) => one.value === 'learn').click()")
+    browser.wait("return !document.querySelector('#view-tune button.main').disabled", "the bakes and what to learn")
     press(browser, "tune", "Learn from these bakes")
     browser.wait("return document.querySelector('#view-tune progress')", "the progress")
     press(browser, "tune", "Stop")

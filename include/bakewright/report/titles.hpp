@@ -7,6 +7,7 @@
 #include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/report/html.hpp"
+#include "bakewright/tune/tune.hpp"
 
 namespace bakewright::report {
 
@@ -23,6 +24,8 @@ using Titles = std::map<std::string, std::string>;
 [[nodiscard]] cure::BakeCourse titled(cure::BakeCourse course, const Titles& titles);
 [[nodiscard]] ShellDrawing titled(ShellDrawing drawing, const Titles& titles);
 [[nodiscard]] tune::Comparison titled(tune::Comparison comparison, const Titles& titles);
+/// Numbers, pairs and what could not be told are named by titles too.
+[[nodiscard]] tune::TuneResult titled(tune::TuneResult result, const Titles& titles);
 /// With its own titles.
 [[nodiscard]] ReportInput titled(ReportInput input);
 

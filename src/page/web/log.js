@@ -109,7 +109,7 @@
     const others = (read.log.second ? read.log.second.channels : []).map((channel) => ({ ...channel, name: renamed[channel.name] || channel.name, heading: channel.heading + ' (second)' }));
     const rows = [...read.log.channels, ...others].filter((channel) => channel.quantity === 'temperature').map((channel) => {
       const name = channelName(channel);
-      const options = [{ name: '', title: 'not named' }, ...read.targets.map((target) => ({ name: target, title: target }))];
+      const options = [{ name: '', title: 'not named' }, ...read.targets.map((target) => ({ name: target, title: read.titles[target] || target }))];
       const flags = [[channel.missing, 'missing'], [channel.open_circuit, 'open'], [channel.spikes, 'spikes'], [channel.stuck, 'stuck'], [channel.clipped, 'clipped']]
         .filter(([count]) => count > 0).map(([count, words]) => count + ' ' + words).join(', ');
       const select = page.choice(options, name, (value) => mapped(channel, value));
@@ -133,6 +133,7 @@
     corrected();
     page.fill(found.words, element('details', {}, element('summary', {}, 'Everything that was understood of the file'), element('pre', { tabindex: '0' }, read.words)));
     if (!chart) chart = new page.TemperatureChart(found.chart, (name) => { selected = selected === name ? null : name; chart.pick(selected); });
+    chart.titles = read.titles;
     chart.draw(read.traces.traces.map((trace) => ({ trace, kind: 'logged' })), [], units.clockMinutes(read.traces.started_at), selected);
     found.keep.hidden = false;
   }

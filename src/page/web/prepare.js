@@ -263,13 +263,13 @@
     const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What is baked, and the cycle' },
       part('choosers', 'div', { class: 'controls' }), movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
       page.field('Title in the book', found.title), found.keep, page.field('The bake starts at', found.start, 'empty: the card counts from the start'), found.card, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
-    const outcome = element('div', { class: 'outcome' }, part('headline', 'div', { class: 'answers' }), part('chart'), part('lanes'), part('key'),
+    const outcome = element('div', { class: 'outcome' }, part('chart'), part('lanes'), part('key'),
       element('div', { class: 'pair' }, part('where', 'div', { hidden: true }),
         element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
       part('zones'), part('items'), part('cycle'), part('certainty'), part('checklist'),
       element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
         [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
-    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench' }, controls, outcome));
+    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench led' }, part('headline', 'div', { class: 'answers' }), controls, outcome));
     page.fill(found.where, element('h2', {}, 'Where on the shell'), part('drawing'));
     chart = new page.TemperatureChart(found.chart, pick);
     found.chartObject = chart;

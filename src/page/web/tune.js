@@ -103,7 +103,7 @@
     }
   }
 
-  const off = (k) => (k === null ? 'not told' : units.differenceFromKelvin(k).toFixed(2) + ' ' + units.symbol);
+  const off = (k) => (k === null ? 'not told' : units.differenceFromKelvin(k).toFixed(2) + ' ' + units.differenceSymbol);
 
   async function versions() {
     const known = await page.get('/api/tune');
@@ -120,8 +120,8 @@
       found.start = element('button', { type: 'button', class: 'main', disabled: true, onclick: start }, 'Learn from these bakes');
       found.name = element('input', { type: 'text', maxlength: '60', pattern: '[A-Za-z0-9_\\-]+' });
       const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What is learned from which bakes' },
-        part('bakes', 'fieldset', { class: 'aboard' }), part('what', 'fieldset', { class: 'aboard' }), part('choosers', 'div', { class: 'controls' }),
-        element('details', {}, element('summary', {}, 'More'), flag('by_cycle', 'drive the model by the cycle, and learn what the air makes of it'),
+        part('bakes', 'fieldset', { class: 'aboard' }), part('what', 'fieldset', { class: 'aboard' }),
+        element('details', {}, element('summary', {}, 'Shell, booth, and how'), part('choosers', 'div', { class: 'controls' }), flag('by_cycle', 'drive the model by the cycle, and learn what the air makes of it'),
           flag('keep_suspects', 'use channels that look loose or exchanged')), found.start, part('work', 'div', { class: 'controls' }));
       const keeping = element('div', { class: 'row' }, page.field('Name of the tuned shell and booth', found.name, 'empty: theirs with _tuned'),
         element('button', { type: 'button', class: 'main', onclick: keep }, 'Keep in the book'));

@@ -6,7 +6,7 @@
 (function () {
   'use strict';
   var TONES = 6, LABEL_GAP = 184, SVG = 'http://www.w3.org/2000/svg';
-  var PRINT_WIDTH = 820, PRINT_HEIGHT = 330;
+  var PRINT_WIDTH = 840, PRINT_HEIGHT = 330;
   var root = document.documentElement, frame = document.getElementById('frame'), box = document.getElementById('chart');
   var data = JSON.parse(document.getElementById('bake-data').textContent);
   var own = window.bakewright = window.bakewright || {}, followers = {draw: [], read: []};

@@ -60,16 +60,19 @@
   }
 
   function nameLimits(put, look, dygraph, area) {
-    var range = dygraph.yAxisRange(0), above = [], taken = [];
+    var range = dygraph.yAxisRange(0), taken = [];
+    var above = look.data.limits.filter(function (limit) { return limit.value > range[1]; }).map(function (limit) { return limit.label; });
+    if (above.length) {
+      halo(put, look, {x: area.x + 6, y: area.y + 28, fill: look.ink}, '\u2191 above the chart: ' + shortened(above.join('; '), 90));
+      taken.push(area.y + 28);
+    }
     look.data.limits.forEach(function (limit) {
-      if (limit.value > range[1]) { above.push(limit.label); return; }
-      if (limit.value < range[0]) return;
+      if (limit.value > range[1] || limit.value < range[0]) return;
       var line = dygraph.toDomYCoord(limit.value, 0), y = line - 4 < area.y + 26 ? line + 13 : line - 4;  // clear of the stages
-      while (taken.some(function (t) { return Math.abs(t - y) < 13; })) y += 1;
+      while (taken.some(function (t) { return Math.abs(t - y) < 14; })) y += 1;
       taken.push(y);
       halo(put, look, {x: area.x + 6, y: y, fill: look.ink}, shortened(limit.label, 64));
     });
-    if (above.length) halo(put, look, {x: area.x + 6, y: area.y + 28, fill: look.ink}, '\u2191 above the chart: ' + shortened(above.join('; '), 90));
   }
 
   function nameStages(put, look, dygraph, area) {

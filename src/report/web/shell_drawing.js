@@ -40,18 +40,24 @@
 
     function placeOf(box, zone) { return {x: box.x + zone.left * box.w, y: box.y + zone.top * box.h, w: zone.width * box.w, h: zone.height * box.h}; }
 
-    /* The widest part of a zone that nothing drawn over it covers, over a height in its middle. */
-    function bare(box, zone, index, height) {
-      var at = placeOf(box, zone), low = at.y + (at.h - height) / 2, parts = [[at.x, at.x + at.w]];
+    /* The widest part of a zone that nothing drawn over it covers, over a height about a level of it. */
+    function bareAt(box, zone, index, height, level) {
+      var at = placeOf(box, zone), middle = at.y + level * at.h, parts = [[at.x, at.x + at.w]];
       box.view.zones.slice(index + 1).forEach(function (other) {
         var over = placeOf(box, other);
-        if (over.y >= low + height || over.y + over.h <= low) return;
+        if (over.y >= middle + height / 2 || over.y + over.h <= middle - height / 2) return;
         parts = [].concat.apply([], parts.map(function (part) {
           return [[part[0], Math.min(part[1], over.x)], [Math.max(part[0], over.x + over.w), part[1]]].filter(function (rest) { return rest[1] > rest[0]; });
         }));
       });
       var widest = parts.reduce(function (best, part) { return part[1] - part[0] > best[1] - best[0] ? part : best; }, [at.x, at.x]);
-      return {x: widest[0], y: at.y, w: widest[1] - widest[0], h: at.h};
+      return {x: widest[0], w: widest[1] - widest[0], middle: middle, h: at.h};
+    }
+
+    /* In its middle if that is free, else where most of it is. */
+    function bare(box, zone, index, height) {
+      return [0.5, 0.35, 0.65, 0.2, 0.8].map(function (level) { return bareAt(box, zone, index, height, level); })
+        .reduce(function (best, here) { return here.w > 1.2 * best.w ? here : best; });
     }
 
     function drawZone(box, zone) {
@@ -72,9 +78,9 @@
       if (!zone.coated) return;
       var word = verdicts[zone.zone] || 'NOT JUDGED', tone = kit.toneOf(word);
       var at = bare(box, zone, index, 40), both = at.h >= 36 && room(zone.title, at.w * 1.25);
-      if (!both) at = bare(box, zone, index, 14);
+      if (!both) at = bare(box, zone, index, 12);
       if (at.h < 11 || at.w < 11) return;
-      var middle = at.x + at.w / 2, base = at.y + at.h / 2 + 5;
+      var middle = at.x + at.w / 2, base = at.middle + 5;
       if (both) { base -= 8; text(zone.title, middle, base + 16, 'drawn-title on-' + tone.tone); }
       text(room(word, at.w) ? word : tone.letter, middle, base, 'drawn-word on-' + tone.tone + (at.h < 17 ? ' tight' : ''));
     }
