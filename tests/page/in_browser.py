@@ -45,12 +45,13 @@ def prepare(browser, _):
 
 LETTERS = """
 const drawing = document.querySelector('#view-prepare .shell-drawing');
-drawing.scrollIntoView({ block: 'center' });
-const middles = [...drawing.querySelectorAll('.drawn-word')].map((one) => one.getBoundingClientRect()).map((box) => [box.x + box.width / 2, box.y + box.height / 2]);
-return [...drawing.querySelectorAll('.drawn-zone:not(.bare)')].filter((zone) => {
-  const box = zone.querySelector('rect').getBoundingClientRect();
-  return box.width >= 18 && box.height >= 18 && !middles.some(([x, y]) => document.elementFromPoint(x, y)?.closest('.drawn-zone') === zone);
-}).map((zone) => zone.getAttribute('aria-label'));
+const shapes = [...drawing.querySelectorAll('.drawn-zone')].map((zone) => ({ zone, box: zone.querySelector('rect').getBoundingClientRect() }));
+const holds = (box, word) => word.x > box.left && word.x < box.right && word.y > box.top && word.y < box.bottom;
+// The shape that lies on top where a word has its middle: later ones lie over earlier ones.
+const tops = [...drawing.querySelectorAll('.drawn-word')].map((one) => one.getBoundingClientRect())
+  .map((box) => ({ x: box.x + box.width / 2, y: box.y + box.height / 2 })).map((word) => shapes.filter((shape) => holds(shape.box, word)).pop());
+return shapes.filter((shape) => !shape.zone.classList.contains('bare') && shape.box.width >= 18 && shape.box.height >= 18 && !tops.includes(shape))
+  .map((shape) => shape.zone.getAttribute('aria-label'));
 """
 
 
@@ -61,7 +62,6 @@ def pictures_of_bake(browser, _):
     browser.wait("return document.querySelector('#view-prepare .drawn-word')", "the drawing")
     bare = browser.run(LETTERS)
     check(not bare, f"without a letter of their own: {bare}")
-    browser.run("window.scrollTo(0, 0)")
 
 
 def units(browser, _):
