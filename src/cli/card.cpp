@@ -3,9 +3,9 @@
 #include <fmt/core.h>
 
 #include "bakewright/report/bake_card.hpp"
+#include "bakewright/shop/bake_card.hpp"
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/shop_time.hpp"
-#include "judging.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -13,14 +13,14 @@ namespace {
 
 namespace po = boost::program_options;
 
-std::string start_of(const Options& options, const std::string& otherwise) {
-    return options.has("start") ? shop_time(options.text("start"), "--start").text : otherwise;
-}
-
-std::string title_of(const std::string& title, const std::string& id) { return title.empty() ? id : title; }
-
-void refuse_blocked(const report::Checklist& checklist) {
-    if (const report::CheckedThing* thing = checklist.blocking()) wrong_option("--aboard", report::blocked_sentence(*thing));
+CardAsked card_asked(const Options& options, const report::Checklist& checklist) {
+    return {.title = options.text_or("title", ""),
+            .started_at = options.has("start") ? shop_time(options.text("start"), "--start").text : "",
+            .checklist = checklist,
+            .taken_out = {},
+            .probe_places = {},
+            .program_version = std::string(kVersion),
+            .units = options.units()};
 }
 
 }  // namespace
@@ -40,49 +40,22 @@ std::optional<std::string> card_path(const Options& options) {
     return out_is_page ? std::optional(options.text("out")) : std::nullopt;
 }
 
+std::optional<std::string> cycle_path(const Options& options) {
+    if (!options.has("out") || card_path(options) == options.text("out")) return std::nullopt;
+    return options.text("out");
+}
+
 void write_card(const Options& options, const plan::PlanTask& task, const plan::Plan& plan,
                 const std::vector<std::string>& taken_out, const report::Checklist& checklist, const std::string& path) {
-    report::BakeCard card;
-    card.shell_title = title_of(task.shell.title, task.shell.id);
-    card.booth_title = title_of(task.booth.title, task.booth.id);
-    card.title = options.text_or("title", "Bake: " + title_of(task.coating.title, task.coating.id));
-    card.started_at = start_of(options, {});
-    card.coating = task.coating;
-    card.stages = plan.prediction.stages;
-    card.predicted = plan.prediction.traces;
-    card.verdict = plan.verdict;
-    card.items = task.items;
-    card.taken_out = taken_out;
-    card.checklist = checklist;
-    for (const plan::ProbePlace& place : plan.probe_places) card.probe_places.push_back(place.zone);
-    card.provenance = {
-        {"bakewright", std::string(kVersion)}, {"shell", task.shell.id}, {"booth", task.booth.id}, {"coating", task.coating.id}};
-    card.units = options.units();
-    write_file(path, report::html_card(card));
+    CardAsked asked = card_asked(options, checklist);
+    asked.taken_out = taken_out;
+    for (const plan::ProbePlace& place : plan.probe_places) asked.probe_places.push_back(place.zone);
+    write_file(path, report::html_card(bake_card(asked, task, plan.prediction, plan.verdict)));
 }
 
 void write_card(const Options& options, const StoredBake& bake, const cure::Coating& coating, const report::Checklist& checklist,
                 const std::string& path) {
-    refuse_blocked(checklist);
-    const auto number = static_cast<std::int64_t>(bake.record.id);
-    if (!bake.cycle || !bake.booth || bake.record.kind != book::BakeKind::predicted)
-        wrong_option("--card", fmt::format("bake {} is no prediction with a cycle: a card tells what to set", number));
-    report::BakeCard card;
-    card.title = options.text_or("title", bake.record.title);
-    if (bake.shell) card.shell_title = title_of(bake.shell->shell.title, bake.shell->shell.id);
-    card.booth_title = title_of(bake.booth->title, bake.booth->id);
-    card.started_at = start_of(options, bake.record.started_at);
-    card.coating = coating;
-    card.stages = bake::resolve(*bake.cycle, *bake.booth);
-    card.predicted = bake.traces;
-    card.verdict = judge(bake, coating);
-    card.items = bake.item_limits();
-    card.checklist = checklist;
-    card.provenance = {{"bake", fmt::format("{}, uid {}", number, bake.record.uid)}, {"bakewright", std::string(kVersion)}};
-    for (const book::DocumentSummary& document : bake.record.documents)
-        card.provenance.push_back({document.kind + " " + document.name, "sha256 " + document.sha256.substr(0, 12)});
-    card.units = options.units();
-    write_file(path, report::html_card(card));
+    write_file(path, report::html_card(bake_card(card_asked(options, checklist), bake, coating)));
 }
 
 }  // namespace bakewright::cli

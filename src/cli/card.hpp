@@ -18,6 +18,9 @@ void describe_card(Options& options);
 /// @throws InputError where both name one
 [[nodiscard]] std::optional<std::string> card_path(const Options& options);
 
+/// Where the planned cycle goes: the file of --out, unless it is the card's.
+[[nodiscard]] std::optional<std::string> cycle_path(const Options& options);
+
 /// The card of a plan that was found.
 void write_card(const Options& options, const plan::PlanTask& task, const plan::Plan& plan,
                 const std::vector<std::string>& taken_out, const report::Checklist& checklist, const std::string& path);

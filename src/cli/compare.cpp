@@ -12,13 +12,13 @@
 #include "bakewright/report/verdict_pair_text.hpp"
 #include "bakewright/shop/agreement.hpp"
 #include "bakewright/shop/booth_trend.hpp"
+#include "bakewright/shop/tune_records.hpp"
 #include "bakewright/tune/causes.hpp"
 #include "bakewright/tune/stage_difference.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "tune_task.hpp"
 
 namespace bakewright::cli {
 namespace {

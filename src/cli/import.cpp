@@ -5,16 +5,15 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json_commands.hpp"
-#include "bakewright/report/log_text.hpp"
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/import_log.hpp"
+#include "bakewright/shop/saved_readings.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 #include "command.hpp"
 #include "import_options.hpp"
 #include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "saved_readings.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -35,10 +34,10 @@ bool is_large(const std::string& path) {
     return std::filesystem::is_regular_file(path, error) && std::filesystem::file_size(path, error) >= kLeastPagedBytes && !error;
 }
 
-probe::MergeOptions merge_options(const Options& options) {
+probe::MergeOptions merge_options(const Options& options, const GivenOptions& reading) {
     probe::MergeOptions asked;
     asked.shift_s = options.quantity("shift", Dimension::time);
-    asked.first_air = options.text_or("air", "");
+    asked.first_air = reading.text_or("air", "");
     asked.second_air = options.text_or("and-air", "");
     return asked;
 }
@@ -49,11 +48,15 @@ ImportTask import_task(const Options& options) {
     if (options.has("shell")) task.shell = shell_of(options).record;
     task.file = log_file(options.text("file"));
     task.reading = reading_options(options);
+    if (options.has("reading")) {
+        book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+        task.reading = with_saved(task.reading, saved_reading(book, options.text("reading")));
+    }
     if (options.has("and"))
         task.second = log_file(options.text("and"));
     else if (options.has("shift") || options.has("and-air"))
         wrong_option("--shift", "serves with a second log, --and FILE");
-    task.merge = merge_options(options);
+    task.merge = merge_options(options, task.reading);
     if (options.has("booth")) task.booth = booth_of(options).record;
     if (options.has("coating")) task.coating = profile::load_coating(options.text("coating"), library).record;
     if (options.has("probe-record")) task.probes = profile::load_probes(options.text("probe-record"), library).record;
@@ -61,22 +64,6 @@ ImportTask import_task(const Options& options) {
     task.title = options.text_or("title", "");
     task.program_version = kVersion;
     return task;
-}
-
-std::string json_text(const ImportedLog& imported, std::optional<book::BakeId> id) {
-    std::string text = report::to_json_text(imported.files[0].log.reading, imported.mapped);
-    if (imported.merged) text = report::with_second_log(text, imported.files[1].log.reading, *imported.merged);
-    if (imported.probes) text = report::with_probes(text, *imported.probes, imported.probe_use);
-    return report::with_bake_number(text, id ? static_cast<std::int64_t>(*id) : 0);
-}
-
-std::string plain_text(const ImportedLog& imported, const report::TextOptions& how) {
-    std::string text = report::log_text(imported.files[0].log.reading, imported.mapped, how);
-    if (imported.merged)
-        text += "\n" + report::log_text(imported.files[1].log.reading, imported.mapped, how, imported.merged->renamed) + "\n" +
-                report::merge_text(*imported.merged, how);
-    if (imported.probes) text += "\n" + report::probes_text(*imported.probes, imported.probe_use, how);
-    return text;
 }
 
 void describe(Options& options) {
@@ -144,14 +131,14 @@ int import_with(const Options& options) {
         const KeptLog kept = keep_log(book, task, imported);
         id = kept.bake;
         known = kept.was_known;
-        if (options.has("save-reading")) save_reading(book, options);
+        if (options.has("save-reading")) save_reading(book, options.text("save-reading"), task.reading);
         transaction.commit();
     }
     if (options.json()) {
-        print(json_text(imported, id));
+        print(report::with_bake_number(log_json(imported), id ? static_cast<std::int64_t>(*id) : 0));
         return static_cast<int>(ExitStatus::fine);
     }
-    print(plain_text(imported, text_options(options)));
+    print(log_words(imported, text_options(options)));
     if (known)
         fmt::print("\nthis log is in the book already, as bake {}; nothing was added\n", static_cast<std::int64_t>(*id));
     else if (id)
@@ -165,9 +152,7 @@ int import_with(const Options& options) {
 
 int run_import(const std::vector<std::string>& words) {
     const std::optional<Options> given = import_options(words);
-    if (!given) return static_cast<int>(ExitStatus::fine);
-    if (!given->has("reading")) return import_with(*given);
-    return import_with(import_options(with_saved_reading(words, *given)).value());
+    return given ? import_with(*given) : static_cast<int>(ExitStatus::fine);
 }
 
 }  // namespace bakewright::cli

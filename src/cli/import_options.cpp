@@ -1,7 +1,5 @@
 #include "import_options.hpp"
 
-#include <fmt/core.h>
-
 namespace bakewright::cli {
 
 namespace po = boost::program_options;
@@ -44,21 +42,6 @@ GivenOptions reading_options(const Options& options) {
     for (const std::string_view name : kReadingFlags)
         if (options.flag(name.data())) given.emplace_back(name, "yes");
     return GivenOptions(std::move(given));
-}
-
-std::vector<std::pair<std::string, std::string>> given_reading_options(const Options& options) {
-    std::vector<std::pair<std::string, std::string>> given = reading_options(options).all();
-    std::erase_if(given, [](const auto& one) { return one.first == "from-line" || one.first == "to-line"; });
-    return given;
-}
-
-std::vector<std::string> saved_words(const std::vector<std::pair<std::string, std::string>>& saved, const Options& options) {
-    std::vector<std::string> words;
-    for (const auto& [name, value] : saved) {
-        if (options.has(name.c_str())) continue;
-        words.push_back(is_reading_flag(name) ? "--" + name : fmt::format("--{}={}", name, value));
-    }
-    return words;
 }
 
 }  // namespace bakewright::cli

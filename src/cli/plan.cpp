@@ -105,11 +105,11 @@ int run_plan(const std::vector<std::string>& words) {
         return plan_panel(options);
     }
     if (options.has("coats")) {
-        refuse_beside(options, "coats", {"card", "finish", "keep", "map", "out"});
+        refuse_beside(options, "coats", {"finish", "keep", "map"});
         return plan_sequence(options, list);
     }
     if (options.has("finish")) {
-        refuse_beside(options, "finish", {"card", "keep", "map"});
+        refuse_beside(options, "finish", {"keep", "map"});
         return plan_finish(options, list);
     }
     const profile::Library library = options.library();
@@ -127,8 +127,8 @@ int run_plan(const std::vector<std::string>& words) {
     if (!found.plan.complete) throw FileError("planning was interrupted; nothing was written");
     const plan::PlanTask baked{found.shell, task.booth, task.coating, found.items, task.so_far};
     const std::optional<std::string> card = card_path(options);
-    const bool out_is_cycle = options.has("out") && card != options.text("out");
-    if (found.plan.feasible && out_is_cycle) write_cycle(found.plan, task, options.text("out"));
+    const std::optional<std::string> out = cycle_path(options);
+    if (found.plan.feasible && out) write_cycle(found.plan, task, *out);
     if (found.plan.feasible && card) write_card(options, baked, found.plan, found.out, list, *card);
     if (card == "-") return static_cast<int>(found.plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
     std::optional<cure::ShellVerdict> after;

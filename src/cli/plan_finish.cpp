@@ -8,6 +8,7 @@
 #include "bakewright/report/finish_text.hpp"
 #include "bakewright/shop/plan_history.hpp"
 #include "bakewright/shop/stored_bake.hpp"
+#include "card.hpp"
 #include "judging.hpp"
 #include "named_records.hpp"
 #include "output.hpp"
@@ -68,7 +69,10 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     asked.progress = progress.listener();
     plan::Plan plan = plan::plan_cycle(task, asked);
     if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
-    if (plan.feasible && options.has("out")) write_cycle(plan, task, options.text("out"));
+    const std::optional<std::string> card = card_path(options), out = cycle_path(options);
+    if (plan.feasible && out) write_cycle(plan, task, *out);
+    if (plan.feasible && card) write_card(options, task, plan, {}, list, *card);
+    if (card == "-") return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
     const TraceSet whole = plan::gone_on(task.before, plan.prediction.traces);
     std::optional<cure::ShellVerdict> after;
     if (history && plan.feasible)

@@ -122,7 +122,9 @@ void describe_planning(Options& options) {
         "energy of the band")("history", text("SHELL"),
                               "shell of the book whose coats and bakes so far count: earlier coats must not be over-baked, "
                               "items keep their limits over a lifetime")(
-        "out", text("FILE"), "write the planned cycle as a profile; a name that ends in .html: the bake card instead, as --card")(
+        "out", text("FILE"),
+        "write the planned cycle as a profile; a name that ends in .html: the bake card instead, as --card; with "
+        "--coats a file a bake, its number before the ending")(
         "map", "show every set point and hold, and what stands against those that do not do, in place of one cycle")(
         "map-step", text("TIME"), "holds of the map are so far apart; default 10 min")(
         "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");

@@ -8,7 +8,7 @@
 #include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "tune_task.hpp"
+#include "ranges.hpp"
 
 namespace bakewright::cli {
 namespace {
@@ -34,7 +34,7 @@ int run_probe_advice(const std::vector<std::string>& words) {
     describe(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     tune::AdviceOptions asked;
-    asked.probed = split_list(options.texts("probed"));
+    asked.probed = names_in(options.texts("probed"));
     const double probes = options.number("probes").value_or(4.0);
     if (!(probes >= 1.0 && probes <= 20.0)) wrong_option("--probes", "accepts 1 to 20");
     asked.most_probes = static_cast<std::size_t>(probes);

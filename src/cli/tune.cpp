@@ -10,11 +10,12 @@
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tune_text.hpp"
 #include "bakewright/shop/files.hpp"
+#include "bakewright/shop/tune_records.hpp"
 #include "command.hpp"
 #include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "tune_task.hpp"
+#include "ranges.hpp"
 
 namespace bakewright::cli {
 namespace {
@@ -40,7 +41,7 @@ void describe(Options& options) {
 
 std::set<tune::Tunable> tunables(const Options& options) {
     std::set<tune::Tunable> found;
-    for (const std::string& word : split_list(options.texts("what"))) {
+    for (const std::string& word : names_in(options.texts("what"))) {
         const auto tunable = tune::tunable_from_name(word);
         if (tunable) {
             found.insert(*tunable);
@@ -55,12 +56,26 @@ std::set<tune::Tunable> tunables(const Options& options) {
     return found;
 }
 
-void write_profiles(const std::string& folder, const profile::ShellProfile& shell, const bake::Booth& booth) {
+std::vector<book::BakeId> bakes_of(const Options& options, const char* name, const std::string& what) {
+    std::vector<book::BakeId> bakes;
+    for (const std::string& number : names_in(options.texts(name))) bakes.push_back(bake_id(number, what));
+    return bakes;
+}
+
+TuneRecords records_of(book::Book& book, const Options& options) {
+    TuneAsked asked{bakes_of(options, "bakes", "BAKE"), bakes_of(options, "hold-out", "--hold-out"), {}, {}};
+    if (asked.bakes.empty()) wrong_option("BAKE", "name at least one logged bake, such as 3; `bakewright book list` shows them");
+    if (options.has("shell")) asked.shell = shell_of(options).record;
+    if (options.has("booth")) asked.booth = booth_of(options).record;
+    return load_tune_records(book, asked);
+}
+
+void write_profiles(const std::string& folder, const TunedPair& pair) {
     std::error_code failure;
     std::filesystem::create_directories(folder, failure);
     if (failure) throw FileError(fmt::format("{}: cannot be made: {}", folder, failure.message()));
-    write_file(fmt::format("{}/{}.toml", folder, shell.shell.id), profile::to_toml(shell));
-    write_file(fmt::format("{}/{}_booth.toml", folder, booth.id), profile::to_toml(booth));
+    write_file(fmt::format("{}/{}.toml", folder, pair.shell.shell.id), profile::to_toml(pair.shell));
+    write_file(fmt::format("{}/{}_booth.toml", folder, pair.booth.id), profile::to_toml(pair.booth));
 }
 
 }  // namespace
@@ -78,20 +93,16 @@ int run_tune(const std::vector<std::string>& words) {
     asked.keeps_suspects = options.flag("keep-suspects");
     const bool is_kept = !options.flag("no-store");
     book::Book book = book::Book::open(options.book_path(), is_kept ? book::Mode::create : book::Mode::read_only);
-    TuneRecords records = load_tune_records(book, options);
+    const TuneRecords records = records_of(book, options);
     asked.held_out = records.held_out;
     ProgressLine progress("tuning");
     asked.progress = progress.listener();
     const tune::TuneResult result = tune::tune(records.task, asked);
     if (!result.is_complete) throw FileError("tuning was interrupted");
-    records.shell.shell = result.shell;
-    bake::Booth booth = result.booth;
-    if (is_kept)
-        keep_tuned(book, records, booth, options.text_or("name", ""));
-    else
-        name_tuned(records.shell, booth, options.text_or("name", ""));
-    if (options.has("write")) write_profiles(options.text("write"), records.shell, booth);
-    const std::string shell_name = is_kept ? records.shell.shell.id : "", booth_name = is_kept ? booth.id : "";
+    const std::string name = options.text_or("name", "");
+    const TunedPair pair = is_kept ? keep_pair(book, records, result, name) : named_pair(records, result, name);
+    if (options.has("write")) write_profiles(options.text("write"), pair);
+    const std::string shell_name = is_kept ? pair.shell.shell.id : "", booth_name = is_kept ? pair.booth.id : "";
     if (options.json()) {
         print(report::to_json_text(result, shell_name, booth_name));
     } else {

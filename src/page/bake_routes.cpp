@@ -6,7 +6,9 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/titles.hpp"
 #include "bakewright/shop/bake_report.hpp"
+#include "bakewright/shop/shell_report.hpp"
 #include "body.hpp"
 #include "chart_lines.hpp"
 #include "context.hpp"
@@ -16,6 +18,7 @@ namespace bakewright::page {
 namespace {
 
 constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
+constexpr std::size_t kMembers = 400;  // as the commands
 constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
 
 Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
@@ -33,15 +36,16 @@ Json words_of(const report::ReportInput& input) {
     Json verdicts = Json::array();
     for (const report::JudgedBake& judged : input.verdicts) {
         Json words = {{"label", judged.label}};
-        words.update(verdict_words(judged.verdict, input.units));
+        words.update(verdict_words(judged.verdict, input.titles, input.units));
         verdicts.push_back(std::move(words));
     }
     Json words = {{"verdicts", std::move(verdicts)},
                   {"cycle", json_of(report::cycle_table(input.stages, input.units, input.started_at))},
                   {"comparison", nullptr}};
     if (!input.comparison) return words;
-    words["comparison"] = json_of(report::comparison_table(*input.comparison, input.units));
-    words["unmatched"] = report::unmatched_sentences(*input.comparison);
+    const tune::Comparison comparison = report::titled(*input.comparison, input.titles);
+    words["comparison"] = json_of(report::comparison_table(comparison, input.units));
+    words["unmatched"] = report::unmatched_sentences(comparison);
     return words;
 }
 
@@ -50,11 +54,12 @@ std::vector<cure::HeatSensitiveItem> items_of(const shop::StoredBake& bake, cons
     return bake.shell || !other ? bake.item_limits() : other->item_limits();
 }
 
-Answer show(const Asked& asked, const Context& context) {
+/// A bake with its other half. @param how  with what is to be reckoned of how sure its verdicts are
+Answer show(const std::string& number, const shop::ReportAsked& how, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
-    const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(asked.parts[0], "bake"));
+    const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(number, "bake"));
     const std::optional<shop::StoredBake> other = shop::other_half(book, bake);
-    report::ReportInput input = shop::report_input(report_asked(context, units_of(asked)), book, bake, other);
+    report::ReportInput input = shop::report_input(how, book, bake, other);
     const std::string words = text_of(words_of(input));
     const std::string lines = text_of(chart_lines(input.coating, items_of(bake, other)));
     if (input.predicted) input.predicted = drawn(*input.predicted);
@@ -66,18 +71,32 @@ Answer show(const Asked& asked, const Context& context) {
                                        {"lines", lines}});
 }
 
-/// The report as its own page. It holds scripts of its own: a sandbox keeps them from asking this server anything.
+/// A report as its own page. It holds scripts of its own: a sandbox keeps them from asking this server anything.
+Answer report_page(std::string html) {
+    return {.type = "text/html; charset=utf-8",
+            .text = std::move(html),
+            .headers = {{"Content-Security-Policy",
+                         "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; base-uri 'none'; "
+                         "form-action 'none'; frame-ancestors 'none'; sandbox allow-scripts allow-modals"}}};
+}
+
 Answer written(const Asked& asked, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
     const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(asked.parts[0], "bake"));
     shop::ReportAsked how = report_asked(context, units_of(asked));
     how.certainty = shop::CertaintyOptions{};
-    const report::ReportInput input = shop::report_input(how, book, bake, shop::other_half(book, bake));
-    return {.type = "text/html; charset=utf-8",
-            .text = report::html_report(input),
-            .headers = {{"Content-Security-Policy",
-                         "default-src 'none'; script-src 'unsafe-inline'; style-src 'unsafe-inline'; base-uri 'none'; "
-                         "form-action 'none'; frame-ancestors 'none'; sandbox allow-scripts allow-modals"}}};
+    return report_page(report::html_report(shop::report_input(how, book, bake, shop::other_half(book, bake))));
+}
+
+/// The same of a shell over all its bakes.
+Answer written_shell(const Asked& asked, const Context& context) {
+    book::Book book = context.book(book::Mode::read_only);
+    return report_page(report::html_shell_report(shop::shell_report_input({.shell = asked.parts[0],
+                                                                           .written_at = book::utc_now(),
+                                                                           .program_version = context.options.program_version,
+                                                                           .units = units_of(asked),
+                                                                           .certainty = {}},
+                                                                          book)));
 }
 
 }  // namespace
@@ -88,8 +107,19 @@ void add_bake_routes(Routes& routes, Context& context) {
         if (std::optional<book::Book> book = context.book_if_any()) bakes = book::BakeRepository(*book).list({.limit = 500});
         return {.text = report::to_json_text(bakes, kOneLine)};
     });
-    routes.add("GET", "/api/bakes/{}", [&context](const Asked& asked) { return show(asked, context); });
+    routes.add("GET", "/api/bakes/{}",
+               [&context](const Asked& asked) { return show(asked.parts[0], report_asked(context, units_of(asked)), context); });
+    routes.add("POST", "/api/bakes/{}/certainty", [&context](const Asked& asked) {
+        const Units units = Body(asked.body).units();
+        const int job = context.jobs.start([&context, number = asked.parts[0], units](const Progress& progress) {
+            shop::ReportAsked how = report_asked(context, units);
+            how.certainty = shop::CertaintyOptions{.given = {}, .member_count = kMembers, .progress = progress};
+            return show(number, how, context);
+        });
+        return json_answer("job", {{"job", job}});
+    });
     routes.add("GET", "/report/{}", [&context](const Asked& asked) { return written(asked, context); });
+    routes.add("GET", "/report/shell/{}", [&context](const Asked& asked) { return written_shell(asked, context); });
     routes.add("POST", "/api/bakes/{}/note", [&context](const Asked& asked) {
         book::Book book = context.book(book::Mode::read_write);
         const book::BakeId id = shop::bake_id(asked.parts[0], "bake");

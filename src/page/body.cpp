@@ -21,6 +21,13 @@ std::string text_in(const nlohmann::json& value, const std::string& key, std::si
     return text;
 }
 
+double number_in(const nlohmann::json& value, const char* key, double least, double most) {
+    if (!value.is_number()) refuse(key, fmt::format("is {}, a number is wanted", value.type_name()));
+    const double number = value.get<double>();
+    if (!(number >= least && number <= most)) refuse(key, fmt::format("is {}, accepted is {} to {}", number, least, most));
+    return number;
+}
+
 }  // namespace
 
 Body::Body(std::string_view text) {
@@ -46,12 +53,14 @@ const nlohmann::json& Body::at(const char* key) const {
     return *json_.find(key);
 }
 
-double Body::number(const char* key, double least, double most) const {
-    const nlohmann::json& value = at(key);
-    if (!value.is_number()) refuse(key, fmt::format("is {}, a number is wanted", value.type_name()));
-    const double number = value.get<double>();
-    if (!(number >= least && number <= most)) refuse(key, fmt::format("is {}, accepted is {} to {}", number, least, most));
-    return number;
+double Body::number(const char* key, double least, double most) const { return number_in(at(key), key, least, most); }
+
+std::vector<double> Body::numbers(const char* key, double least, double most) const {
+    std::vector<double> found;
+    if (!has(key)) return found;
+    if (!at(key).is_array()) refuse(key, fmt::format("is {}, a list of numbers is wanted", at(key).type_name()));
+    for (const nlohmann::json& value : at(key)) found.push_back(number_in(value, key, least, most));
+    return found;
 }
 
 std::optional<double> Body::maybe_number(const char* key, double least, double most) const {
@@ -96,6 +105,13 @@ Units Body::units() const {
     const std::string name = text_or("units", "metric");
     if (const auto units = units_from_name(name)) return *units;
     refuse("units", fmt::format("'{}' is not metric, us or si", name));
+}
+
+std::string safe_name(const std::string& name) {
+    constexpr std::string_view kLetters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-";
+    if (name.empty() || name.size() > 60 || name.find_first_not_of(kLetters) != std::string::npos)
+        throw InputError(Problem{{}, 0, "name", "accepts 1 to 60 letters a to z, digits, _ and -"});
+    return name;
 }
 
 }  // namespace bakewright::page

@@ -19,7 +19,8 @@ public:
     [[nodiscard]] bool has(const char* key) const;  ///< there and not null
     [[nodiscard]] double number(const char* key, double least, double most) const;
     [[nodiscard]] std::optional<double> maybe_number(const char* key, double least, double most) const;
-    [[nodiscard]] std::string text(const char* key) const;  ///< at most 4096 bytes, UTF-8
+    [[nodiscard]] std::vector<double> numbers(const char* key, double least, double most) const;  ///< empty where absent
+    [[nodiscard]] std::string text(const char* key) const;                                        ///< at most 4096 bytes, UTF-8
     [[nodiscard]] std::string text_or(const char* key, const std::string& otherwise) const;
     [[nodiscard]] std::string long_text(const char* key) const;
     [[nodiscard]] std::vector<std::string> texts(const char* key) const;  ///< empty where absent
@@ -32,5 +33,8 @@ private:
     [[nodiscard]] const nlohmann::json& at(const char* key) const;
     nlohmann::json json_;
 };
+
+/// A name that is a file's name on every system, and no path: the same. @throws InputError
+[[nodiscard]] std::string safe_name(const std::string& name);
 
 }  // namespace bakewright::page

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "bakewright/shop/named_records.hpp"
+
 namespace bakewright::page {
 namespace {
 
@@ -22,6 +24,14 @@ std::optional<book::Book> Context::book_if_any() const {
     std::error_code error;
     if (!std::filesystem::exists(options.book_path, error)) return std::nullopt;
     return book(book::Mode::read_only);
+}
+
+profile::ShellProfile Context::shell(const std::string& name) const {
+    return shop::find_shell({library, options.book_path, false}, name).record;
+}
+
+bake::Booth Context::booth(const std::string& name) const {
+    return shop::find_booth({library, options.book_path, false}, name).record;
 }
 
 }  // namespace bakewright::page

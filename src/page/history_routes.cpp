@@ -5,9 +5,11 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/titles.hpp"
 #include "bakewright/shop/certainty.hpp"
 #include "bakewright/shop/enter_history.hpp"
 #include "bakewright/shop/shell_history.hpp"
+#include "bakewright/shop/shell_report.hpp"
 #include "bakewright/shop/shop_time.hpp"
 #include "body.hpp"
 #include "context.hpp"
@@ -27,7 +29,8 @@ std::int64_t number_of(const std::string& text, const char* what) {
 
 Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
 
-Json verdict_words(const cure::ShellVerdict& verdict, const Units& units) {
+Json verdict_words(const cure::ShellVerdict& by_name, const report::Titles& titles, const Units& units) {
+    const cure::ShellVerdict verdict = report::titled(by_name, titles);
     Json bakes = Json(verdict.bake_names);
     return {{"worst", cure::word_text(verdict.worst())},
             {"removals", report::removal_sentences(verdict, units)},
@@ -50,7 +53,7 @@ Answer show(const Asked& asked, const Context& context) {
     if (!loaded.history.coats.empty() || !loaded.history.bakes.empty()) {
         const cure::ShellVerdict judged = cure::judge_history(loaded.history);
         verdict = report::to_json_text(judged, kOneLine);
-        words = text_of(verdict_words(judged, units_of(asked)));
+        words = text_of(verdict_words(judged, shop::titles_in(loaded), units_of(asked)));
     }
     return joined_answer("shell-history", {{"shell", text_of(shell)},
                                            {"coats", report::to_json_text(history.coats(shell), kOneLine)},
@@ -64,8 +67,8 @@ Answer certain(const std::string& shell, const Units& units, const Context& cont
     const shop::LoadedHistory loaded = shop::load_history(book, shell);
     cure::ShellVerdict judged = cure::judge_history(loaded.history);
     shop::add_certainty(judged, loaded, {.given = {}, .member_count = 400, .progress = progress});
-    return joined_answer("shell-certainty",
-                         {{"verdict", report::to_json_text(judged, kOneLine)}, {"words", text_of(verdict_words(judged, units))}});
+    return joined_answer("shell-certainty", {{"verdict", report::to_json_text(judged, kOneLine)},
+                                             {"words", text_of(verdict_words(judged, shop::titles_in(loaded), units))}});
 }
 
 Answer add_coat(const Asked& asked, const Context& context) {
@@ -80,9 +83,7 @@ Answer add_coat(const Asked& asked, const Context& context) {
     coat.over = body.text_or("over", "");
     coat.zones = body.texts("zones");
     coat.note = body.text_or("note", "");
-    if (coat.zones.empty())
-        coat.zones =
-            shop::sprayed_zones(profile::load_shell(library.find_name(profile::Kind::shell, coat.shell), library).record.shell);
+    if (coat.zones.empty()) coat.zones = shop::sprayed_zones(context.shell(coat.shell).shell);
     book::Book book = context.book(book::Mode::create);
     return json_answer("kept", {{"coat", static_cast<std::int64_t>(shop::enter_coat(book, coat, coating))}});
 }

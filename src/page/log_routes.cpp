@@ -2,9 +2,9 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/report/json_commands.hpp"
-#include "bakewright/report/log_text.hpp"
+#include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/import_log.hpp"
+#include "bakewright/shop/saved_readings.hpp"
 #include "body.hpp"
 #include "context.hpp"
 
@@ -31,13 +31,34 @@ std::optional<Record> maybe(const Body& body, const char* key, profile::Kind kin
     return load(library.find_name(kind, name), library).record;
 }
 
-shop::ImportTask import_task(const Body& body, const Uploads::File& file, const Context& context) {
+/// A second logger's file of the same bake: `and` its number, `shift_s` what is added to its times, `and_air` its air.
+void add_second(shop::ImportTask& task, const Body& body, Context& context) {
+    if (!body.has("and")) return;
+    const auto file = context.uploads.get(std::to_string(static_cast<int>(body.number("and", 1.0, 1e9))));
+    task.second = shop::LogFile{file->name, file->name, file->bytes};
+    task.merge.shift_s = body.maybe_number("shift_s", -1e7, 1e7);
+    task.merge.first_air = task.reading.text_or("air", "");
+    task.merge.second_air = body.text_or("and_air", "");
+}
+
+/// What was given, with what the book keeps under the name of `saved_reading`.
+shop::GivenOptions reading_of(const Body& body, const Context& context) {
+    const shop::GivenOptions given(body.pairs("reading"));
+    const std::string name = body.text_or("saved_reading", "");
+    if (name.empty()) return given;
+    book::Book book = context.book(book::Mode::read_only);
+    return shop::with_saved(given, shop::saved_reading(book, name));
+}
+
+shop::ImportTask import_task(const std::string& number, const Body& body, Context& context) {
     const profile::Library& library = context.library;
+    const auto file = context.uploads.get(number);
     shop::ImportTask task;
-    task.file = {file.name, file.name, file.bytes};
-    task.reading = shop::GivenOptions(body.pairs("reading"));
-    task.shell = maybe(body, "shell", profile::Kind::shell, library, profile::load_shell);
-    task.booth = maybe(body, "booth", profile::Kind::booth, library, profile::load_booth);
+    task.file = {file->name, file->name, file->bytes};
+    task.reading = reading_of(body, context);
+    add_second(task, body, context);
+    if (const std::string name = body.text_or("shell", ""); !name.empty()) task.shell = context.shell(name);
+    if (const std::string name = body.text_or("booth", ""); !name.empty()) task.booth = context.booth(name);
     task.coating = maybe(body, "coating", profile::Kind::coating, library, profile::load_coating);
     task.probes = maybe(body, "probes", profile::Kind::probes, library, profile::load_probes);
     if (const auto bake = body.maybe_number("of", 1.0, 9e15))
@@ -48,27 +69,41 @@ shop::ImportTask import_task(const Body& body, const Uploads::File& file, const 
 }
 
 Answer read(const Asked& asked, Context& context) {
-    const auto file = context.uploads.get(asked.parts[0]);
     const Body body(asked.body);
-    const shop::ImportTask task = import_task(body, *file, context);
+    const shop::ImportTask task = import_task(asked.parts[0], body, context);
     const shop::ImportedLog imported = shop::read_log(task);
-    std::string document = report::to_json_text(imported.files[0].log.reading, imported.mapped, kOneLine);
-    if (imported.probes) document = report::with_probes(document, *imported.probes, imported.probe_use);
     const report::TextOptions style{body.units(), {.width = 100}};
-    return joined_answer("log-read",
-                         {{"log", document},
-                          {"words", text_of(Json(report::log_text(imported.files[0].log.reading, imported.mapped, style)))},
-                          {"targets", text_of(targets(task.shell))},
-                          {"traces", report::to_json_text(drawn(imported.traces), kOneLine)}});
+    const std::map<std::string, std::string> titles =
+        task.shell ? shop::titles_in(*task.shell) : std::map<std::string, std::string>{};
+    return joined_answer("log-read", {{"log", shop::log_json(imported, kOneLine)},
+                                      {"words", text_of(Json(shop::log_words(imported, style)))},
+                                      {"targets", text_of(targets(task.shell))},
+                                      {"titles", text_of(Json(titles))},
+                                      {"traces", report::to_json_text(drawn(imported.traces), kOneLine)}});
 }
 
 Answer keep(const Asked& asked, Context& context) {
-    const auto file = context.uploads.get(asked.parts[0]);
-    const shop::ImportTask task = import_task(Body(asked.body), *file, context);
+    const Body body(asked.body);
+    const shop::ImportTask task = import_task(asked.parts[0], body, context);
     const shop::ImportedLog imported = shop::read_log(task);
+    const std::string name = body.text_or("save_reading", "");
     book::Book book = context.book(book::Mode::create);
+    book::Transaction transaction(book);
     const shop::KeptLog kept = shop::keep_log(book, task, imported);
+    if (!name.empty()) shop::save_reading(book, name, task.reading);
+    transaction.commit();
     return json_answer("kept", {{"bake", static_cast<std::int64_t>(kept.bake)}, {"was_known", kept.was_known}});
+}
+
+Answer readings(const Context& context) {
+    Json list = Json::array();
+    if (std::optional<book::Book> book = context.book_if_any())
+        for (const profile::SavedReading& reading : shop::saved_readings(*book)) {
+            Json options = Json::array();
+            for (const auto& [name, value] : reading.options) options.push_back(Json::array({name, value}));
+            list.push_back({{"name", reading.name}, {"options", std::move(options)}});
+        }
+    return json_answer("readings", {{"readings", std::move(list)}});
 }
 
 }  // namespace
@@ -78,6 +113,7 @@ void add_log_routes(Routes& routes, Context& context) {
         const int number = context.uploads.add(asked.query_or("name"), asked.body);
         return json_answer("upload", {{"log", number}});
     });
+    routes.add("GET", "/api/readings", [&context](const Asked&) { return readings(context); });
     routes.add("POST", "/api/logs/{}/read", [&context](const Asked& asked) { return read(asked, context); });
     routes.add("POST", "/api/logs/{}/keep", [&context](const Asked& asked) { return keep(asked, context); });
 }

@@ -1,7 +1,6 @@
 #include <algorithm>
 
 #include "answers.hpp"
-#include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/cure/course.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/plan/feasible_map.hpp"
@@ -13,6 +12,7 @@
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/keep_prediction.hpp"
 #include "chart_lines.hpp"
 #include "prepare_task.hpp"
@@ -31,20 +31,12 @@ Json margins_of(const plan::Margins& margins) {
 }
 
 /// Earlier coats that this bake over-bakes, or may.
-std::vector<std::string> over_baked(const plan::TriedCycle& tried) {
+std::vector<std::string> over_baked(const plan::TriedCycle& tried, const report::Titles& titles) {
     std::vector<std::string> sentences;
     for (const plan::CoatOverBaked& coat : tried.coats)
-        sentences.push_back("The coat '" + coat.coat + "' on " + coat.zone + " would be " +
+        sentences.push_back("The coat '" + coat.coat + "' on " + report::title_of(coat.zone, titles) + " would be " +
                             std::string(cure::word_text(coat.word)) + " by what it had before and this bake.");
     return sentences;
-}
-
-/// Whether the book knows anything of a shell.
-bool has_history(const Context& context, const std::string& shell) {
-    std::optional<book::Book> book = context.book_if_any();
-    if (!book) return false;
-    const std::vector<std::string> shells = book::ShellHistoryRepository(*book).shells();
-    return std::find(shells.begin(), shells.end(), shell) != shells.end();
 }
 
 cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces) {
@@ -53,6 +45,7 @@ cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces) {
 
 Answer prepared(const PrepareTask& asked) {
     const plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
+    const report::Titles titles = shop::titles_in(asked.shell);
     bake::Prediction drawn_prediction = tried.prediction;
     drawn_prediction.traces = drawn(tried.prediction.traces);
     return joined_answer("prepared", {{"ramp_k_per_s", text_of(tried.ramp_k_per_s)},
@@ -60,12 +53,13 @@ Answer prepared(const PrepareTask& asked) {
                                       {"handling_k", text_of(asked.options.handling_k)},
                                       {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
                                       {"verdict", report::to_json_text(tried.verdict, kOneLine)},
-                                      {"words", text_of(verdict_words(tried.verdict, asked.units))},
+                                      {"words", text_of(verdict_words(tried.verdict, titles, asked.units))},
                                       {"course", report::to_json_text(course_of(asked, tried.prediction.traces), kOneLine)},
                                       {"drawing", report::to_json_text(report::draw_shell(asked.shell.shell), kOneLine)},
+                                      {"titles", text_of(Json(titles))},
                                       {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units)))},
                                       {"margins", text_of(margins_of(tried.margins))},
-                                      {"coats_over_baked", text_of(Json(over_baked(tried)))},
+                                      {"coats_over_baked", text_of(Json(over_baked(tried, titles)))},
                                       {"lines", text_of(chart_lines(asked.coating, asked.shell.item_limits))}});
 }
 
@@ -82,8 +76,10 @@ Answer certain(const PrepareTask& asked, const Progress& progress) {
     plan::add_certainty(
         tried.verdict, ensemble,
         std::to_string(kMembers) + " members of the model, with films, thicknesses, links, air and start drawn anew for each");
-    return joined_answer("certainty", {{"verdict", report::to_json_text(tried.verdict, kOneLine)},
-                                       {"words", text_of(verdict_words(tried.verdict, asked.units))}});
+    return joined_answer("certainty",
+                         {{"bands", report::to_json_text(shop::bands_of(ensemble), kOneLine)},
+                          {"verdict", report::to_json_text(tried.verdict, kOneLine)},
+                          {"words", text_of(verdict_words(tried.verdict, shop::titles_in(asked.shell), asked.units))}});
 }
 
 Answer mapped(const PrepareTask& asked, const Progress& progress) {
@@ -128,12 +124,10 @@ Answer kept(const PrepareTask& asked, const Body& body, const Context& context) 
 /// What shell, booth and coating leave to be set.
 Answer bounds(const Asked& asked, const Context& context) {
     const profile::Library& library = context.library;
-    const auto path = [&](profile::Kind kind) {
-        return library.find_name(kind, asked.query_or(std::string(profile::kind_name(kind))));
-    };
-    const profile::ShellProfile shell = profile::load_shell(path(profile::Kind::shell), library).record;
-    const bake::Booth booth = profile::load_booth(path(profile::Kind::booth), library).record;
-    const cure::Coating coating = profile::load_coating(path(profile::Kind::coating), library).record;
+    const profile::ShellProfile shell = context.shell(asked.query_or("shell"));
+    const bake::Booth booth = context.booth(asked.query_or("booth"));
+    const cure::Coating coating =
+        profile::load_coating(library.find_name(profile::Kind::coating, asked.query_or("coating")), library).record;
     Json items = Json::array();
     for (const bake::Item& item : shell.shell.items)
         items.push_back({{"name", item.name}, {"title", item.title.empty() ? item.name : item.title}});
@@ -142,7 +136,7 @@ Answer bounds(const Asked& asked, const Context& context) {
                                   {"largest_ramp_k_per_s", booth.largest_ramp_k_per_s},
                                   {"ambient_k", booth.ambient_k},
                                   {"flash_off_minimum_s", coating.flash_off_minimum_s},
-                                  {"has_history", has_history(context, asked.query_or("shell"))},
+                                  {"has_history", history_name(context, asked.query_or("shell")).has_value()},
                                   {"items", std::move(items)}});
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/profile/read.hpp"
 
 namespace bakewright::page {
@@ -17,20 +18,24 @@ void take_out(profile::ShellProfile& shell, const std::string& item) {
     std::erase_if(shell.item_limits, is_it);
 }
 
-/// Names alone, never paths: a request must not make the server read other files.
-template <class Record>
-Record load(const Body& body, const char* key, profile::Kind kind, const profile::Library& library,
-            profile::Located<Record> (*load_path)(std::string_view, const profile::Library&)) {
-    return load_path(library.find_name(kind, body.text(key)), library).record;
-}
-
 }  // namespace
 
+std::optional<std::string> history_name(const Context& context, const std::string& shell) {
+    std::optional<book::Book> book = context.book_if_any();
+    if (!book) return std::nullopt;
+    const std::vector<std::string> known = book::ShellHistoryRepository(*book).shells();
+    const std::string untuned = shell.substr(0, shell.find("_tuned"));
+    for (const std::string& name : {shell, untuned})
+        if (std::find(known.begin(), known.end(), name) != known.end()) return name;
+    return std::nullopt;
+}
+
 PrepareTask prepare_task(const Body& body, const Context& context) {
+    // Names alone, never paths: a request must not make the server read other files.
     const profile::Library& library = context.library;
-    PrepareTask made{load(body, "shell", profile::Kind::shell, library, profile::load_shell),
-                     load(body, "booth", profile::Kind::booth, library, profile::load_booth),
-                     load(body, "coating", profile::Kind::coating, library, profile::load_coating),
+    PrepareTask made{context.shell(body.text("shell")),
+                     context.booth(body.text("booth")),
+                     profile::load_coating(library.find_name(profile::Kind::coating, body.text("coating")), library).record,
                      {},
                      body.number("setpoint_k", 0.0, 1000.0),
                      body.number("hold_s", 0.0, 1e6),
@@ -42,7 +47,9 @@ PrepareTask prepare_task(const Body& body, const Context& context) {
         body.maybe_number("start_temperature_k", 0.0, 1000.0).value_or(made.booth.ambient_k);
     if (body.flag("history")) {
         book::Book book = context.book(book::Mode::read_only);
-        made.history = std::make_shared<const shop::PlanHistory>(book, body.text("shell"), made.shell.item_limits);
+        const std::string shell = body.text("shell");
+        made.history =
+            std::make_shared<const shop::PlanHistory>(book, history_name(context, shell).value_or(shell), made.shell.item_limits);
     }
     return made;
 }

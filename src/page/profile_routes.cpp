@@ -20,14 +20,6 @@ Kind kind_of(const std::string& word) {
     throw InputError(Problem{{}, 0, "kind", "'" + word + "' is not material, coating, booth, shell, cycle or probes"});
 }
 
-/// A name that is a file's name on every system, and no path.
-std::string safe_name(const std::string& name) {
-    constexpr std::string_view kLetters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-";
-    if (name.empty() || name.size() > 60 || name.find_first_not_of(kLetters) != std::string::npos)
-        throw InputError(Problem{{}, 0, "name", "accepts 1 to 60 letters a to z, digits, _ and -"});
-    return name;
-}
-
 std::string own_path(const Context& context, Kind kind, const std::string& name) {
     const std::string& folder = context.options.user_profile_folder;
     if (folder.empty()) throw InputError(Problem{{}, 0, "name", "there is no folder to save profiles in: HOME is not set"});

@@ -137,6 +137,8 @@ struct Server::State {
         add_bake_routes(routes, context);
         add_log_routes(routes, context);
         add_history_routes(routes, context);
+        add_card_routes(routes, context);
+        add_tune_routes(routes, context);
         add_profile_routes(routes, context);
     }
 

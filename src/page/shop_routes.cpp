@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "answers.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/cautions.hpp"
@@ -22,6 +24,17 @@ Json choices(const profile::Library& library, profile::Kind kind,
         }
     }
     return list;
+}
+
+/// Tuned ones of the book whose names no profile has; their titles are alike, so that the name stands beside.
+void add_tuned(Json& list, std::string_view kind, const std::vector<shop::TunedVersion>& versions) {
+    const auto is_listed = [&](const std::string& name) {
+        return std::any_of(list.begin(), list.end(), [&](const Json& one) { return one.at("name") == name; });
+    };
+    for (const shop::TunedVersion& version : versions)
+        if (version.kind == kind && !is_listed(version.name))
+            list.push_back(
+                {{"name", version.name}, {"title", version.title + ": " + version.name}, {"good", true}, {"tuned", true}});
 }
 
 const std::string& or_id(const std::string& title, const std::string& id) { return title.empty() ? id : title; }
@@ -53,14 +66,21 @@ std::string_view units_name(const Units& units) {
 void add_shop_routes(Routes& routes, Context& context) {
     routes.add("GET", "/api/shop", [&context](const Asked&) {
         const profile::Library& library = context.library;
+        Json shells = choices(library, profile::Kind::shell, profile::load_shell, shell_title);
+        Json booths = choices(library, profile::Kind::booth, profile::load_booth, booth_title);
+        if (std::optional<book::Book> book = context.book_if_any()) {
+            const std::vector<shop::TunedVersion> versions = shop::tuned_versions(*book);
+            add_tuned(shells, "shell", versions);
+            add_tuned(booths, "booth", versions);
+        }
         return json_answer("shop", {{"program_version", context.options.program_version},
                                     {"book", context.options.book_path},
                                     {"profiles_are_saved_in", context.options.user_profile_folder},
                                     {"units", units_name(context.options.units)},
                                     {"largest_upload_bytes", context.options.largest_upload_bytes},
-                                    {"shells", choices(library, profile::Kind::shell, profile::load_shell, shell_title)},
+                                    {"shells", std::move(shells)},
                                     {"coatings", choices(library, profile::Kind::coating, profile::load_coating, coating_title)},
-                                    {"booths", choices(library, profile::Kind::booth, profile::load_booth, booth_title)},
+                                    {"booths", std::move(booths)},
                                     {"checklist", things()},
                                     {"cautions", cautions()}});
     });

@@ -25,10 +25,12 @@ void add_static_files(Routes& routes) {
     add(routes, "/dom.js", kScript, embedded::dom_js);
     add(routes, "/chart.js", kScript, embedded::chart_js);
     add(routes, "/map.js", kScript, embedded::map_js);
+    add(routes, "/checklist.js", kScript, embedded::checklist_js);
     add(routes, "/prepare.js", kScript, embedded::prepare_js);
     add(routes, "/bakes.js", kScript, embedded::bakes_js);
     add(routes, "/log.js", kScript, embedded::log_js);
     add(routes, "/history.js", kScript, embedded::history_js);
+    add(routes, "/tune.js", kScript, embedded::tune_js);
     add(routes, "/profiles.js", kScript, embedded::profiles_js);
     add(routes, "/page.js", kScript, embedded::page_js);
     add(routes, "/pictures.js", kScript, report::pictures_script().text);

@@ -1,30 +1,28 @@
 #pragma once
 
-#include <map>
-#include <memory>
-#include <mutex>
 #include <string>
+
+#include "at_hand.hpp"
 
 namespace bakewright::page {
 
-/// Files that were brought in and are not kept yet. The oldest are forgotten where there are too many. Any thread may call.
-class Uploads {
+/// A file that was brought in and is not kept yet.
+struct UploadedFile {
+    std::string name;
+    std::string bytes;
+};
+
+/// The newest few of them.
+class Uploads : public AtHand<UploadedFile> {
 public:
-    struct File {
-        std::string name;
-        std::string bytes;
-    };
-    static constexpr std::size_t kMostKept = 4;
+    Uploads() : AtHand("log", "this file is not at hand any more; bring it in once more") {}
 
     /// @param name  as the browser gives it; its folders are left out
-    int add(std::string name, std::string bytes);
-    /// @throws InputError for one that is not there (any more)
-    [[nodiscard]] std::shared_ptr<const File> get(const std::string& number);
-
-private:
-    std::mutex mutex_;
-    std::map<int, std::shared_ptr<const File>> files_;
-    int last_ = 0;
+    int add(std::string name, std::string bytes) {
+        const std::size_t slash = name.find_last_of("/\\");
+        if (slash != std::string::npos) name.erase(0, slash + 1);
+        return AtHand::add({name.empty() ? "log.csv" : std::move(name), std::move(bytes)});
+    }
 };
 
 }  // namespace bakewright::page

@@ -169,6 +169,7 @@ ChartData chart_data(const ReportInput& input) {
                       {"stages", stages(input)},
                       {"course", input.course ? fields_of(*input.course) : Json(nullptr)},
                       {"drawing", input.drawing ? fields_of(*input.drawing) : Json(nullptr)},
+                      {"titles", input.titles},
                       {"verdicts", words_by_zone(input)}},
                      -1);
     return data;

@@ -10,6 +10,8 @@ extern const std::string_view dygraphs_script, dygraphs_script_sha256;
 extern const std::string_view dygraphs_style, dygraphs_style_sha256;
 extern const std::string_view dygraphs_notice, dygraphs_notice_sha256;
 extern const std::string_view chart_script, chart_script_sha256;
+extern const std::string_view chart_names_script, chart_names_script_sha256;
+extern const std::string_view chart_legend_script, chart_legend_script_sha256;
 extern const std::string_view chart_paper_script, chart_paper_script_sha256;
 extern const std::string_view pictures_script, pictures_script_sha256;
 extern const std::string_view lanes_script, lanes_script_sha256;

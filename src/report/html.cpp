@@ -8,6 +8,7 @@
 #include "bakewright/report/elapsed.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/titles.hpp"
 #include "chart_data.hpp"
 #include "embedded.hpp"
 #include "html_parts.hpp"
@@ -17,9 +18,11 @@ namespace bakewright::report {
 namespace {
 
 /// The scripts of a report, in the order in which they stand in it.
-std::array<Asset, 7> report_scripts() {
+std::array<Asset, 9> report_scripts() {
     return {{dygraphs_script(),
              {embedded::chart_paper_script, embedded::chart_paper_script_sha256},
+             {embedded::chart_names_script, embedded::chart_names_script_sha256},
+             {embedded::chart_legend_script, embedded::chart_legend_script_sha256},
              pictures_script(),
              lanes_script(),
              shell_drawing_script(),
@@ -34,12 +37,6 @@ std::string content_security_policy() {
     for (const Asset& script : report_scripts()) hashes += " " + policy_hash(script.sha256_hex);
     return fmt::format("default-src 'none'; script-src{}; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'",
                        hashes);
-}
-
-/// "2026-03-04 16:20:00": the T of ISO 8601 is for programs.
-std::string readable_time(std::string time) {
-    if (clock_minutes(time)) time[10] = ' ';
-    return time;
 }
 
 std::string heading(const ReportInput& input) {
@@ -137,7 +134,8 @@ std::string scripts(const ChartData& data) {
 
 }  // namespace
 
-std::string html_report(const ReportInput& input) {
+std::string html_report(const ReportInput& by_name) {
+    const ReportInput input = titled(by_name);
     const ChartData data = chart_data(input);
     const std::string cycle = html_table(cycle_table(input.stages, input.units, started_at(input)), input.cycle_title);
     return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(input.title, content_security_policy()) + "<body>\n" +

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "bakewright/report/elapsed.hpp"
 #include "bakewright/report/plain_text.hpp"
 
 namespace bakewright::report {
@@ -51,6 +52,11 @@ std::string row_html(const Table::Row& row, const std::vector<Column>& columns) 
 }
 
 }  // namespace
+
+std::string readable_time(std::string time) {
+    if (clock_minutes(time)) time[10] = ' ';
+    return time;
+}
 
 std::string isolated(std::string_view text) { return "<bdi>" + escape_html(text) + "</bdi>"; }
 

@@ -10,6 +10,8 @@
 /// Pieces of HTML. Everything handed in is text and is escaped here, but for parameters named html.
 namespace bakewright::report {
 
+/// "2026-03-04 16:20:00": the T of ISO 8601 is for programs.
+[[nodiscard]] std::string readable_time(std::string time);
 /// User text that keeps its own direction and cannot turn its neighbours'.
 [[nodiscard]] std::string isolated(std::string_view text);
 [[nodiscard]] std::string section(std::string_view id, std::string_view title, std::string_view html);

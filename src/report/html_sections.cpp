@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "bakewright/report/agreement_text.hpp"
 #include "bakewright/report/cautions.hpp"
 #include "bakewright/report/plain_text.hpp"
@@ -14,14 +16,44 @@
 namespace bakewright::report {
 namespace {
 
+/// On paper beside one another.
+std::string beside(const std::string& html) { return html.empty() ? html : "<div class=\"pair\">\n" + html + "</div>\n"; }
+
 std::string of_label(std::string_view what, const JudgedBake& judged) {
     return judged.label.empty() ? std::string(what) : fmt::format("{} ({})", what, judged.label);
 }
 
-Table assumption_table(const std::vector<Assumption>& assumptions) {
-    Table table({{.head = "What"}, {.head = "Taken as"}, {.head = "From"}});
-    for (const Assumption& assumption : assumptions) table.add({assumption.subject, assumption.value, assumption.source});
-    return table;
+/// By what they are taken of, in the order in which they come.
+std::string assumption_list(const std::vector<Assumption>& assumptions) {
+    std::string html;
+    for (std::size_t i = 0; i < assumptions.size(); ++i) {
+        const Assumption& one = assumptions[i];
+        if (i == 0 || assumptions[i - 1].subject != one.subject)
+            html += (i == 0 ? "" : "</dl>\n") + paragraph(one.subject, "label") + "<dl class=\"taken\">\n";
+        html += "<div><dt>" + isolated(one.value) + "</dt><dd>" + isolated(one.source) + "</dd></div>\n";
+    }
+    return html.empty() ? html : html + "</dl>\n";
+}
+
+bool holds(const std::vector<std::string>& list, const std::string& text) {
+    return std::find(list.begin(), list.end(), text) != list.end();
+}
+
+/// What each verdict rests on: first what all share, then what is one's own.
+std::string resting_on(const std::vector<JudgedBake>& verdicts) {
+    std::vector<std::vector<std::string>> all;
+    for (const JudgedBake& judged : verdicts) all.push_back(verdict_sentences(judged.verdict));
+    std::vector<std::string> shared;
+    if (!all.empty())
+        for (const std::string& sentence : all.front())
+            if (std::all_of(all.begin(), all.end(), [&](const auto& own) { return holds(own, sentence); }))
+                shared.push_back(sentence);
+    std::string html = bullet_list(shared);
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        std::erase_if(all[i], [&](const std::string& sentence) { return holds(shared, sentence); });
+        if (!all[i].empty()) html += paragraph(verdicts[i].label, "label") + bullet_list(all[i]);
+    }
+    return html;
 }
 
 std::string error_text(const probe::ProbeRecord& probe, const Units& units) {
@@ -85,7 +117,7 @@ std::string zones_section(const ReportInput& input) {
     if (input.logged) html += html_table(zone_table(*input.logged, input.stages, input.units), "Logged, last to arrive first");
     if (input.predicted)
         html += html_table(zone_table(*input.predicted, input.stages, input.units), "Predicted, last to arrive first");
-    return section("zones", "Arrival and peaks", html);
+    return section("zones", "Arrival and peaks", beside(html));
 }
 
 std::string verdicts_section(const ReportInput& input) {
@@ -107,7 +139,7 @@ std::string items_section(const ReportInput& input) {
     std::string html;
     for (const JudgedBake& judged : input.verdicts)
         html += html_table(item_table(judged.verdict, input.units), of_label("Worst first", judged), "judged");
-    return section("items", "Heat-sensitive items", html);
+    return section("items", "Heat-sensitive items", beside(html));
 }
 
 namespace {
@@ -129,9 +161,7 @@ std::string comparison_section(const ReportInput& input) {
 }
 
 std::string assumed_section(const ReportInput& input) {
-    std::string html = html_table(assumption_table(input.assumptions), {});
-    for (const JudgedBake& judged : input.verdicts)
-        html += paragraph(judged.label, "label") + bullet_list(verdict_sentences(judged.verdict));
+    std::string html = resting_on(input.verdicts) + assumption_list(input.assumptions);
     if (!input.splits.empty())
         html += paragraph("Zones split through their thickness", "label") + bullet_list(split_sentences(input.splits));
     return section("assumed", "Taken for granted", html);

@@ -6,6 +6,7 @@
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/titles.hpp"
 #include "embedded.hpp"
 #include "html_parts.hpp"
 #include "html_sections.hpp"
@@ -81,14 +82,17 @@ std::string scripts(const ShellReportInput& input) {
 
 }  // namespace
 
-std::string html_shell_report(const ShellReportInput& input) {
+std::string html_shell_report(const ShellReportInput& by_name) {
+    ShellReportInput input = by_name;
+    input.verdict = titled(std::move(input.verdict), input.titles);
+    if (input.drawing) input.drawing = titled(std::move(*input.drawing), input.titles);
     const cure::ShellVerdict& verdict = input.verdict;
     const std::string title = "History of " + input.shell_title;
     const std::string coats = html_table(coat_table(verdict, input.units), "In the order sprayed", "judged") +
                               html_table(coat_zone_table(verdict, input.units), "Every coat on every zone", "judged");
     return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(title, policy(input)) + "<body>\n<header>\n<h1>" +
            isolated(title) + "</h1>\n" +
-           fact_list({{"Written", input.written_at}, {"Worst", std::string(cure::word_text(verdict.worst()))}}) +
+           fact_list({{"Written", readable_time(input.written_at)}, {"Worst", std::string(cure::word_text(verdict.worst()))}}) +
            "</header>\n<main>\n" + removals(input) + section("bakes", "Bakes", bullet_list(input.bakes)) + drawing(input) +
            section("items", "Heat-sensitive items",
                    html_table(item_history_table(verdict, input.units), "Worst first", "judged")) +

@@ -49,6 +49,10 @@ std::string to_json_text(const tune::Comparison& comparison, const JsonOptions& 
     return document_text("bakewright.comparison", fields_of(comparison), options);
 }
 
+std::string to_json_text(const std::vector<TraceBand>& traces, const JsonOptions& options) {
+    return document_text("bakewright.bands", {{"bands", bands(traces)}}, options);
+}
+
 std::string to_json_text(const ReportInput& input, const JsonOptions& options) {
     const Json fields = {{"title", input.title},
                          {"started_at", input.started_at},
@@ -66,6 +70,7 @@ std::string to_json_text(const ReportInput& input, const JsonOptions& options) {
                          {"agreement", input.agreement ? json_of(*input.agreement) : Json(nullptr)},
                          {"course", input.course ? fields_of(*input.course) : Json(nullptr)},
                          {"drawing", input.drawing ? fields_of(*input.drawing) : Json(nullptr)},
+                         {"titles", input.titles},
                          {"bands", bands(input.bands)},
                          {"bands_origin", input.bands_origin},
                          {"history", input.history ? Json::parse(to_json_text(*input.history)) : Json(nullptr)},

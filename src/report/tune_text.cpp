@@ -27,13 +27,17 @@ std::string width_text(const tune::TunedNumber& number, const Units& units) {
     return fmt::format("{:.0f} %", 100.0 * std::expm1(width));
 }
 
+std::string k_text(double error_k, const Units& units) { return format_temperature_difference(error_k, units, 2); }
+
 std::string told_word(const tune::TunedNumber& number) {
     if (number.at_bound) return "END OF RANGE";
     const double told = number.told();
     return told > 0.9 ? "well" : told > 0.5 ? "partly" : told > 0.2 ? "little" : "not";
 }
 
-Table number_table(const tune::TuneResult& result, const Units& units) {
+}  // namespace
+
+Table tuned_number_table(const tune::TuneResult& result, const Units& units) {
     Table table({{"number", Align::left, true},
                  {"factor", Align::right},
                  {"19 in 20\nwithin", Align::right},
@@ -48,7 +52,7 @@ Table number_table(const tune::TuneResult& result, const Units& units) {
     return table;
 }
 
-Table error_table(const tune::TuneResult& result, const Units& units) {
+Table tuning_error_table(const tune::TuneResult& result, const Units& units) {
     const std::string unit = difference_symbol(units);
     Table table({{"bake", Align::left, true},
                  {"channels", Align::right},
@@ -64,7 +68,7 @@ Table error_table(const tune::TuneResult& result, const Units& units) {
     return table;
 }
 
-Table probe_table(const tune::TuneResult& result, const Units& units) {
+Table tuned_probe_table(const tune::TuneResult& result, const Units& units) {
     const std::string unit = difference_symbol(units);
     Table table({{"bake", Align::left, true},
                  {"channel", Align::left, true},
@@ -104,7 +108,44 @@ std::vector<std::string> freedom_sentences(const tune::TuneResult& result, const
                         result.zones_kept ? "zones have films of their own" : "zones share their group's film")};
 }
 
-}  // namespace
+std::string tuning_sentence(const tune::TuneResult& result, const Units& units) {
+    double square = 0.0, used = 0.0;
+    for (const tune::BakeError& error : result.errors)
+        if (error.used_k) square += error.before_k * error.before_k, used += 1.0;
+    if (used == 0.0) return {};
+    std::string text = fmt::format("Predictions of the bakes that were used were {} off; tuned on them, {}",
+                                   k_text(std::sqrt(square / used), units), k_text(*result.used_k(), units));
+    if (result.held_out_k())
+        text +=
+            fmt::format("; on what was held out, {}: about what to expect of the next bake", k_text(*result.held_out_k(), units));
+    return text + ".";
+}
+
+std::string_view tunable_words(tune::Tunable tunable) noexcept {
+    switch (tunable) {
+        case tune::Tunable::film:
+            return "how strong the air is along each group of zones";
+        case tune::Tunable::zones:
+            return "how each probed zone differs from its group";
+        case tune::Tunable::modes:
+            return "what the fans do in flash-off, purge and cool-down";
+        case tune::Tunable::links:
+            return "how well probed zones are joined to what is beside them";
+        case tune::Tunable::masses:
+            return "how heavy each probed zone is";
+        case tune::Tunable::vertical:
+            return "how much hotter the air is high up than low down";
+        case tune::Tunable::walls:
+            return "how far the booth's walls lie under its air";
+        case tune::Tunable::air:
+            return "what the air is against what is set; fresh air and burner";
+        case tune::Tunable::cavities:
+            return "closed spaces: how they leak, how their air moves";
+        case tune::Tunable::probes:
+            return "how late each probe reads, and how much of the air";
+    }
+    return {};
+}
 
 std::vector<std::string> suspect_sentences(const std::vector<tune::Suspect>& suspects, const Units& units) {
     std::vector<std::string> sentences;
@@ -132,11 +173,11 @@ std::string tuning_text(const tune::TuneResult& result, const TextOptions& optio
         if (!text.empty()) text += '\n';
         text += block;
     };
-    add(table_block("What was learned (factors on what the profiles say)", number_table(result, options.units), options));
-    add(table_block("How far predictions are off (root mean square over the logged samples)", error_table(result, options.units),
-                    options));
+    add(table_block("What was learned (factors on what the profiles say)", tuned_number_table(result, options.units), options));
+    add(table_block("How far predictions are off (root mean square over the logged samples)",
+                    tuning_error_table(result, options.units), options));
     add(list_text("Freedom", freedom_sentences(result, options.units), options));
-    add(table_block("Probes", probe_table(result, options.units), options));
+    add(table_block("Probes", tuned_probe_table(result, options.units), options));
     add(list_text("What the logs could not tell apart", untold_sentences(result), options));
     add(list_text("Warnings", result.warnings, options));
     return text;

@@ -10,13 +10,23 @@
 namespace bakewright::shop {
 namespace {
 
+/// One that both halves were made from stands once, under both.
+void add_document(report::ReportInput& input, const std::string& label, const std::string& document, const std::string& hash) {
+    for (report::Provenance& known : input.provenance)
+        if (known.value == hash && known.subject.ends_with(document)) {
+            known.subject.insert(known.subject.size() - document.size(), ", " + label);
+            return;
+        }
+    input.provenance.push_back({label + document, hash});
+}
+
 void add_provenance(report::ReportInput& input, const StoredBake& bake) {
     const std::string label =
         fmt::format("bake {} ({})", static_cast<std::int64_t>(bake.record.id), book::bake_kind_name(bake.record.kind));
     input.provenance.push_back({label, fmt::format("uid {}, kept {} by bakewright {}", bake.record.uid, bake.record.created_at,
                                                    bake.record.program_version)});
     for (const book::DocumentSummary& document : bake.record.documents)
-        input.provenance.push_back({fmt::format("{}: {} {}", label, document.kind, document.name), "sha256 " + document.sha256});
+        add_document(input, label, fmt::format(": {} {}", document.kind, document.name), "sha256 " + document.sha256);
     for (const book::BakeLog& log : bake.record.logs)
         input.provenance.push_back({fmt::format("{}: log {}", label, log.original_name), "sha256 " + log.sha256});
 }
@@ -55,8 +65,7 @@ report::TraceBand band_of(const std::string& name, const std::vector<double>& ti
 
 /// Within which 90 % of the members of the model lie, for every trace of the prediction that has such a band.
 void put_bands(report::ReportInput& input, const plan::EnsemblePrediction& ensemble) {
-    for (const plan::ZoneChances& zone : ensemble.zones) input.bands.push_back(band_of(zone.zone, ensemble.time_s, zone.band));
-    for (const plan::ItemChances& item : ensemble.items) input.bands.push_back(band_of(item.item, ensemble.time_s, item.band));
+    input.bands = bands_of(ensemble);
     input.bands_origin = fmt::format("{} members of the model, with films, thicknesses, links, air and start drawn anew for each",
                                      ensemble.member_count);
     input.assumptions.push_back({"prediction bands", "90 % of the members lie within", input.bands_origin});
@@ -86,6 +95,13 @@ void put_comparison(report::ReportInput& input, const ReportAsked& asked, const 
 }
 
 }  // namespace
+
+std::vector<report::TraceBand> bands_of(const plan::EnsemblePrediction& ensemble) {
+    std::vector<report::TraceBand> bands;
+    for (const plan::ZoneChances& zone : ensemble.zones) bands.push_back(band_of(zone.zone, ensemble.time_s, zone.band));
+    for (const plan::ItemChances& item : ensemble.items) bands.push_back(band_of(item.item, ensemble.time_s, item.band));
+    return bands;
+}
 
 std::optional<StoredBake> other_half(book::Book& book, const StoredBake& bake) {
     if (bake.record.paired_bake) return load_bake(book, *bake.record.paired_bake);

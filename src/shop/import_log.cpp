@@ -10,6 +10,8 @@
 #include "bakewright/book/hash.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
+#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/log_text.hpp"
 
 namespace bakewright::shop {
 namespace {
@@ -169,6 +171,22 @@ ImportedLog read_paged_log(const ImportTask& task, bool keep, const Progress& pr
     if (keep) imported.files[0].packed = packing.get();
     file.ensure_unchanged();
     return imported;
+}
+
+std::string log_json(const ImportedLog& imported, const report::JsonOptions& options) {
+    std::string text = report::to_json_text(imported.files[0].log.reading, imported.mapped, options);
+    if (imported.merged) text = report::with_second_log(text, imported.files[1].log.reading, *imported.merged);
+    if (imported.probes) text = report::with_probes(text, *imported.probes, imported.probe_use);
+    return text;
+}
+
+std::string log_words(const ImportedLog& imported, const report::TextOptions& how) {
+    std::string text = report::log_text(imported.files[0].log.reading, imported.mapped, how);
+    if (imported.merged)
+        text += "\n" + report::log_text(imported.files[1].log.reading, imported.mapped, how, imported.merged->renamed) + "\n" +
+                report::merge_text(*imported.merged, how);
+    if (imported.probes) text += "\n" + report::probes_text(*imported.probes, imported.probe_use, how);
+    return text;
 }
 
 KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& imported) {

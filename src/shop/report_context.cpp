@@ -7,6 +7,7 @@
 
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/report/booth_run.hpp"
+#include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/predict_record.hpp"
 #include "bakewright/shop/shell_history.hpp"
 
@@ -59,10 +60,28 @@ void drop_other_limits(std::map<std::string, std::vector<double>>& before, const
 
 }  // namespace
 
+std::map<std::string, std::string> titles_in(const profile::ShellProfile& shell) {
+    std::map<std::string, std::string> titles;
+    std::map<std::string, int> count;  // of a text, as a name or as a title
+    const auto add = [&](const std::string& name, const std::string& title) {
+        ++count[name];
+        if (title.empty() || title == name) return;
+        titles[name] = title;
+        ++count[title];
+    };
+    for (const bake::Zone& zone : shell.shell.zones) add(zone.name, zone.title);
+    for (const cure::HeatSensitiveItem& item : shell.item_limits) add(item.name, item.title);
+    std::erase_if(titles, [&](const auto& one) { return count[one.second] > 1; });
+    return titles;
+}
+
 void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalves& halves) {
     const StoredBake& first = halves.log != nullptr ? *halves.log : *halves.prediction;
     const StoredBake& with_shell = first.shell || halves.prediction == nullptr ? first : *halves.prediction;
-    if (with_shell.shell) input.drawing = report::draw_shell(with_shell.shell->shell);
+    if (with_shell.shell) {
+        input.drawing = report::draw_shell(with_shell.shell->shell);
+        input.titles = titles_in(*with_shell.shell);
+    }
     if (!input.coating) return;
     std::map<std::string, std::vector<double>> before = exposed_before_s(book, halves);
     drop_other_limits(before, with_shell.item_limits());

@@ -82,7 +82,8 @@ says "is not worst, mean or best"
 head -n 130 "$project/tests/data/demo/clear_group_1.csv" >cut_short.csv
 run 0 import cut_short.csv --shell library_van --booth stirred_insulated --coating clear_low_bake
 cut=$(printf '%s' "$out" | sed -n 's/^kept as bake \([0-9]*\).*/\1/p')
-run 0 plan --finish "$cut" --waited "25 min" --set-point "58 to 62 degC"
+run 0 plan --finish "$cut" --waited "25 min" --set-point "58 to 62 degC" --card rest.html
+grep -q 'purge' rest.html || fail "the card of the rest does not tell to purge"
 says "Vapour purge first"
 says "Not yet cured"
 run 2 plan --finish 4711

@@ -8,7 +8,7 @@ demo=(--shell library_van --booth stirred_insulated --coating clear_low_bake)
 # A bake card from a plan: its own option, or an --out that ends in .html; a cycle otherwise.
 run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none --card card.html --start "2027-03-01 16:20" --out planned.toml
 grep -q 'NOT CHECKED' card.html || fail "the card does not say what was not checked"
-grep -q 'rocker_panels' card.html || fail "the card does not name the slowest zone"
+grep -q 'rocker panels' card.html || fail "the card does not name the slowest zone"
 grep -q 'data sheet wins' card.html || fail "the card has no cautions"
 run 0 check planned.toml
 run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none --checked all --out door.html
@@ -17,7 +17,13 @@ if grep -q 'NOT CHECKED' door.html; then fail "the card forgets that all was che
 run 2 plan "${demo[@]}" --set-point "60 degC" --out door.html --card card.html
 run 1 plan "${demo[@]}" --set-point "60 degC" --aboard gas --card never.html
 [ ! -e never.html ] || fail "there is a card with gas aboard"
-run 2 plan "${demo[@]}" --coats "clear_low_bake" --card card.html
+
+# A card and a cycle for each bake of a sequence.
+run 0 plan --shell library_van --booth stirred_insulated --coats "clear_low_bake, clear_low_bake" --set-point "60 to 62 degC" --confidence none --card cards.html --out cycle.toml
+grep -q 'NOT CHECKED' cards_2.html || fail "the second bake has no card"
+run 0 check cycle_1.toml cycle_2.toml
+[ ! -e cards.html ] || fail "there is a card of no bake"
+run 2 plan --shell library_van --booth stirred_insulated --coats "clear_low_bake" --card -
 
 # A report of a prediction: bands, lanes, drawing, and the same numbers as CSV and JSON.
 run 0 predict "${demo[@]}" --cycle ./planned.toml --title "clear <b>group 1</b>"

@@ -14,53 +14,12 @@ import traceback
 
 from browser import Browser, BrowserError
 from page_rules import low_contrasts, unnamed
+from page_steps import DRAWN, WORD, Failed, check, choose, drop, go, pages, press, set_number
+from shop_work import SHOP_WORK, cards
 from served import Served
 
 MARKUP = '<img src=x onerror="window.hacked=1"><b>roof</b>'
-VIEWS = ["prepare", "bakes", "log", "history", "profiles"]
-
-WORD = "return (document.querySelector('#view-prepare .answers .word')||{}).textContent"
-DRAWN = "return bakewright.timings.length"
-
-
-class Failed(Exception):
-    pass
-
-
-def check(holds, what):
-    if not holds:
-        raise Failed(what)
-
-
-def go(browser, where):
-    browser.run("location.hash = arguments[0]", where)
-    view = where.split("/")[0]
-    browser.wait("return !document.getElementById('view-' + arguments[0]).hidden", f"the view {view}", 15, view)
-
-
-def choose(browser, view, label, value):
-    """Picks an option of a labelled choice, as a user's change does."""
-    found = browser.run(
-        """const field = [...document.querySelectorAll('#view-' + arguments[0] + ' .field')].find((one) => one.textContent.startsWith(arguments[1]));
-        const select = field && field.querySelector('select');
-        if (!select) return false;
-        select.value = arguments[2];
-        select.dispatchEvent(new Event('change', { bubbles: true }));
-        return select.value === arguments[2];""",
-        view, label, value,
-    )
-    check(found, f"{label} cannot be {value}")
-
-
-def set_number(browser, identity, value):
-    drawn = browser.run(DRAWN)
-    browser.run(
-        """const input = document.getElementById(arguments[0]);
-        input.value = arguments[1];
-        input.dispatchEvent(new Event('change', { bubbles: true }));""",
-        identity, value,
-    )
-    browser.wait(f"return bakewright.timings.length > {drawn}", "the answer to a moved control")
+VIEWS = ["prepare", "bakes", "log", "history", "tune", "profiles"]
 
 
 def prepare(browser, _):
@@ -84,13 +43,25 @@ def prepare(browser, _):
     browser.wait("return document.querySelector('#view-prepare').textContent.includes('How sure')", "how sure it is", 60)
 
 
+LETTERS = """
+const drawing = document.querySelector('#view-prepare .shell-drawing');
+const shapes = [...drawing.querySelectorAll('.drawn-zone')].map((zone) => ({ zone, box: zone.querySelector('rect').getBoundingClientRect() }));
+const holds = (box, word) => word.x > box.left && word.x < box.right && word.y > box.top && word.y < box.bottom;
+// The shape that lies on top where a word has its middle: later ones lie over earlier ones.
+const tops = [...drawing.querySelectorAll('.drawn-word')].map((one) => one.getBoundingClientRect())
+  .map((box) => ({ x: box.x + box.width / 2, y: box.y + box.height / 2 })).map((word) => shapes.filter((shape) => holds(shape.box, word)).pop());
+return shapes.filter((shape) => !shape.zone.classList.contains('bare') && shape.box.width >= 18 && shape.box.height >= 18 && !tops.includes(shape))
+  .map((shape) => shape.zone.getAttribute('aria-label'));
+"""
+
+
 def pictures_of_bake(browser, _):
-    """Lanes and the drawing of the shell answer to one another."""
+    """Lanes are drawn, and every zone of the drawing has its letter where nothing covers it."""
     go(browser, "prepare")
-    if not browser.run("return Boolean(bakewright.drawPictures)"):
-        return
-    browser.wait("return document.querySelector('#view-prepare .lanes, #view-prepare [class*=lane]')", "the lanes")
-    browser.wait("return document.querySelector('#view-prepare svg')", "the drawing")
+    browser.wait("return document.querySelector('#view-prepare .lane')", "the lanes")
+    browser.wait("return document.querySelector('#view-prepare .drawn-word')", "the drawing")
+    bare = browser.run(LETTERS)
+    check(not bare, f"without a letter of their own: {bare}")
 
 
 def units(browser, _):
@@ -107,7 +78,7 @@ def markup(browser, _):
     """Names that hold markup stay text."""
     go(browser, "prepare")
     browser.run("document.querySelector('#view-prepare input[type=text]').value = arguments[0]", MARKUP)
-    browser.run("[...document.querySelectorAll('#view-prepare button')].find((one) => one.textContent === 'Keep in the book').click()")
+    press(browser, "prepare", "Keep in the book")
     browser.wait("return document.querySelector('#view-prepare').textContent.includes('Kept as bake')", "the bake to be kept")
     go(browser, "bakes")
     browser.wait("return document.querySelector('#view-bakes h2')?.textContent === arguments[0]", "the title as text", 15, MARKUP)
@@ -127,19 +98,14 @@ def drop_log(browser, served):
     choose(browser, "log", "Shell", "library_van")
     choose(browser, "log", "Coating", "clear_low_bake")
     choose(browser, "log", "It is the log of", "1")
-    browser.run(
-        """const list = new DataTransfer();
-        list.items.add(new File([arguments[0]], 'booth <i>3</i>.csv', { type: 'text/csv' }));
-        document.querySelector('.drop').dispatchEvent(new DragEvent('drop', { dataTransfer: list, bubbles: true, cancelable: true }));""",
-        semicolons(served.project),
-    )
+    drop(browser, "booth <i>3</i>.csv", semicolons(served.project))
     browser.wait("return document.querySelector('#view-log').textContent.includes('decimal comma')", "the log to be read")
     text = browser.run("return document.querySelector('#view-log .outcome').textContent")
     check("parted by semicolon" in text, "the semicolon was not told")
     check("booth <i>3</i>.csv" in text, "the file's name is not shown as it is")
     named = browser.run("return [...document.querySelectorAll('#view-log tbody select')].filter((one) => one.value).length")
     check(named >= 9, f"{named} channels found their zone, not 9")
-    browser.run("[...document.querySelectorAll('#view-log button')].find((one) => one.textContent === 'Keep in the book').click()")
+    press(browser, "log", "Keep in the book")
     browser.wait("return document.querySelector('#view-bakes').textContent.includes('Predicted against logged')", "the comparison")
     check(browser.location.endswith("#bakes/2"), "the kept log is not what is looked at")
 
@@ -229,25 +195,15 @@ def report(browser, served):
     browser.open(f"file://{served.folder}/report.html")
     browser.wait("return document.querySelector('#chart canvas')", "the chart of the report")
     check(browser.run("return document.querySelectorAll('img, #chart b b').length") == 0, "markup became elements")
-    pdf = browser.print_to_pdf()
-    check(pdf.startswith(b"%PDF") and len(pdf) > 20000, "the report does not print")
+    for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
+        pdf = browser.print_to_pdf(*size)
+        check(pdf.startswith(b"%PDF") and len(pdf) > 20000, "the report does not print")
+        check(pages(pdf) <= 4, f"the report takes {pages(pdf)} pages of {paper}")
     asked = [one for one in browser.requests() if not one.startswith(("file://", "data:", "blob:"))]
     check(not asked, f"the report asked for {asked}")
     browser.open(served.address)
     browser.open(served.origin + "/report/2")
     browser.wait("return document.querySelector('#chart canvas')", "the chart of the page's report")
-    browser.open(served.address)
-    browser.wait("return document.querySelector('nav')", "the page again")
-
-
-def card(browser, served):
-    """The bake card is one sheet, of Letter and of A4."""
-    served.run("plan", "--shell", "library_van_fitted", "--booth", "stirred_insulated", "--coating", "clear_low_bake", "--set-point", "60 to 64 degC",
-               "--card", "card.html", "--start", "2027-03-01 16:20")
-    browser.open(f"file://{served.folder}/card.html")
-    for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
-        pages = browser.print_to_pdf(*size).count(b"/Type /Page\n")
-        check(pages == 1, f"the card takes {pages} sheets of {paper}")
     browser.open(served.address)
     browser.wait("return document.querySelector('nav')", "the page again")
 
@@ -264,7 +220,7 @@ def narrow(browser, _):
 
 
 def take_pictures(browser, folder):
-    places = {"prepare": "prepare", "bakes": "bakes/2", "log": "log", "history": "history/library_van", "profiles": "profiles/coating/clear_low_bake"}
+    places = {"prepare": "prepare", "bakes": "bakes/2", "log": "log", "history": "history/library_van", "tune": "tune", "profiles": "profiles/coating/clear_low_bake"}
     for tone in ("light", "dark"):
         browser.command("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": tone}])
         browser.run("location.reload()")  # charts take their tones when they are made
@@ -278,7 +234,7 @@ def take_pictures(browser, folder):
             browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))
 
 
-STEPS = [prepare, pictures_of_bake, units, markup, drop_log, correct_log, history, editor, keyboard, rules, narrow]
+STEPS = [prepare, pictures_of_bake, units, markup, drop_log, correct_log, history, *SHOP_WORK, editor, keyboard, rules, narrow]
 
 
 def no_outside_request(browser, served):
@@ -312,7 +268,7 @@ def main(program, project, pictures=None):
         good = [run(step, browser, served) for step in STEPS]
         good.append(run(no_outside_request, browser, served))
         good.append(run(report, browser, served))
-        good.append(run(card, browser, served))
+        good.append(run(cards, browser, served))
         if pictures:
             take_pictures(browser, pictures)
     return 0 if all(good) else 1

@@ -14,7 +14,7 @@ import sys
 import tempfile
 
 from browser import Browser
-from in_browser import choose, go, set_number
+from page_steps import choose, go, set_number
 from served import Served
 
 PAINT = """return performance.getEntriesByName('first-contentful-paint').map((entry) => entry.startTime)[0]"""

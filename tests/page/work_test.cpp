@@ -85,6 +85,118 @@ TEST_CASE("a prediction and its log are kept, compared and shown together") {
     CHECK(report->get_header_value("Content-Security-Policy").find("sandbox") != std::string::npos);
 }
 
+namespace {
+
+/// The demo's prediction and its log in the book: bakes 1 and 2.
+void keep_demo(const RunningServer& running) {
+    REQUIRE(running.post_json("/api/prepare/keep", demo_bake()).at("bake") == 1);
+    REQUIRE(running.post("/api/logs?name=clear.csv", demo_log(), "application/octet-stream")->status == 200);
+    const nlohmann::json task = {{"shell", "library_van"}, {"coating", "clear_low_bake"}, {"of", 1}};
+    REQUIRE(running.post_json("/api/logs/1/keep", task).at("bake") == 2);
+}
+
+}  // namespace
+
+TEST_CASE("a log teaches a shell, which is kept under a name and then prepared with") {
+    const RunningServer running;
+    keep_demo(running);
+    CHECK(running.get_json("/api/tune").at("versions").empty());
+    CHECK(running.get_json("/api/tune").at("what").size() == 10);
+    CHECK(running.post("/api/tune", R"({"bakes":[]})")->status == 400);
+    CHECK(running.post("/api/tune", R"({"bakes":[1]})")->status == 400);  // a prediction
+    CHECK(running.post("/api/tune", R"({"bakes":[2],"what":["filn"]})")->status == 400);
+    const auto job = done(running, running.post_json("/api/tune", {{"bakes", {2}}, {"what", {"film"}}}));
+    REQUIRE(job.at("state") == "done");
+    const auto& answer = job.at("answer");
+    CHECK(answer.at("result").at("format") == "bakewright.tuning");
+    CHECK(answer.at("result").at("shell").is_null());
+    CHECK(answer.at("result").at("used_k").get<double>() < answer.at("result").at("errors").at(0).at("before_k").get<double>());
+    CHECK(answer.at("words").at("numbers").at("rows").size() == answer.at("result").at("numbers").size());
+    CHECK(answer.at("words").at("headline").get<std::string>().find("held out") != std::string::npos);
+
+    const std::string tuning = "/api/tune/" + std::to_string(answer.at("tuning").get<int>());
+    CHECK(running.post(tuning + "/keep", R"({"name":"../../etc"})")->status == 400);
+    const auto kept = running.post_json(tuning + "/keep", {{"name", "van_march"}});
+    CHECK(kept.at("shell") == "van_march");
+    CHECK(running.post_json(tuning + "/keep", {{"name", "van_march"}}).at("shell") == "van_march_2");
+    const auto versions = running.get_json("/api/tune").at("versions");
+    REQUIRE(versions.size() == 4);
+    CHECK(versions.at(0).at("learned_from").size() == 1);
+    auto body = demo_bake();
+    body["shell"] = "van_march";
+    body["booth"] = "van_march";
+    const auto tuned = running.post_json("/api/prepare", body), stated = running.post_json("/api/prepare", demo_bake());
+    REQUIRE(tuned.at("format") == "bakewright.prepared");
+    CHECK(tuned.at("margins") != stated.at("margins"));
+}
+
+TEST_CASE("learning that is stopped leaves nothing to keep") {
+    const RunningServer running;
+    keep_demo(running);
+    const auto started = running.post_json("/api/tune", {{"bakes", {2}}});
+    CHECK(running.client().Delete("/api/jobs/" + std::to_string(started.at("job").get<int>()), running.bearer())->status == 200);
+    CHECK(done(running, started).at("state") == "stopped");
+    CHECK(running.post("/api/tune/1/keep", "{}")->status == 400);
+}
+
+TEST_CASE("a card tells what is set now, by the clock, and there is none with gas aboard") {
+    const RunningServer running;
+    auto body = demo_bake();
+    body["start"] = "2027-03-01T16:20";
+    body["checked"] = {"rags"};
+    body["title"] = "<i>clear</i>";
+    const auto address = [](const nlohmann::json& task) {
+        return "/card?task=" + httplib::detail::encode_query_param(task.dump());
+    };
+    const auto card = running.get(address(body));
+    REQUIRE(card->status == 200);
+    CHECK(card->body.find("starts 2027-03-01 16:20") != std::string::npos);
+    CHECK(card->body.find("60 °C") != std::string::npos);
+    CHECK(card->body.find("rocker panels") != std::string::npos);
+    CHECK(card->body.find("<i>clear") == std::string::npos);
+    CHECK(card->get_header_value("Content-Security-Policy").find("sandbox") != std::string::npos);
+    body["aboard"] = {"gas"};
+    CHECK(running.get(address(body))->status == 400);
+    const int bake = running.post_json("/api/prepare/keep", demo_bake()).at("bake");
+    CHECK(running.get("/card/" + std::to_string(bake))->body.find("NOT CHECKED") != std::string::npos);
+    CHECK(running.get("/card/99")->status == 400);
+}
+
+TEST_CASE("a second logger is laid on the first, and a reading is kept for the next file of its kind") {
+    const RunningServer running;
+    REQUIRE(running.post("/api/logs?name=one.csv", demo_log(), "application/octet-stream")->status == 200);
+    REQUIRE(running.post("/api/logs?name=two.csv", demo_log(), "application/octet-stream")->status == 200);
+    const nlohmann::json task = {{"shell", "library_van"},
+                                 {"and", 2},
+                                 {"shift_s", 30.0},
+                                 {"reading", {{"spike-limit", "12 K"}}},
+                                 {"save_reading", "shop logger"}};
+    const auto read = running.post_json("/api/logs/1/read", task);
+    REQUIRE(read.contains("log"));
+    CHECK(read.at("log").at("merge").at("shift_s") == 30.0);
+    CHECK(read.at("log").at("merge").at("renamed").size() > 5);
+    CHECK(running.get_json("/api/readings").at("readings").empty());
+    REQUIRE(running.post("/api/logs/1/keep", task.dump())->status == 200);
+    const auto readings = running.get_json("/api/readings").at("readings");
+    REQUIRE(readings.size() == 1);
+    CHECK(readings.at(0).at("options").at(0).at(1) == "12 K");
+    CHECK(running.post("/api/logs/1/read", R"({"saved_reading":"shop logger"})")->status == 200);
+    CHECK(running.post("/api/logs/1/read", R"({"saved_reading":"none such"})")->status == 400);
+}
+
+TEST_CASE("how sure a kept bake is comes with the bands of its prediction") {
+    const RunningServer running;
+    const int bake = running.post_json("/api/prepare/keep", demo_bake()).at("bake");
+    const std::string path = "/api/bakes/" + std::to_string(bake);
+    CHECK(running.get_json(path).at("report").at("bands").empty());
+    const auto job = done(running, running.post_json(path + "/certainty", nlohmann::json::object()));
+    REQUIRE(job.at("state") == "done");
+    const auto& band = job.at("answer").at("report").at("bands").at(0);
+    REQUIRE(band.at("low_k").size() == band.at("time_s").size());
+    CHECK(band.at("low_k").back().get<double>() < band.at("high_k").back().get<double>());
+    CHECK_FALSE(job.at("answer").at("words").at("verdicts").at(0).at("certainty").empty());
+}
+
 TEST_CASE("a history is entered, judged and corrected") {
     const RunningServer running;
     const int bake = running.post_json("/api/prepare/keep", demo_bake()).at("bake");
@@ -96,6 +208,7 @@ TEST_CASE("a history is entered, judged and corrected") {
     const auto judged = running.get_json(shell);
     CHECK(judged.at("verdict").at("coats").size() > 5);
     CHECK(judged.at("words").at("coats").at("rows").size() == 1);
+    CHECK(running.get("/report/shell/library_van")->body.find("History of mobile library van") != std::string::npos);
     CHECK(running.post(shell + "/bakes", nlohmann::json{{"bake", bake}, {"at", "2027-03-01T08:20"}}.dump())->status == 400);
     CHECK(running.client().Delete(shell + "/bakes/" + std::to_string(bake), running.bearer())->status == 200);
     CHECK(running.get_json(shell).at("bakes").at("bakes").empty());

@@ -100,7 +100,7 @@ TEST_CASE("the chart's data says the hostile name again, letter for letter") {
 TEST_CASE("the page may fetch nothing and runs only the seven scripts that stand in it") {
     const std::string policy = between(html_report(sample::report()), "http-equiv=\"Content-Security-Policy\" content=\"", "\">");
     CHECK(policy.starts_with("default-src 'none'; script-src 'sha256-"));
-    CHECK(count(policy, "'sha256-") == 7);
+    CHECK(count(policy, "'sha256-") == 9);
     CHECK(count(policy, "unsafe-eval") == 0);
     CHECK(policy.find("script-src 'unsafe-inline'") == std::string::npos);
     CHECK(std::regex_search(policy, std::regex("'sha256-[A-Za-z0-9+/]{43}='")));
@@ -194,4 +194,30 @@ TEST_CASE("the pictures stand in the page as data, and their scripts never write
     CHECK(without.find("id=\"lanes\"") == std::string::npos);
     CHECK(without.find("id=\"shell\"") == std::string::npos);
     CHECK(chart_json(without)["course"].is_null());
+}
+
+TEST_CASE("a report calls a zone what people call it, in every table and picture") {
+    ReportInput input = sample::report();
+    const std::string name = input.predicted->traces[2].name;
+    REQUIRE(markup(html_report(input)).find(">" + name + "<") != std::string::npos);
+    input.titles[name] = "the low panel";
+    const std::string html = html_report(input);
+    CHECK(markup(html).find(">the low panel<") != std::string::npos);
+    CHECK(markup(html).find(">" + name + "<") == std::string::npos);
+    std::size_t curves = 0;
+    const nlohmann::json drawn = chart_json(html);
+    for (const auto& series : drawn.at("series")) curves += series.at("name") == "the low panel" ? 1 : 0;
+    CHECK(curves > 0);
+    CHECK(drawn.at("verdicts").contains("the low panel"));
+}
+
+TEST_CASE("what both verdicts rest on stands once, before what is one's own") {
+    ReportInput input = sample::report();
+    input.verdicts.resize(1);
+    input.verdicts.push_back(input.verdicts[0]);
+    input.verdicts[0].verdict.remarks = {"shared remark", "of the log alone"};
+    input.verdicts[1].verdict.remarks = {"shared remark"};
+    const std::string html = markup(html_report(input));
+    CHECK(count(html, "hared remark") == 1);
+    CHECK(html.find("hared remark") < html.find("f the log alone"));
 }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -67,6 +68,8 @@ struct ReportInput {
     std::optional<cure::BakeCourse> course;  ///< of the first verdict's bake: the lanes under the chart
     std::optional<ShellDrawing> drawing;     ///< of the shell, lettered with the first verdict
 
+    std::map<std::string, std::string> titles;  ///< what people call zones and items, by name; shown for it
+
     std::vector<TraceBand> bands;               ///< of the prediction
     std::string bands_origin;                   ///< what they rest on, for people
     std::optional<cure::ShellVerdict> history;  ///< of the shell, this bake and all before it: exposure so far
@@ -90,8 +93,9 @@ struct ShellReportInput {
     std::string shell_title;
     std::string written_at;
     cure::ShellVerdict verdict;
-    std::vector<std::string> bakes;       ///< one line a bake, in the order of time
-    std::optional<ShellDrawing> drawing;  ///< lettered with the worst word of each zone over its coats
+    std::vector<std::string> bakes;             ///< one line a bake, in the order of time
+    std::optional<ShellDrawing> drawing;        ///< lettered with the worst word of each zone over its coats
+    std::map<std::string, std::string> titles;  ///< as of ReportInput
     std::vector<Provenance> provenance;
     Units units;
 };

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/trace.hpp"
@@ -12,6 +13,7 @@
 namespace bakewright::report {
 
 struct ReportInput;
+struct TraceBand;
 
 /// The records for programs, as docs/json.md describes them: SI values under unit-suffixed keys, keys always in the same order, a
 /// value that is not finite or absent as null, numbers with as many digits as read back to the same double. Bytes of names that
@@ -27,6 +29,7 @@ struct JsonOptions {
 [[nodiscard]] std::string to_json_text(const cure::BakeCourse& course, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const ShellDrawing& drawing, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const tune::Comparison& comparison, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const std::vector<TraceBand>& bands, const JsonOptions& options = {});
 /// Everything in a report in one document; the samples of its traces where options.traces is set.
 [[nodiscard]] std::string to_json_text(const ReportInput& input, const JsonOptions& options = {});
 

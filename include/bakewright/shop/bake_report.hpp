@@ -1,7 +1,9 @@
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "bakewright/report/html.hpp"
 #include "bakewright/shop/certainty.hpp"
@@ -18,6 +20,12 @@ struct ReportAsked {
     std::optional<cure::Coating> coating;       ///< to judge by; else the one kept with the bake
     std::optional<CertaintyOptions> certainty;  ///< absent: how sure the verdicts are is not reckoned
 };
+
+/// What people call the zones and items of a shell, by their names; nothing for two that are called alike.
+[[nodiscard]] std::map<std::string, std::string> titles_in(const profile::ShellProfile& shell);
+
+/// Within which 90 % of the members lie, for every zone and item.
+[[nodiscard]] std::vector<report::TraceBand> bands_of(const plan::EnsemblePrediction& ensemble);
 
 /// The bake this one is paired with, or the newest that is paired with it.
 [[nodiscard]] std::optional<StoredBake> other_half(book::Book& book, const StoredBake& bake);

@@ -17,6 +17,8 @@
 #include "bakewright/probe/paged_log.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/probe/read_log.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/text.hpp"
 #include "bakewright/shop/reading_options.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 
@@ -76,6 +78,10 @@ struct KeptLog {
     book::BakeId bake{};
     bool was_known = false;  ///< the same files, read in the same part, were in the book already: nothing was added
 };
+
+/// How it was read, for programs (docs/json.md) and for people.
+[[nodiscard]] std::string log_json(const ImportedLog& imported, const report::JsonOptions& options = {});
+[[nodiscard]] std::string log_words(const ImportedLog& imported, const report::TextOptions& how);
 
 /// Keeps it as a bake, whole or not at all.
 KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& imported);

@@ -7,6 +7,7 @@
   let chart = null;
   let selected = null;
   let wanted = '';
+  let work = null;
 
   async function list() {
     const bakes = (await page.get('/api/bakes')).bakes;
@@ -32,7 +33,7 @@
 
   function verdict(said) {
     return [element('h2', {}, said.label === 'logged' ? 'What the log says' : 'What was predicted'), page.headline(said.worst),
-      page.list([...said.questions, ...said.warnings], 'warnings'), page.table(said.zones, 'Zones, worst first', pick), page.table(said.items, 'Heat-sensitive items, worst first', pick)];
+      page.list([...said.questions, ...said.warnings], 'warnings'), page.table(said.zones, 'Zones, worst first', pick), page.table(said.items, 'Heat-sensitive items, worst first', pick), said.certainty.length ? [element('h3', {}, 'How sure'), page.list(said.certainty)] : null];
   }
 
   function facts() {
@@ -42,15 +43,28 @@
     return element('dl', { class: 'facts' }, rows.flatMap(([name, value]) => [element('dt', {}, name), element('dd', {}, value)]));
   }
 
+  /// The card of a prediction, with a start of its own where one is given.
+  function card() {
+    if (answer.kind !== 'predicted' || !answer.report.coating_title) return null;
+    const link = element('a', { class: 'button', target: '_blank', rel: 'noopener' }, 'Bake card to print');
+    const start = element('input', { type: 'datetime-local', value: answer.report.started_at.slice(0, 16) });
+    const point = () => { link.href = page.cardAddress(answer.bake, { start: start.value || undefined, units: units.name }); };
+    start.addEventListener('change', point);
+    point();
+    return element('div', { class: 'row' }, page.field('The bake starts at', start), link);
+  }
+
   function draw() {
     const words = answer.words;
     const report = answer.report;
     page.fill(found.head, element('h2', {}, report.title || 'bake ' + answer.bake), facts(), element('p', { class: 'row' },
       element('a', { class: 'button', href: '/report/' + answer.bake + '?units=' + units.name, target: '_blank', rel: 'noopener' }, 'Report to print'),
-      answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null));
+      answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null), card());
     page.fill(found.answers, words.verdicts.length ? words.verdicts.map((said) => element('div', {}, page.headline(said.worst), element('p', { class: 'hint' }, said.label)))
       : element('p', {}, 'It was kept without a coating, so there is no verdict.'));
-    chart.hasLanes = Boolean(answer.course);
+    chart.hasLanes = Boolean(report.course);
+    chart.titles = report.titles;
+    chart.setBands(report.bands);
     chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected);
     page.fill(found.verdicts, words.verdicts.map(verdict));
     page.fill(found.comparison, words.comparison ? [element('h2', {}, 'Predicted against logged'), page.table(words.comparison, 'Predicted minus logged; a lag above 0: the log runs behind', pick),
@@ -66,7 +80,8 @@
     if (page.drawPictures) page.drawPictures(found, answer, { selected, onPick: pick, startClock: units.clockMinutes(answer.report.started_at) });
   }
 
-  function pick(name) {
+  function pick(given) {
+    const name = page.nameOf(given, answer.report.titles);
     selected = selected === name ? null : name;
     chart.pick(selected);
     pictures();
@@ -78,7 +93,20 @@
     answer = opened;
     found.bake.hidden = false;
     draw();
+    reckon(number);
     page.say((answer.words.verdicts[0] || { worst: 'no verdict' }).worst);
+  }
+
+  /// How sure the verdicts are, and the bands of the prediction, follow.
+  function reckon(number) {
+    if (work) work.stop();
+    const mine = page.longWork('/api/bakes/' + encodeURIComponent(number) + '/certainty', { units: units.name });
+    work = mine;
+    mine.done.then((certain) => {
+      if (!certain || work !== mine || number !== wanted) return;
+      answer = certain;
+      draw();
+    }).catch((error) => { if (work === mine) page.showProblems(error.problems || [{ message: error.message }]); });
   }
 
   page.bakesView = {

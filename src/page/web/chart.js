@@ -4,6 +4,7 @@
   const { element, units } = page;
   // The library's own legend writes styles into markup, which this page's policy forbids; the readout says the same.
   Dygraph.PLUGINS = Dygraph.PLUGINS.filter((plugin) => plugin !== Dygraph.Plugins.Legend);
+  const dark = matchMedia('(prefers-color-scheme: dark)');
   const minutesOf = (s) => s / 60;
 
   function colours() {
@@ -62,6 +63,37 @@
     context.restore();
   }
 
+  /// Within which most members of the model lie: of the picked trace alone, or faintly of every one.
+  function drawBands(context, area, dygraph, bands, selected) {
+    const shown = bands.filter((band) => !selected || band.name === selected);
+    if (shown.length === 0) return;
+    const tone = colours();
+    context.save();
+    context.beginPath();
+    context.rect(area.x, area.y, area.w, area.h);
+    context.clip();
+    context.fillStyle = selected ? tone.accent : tone.ink;
+    context.globalAlpha = selected ? 0.22 : Math.max(0.03, Math.min(0.15, 0.6 / shown.length));
+    for (const band of shown) {
+      const at = (k, index) => [dygraph.toDomXCoord(minutesOf(band.time_s[index])), dygraph.toDomYCoord(units.fromKelvin(k))];
+      context.beginPath();
+      band.low_k.forEach((k, index) => context.lineTo(...at(k, index)));
+      for (let index = band.high_k.length - 1; index >= 0; --index) context.lineTo(...at(band.high_k[index], index));
+      context.fill();
+    }
+    context.restore();
+  }
+
+  /// Low and high of a band at a moment; null outside of it.
+  function bandAt(band, time) {
+    const after = band ? band.time_s.findIndex((one) => one >= time) : -1;
+    if (after < 0) return null;
+    const before = Math.max(0, after - 1);
+    const span = band.time_s[after] - band.time_s[before];
+    const share = span > 0 ? (time - band.time_s[before]) / span : 0;
+    return ['low_k', 'high_k'].map((side) => band[side][before] + share * (band[side][after] - band[side][before]));
+  }
+
   /// Where the chart's time axis lies in its container [px], so that lanes below can lie on it.
   const margins = (dygraph, width) => {
     const area = dygraph.getArea();
@@ -76,10 +108,26 @@
       this.frame = element('div', { class: 'chart', role: 'img',
         'aria-label': 'Temperatures over time. The tables below hold the same numbers.' });
       this.readout = element('p', { class: 'readout' }, '\u00a0');
-      container.replaceChildren(this.frame, this.readout);
+      this.bandWords = element('p', { class: 'hint', hidden: true }, 'Shaded: 90 % of the members of the model lie there, with what is not known drawn anew for each.');
+      container.replaceChildren(this.frame, this.readout, this.bandWords);
       this.lines = [];
+      this.bands = [];
+      this.titles = {};
       this.onDrawn = null;
+      dark.addEventListener('change', () => this.retone());
     }
+
+    /// Bands of the prediction: list of {name, time_s, low_k, high_k}.
+    setBands(bands) {
+      this.bands = bands;
+      this.bandWords.hidden = bands.length === 0;
+      if (this.dygraph) this.dygraph.updateOptions({ valueRange: this.range() });
+    }
+
+    /// Lines are drawn with the tones that hold now.
+    retone() { if (this.dygraph) this.dygraph.updateOptions({ gridLineColor: colours().line, series: this.styles(this.names()) }); }
+
+    names() { return this.series.map((one) => one.trace.name + (one.kind === 'logged' ? ' (logged)' : '')); }
 
     /// @param series  list of {trace, kind: 'predicted' | 'logged'}
     draw(series, lines, startMinutes, selected) {
@@ -88,8 +136,8 @@
       this.startMinutes = startMinutes;
       this.selected = selected;
       if (this.series.length === 0) { this.frame.replaceChildren(); this.dygraph = null; return; }
-      const names = this.series.map((one) => one.trace.name + (one.kind === 'logged' ? ' (logged)' : ''));
-      const options = { file: rowsOf(this.series), labels: ['time', ...names], series: this.styles(names), valueRange: this.range() };
+      const names = this.names();
+      const options = { rightGap: this.gap(), file: rowsOf(this.series), labels: ['time', ...names], series: this.styles(names), valueRange: this.range() };
       if (this.dygraph && this.count === this.series.length) {
         this.dygraph.updateOptions(options);
       } else {
@@ -102,12 +150,13 @@
 
     fixed() {
       return {
-        legend: 'never', connectSeparatedPoints: true, drawGapEdgePoints: false, animatedZooms: false, rightGap: this.hasLanes && this.container.clientWidth >= 720 ? 168 : 8,  // where there is room, lanes have their names there
-       
-        axisLabelFontSize: 13, axisLineColor: 'transparent', gridLineColor: colours().line, highlightCircleSize: 4,
+        legend: 'never', connectSeparatedPoints: true, drawGapEdgePoints: false, animatedZooms: false, rightGap: this.gap(), axisLabelFontSize: 13, axisLineColor: 'transparent', gridLineColor: colours().line, highlightCircleSize: 4,
         axes: { x: { axisLabelFormatter: (minutes) => units.moment(minutes * 60, this.startMinutes), pixelsPerLabel: 80 },
           y: { axisLabelWidth: 44, axisLabelFormatter: (value) => Math.round(value) + '°' } },
-        underlayCallback: (context, area, dygraph) => drawLines(context, area, dygraph, this.lines),
+        underlayCallback: (context, area, dygraph) => {
+          drawBands(context, area, dygraph, this.bands, this.selected);
+          drawLines(context, area, dygraph, this.lines);
+        },
         highlightCallback: (event, x, points, row, name) => this.tell(x, points, name),
         unhighlightCallback: () => {
           this.readout.textContent = '\u00a0';
@@ -125,6 +174,9 @@
         },
       };
     }
+
+    /// Where there is room, lanes have their names beside the chart.
+    gap() { return this.hasLanes && this.container.clientWidth >= 720 ? 184 : 8; }
 
     styles(names) {
       const tone = colours();
@@ -146,6 +198,7 @@
       let high = -Infinity;
       for (const one of this.series)
         for (const k of one.trace.temperature_k) if (k !== null) { low = Math.min(low, k); high = Math.max(high, k); }
+      for (const band of this.bands) for (const k of band.high_k) high = Math.max(high, k);
       for (const line of this.lines) if (line.temperature_k < high + 15) high = Math.max(high, line.temperature_k);
       return [units.fromKelvin(low - 2), units.fromKelvin(high + 4)];
     }
@@ -154,15 +207,16 @@
       if (this.onCursor) this.onCursor(minutes * 60);
       const point = points.find((one) => one.name === name) || points[0];
       if (!point) return;
-      this.readout.textContent = units.moment(minutes * 60, this.startMinutes) + '  ' + point.name + '  ' +
-        point.yval.toFixed(1) + ' ' + units.symbol;
+      const trace = point.name.replace(/ \(logged\)$/, '');
+      const band = trace === point.name ? bandAt(this.bands.find((one) => one.name === trace), minutes * 60) : null;
+      this.readout.textContent = units.moment(minutes * 60, this.startMinutes) + '  ' + (this.titles[trace] || trace) + point.name.slice(trace.length) + '  ' +
+        point.yval.toFixed(1) + ' ' + units.symbol + (band ? '  (' + band.map((k) => units.fromKelvin(k).toFixed(1)).join(' to ') + ')' : '');
     }
 
     pick(name) {
       this.selected = name;
       if (!this.dygraph) return;
-      const names = this.series.map((one) => one.trace.name + (one.kind === 'logged' ? ' (logged)' : ''));
-      this.dygraph.updateOptions({ series: this.styles(names) });
+      this.dygraph.updateOptions({ series: this.styles(this.names()) });
     }
 
     resize() { if (this.dygraph) this.dygraph.resize(); }

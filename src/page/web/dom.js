@@ -47,9 +47,15 @@
       rows.push(element('tr', { class: row.note ? 'noted' : null }, cells));
       if (row.note) rows.push(element('tr', { class: 'note' }, element('td', { colspan: table.columns.length }, row.note)));
     }
-    return element('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': caption }, element('table', {},
-      element('caption', {}, caption), element('thead', {}, head), element('tbody', {}, rows)));
+    return framed(caption, head, rows);
   };
+
+  const framed = (caption, head, rows) => element('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': caption },
+    element('table', {}, element('caption', {}, caption), element('thead', {}, head), element('tbody', {}, rows)));
+
+  /// A table of rows made here. A head that begins with # is that of a column of numbers.
+  page.grid = (caption, heads, rows) => framed(caption, element('tr', {}, heads.map((head) =>
+    element('th', { scope: 'col', class: head.startsWith('#') ? 'number' : null }, head.replace(/^#/, '')))), rows);
 
   /// A labelled control.
   page.field = (label, control, hint) => element('label', { class: 'field' }, element('span', { class: 'label' }, label), control,
@@ -58,6 +64,9 @@
   page.choice = (options, chosen, onchange) => element('select', { onchange: (event) => onchange(event.target.value) },
     options.map((option) => element('option', { value: option.name, disabled: option.good === false, selected: option.name === chosen },
       option.good === false ? option.title + ' (has mistakes)' : option.title)));
+
+  /// The name of what people call so; a text that is no title is a name already.
+  page.nameOf = (text, titles) => Object.keys(titles || {}).find((name) => titles[name] === text) || text;
 
   page.say = (text) => { document.getElementById('said').textContent = text; };
 

@@ -28,7 +28,7 @@
       return element('tr', {}, element('th', { scope: 'row' }, coat.name), element('td', {}, clock(coat.applied_at)), element('td', {}, coat.over || 'not said'),
         element('td', { class: 'number' }, coat.zones.length), element('td', {}, sanded));
     });
-    return grid('Coats as entered', ['Coat', 'Sprayed', 'Over', 'Zones', 'Sanded'], rows);
+    return page.grid('Coats as entered', ['Coat', 'Sprayed', 'Over', '#Zones', 'Sanded'], rows);
   }
 
   function bakes(list) {
@@ -37,11 +37,8 @@
       element('td', {}, clock(entry.began_at)), element('td', {}, entry.items_aboard.join(', ') || 'nothing heat-sensitive'),
       element('td', {}, element('button', { type: 'button', onclick: () => page.remove('/api/history/' + encodeURIComponent(shell) + '/bakes/' + entry.bake).then(() => show(shell)).catch(failed) },
         'Take out of the history'))));
-    return grid('Bakes as entered', ['Bake', 'Began', 'Aboard', 'Correct'], rows);
+    return page.grid('Bakes as entered', ['Bake', 'Began', 'Aboard', 'Correct'], rows);
   }
-
-  const grid = (caption, heads, rows) => element('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': caption }, element('table', {}, element('caption', {}, caption),
-    element('thead', {}, element('tr', {}, heads.map((head) => element('th', { scope: 'col' }, head)))), element('tbody', {}, rows)));
 
   function entryForms(all) {
     const coating = page.choice(page.shop.coatings, page.shop.coatings[0] && page.shop.coatings[0].name, () => {});
@@ -71,6 +68,8 @@
     page.fill(found.title, answer.words ? null : element('p', {}, 'The book holds no coat and no bake of this shell yet.'));
     page.fill(found.words);
     if (answer.words) words(answer.words);
+    page.fill(found.report, answer.words ? element('p', { class: 'row' }, element('a', { class: 'button', href: '/report/shell/' + encodeURIComponent(name) + '?units=' + units.name,
+      target: '_blank', rel: 'noopener' }, 'Report to print')) : null);
     page.fill(found.entered, answer.coats ? coats(answer.coats.coats) : null, answer.bakes ? bakes(answer.bakes.bakes) : null);
     entryForms((await page.get('/api/bakes')).bakes);
     if (work) work.stop();
@@ -83,7 +82,7 @@
   page.historyView = {
     begin(view) {
       const part = (name) => { found[name] = element('div'); return found[name]; };
-      page.fill(view, element('h1', {}, 'A shell\u2019s history and allowances'), part('chooser'), part('title'), part('words'), part('entered'), part('forms'));
+      page.fill(view, element('h1', {}, 'A shell\u2019s history and allowances'), part('chooser'), part('title'), part('words'), part('report'), part('entered'), part('forms'));
       units.onChange(() => { if (shell) show(shell).catch(failed); });
     },
     async show(rest) {

@@ -3,8 +3,9 @@
 (function (page) {
   const { element, units } = page;
   const found = {};
-  const task = { shell: '', booth: '', coating: '', of: '', title: '', reading: {} };
+  const task = { shell: '', booth: '', coating: '', of: '', title: '', saved_reading: '', save_reading: '', and_air: '', reading: {} };
   let number = null;
+  let second = null;   // number and name of the second logger's file
   let fileName = '';
   let read = null;
   let asked = 0;
@@ -21,20 +22,42 @@
       ['unix-s', 'seconds since 1970'], ['spreadsheet-days', 'days of a spreadsheet']]],
   ];
 
-  const body = () => ({ ...task, of: task.of ? Number(task.of) : undefined, reading: task.reading, units: units.name });
+  const shift = () => (found.shift && found.shift.value !== '' ? Number(found.shift.value) : undefined);
+  const body = () => ({ ...task, of: task.of ? Number(task.of) : undefined, and: second ? second.number : undefined, shift_s: second ? shift() : undefined, units: units.name });
   const failed = (error) => page.showProblems(error.problems || [{ message: error.message }]);
+
+  /// The file's number at the server; nothing where it is too large.
+  async function sent(file) {
+    if (file.size > page.shop.largest_upload_bytes) {
+      page.showProblems([{ message: file.name + ' has ' + Math.round(file.size / 1048576) + ' MiB, at most ' + page.shop.largest_upload_bytes / 1048576 + ' are accepted here; `bakewright import` takes more' }]);
+      return null;
+    }
+    page.fill(found.state, element('p', {}, 'Reading ' + file.name + ' …'));
+    return (await page.upload('/api/logs?name=' + encodeURIComponent(file.name), await file.arrayBuffer())).log;
+  }
+
+  /// Of another logger at the same bake: laid on the time of the first.
+  async function takeSecond(file) {
+    if (!file) return;
+    try {
+      const taken = await sent(file);
+      if (taken === null) return;
+      second = { number: taken, name: file.name };
+      await again();
+    } catch (error) {
+      failed(error);
+    }
+  }
 
   async function take(file) {
     if (!file) return;
-    fileName = file.name;
-    if (file.size > page.shop.largest_upload_bytes) {
-      page.showProblems([{ message: file.name + ' has ' + Math.round(file.size / 1048576) + ' MiB, at most ' + page.shop.largest_upload_bytes / 1048576 + ' are accepted here; `bakewright import` takes more' }]);
-      return;
-    }
-    page.fill(found.state, element('p', {}, 'Reading ' + file.name + ' …'));
     task.reading = {};
+    second = null;
     try {
-      number = (await page.upload('/api/logs?name=' + encodeURIComponent(file.name), await file.arrayBuffer())).log;
+      const taken = await sent(file);
+      if (taken === null) return;
+      number = taken;
+      fileName = file.name;
       await again();
     } catch (error) {
       page.fill(found.state, element('p', {}, file.name + ' was not read.'));
@@ -53,7 +76,9 @@
       draw();
     } catch (error) {
       failed(error);
+      page.fill(found.state, element('p', { class: 'headline' }, fileName), element('p', {}, 'It is not read yet: correct what the message says.'));
       corrected();  // what was wrong can be corrected still
+      seconds();
     }
   }
 
@@ -80,9 +105,11 @@
   }
 
   function channels() {
-    const rows = read.log.channels.filter((channel) => channel.quantity === 'temperature').map((channel) => {
+    const renamed = Object.fromEntries(((read.log.merge || {}).renamed || []).map((one) => [one.channel, one.name]));
+    const others = (read.log.second ? read.log.second.channels : []).map((channel) => ({ ...channel, name: renamed[channel.name] || channel.name, heading: channel.heading + ' (second)' }));
+    const rows = [...read.log.channels, ...others].filter((channel) => channel.quantity === 'temperature').map((channel) => {
       const name = channelName(channel);
-      const options = [{ name: '', title: 'not named' }, ...read.targets.map((target) => ({ name: target, title: target }))];
+      const options = [{ name: '', title: 'not named' }, ...read.targets.map((target) => ({ name: target, title: read.titles[target] || target }))];
       const flags = [[channel.missing, 'missing'], [channel.open_circuit, 'open'], [channel.spikes, 'spikes'], [channel.stuck, 'stuck'], [channel.clipped, 'clipped']]
         .filter(([count]) => count > 0).map(([count, words]) => count + ' ' + words).join(', ');
       const select = page.choice(options, name, (value) => mapped(channel, value));
@@ -90,9 +117,7 @@
       return element('tr', {}, element('th', { scope: 'row' }, channel.heading), element('td', {}, channel.unit), element('td', { class: 'number' }, channel.numbers),
         element('td', {}, flags || 'none'), element('td', {}, select));
     });
-    return element('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': 'Channels' }, element('table', {}, element('caption', {}, 'Channels'),
-      element('thead', {}, element('tr', {}, ['Column', 'Unit', 'Samples', 'Flagged', 'Is'].map((head) => element('th', { scope: 'col', class: head === 'Samples' ? 'number' : null }, head)))),
-      element('tbody', {}, rows)));
+    return page.grid('Channels', ['Column', 'Unit', '#Samples', 'Flagged', 'Is'], rows);
   }
 
   function draw() {
@@ -102,13 +127,27 @@
       ', decimal ' + (log.decimal_mark === ',' ? 'comma' : 'point') + ', ' + log.encoding + '.'),
       page.list([...log.remarks, ...(log.mapping_remarks || [])]),
       log.faults.length ? page.list(log.faults.map((fault) => fault.message + ' (' + fault.count + ', lines ' + fault.lines.slice(0, 5).join(', ') + ')'), 'warnings') : null);
+    seconds();
     page.say(fileName + ' was read: ' + log.rows_kept + ' rows');
     page.fill(found.channels, channels());
     corrected();
     page.fill(found.words, element('details', {}, element('summary', {}, 'Everything that was understood of the file'), element('pre', { tabindex: '0' }, read.words)));
     if (!chart) chart = new page.TemperatureChart(found.chart, (name) => { selected = selected === name ? null : name; chart.pick(selected); });
+    chart.titles = read.titles;
     chart.draw(read.traces.traces.map((trace) => ({ trace, kind: 'logged' })), [], units.clockMinutes(read.traces.started_at), selected);
     found.keep.hidden = false;
+  }
+
+  /// The second logger: what was found of its clock, and what can be said about it.
+  function seconds() {
+    const merge = read && second ? read.log.merge : null;
+    const told = merge ? element('p', {}, second.name + ': ' + Math.abs(merge.shift_s).toFixed(0) + ' s ' + (merge.shift_s < 0 ? 'taken from' : 'added to') + ' its times' + (merge.shift_given ? ', as said' : ', found by laying the air channels over each other') +
+      (merge.drift_s_per_h ? '; its clock gains ' + merge.drift_s_per_h.toFixed(0) + ' s an hour' : '') + '.') : null;
+    const input = element('input', { type: 'file', 'aria-label': 'file of a second logger', onchange: (event) => takeSecond(event.target.files[0]) });
+    found.shift = element('input', { type: 'number', step: '1', value: found.shift ? found.shift.value : '', onchange: again });
+    const air = element('input', { type: 'text', maxlength: '100', value: task.and_air, onchange: (event) => { task.and_air = event.target.value; again(); } });
+    page.fill(found.second, element('h2', {}, 'A second logger at the same bake'), element('div', { class: 'row' }, page.field('Its file', input),
+      second ? page.field('Seconds added to its times', found.shift, 'empty: found by the air channels') : null, second ? page.field('Its booth air', air, 'column; empty: the one that says so') : null), told);
   }
 
   async function keep() {
@@ -130,10 +169,21 @@
     })));
   }
 
+  /// Readings that were kept for this kind of file.
+  async function readings() {
+    const list = (await page.get('/api/readings')).readings;
+    page.fill(found.readings, list.length ? page.field('Read it as', page.choice([{ name: '', title: 'as found' }, ...list.map((one) => ({ name: one.name, title: one.name }))],
+      task.saved_reading, (value) => { task.saved_reading = value; again(); })) : null);
+  }
+
   const chooser = (key, label, options) => page.field(label, page.choice([{ name: '', title: 'not said' }, ...options], task[key], (value) => {
     task[key] = value;
     again();
   }));
+
+  function choosers() {
+    page.fill(found.choosers, chooser('shell', 'Shell', page.shop.shells), chooser('coating', 'Coating', page.shop.coatings), chooser('booth', 'Booth', page.shop.booths));
+  }
 
   function dropTarget(input) {
     const target = element('label', { class: 'drop' }, element('b', {}, 'Drop a log here'), element('span', {}, 'or choose a file: CSV or text of any logger'), input);
@@ -152,15 +202,19 @@
       const part = (name, tag) => { found[name] = element(tag || 'div'); return found[name]; };
       const input = element('input', { type: 'file', id: 'log-file', onchange: (event) => take(event.target.files[0]) });
       found.title = element('input', { type: 'text', maxlength: '200', onchange: (event) => { task.title = event.target.value; } });
+      found.reading = element('input', { type: 'text', maxlength: '60', onchange: (event) => { task.save_reading = event.target.value; } });
       found.keep = element('button', { type: 'button', class: 'main', hidden: true, onclick: keep }, 'Keep in the book');
       const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What was baked' }, dropTarget(input),
-        chooser('shell', 'Shell', page.shop.shells), chooser('coating', 'Coating', page.shop.coatings), chooser('booth', 'Booth', page.shop.booths),
-        part('of'), page.field('Title in the book', found.title), found.keep);
+        part('choosers'), part('of'), part('readings'), page.field('Title in the book', found.title),
+        page.field('Keep this reading for the next file of its kind as', found.reading, 'columns, marks, units, times; empty: not kept'), found.keep);
       page.fill(view, element('h1', {}, 'Bring in a log'), element('div', { class: 'bench' }, controls,
-        element('div', { class: 'outcome' }, part('state'), part('chart'), part('channels'), part('corrections'), part('words'))));
+        element('div', { class: 'outcome' }, part('state'), part('chart'), part('channels'), part('corrections'), part('second'), part('words'))));
       page.fill(found.state, element('p', {}, 'Nothing is kept before you say so. The file itself is kept byte for byte.'));
+      found.choosers.className = 'controls';
+      choosers();
+      page.onShop(choosers);
       units.onChange(() => { if (read) again(); });
     },
-    async show() { await predictions(); if (chart) chart.resize(); },
+    async show() { await predictions(); await readings(); if (chart) chart.resize(); },
   };
 })(window.bakewright);

@@ -21,10 +21,10 @@
 
   const text = (x, y, words, attributes) => svg('text', { x, y, ...attributes }, document.createTextNode(words));
 
-  function sentence(row, hold, answer) {
+  function sentence(row, hold, answer, titles) {
     const why = answer === 'hot' || answer === 'both' ? row.first_too_hot : answer === 'under' ? row.last_to_cure : null;
     return units.temperature(row.setpoint_k) + ', hold ' + units.duration(hold) + ': ' + cells[answer].words +
-      (why && why.subject ? ' (' + why.subject + ')' : '');
+      (why && why.subject ? ' (' + (titles[why.subject] || why.subject) + ')' : '');
   }
 
   function shape(map, width) {
@@ -68,18 +68,19 @@
       element('li', {}, element('i', { class: 'cell ' + name }, cell.letter), ' ' + cell.words)));
   }
 
-  function square(at, row, r, hold, c, answer, onPick) {
+  function square(at, row, r, hold, c, answer, titles, onPick) {
     const x = at.left + c * at.step;
     const y = at.top + r * at.high;
     const group = svg('g', { class: 'cell ' + answer }, svg('rect', { x, y, width: at.step - 1, height: at.high - 1 }));
     if (cells[answer].letter) group.append(text(x + at.step / 2, y + at.high - 4, cells[answer].letter, { 'text-anchor': 'middle' }));
-    group.append(svg('title', {}, document.createTextNode(sentence(row, hold, answer))));
+    group.append(svg('title', {}, document.createTextNode(sentence(row, hold, answer, titles))));
     group.addEventListener('click', () => onPick({ setpoint_k: row.setpoint_k, hold_s: hold }));
     return group;
   }
 
+  /// @param titles  of zones and items, by name
   /// @param onPick  told {setpoint_k, hold_s} of a square that was clicked
-  page.drawMap = function (container, map, setting, onPick) {
+  page.drawMap = function (container, map, setting, titles, onPick) {
     const rows = [...map.rows].reverse();
     const at = shape(map, container.clientWidth || 600);
     const width = at.left + map.hold_s.length * at.step + 8;
@@ -89,7 +90,7 @@
       : 'Set points from ' + units.temperature(does[0].setpoint_k) + ' to ' + units.temperature(does[does.length - 1].setpoint_k) + ' do.';
     const drawing = svg('svg', { viewBox: '0 0 ' + width + ' ' + high, width, height: high, role: 'img', 'aria-label': label, class: 'map' },
       ...axes(map, at, rows));
-    rows.forEach((row, r) => map.hold_s.forEach((hold, c) => drawing.append(square(at, row, r, hold, c, row.answers[c], onPick))));
+    rows.forEach((row, r) => map.hold_s.forEach((hold, c) => drawing.append(square(at, row, r, hold, c, row.answers[c], titles, onPick))));
     const here = svg('rect', { class: 'here', width: at.step + 3, height: at.high + 3, fill: 'none' });
     drawing.append(here);
     container.replaceChildren(drawing, element('p', { class: 'hint' }, label + ' A click sets the cycle.'), key(map));

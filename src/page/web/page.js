@@ -1,7 +1,7 @@
 'use strict';
 // Which view is seen, and the units.
 (function (page) {
-  const views = ['prepare', 'bakes', 'log', 'history', 'profiles'];
+  const views = ['prepare', 'bakes', 'log', 'history', 'tune', 'profiles'];
   const begun = new Set();
 
   /// "#bakes/12" is the view "bakes" with "12".
@@ -54,9 +54,17 @@
       page.element('p', { class: 'quiet' }, 'bakewright ' + page.shop.program_version + ' · book ' + page.shop.book));
   }
 
+  const shopListeners = [];
+  page.onShop = (listener) => shopListeners.push(listener);
+  /// What there is to choose from changed: a profile was saved, a tuned version kept.
+  page.readShop = async function () {
+    page.shop = await page.get('/api/shop');
+    shopListeners.forEach((listener) => listener());
+  };
+
   async function begin() {
     try {
-      page.shop = await page.get('/api/shop');
+      await page.readShop();
     } catch (error) {
       page.showProblems(error.problems || [{ message: error.message }]);
       return;

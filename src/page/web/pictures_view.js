@@ -16,7 +16,7 @@
     const at = chart.place || { left: 48, right: 8 };
     const range = at.range || [course.from_s, course.until_s];
     return page.drawLanes(found.lanes, course, { from_s: range[0], to_s: range[1], startClock: clockOf(options), left: at.left, right: at.right,
-      width: at.width, selected: options.selected, onPick: options.onPick });
+      width: at.width, titles: part(answer, 'titles'), selected: options.selected, onPick: options.onPick });
   }
 
   function words(answer) {

@@ -87,23 +87,21 @@
     page.fill(found.aboard, boxes.length ? [element('legend', {}, 'Aboard while it bakes'), boxes] : [], bounds.has_history ? soFar : null);
   }
 
-  const checked = new Map();
-  function checklist() {
-    const rows = page.shop.checklist.map((thing) => {
-      const name = 'check-' + thing.thing;
-      const answers = [['not_checked', 'NOT CHECKED'], ['out', 'out'], ['aboard', 'ABOARD']];
-      return element('fieldset', { class: 'check' }, element('legend', {}, element('b', {}, thing.title), ' ', element('span', { class: 'hint' }, thing.why)),
-        answers.map(([value, words]) => element('label', { class: 'box' }, element('input', { type: 'radio', name, value,
-          checked: (checked.get(thing.thing) || 'not_checked') === value, onchange: () => { checked.set(thing.thing, value); blocked(); } }), element('span', {}, words))));
-    });
-    page.fill(found.checklist, element('h2', {}, 'What must be out before heat'), element('div', { class: 'checks' }, rows));
-    blocked();
+  function blocked(list) {
+    found.checks = list;
+    const things = list.blocking();
+    found.block.hidden = things.length === 0;
+    found.block.textContent = things.length === 0 ? '' : 'No bake with ' + things.map((thing) => thing.title).join(', ') + ' aboard.';
+    for (const button of [found.keep, found.search]) button.disabled = things.length > 0;
+    found.card.hidden = things.length > 0;
+    pointToCard();
   }
-  function blocked() {
-    const aboardNow = page.shop.checklist.filter((thing) => thing.blocks && checked.get(thing.thing) === 'aboard');
-    found.block.hidden = aboardNow.length === 0;
-    found.block.textContent = aboardNow.length === 0 ? '' : 'No bake with ' + aboardNow.map((thing) => thing.title).join(', ') + ' aboard.';
-    for (const button of [found.keep, found.search]) button.disabled = aboardNow.length > 0;
+
+  /// The card is of what is set now.
+  function pointToCard() {
+    const list = found.checks;
+    found.card.href = page.cardAddress('', { ...request(), start: found.start.value || undefined, title: found.title.value || undefined,
+      checked: list ? list.names('out') : [], aboard: list ? list.names('aboard') : [] });
   }
 
   // --- asking and drawing -----------------------------------------------------------------------------------------------------
@@ -137,11 +135,14 @@
 
   function draw(answer) {
     found.answer = answer;
+    pointToCard();
     answer.words.warnings.push(...answer.coats_over_baked);
     words(answer.words);
     const traces = answer.prediction.traces;
     const shown = traces.filter((trace) => trace.role !== 'cavity_air' && trace.role !== 'booth_wall');
     chart.hasLanes = Boolean(answer.course);
+    chart.titles = answer.titles;
+    chart.setBands([]);  // they were reckoned for what is not set any more
     chart.draw(shown.map((trace) => ({ trace, kind: 'predicted' })), answer.lines, null, selected);
     page.fill(found.cycle, page.table(answer.cycle, 'The cycle'),
       Math.abs(answer.ramp_k_per_s - setting.ramp_k_per_s) > 1e-6 ? element('p', { class: 'hint' }, 'Booth or coating allow no faster ramp than ' +
@@ -159,7 +160,9 @@
       said.assumed.length ? [element('h3', {}, 'Taken for granted'), page.list(said.assumed)] : null);
   }
 
-  function pick(name) {
+  /// @param given  the name of a zone or item, or its title
+  function pick(given) {
+    const name = page.nameOf(given, found.answer.titles);
     selected = selected === name ? null : name;
     chart.pick(selected);
     if (page.drawPictures && found.answer) page.drawPictures(found, found.answer, { selected, onPick: pick });
@@ -167,12 +170,15 @@
 
   /// Work that takes longer follows when the controls have come to rest.
   function whenSettled() {
-    begin('certainty', '/api/prepare/certainty', null, (answer) => words(answer.words));
+    begin('certainty', '/api/prepare/certainty', null, (answer) => {
+      words(answer.words);
+      chart.setBands(answer.bands.bands);
+    });
     const key = JSON.stringify({ ...request(), setpoint_k: 0, hold_s: 0 });
     if (key === found.mapKey) return;
     found.mapKey = key;
     map = null;
-    begin('map', '/api/prepare/map', found.map, (answer) => { map = page.drawMap(found.map, answer, setting, taken); });
+    begin('map', '/api/prepare/map', found.map, (answer) => { map = page.drawMap(found.map, answer, setting, found.answer ? found.answer.titles : {}, taken); });
   }
 
   function begin(kind, path, target, use) {
@@ -241,30 +247,35 @@
     setting[key] = known ? known.name : '';
   }
 
-  function chooser(key, label, options) {
-    return page.field(label, page.choice(options, setting[key], (value) => chosen(key, value).catch((error) => page.showProblems(error.problems || [{ message: error.message }]))));
+  function choosers() {
+    const chooser = (key, label, options) => page.field(label, page.choice(options, setting[key],
+      (value) => chosen(key, value).catch((error) => page.showProblems(error.problems || [{ message: error.message }]))));
+    page.fill(found.choosers, chooser('shell', 'Shell', page.shop.shells), chooser('coating', 'Coating', page.shop.coatings), chooser('booth', 'Booth', page.shop.booths));
   }
 
   function build(view) {
     const part = (name, tag, attributes) => { found[name] = element(tag || 'div', attributes || {}); return found[name]; };
     found.keep = element('button', { type: 'button', onclick: keep }, 'Keep in the book');
     found.search = element('button', { type: 'button', class: 'main', onclick: search }, 'Find the shortest cycle');
-    found.title = element('input', { type: 'text', maxlength: '200', placeholder: 'clear, group 1' });
+    found.title = element('input', { type: 'text', maxlength: '200', placeholder: 'clear, group 1', onchange: pointToCard });
+    found.start = element('input', { type: 'datetime-local', onchange: pointToCard });
+    found.card = element('a', { class: 'button', href: '/card', target: '_blank', rel: 'noopener' }, 'Bake card to print');
     const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What is baked, and the cycle' },
-      chooser('shell', 'Shell', page.shop.shells), chooser('coating', 'Coating', page.shop.coatings), chooser('booth', 'Booth', page.shop.booths),
-      movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
-      page.field('Title in the book', found.title), found.keep, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
-    const outcome = element('div', { class: 'outcome' }, part('headline', 'div', { class: 'answers' }), part('chart'), part('lanes'), part('key'),
+      part('choosers', 'div', { class: 'controls' }), movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
+      page.field('Title in the book', found.title), found.keep, page.field('The bake starts at', found.start, 'empty: the card counts from the start'), found.card, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
+    const outcome = element('div', { class: 'outcome' }, part('chart'), part('lanes'), part('key'),
       element('div', { class: 'pair' }, part('where', 'div', { hidden: true }),
         element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
       part('zones'), part('items'), part('cycle'), part('certainty'), part('checklist'),
       element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
         [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
-    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench' }, controls, outcome));
+    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench led' }, part('headline', 'div', { class: 'answers' }), controls, outcome));
     page.fill(found.where, element('h2', {}, 'Where on the shell'), part('drawing'));
     chart = new page.TemperatureChart(found.chart, pick);
     found.chartObject = chart;
-    checklist();
+    choosers();
+    page.onShop(choosers);
+    page.drawChecklist(found.checklist, blocked);
   }
 
   page.prepareView = {

@@ -66,7 +66,7 @@
       opened = { name, sha256: saved.sha256, path: saved.path };
       page.fill(found.path, 'saved in ' + saved.path + (saved.goes_before ? '; ' + saved.goes_before + ' goes before it' : ''));
       page.say('saved');
-      page.shop = await page.get('/api/shop');
+      await page.readShop();
       await list();
     } catch (error) {
       failed(error);

@@ -15,6 +15,7 @@ window.bakewright = window.bakewright || {};
       listeners.forEach((listener) => listener());
     },
     onChange(listener) { listeners.push(listener); },
+    get differenceSymbol() { return isUs() ? '°F' : 'K'; },
     get symbol() { return isUs() ? '°F' : '°C'; },
     fromKelvin(k) { return isUs() ? (k - zeroK) * 1.8 + 32 : k - zeroK; },
     toKelvin(shown) { return isUs() ? (shown - 32) / 1.8 + zeroK : shown + zeroK; },

@@ -5,19 +5,12 @@
    A null in v is a gap. Names are shown as text only and never become markup. */
 (function () {
   'use strict';
-  var TONES = 6, LABEL_GAP = 184, LABEL_STEP = 15, SVG = 'http://www.w3.org/2000/svg';
-  var PRINT_WIDTH = 680, PRINT_HEIGHT = 310;
+  var TONES = 6, LABEL_GAP = 184, SVG = 'http://www.w3.org/2000/svg';
+  var PRINT_WIDTH = 840, PRINT_HEIGHT = 330;
   var root = document.documentElement, frame = document.getElementById('frame'), box = document.getElementById('chart');
   var data = JSON.parse(document.getElementById('bake-data').textContent);
   var own = window.bakewright = window.bakewright || {}, followers = {draw: [], read: []};
-  var pairs = [], printing = false, picked = null, whole, graph, ticks = {x: [], y: []};
-
-  function make(tag, className, text) {
-    var element = document.createElement(tag);
-    if (className) element.className = className;
-    if (text !== undefined) element.textContent = text;
-    return element;
-  }
+  var pairs = [], printing = false, picked = null, readLegend = function () {}, whole, graph, ticks = {x: [], y: []};
 
   /* Logged and predicted traces of one name share a tone, a label and a row in the legend. */
   function pairUp() {
@@ -38,8 +31,10 @@
 
   function tone(pair) {
     var name = pair.tone === 0 ? '--ink' : pair.tone < 0 ? '--soft' : '--t' + pair.tone;
-    return getComputedStyle(root).getPropertyValue(name).trim();
+    return colour(name);
   }
+
+  function colour(name) { return getComputedStyle(root).getPropertyValue(name).trim(); }
 
   var banded = data.series.some(function (series) { return series.low; });
 
@@ -142,8 +137,7 @@
 
   /* Under the curves: the cure window, limits and the ends of stages. */
   function underlay(context, area, dygraph) {
-    var ink = getComputedStyle(root).getPropertyValue('--ink').trim();
-    var soft = getComputedStyle(root).getPropertyValue('--soft').trim();
+    var ink = colour('--ink'), soft = colour('--soft');
     var range = dygraph.yAxisRange(0), bottom = area.y + area.h;
     function y(value) { return dygraph.toDomYCoord(value, 0); }
     context.save();
@@ -181,98 +175,13 @@
     return element;
   }
 
-  /* A name in isolation marks, so that its direction stays its own; cut by letters, never inside one. */
-  function shortened(text, most) {
-    var letters = Array.from(text);
-    return '\u2068' + (letters.length > most ? letters.slice(0, most - 1).join('') + '\u2026' : text) + '\u2069';
-  }
-
-  function halo(attributes, text) {
-    var paper = getComputedStyle(root).getPropertyValue('--paper').trim();
-    attributes.style = 'paint-order: stroke';
-    attributes.stroke = paper;
-    attributes['stroke-width'] = 4;
-    attributes['stroke-linejoin'] = 'round';
-    return put('text', attributes, text);
-  }
-
-  /* Pushes labels apart so that none covers another, keeping them inside the chart. */
-  function spread(labels, top, bottom) {
-    labels.sort(function (a, b) { return a.at - b.at; });
-    labels.forEach(function (label, i) { label.y = Math.max(label.at, i ? labels[i - 1].y + LABEL_STEP : top); });
-    for (var i = labels.length - 1; i >= 0; --i)
-      labels[i].y = Math.min(labels[i].y, i + 1 < labels.length ? labels[i + 1].y - LABEL_STEP : bottom);
-  }
-
-  function valueAt(series, time) {
-    var low = 0, high = series.t.length - 1;
-    if (time < series.t[0] || time > series.t[high]) return null;
-    while (high - low > 1) { var middle = (low + high) >> 1; if (series.t[middle] <= time) low = middle; else high = middle; }
-    var a = series.v[low], b = series.v[high];
-    if (series.t[low] === time) return a;
-    if (series.t[high] === time) return b;
-    if (a === null || b === null) return null;
-    return a + (b - a) * (time - series.t[low]) / (series.t[high] - series.t[low]);
-  }
-
-  function lastSeen(series, window) {
-    for (var i = series.t.length - 1; i >= 0; --i)
-      if (series.t[i] <= window[1] && series.t[i] >= window[0] && series.v[i] !== null) return {t: series.t[i], v: series.v[i]};
-    return null;
-  }
-
-  function nameCurves(dygraph, area) {
-    if (!gap()) return;
-    var labels = [], window = dygraph.xAxisRange();
-    pairs.forEach(function (pair) {
-      if (!pair.shown) return;
-      var end = lastSeen(pair.members[0], window);
-      if (!end) return;
-      var at = Math.min(Math.max(dygraph.toDomYCoord(end.v, 0), area.y), area.y + area.h);
-      labels.push({pair: pair, at: at, x: dygraph.toDomXCoord(end.t)});
-    });
-    labels.length = Math.min(labels.length, Math.floor(area.h / LABEL_STEP) - 1);  // the others are named in the legend
-    spread(labels, area.y + 6, area.y + area.h - 6);
-    labels.forEach(function (label) {
-      var right = area.x + area.w;
-      put('path', {d: 'M' + label.x + ' ' + label.at + 'L' + (right + 4) + ' ' + label.at + 'L' + (right + 20) + ' ' + label.y,
-                   fill: 'none', stroke: tone(label.pair), 'stroke-width': 0.75, 'stroke-opacity': 0.7});
-      put('text', {x: right + 24, y: label.y + 4, fill: tone(label.pair), 'font-weight': label.pair.tone ? 400 : 600},
-          shortened(label.pair.name, 24));
-    });
-  }
-
-  function nameLimits(dygraph, area) {
-    var range = dygraph.yAxisRange(0), ink = getComputedStyle(root).getPropertyValue('--ink').trim(), above = [], taken = [];
-    data.limits.forEach(function (limit) {
-      if (limit.value > range[1]) { above.push(limit.label); return; }
-      if (limit.value < range[0]) return;
-      var line = dygraph.toDomYCoord(limit.value, 0), y = line - 4 < area.y + 26 ? line + 13 : line - 4;  // clear of the stages
-      while (taken.some(function (t) { return Math.abs(t - y) < 13; })) y += 1;
-      taken.push(y);
-      halo({x: area.x + 6, y: y, fill: ink}, shortened(limit.label, 64));
-    });
-    if (above.length) halo({x: area.x + 6, y: area.y + 28, fill: ink}, '\u2191 above the chart: ' + shortened(above.join('; '), 90));
-  }
-
-  function nameStages(dygraph, area) {
-    var soft = getComputedStyle(root).getPropertyValue('--soft').trim();
-    data.stages.forEach(function (stage) {
-      var from = Math.max(dygraph.toDomXCoord(stage.from), area.x), to = Math.min(dygraph.toDomXCoord(stage.to), area.x + area.w);
-      if (to - from < 7 * stage.name.length) return;
-      halo({x: (from + to) / 2, y: area.y + 12, fill: soft, 'text-anchor': 'middle'}, stage.name);
-    });
-  }
-
   function annotate(dygraph) {
     var area = dygraph.getArea();
     layer.textContent = '';
     layer.setAttribute('width', dygraph.size().width);
     layer.setAttribute('height', dygraph.size().height);
     if (printing) drawOnPaper(put, data, ticks, dygraph, area);
-    nameStages(dygraph, area);
-    nameLimits(dygraph, area);
-    nameCurves(dygraph, area);
+    nameOnChart(put, {data: data, pairs: pairs, tone: tone, ink: colour('--ink'), soft: colour('--soft'), paper: colour('--paper'), gap: gap()}, dygraph, area);
     document.getElementById('whole').hidden = !closer(dygraph);
     tell('draw', dygraph);
   }
@@ -290,63 +199,22 @@
 
   function gap() { return (printing ? PRINT_WIDTH : frame.clientWidth) >= 560 ? LABEL_GAP : 0; }
 
-  /* The legend: show or hide a curve, and read it where the pointer is. */
-  var moment = make('div', 'head');
-  var readings = [];
-
-  function lineSample(pair) {
-    var svg = document.createElementNS(SVG, 'svg'), line = document.createElementNS(SVG, 'line');
-    svg.setAttribute('width', 36); svg.setAttribute('height', 12); svg.setAttribute('aria-hidden', 'true');
-    [['x1', 0], ['x2', 36], ['y1', 6], ['y2', 6], ['stroke-width', pair.tone ? 2 : 3]].forEach(function (a) { line.setAttribute(a[0], a[1]); });
-    if (pair.members[0].source === 'predicted') line.setAttribute('stroke-dasharray', '6 3');
-    line.style.stroke = pair.tone === 0 ? 'var(--ink)' : pair.tone < 0 ? 'var(--soft)' : 'var(--t' + pair.tone + ')';
-    svg.appendChild(line);
-    return svg;
-  }
-
-  function legendRow(pair, index) {
-    var row = make('div', 'row'), check = make('input'), name = make('label', 'name');
-    check.type = 'checkbox'; check.checked = true; check.id = 'show' + index;
-    name.htmlFor = check.id;
-    name.appendChild(make('bdi', '', pair.name));
-    name.title = pair.name;
-    check.addEventListener('change', function () {
-      pair.shown = check.checked;
-      pair.members.forEach(function (series) { graph.setVisibility(data.series.indexOf(series), pair.shown); });
-    });
-    row.append(check, lineSample(pair), name);
-    ['logged', 'predicted'].forEach(function (source) {
-      var value = make('span');
-      row.appendChild(value);
-      var series = pair.members.find(function (member) { return member.source === source; });
-      if (series) readings.push({cell: value, series: series});
-    });
-    return row;
-  }
-
-  function legend() {
-    var place = document.getElementById('legend');
-    place.appendChild(moment);
-    pairs.forEach(function (pair, i) { place.appendChild(legendRow(pair, i)); });
-    read(null);
-  }
-
   function read(time) {
     tell('read', time);
-    moment.textContent = time === null
-      ? 'Point at the chart to read it here: logged, then predicted [' + data.unit + '].'
-      : 'At ' + elapsed(time) + (data.clock === null ? '' : ' (' + clock(time) + ')') + ': logged, then predicted [' + data.unit + '].';
-    readings.forEach(function (reading) {
-      var value = time === null ? null : valueAt(reading.series, time);
-      reading.cell.textContent = value === null ? '' : value.toFixed(1);
-    });
+    readLegend(time);
+  }
+
+  function moment(time) { return elapsed(time) + (data.clock === null ? '' : ' (' + clock(time) + ')'); }
+
+  function setShown(pair, shown) {
+    pair.shown = shown;
+    pair.members.forEach(function (series) { graph.setVisibility(data.series.indexOf(series), shown); });
   }
 
   function look() {
-    var style = getComputedStyle(root);
     return {
       series: seriesOptions(), rightGap: gap() || 8,
-      gridLineColor: style.getPropertyValue('--rule').trim(), axisLineColor: style.getPropertyValue('--soft').trim()
+      gridLineColor: colour('--rule'), axisLineColor: colour('--soft')
     };
   }
 
@@ -398,7 +266,7 @@
 
   pairUp();
   draw();
-  legend();
+  readLegend = drawLegend(document.getElementById('legend'), {data: data, pairs: pairs, moment: moment, setShown: setShown});
   document.getElementById('whole').addEventListener('click', function () { graph.resetZoom(); });
   window.addEventListener('beforeprint', toPaper);
   window.addEventListener('afterprint', toScreen);

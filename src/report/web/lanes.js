@@ -5,6 +5,7 @@
      from_s, to_s,        shown at first; default: all of it
      startClock,          minutes since midnight of time 0; null: times since the start
      left, right, width,  pixels: margins of the chart's plot area, and the width of the whole; default: the container's
+     titles,              what is shown for a name, where it is another
      selected, onPick     name of a zone or item; called with the name
    });
    picture.setRange(from_s, to_s); picture.setLayout({left, right, width}); picture.setSelected(name); picture.setCursor(time_s or null); */
@@ -13,16 +14,16 @@
   var own = window.bakewright, kit = own.pictures;
   var LANE = 24, GAP = 4, NAME_LINE = 17, NAME_GAP = 96, LETTER = 7.4;
 
-  function sentence(lane, clock) {
-    if (lane.item !== undefined) return itemSentence(lane, clock);
-    if (!lane.spans.length) return lane.zone + ': not judged';
-    return lane.zone + ': ' + lane.spans.map(function (span, i) {
+  function sentence(lane, title, clock) {
+    if (lane.item !== undefined) return itemSentence(lane, title, clock);
+    if (!lane.spans.length) return title + ': not judged';
+    return title + ': ' + lane.spans.map(function (span, i) {
       return (i ? 'from ' + kit.timeText(span.from_s, clock) + ' ' : '') + kit.toneOf(span.word).lane;
     }).join(', ');
   }
-  function itemSentence(lane, clock) {
-    if (!lane.share_used.length) return lane.item + ': not judged';
-    return lane.item + ': ' + percent(lane) + ' of its limit' +
+  function itemSentence(lane, title, clock) {
+    if (!lane.share_used.length) return title + ': not judged';
+    return title + ': ' + percent(lane) + ' of its limit' +
       (lane.passed_at_s === null ? '' : ', passed at ' + kit.timeText(lane.passed_at_s, clock));
   }
   function percent(lane) { return Math.floor(100 * lane.share_used[lane.share_used.length - 1].share + 1e-6) + '\u00a0%'; }
@@ -35,13 +36,14 @@
 
   own.drawLanes = function (container, lanes, options) {
     var svg = kit.node('svg', {'class': 'lanes', role: 'group', 'aria-label': 'Cure of each zone over time, slowest first'});
-    var fill = kit.patterns(svg), clock = options.startClock === undefined ? null : options.startClock;
+    var titles = options.titles || {}, fill = kit.patterns(svg), clock = options.startClock === undefined ? null : options.startClock;
     var from = options.from_s === undefined ? lanes.from_s : options.from_s, to = options.to_s === undefined ? lanes.until_s : options.to_s;
     var layout = {left: options.left || 0, right: options.right || 0, width: options.width}, selected = options.selected, width, named;
     var rows = lanes.zones.concat(lanes.items).map(function (lane) {
       var group = kit.node('g', {'class': 'lane'}, svg), name = lane.item === undefined ? lane.zone : lane.item;
-      kit.pickable(group, sentence(lane, clock), function () { if (options.onPick) options.onPick(name); });
-      return {lane: lane, name: name, group: group};
+      var title = titles[name] || name;
+      kit.pickable(group, sentence(lane, title, clock), function () { if (options.onPick) options.onPick(name); });
+      return {lane: lane, name: name, title: title, group: group};
     });
     var cursor = kit.node('line', {'class': 'lane-cursor'}, svg);
 
@@ -114,8 +116,8 @@
 
     function drawName(row, top) {
       var place = named ? {x: width - layout.right + 8, y: top + 17, 'class': 'lane-name'} : {x: layout.left, y: top - 4, 'class': 'lane-name'};
-      var element = kit.node('text', place, row.group, shorten(row.name, named ? layout.right - 8 : width - layout.left));
-      kit.node('title', {}, element, sentence(row.lane, clock));
+      var element = kit.node('text', place, row.group, shorten(row.title, named ? layout.right - 8 : width - layout.left));
+      kit.node('title', {}, element, sentence(row.lane, row.title, clock));
     }
 
     function draw() {

@@ -33,40 +33,68 @@
 
   own.drawShell = function (container, drawing, options) {
     var svg = kit.node('svg', {'class': 'shell-drawing', role: 'group', 'aria-label': 'Drawing of the shell, every zone lettered with its verdict'});
-    var fill = kit.patterns(svg), ground = kit.node('g', {}, svg);
+    var fill = kit.patterns(svg), ground = kit.node('g', {}, svg), letters = kit.node('g', {'class': 'drawn-letters', 'aria-hidden': 'true'}, svg);
     var verdicts = options.verdicts || {}, selected = options.selected, shapes = [];
 
-    function text(group, words, x, y, kind) { kit.node('text', {x: x, y: y, 'class': kind, 'text-anchor': 'middle'}, group, words); }
+    function text(words, x, y, kind) { kit.node('text', {x: x, y: y, 'class': kind, 'text-anchor': 'middle'}, letters, words); }
+
+    function placeOf(box, zone) { return {x: box.x + zone.left * box.w, y: box.y + zone.top * box.h, w: zone.width * box.w, h: zone.height * box.h}; }
+
+    /* The widest part of a zone that nothing drawn over it covers, over a height about a level of it. */
+    function bareAt(box, zone, index, height, level) {
+      var at = placeOf(box, zone), middle = at.y + level * at.h, parts = [[at.x, at.x + at.w]];
+      box.view.zones.slice(index + 1).forEach(function (other) {
+        var over = placeOf(box, other);
+        if (over.y >= middle + height / 2 || over.y + over.h <= middle - height / 2) return;
+        parts = [].concat.apply([], parts.map(function (part) {
+          return [[part[0], Math.min(part[1], over.x)], [Math.max(part[0], over.x + over.w), part[1]]].filter(function (rest) { return rest[1] > rest[0]; });
+        }));
+      });
+      var widest = parts.reduce(function (best, part) { return part[1] - part[0] > best[1] - best[0] ? part : best; }, [at.x, at.x]);
+      return {x: widest[0], w: widest[1] - widest[0], middle: middle, h: at.h};
+    }
+
+    /* In its middle if that is free, else where most of it is. */
+    function bare(box, zone, index, height) {
+      return [0.5, 0.35, 0.65, 0.2, 0.8].map(function (level) { return bareAt(box, zone, index, height, level); })
+        .reduce(function (best, here) { return here.w > 1.2 * best.w ? here : best; });
+    }
 
     function drawZone(box, zone) {
-      var x = box.x + zone.left * box.w, y = box.y + zone.top * box.h, w = zone.width * box.w, h = zone.height * box.h;
-      var word = zone.coated ? verdicts[zone.zone] || 'NOT JUDGED' : null, tone = word ? kit.toneOf(word) : null;
+      var at = placeOf(box, zone), word = zone.coated ? verdicts[zone.zone] || 'NOT JUDGED' : null;
       var group = kit.node('g', {'class': 'drawn-zone' + (zone.coated ? '' : ' bare')}, ground);
       var look = word ? fill(word) : {'class': 'drawn-bare'};
-      kit.node('rect', Object.assign({x: x, y: y, width: w, height: h}, look, {'class': (look['class'] || '') + ' outlined'}), group);
+      kit.node('rect', Object.assign({x: at.x, y: at.y, width: at.w, height: at.h}, look, {'class': (look['class'] || '') + ' outlined'}), group);
       kit.node('title', {}, group, zone.title + ': ' + (word || 'bare, not judged'));
-      if (word && h >= 11 && w >= 11) letter(group, word, tone, {x: x, y: y, w: w, h: h}, zone);
       if (!word) return;
       kit.pickable(group, box.view.title + ', ' + zone.title + ': ' + word, function () { if (options.onPick) options.onPick(zone.zone); });
       shapes.push({zone: zone.zone, group: group});
       group.setAttribute('aria-pressed', String(zone.zone === selected));
     }
 
-    /* The word and the zone's title, as much of it as there is room for; at the least the letter. */
-    function letter(group, word, tone, at, zone) {
-      var middle = at.x + at.w / 2, base = at.y + at.h / 2 + 5, both = at.h >= 36 && room(zone.title, at.w * 1.25);
-      if (both) { base -= 8; text(group, zone.title, middle, base + 16, 'drawn-title on-' + tone.tone); }
-      text(group, room(word, at.w) ? word : tone.letter, middle, base, 'drawn-word on-' + tone.tone + (at.h < 17 ? ' tight' : ''));
+    /* The word and the zone's title, as much of it as there is room for; at the least the letter. Over all shapes, where none of
+       them covers it. */
+    function letter(box, zone, index) {
+      if (!zone.coated) return;
+      var word = verdicts[zone.zone] || 'NOT JUDGED', tone = kit.toneOf(word);
+      var at = bare(box, zone, index, 40), both = at.h >= 36 && room(zone.title, at.w * 1.25);
+      if (!both) at = bare(box, zone, index, 12);
+      if (at.h < 11 || at.w < 11) return;
+      var middle = at.x + at.w / 2, base = at.middle + 5;
+      if (both) { base -= 8; text(zone.title, middle, base + 16, 'drawn-title on-' + tone.tone); }
+      text(room(word, at.w) ? word : tone.letter, middle, base, 'drawn-word on-' + tone.tone + (at.h < 17 ? ' tight' : ''));
     }
 
     function draw() {
       var width = Math.max(280, container.clientWidth || 960), boxes = place(drawing.views, width), bottom = 0;
       kit.clear(ground);
+      kit.clear(letters);
       shapes = [];
       boxes.forEach(function (box) {
         kit.node('text', {x: box.x, y: box.y - 6, 'class': 'view-title'}, ground, box.view.title);
         kit.node('rect', {x: box.x, y: box.y, width: box.w, height: box.h, 'class': 'view-frame'}, ground);
         box.view.zones.forEach(function (zone) { drawZone(box, zone); });
+        box.view.zones.forEach(function (zone, index) { letter(box, zone, index); });
         bottom = Math.max(bottom, box.bottom);
       });
       svg.setAttribute('viewBox', '0 0 ' + width + ' ' + (bottom + 2));

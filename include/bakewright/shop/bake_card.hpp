@@ -1,0 +1,32 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "bakewright/base/format.hpp"
+#include "bakewright/plan/plan.hpp"
+#include "bakewright/report/bake_card.hpp"
+#include "bakewright/report/checklist.hpp"
+#include "bakewright/shop/stored_bake.hpp"
+
+namespace bakewright::shop {
+
+/// How a card for the booth door is to be written.
+struct CardAsked {
+    std::string title;       ///< that of the coating or of the bake where empty
+    std::string started_at;  ///< ISO 8601; empty: times since the start, but for a bake whose start the book knows
+    report::Checklist checklist;
+    std::vector<std::string> taken_out;     ///< items that must be out
+    std::vector<std::string> probe_places;  ///< zones where a probe would teach most
+    std::string program_version;
+    Units units;
+};
+
+/// The card of a cycle that was planned or set by hand. @throws InputError where something aboard forbids a card
+[[nodiscard]] report::BakeCard bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Prediction& prediction,
+                                         const cure::BakeVerdict& verdict);
+
+/// The card of a predicted bake of the book. @throws InputError where it has no cycle, or something aboard forbids a card
+[[nodiscard]] report::BakeCard bake_card(const CardAsked& asked, const StoredBake& bake, const cure::Coating& coating);
+
+}  // namespace bakewright::shop

@@ -1,0 +1,61 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/learned.hpp"
+#include "bakewright/book/book.hpp"
+#include "bakewright/book/ids.hpp"
+#include "bakewright/profile/shell_profile.hpp"
+#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/tune/tune.hpp"
+
+namespace bakewright::shop {
+
+/// "bake 3 of 2026-10-02"
+[[nodiscard]] std::string bake_label(const book::Bake& bake);
+
+/// A logged bake as tuning sees it: its cycle, or that of the prediction it belongs to. @throws InputError for a prediction
+[[nodiscard]] tune::LoggedBake logged_bake(book::Book& book, StoredBake stored);
+
+/// What is to be learned from.
+struct TuneAsked {
+    std::vector<book::BakeId> bakes;     ///< logged, at least one
+    std::vector<book::BakeId> held_out;  ///< logged, only predicted; may stand among bakes too
+    std::optional<profile::ShellProfile> shell;
+    std::optional<bake::Booth> booth;  ///< both: those of the first bake that has one, or of the prediction it belongs to
+};
+
+/// The same read from the book.
+struct TuneRecords {
+    tune::TuneTask task;
+    profile::ShellProfile shell;        ///< with the items' limits
+    std::vector<std::string> held_out;  ///< labels
+};
+/// @throws InputError where there is no bake, a prediction among them, or no shell or booth
+[[nodiscard]] TuneRecords load_tune_records(book::Book& book, const TuneAsked& asked);
+
+/// A shell and a booth as they were tuned, under names of their own.
+struct TunedPair {
+    profile::ShellProfile shell;
+    bake::Booth booth;
+};
+/// @param name  for both; empty: theirs with "_tuned"
+[[nodiscard]] TunedPair named_pair(const TuneRecords& records, const tune::TuneResult& result, const std::string& name);
+/// The same with names that the book does not have yet ("..._2"), kept in it, both or neither.
+[[nodiscard]] TunedPair keep_pair(book::Book& book, const TuneRecords& records, const tune::TuneResult& result,
+                                  const std::string& name);
+
+/// A shell or booth of the book that was learned from logs.
+struct TunedVersion {
+    std::string kind;  ///< "shell" or "booth"
+    std::string name, title;
+    std::string stored_at;  ///< UTC
+    bake::Learned learned;
+};
+/// Of each name the newest, newest first.
+[[nodiscard]] std::vector<TunedVersion> tuned_versions(book::Book& book);
+
+}  // namespace bakewright::shop

@@ -1,0 +1,114 @@
+#include "bakewright/report/titles.hpp"
+
+#include <cctype>
+
+namespace bakewright::report {
+namespace {
+
+void put(std::string& name, const Titles& titles) { name = title_of(name, titles); }
+
+void put(std::vector<std::string>& names, const Titles& titles) {
+    for (std::string& name : names) put(name, titles);
+}
+
+/// In a sentence that has names in quotation marks.
+void put_quoted(std::string& sentence, const Titles& titles) {
+    for (const auto& [name, title] : titles) {
+        const std::string quoted = "'" + name + "'";
+        for (std::size_t at = 0; (at = sentence.find(quoted, at)) != std::string::npos; at += title.size() + 2)
+            sentence.replace(at, quoted.size(), "'" + title + "'");
+    }
+}
+
+bool is_of_name(char letter) { return std::isalnum(static_cast<unsigned char>(letter)) != 0 || letter == '_'; }
+
+/// In a text that is made of names and a few words, "film of zone roof_skin": every name that stands by itself.
+void put_words(std::string& text, const Titles& titles) {
+    std::string with_titles;
+    for (std::size_t begin = 0; begin < text.size();) {
+        std::size_t end = begin;
+        while (end < text.size() && is_of_name(text[end])) ++end;
+        with_titles += end > begin ? title_of(text.substr(begin, end - begin), titles) : std::string(1, text[end++]);
+        begin = end;
+    }
+    text = with_titles;
+}
+
+template <class Record>
+void put(std::optional<Record>& record, const Titles& titles) {
+    if (record) record = titled(std::move(*record), titles);
+}
+
+}  // namespace
+
+std::string title_of(const std::string& name, const Titles& titles) {
+    const auto at = titles.find(name);
+    return at == titles.end() ? name : at->second;
+}
+
+TraceSet titled(TraceSet traces, const Titles& titles) {
+    for (Trace& trace : traces.traces) put(trace.name, titles);
+    return traces;
+}
+
+cure::BakeVerdict titled(cure::BakeVerdict verdict, const Titles& titles) {
+    for (cure::ZoneVerdict& zone : verdict.zones) put(zone.zone, titles);
+    for (cure::ItemVerdict& item : verdict.items) put(item.item, titles);
+    for (cure::HeatWarning& warning : verdict.warnings) put(warning.where, titles);
+    for (std::string& remark : verdict.remarks) put_quoted(remark, titles);
+    return verdict;
+}
+
+cure::ShellVerdict titled(cure::ShellVerdict verdict, const Titles& titles) {
+    for (cure::CoatVerdict& coat : verdict.coats) put(coat.total.zone, titles);
+    for (cure::ItemHistoryVerdict& item : verdict.items) put(item.total.item, titles);
+    for (cure::RecoatWarning& recoat : verdict.recoats) put(recoat.zones, titles);
+    for (cure::CoatHeatWarning& warning : verdict.heat_warnings) put(warning.warning.where, titles);
+    return verdict;
+}
+
+tune::Comparison titled(tune::Comparison comparison, const Titles& titles) {
+    for (tune::ChannelComparison& channel : comparison.channels) put(channel.predicted, titles), put(channel.logged, titles);
+    put(comparison.unmatched_predicted, titles);
+    put(comparison.unmatched_logged, titles);
+    return comparison;
+}
+
+cure::BakeCourse titled(cure::BakeCourse course, const Titles& titles) {
+    for (cure::ZoneCourse& zone : course.zones) put(zone.zone, titles);
+    for (cure::ItemCourse& item : course.items) put(item.item, titles);
+    return course;
+}
+
+ShellDrawing titled(ShellDrawing drawing, const Titles& titles) {
+    for (DrawnView& view : drawing.views)
+        for (DrawnZone& zone : view.zones) put(zone.zone, titles);
+    return drawing;
+}
+
+tune::TuneResult titled(tune::TuneResult result, const Titles& titles) {
+    for (tune::TunedNumber& number : result.numbers) put_words(number.name, titles);
+    for (tune::TunedProbe& probe : result.probes) put(probe.channel, titles);
+    for (tune::Suspect& suspect : result.suspects) put(suspect.channel, titles), put(suspect.with, titles);
+    for (std::string& combination : result.weak) put_words(combination, titles);
+    for (tune::TuneResult::Pair& pair : result.correlated) put_words(pair.first, titles), put_words(pair.second, titles);
+    return result;
+}
+
+ReportInput titled(ReportInput input) {
+    const Titles titles = input.titles;
+    put(input.predicted, titles);
+    put(input.logged, titles);
+    for (JudgedBake& judged : input.verdicts) judged.verdict = titled(std::move(judged.verdict), titles);
+    put(input.comparison, titles);
+    put(input.course, titles);
+    put(input.drawing, titles);
+    for (TraceBand& band : input.bands) put(band.name, titles);
+    put(input.history, titles);
+    for (bake::SplitZone& split : input.splits) put(split.zone, titles);
+    if (input.probes)
+        for (probe::ProbeRecord& probe : input.probes->probes) put(probe.channel, titles);
+    return input;
+}
+
+}  // namespace bakewright::report

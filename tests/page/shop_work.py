@@ -1,0 +1,136 @@
+"""What a shop does beside preparing a bake: cards for the door, a second logger, learning from logs."""
+
+import os
+
+from page_steps import check, choose, drop, go, pages, press
+
+
+def shade(browser, selector):
+    """Bands lie under the chart: how many pixels of its canvas are neither empty nor of a full tone."""
+    return browser.run(
+        """const canvas = document.querySelector(arguments[0] + ' .chart canvas');
+        const data = canvas.getContext('2d').getImageData(0, 0, canvas.width, canvas.height).data;
+        let faint = 0;
+        for (let i = 3; i < data.length; i += 4) if (data[i] > 4 && data[i] < 128) faint += 1;
+        return faint;""",
+        selector,
+    )
+
+
+def bands(browser, _):
+    """The bands of the prediction follow when the controls rest; picking a zone marks its lane."""
+    go(browser, "prepare")
+    browser.wait("return document.querySelector('#view-prepare .chart + .readout + .hint:not([hidden])')", "the bands", 60)
+    shaded = shade(browser, "#view-prepare")
+    check(shaded > 3000, f"only {shaded} pixels are shaded")
+    pick = "document.querySelector('#view-prepare table button.pick').click()"
+    browser.run(pick)
+    check(browser.run("return document.querySelectorAll('#view-prepare .lane[aria-pressed=true]').length") == 1, "the picked zone's lane is not marked")
+    browser.run(pick)
+
+
+def titles(browser, _):
+    """Zones are called as people call them, in lanes and tables."""
+    go(browser, "prepare")
+    for part in (".lanes", ".outcome table"):
+        text = browser.run("return document.querySelector('#view-prepare ' + arguments[0]).textContent", part)
+        check("rocker panels" in text and "rocker_panels" not in text, f"{part} shows names of the profile")
+
+
+def tones(browser, _):
+    """A chart that is drawn takes the dark tones when the screen turns dark."""
+    go(browser, "prepare")
+    grid = "document.querySelector('#view-prepare .chart').chart.getOption('gridLineColor')"
+    light = browser.run("return " + grid)
+    browser.command("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": "dark"}])
+    browser.wait(f"return {grid} !== arguments[0]", "the chart's dark tones", 5, light)
+    browser.command("Emulation.setEmulatedMedia", features=[])
+    browser.wait(f"return {grid} === arguments[0]", "the chart's light tones", 5, light)
+
+
+def card_link(browser, _):
+    """The card of what is set now, with a start, opens as a page of its own; with gas aboard there is none."""
+    go(browser, "prepare")
+    browser.run(
+        """const start = document.querySelector('#view-prepare input[type=datetime-local]');
+        start.value = '2027-03-01T16:20';
+        start.dispatchEvent(new Event('change', { bubbles: true }));"""
+    )
+    link = "[...document.querySelectorAll('#view-prepare a.button')].find((one) => one.textContent.startsWith('Bake card'))"
+    text = browser.run(f"return fetch({link}.href).then((answer) => answer.text())")
+    check("starts 2027-03-01 16:20" in text, "the card does not know its start")
+    check("NOT CHECKED" in text, "the card does not say what was not checked")
+    browser.run("document.querySelector('#view-prepare .checks input[value=aboard]').click()")
+    check(browser.run(f"return {link}.hidden"), "there is a card with gas aboard")
+    browser.run("document.querySelector('#view-prepare .checks input[value=not_checked]').click()")
+
+
+def second_logger(browser, served):
+    """A second logger's file goes beside the first; the reading is kept for the next file of its kind."""
+    with open(os.path.join(served.project, "tests/data/demo/clear_group_1.csv"), encoding="utf-8") as file:
+        log = file.read()
+    go(browser, "log")
+    choose(browser, "log", "It is the log of", "")
+    drop(browser, "door side.csv", log)
+    browser.wait("return document.querySelector('#view-log').textContent.includes('door side.csv')", "the first log")
+    browser.run(
+        """const list = new DataTransfer();
+        list.items.add(new File([arguments[0]], 'lee side.csv', { type: 'text/csv' }));
+        const input = document.querySelector('#view-log .outcome input[type=file]');
+        input.files = list.files;
+        input.dispatchEvent(new Event('change', { bubbles: true }));""",
+        log,
+    )
+    browser.wait("return /lee side.csv: \\d+ s .* found by/.test(document.querySelector('#view-log').textContent)", "the second log")
+    rows = browser.run("return [...document.querySelectorAll('#view-log tbody th')].filter((one) => one.textContent.includes('(second)')).length")
+    check(rows > 5, f"{rows} channels of the second logger are shown")
+    browser.run(
+        """const field = [...document.querySelectorAll('#view-log .field')].find((one) => one.textContent.startsWith('Keep this reading'));
+        const input = field.querySelector('input');
+        input.value = 'our logger';
+        input.dispatchEvent(new Event('change', { bubbles: true }));"""
+    )
+    press(browser, "log", "Keep in the book")
+    browser.wait("return location.hash.startsWith('#bakes/')", "the kept log")
+    go(browser, "log")
+    browser.wait("return document.querySelector('#view-log').textContent.includes('Read it as')", "the kept reading")
+    choose(browser, "log", "Read it as", "our logger")
+
+
+def learn(browser, _):
+    """A bake teaches the shell; the work can be stopped; what was learned is kept and prepared with."""
+    go(browser, "tune")
+    browser.wait("return document.querySelector('#view-tune input[value=learn]')", "the logged bakes")
+    browser.run("[...document.querySelectorAll('#view-tune input[name=use-2]')].find((one) => one.value === 'learn').click()")
+    browser.wait("return !document.querySelector('#view-tune button.main').disabled", "the bakes and what to learn")
+    press(browser, "tune", "Learn from these bakes")
+    browser.wait("return document.querySelector('#view-tune progress')", "the progress")
+    press(browser, "tune", "Stop")
+    browser.wait("return document.querySelector('#view-tune').textContent.includes('Stopped')", "the end of the work", 60)
+    for box in ("zones", "probes"):  # films alone: less to wait for
+        browser.run("document.querySelector('#view-tune input[value=' + arguments[0] + ']').click()", box)
+    press(browser, "tune", "Learn from these bakes")
+    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned", 90)
+    text = browser.run("return document.querySelector('#view-tune').textContent")
+    check("held out" in text and "film of group" in text, "the result says too little")
+    press(browser, "tune", "Keep in the book")
+    browser.wait("return document.querySelector('#view-tune').textContent.includes('Tuned in the book')", "the tuned versions")
+    drawn = browser.run("return bakewright.timings.length")
+    choose(browser, "prepare", "Shell", "library_van_tuned")
+    browser.wait("return bakewright.timings.length > arguments[0]", "a bake of the tuned shell", 15, drawn)
+    choose(browser, "prepare", "Shell", "library_van")
+
+
+def cards(browser, served):
+    """The bake card is one sheet, of Letter and of A4."""
+    served.run("plan", "--shell", "library_van_fitted", "--booth", "stirred_insulated", "--coating", "clear_low_bake", "--set-point", "60 to 64 degC",
+               "--card", "card.html", "--start", "2027-03-01 16:20")
+    browser.open(f"file://{served.folder}/card.html")
+    for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
+        sheets = pages(browser.print_to_pdf(*size))
+        check(sheets == 1, f"the card takes {sheets} sheets of {paper}")
+    browser.open(served.address)
+    browser.wait("return document.querySelector('nav')", "the page again")
+
+
+SHOP_WORK = [bands, titles, tones, card_link, second_logger, learn]
