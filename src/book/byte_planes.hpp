@@ -12,8 +12,10 @@ namespace bakewright::book {
 /// Whole numbers as bytes, the lowest byte of all of them first, then the second of all, and so on for `width` bytes: bytes of
 /// one kind stand together, which packs well.
 inline void append_planes(std::string& bytes, std::span<const std::uint64_t> words, std::size_t width) {
+    std::size_t at = bytes.size();
+    bytes.resize(at + width * words.size());
     for (std::size_t plane = 0; plane < width; ++plane)
-        for (const std::uint64_t word : words) bytes += static_cast<char>(word >> (8 * plane) & 0xffU);
+        for (const std::uint64_t word : words) bytes[at++] = static_cast<char>(word >> (8 * plane) & 0xffU);
 }
 
 /// @param bytes  width times the number of words

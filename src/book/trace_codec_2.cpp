@@ -33,18 +33,20 @@ std::size_t bytes_of(std::uint64_t largest) { return (static_cast<std::size_t>(s
 struct Differences {
     std::vector<std::uint64_t> folded_words;
     std::size_t width = 0;
-    double cost = 0.0;  ///< bits, roughly: of each difference alone
+    std::uint64_t cost = 0;  ///< bits, roughly: of each difference alone
 };
 
 Differences differences_of(std::span<const std::uint64_t> words, std::size_t order) {
     Differences made;
+    made.folded_words.reserve(words.size());
     std::uint64_t largest = 0;
     for (std::size_t i = order; i < words.size(); ++i) {
         std::uint64_t difference = words[i] - words[i - 1];
         if (order == 2) difference -= words[i - 1] - words[i - 2];
-        made.folded_words.push_back(folded(difference));
-        largest |= made.folded_words.back();
-        made.cost += static_cast<double>(std::bit_width(made.folded_words.back()));
+        const std::uint64_t word = folded(difference);
+        made.folded_words.push_back(word);
+        largest |= word;
+        made.cost += static_cast<std::uint64_t>(std::bit_width(word));
     }
     made.width = bytes_of(largest);
     return made;

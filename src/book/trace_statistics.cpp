@@ -1,6 +1,7 @@
 #include "trace_statistics.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "trace_codec.hpp"
 
@@ -18,8 +19,10 @@ PartStatistics statistics_of_part(const Trace& trace, std::size_t first, std::si
     part.sample_count = count;
     part.first_time_s = trace.time_s[first];
     part.last_time_s = trace.time_s[first + count - 1];
+    const bool has_flags = !trace.quality.empty();
     for (std::size_t i = first; i < first + count; ++i) {
-        if (!trace.usable(i)) continue;
+        // As Trace::usable(), without a call for each of very many samples.
+        if ((has_flags && trace.quality[i] != SampleQuality::good) || !std::isfinite(trace.temperature_k[i])) continue;
         const PartStatistics::Sample here{trace.time_s[i], trace.temperature_k[i]};
         ++part.usable_count;
         part.min_temperature_k = std::min(part.min_temperature_k, here.temperature_k);

@@ -17,19 +17,16 @@
 namespace bakewright::probe {
 namespace {
 
-constexpr std::string_view kMark = "\xEF\xBB\xBF";
 constexpr std::ptrdiff_t kLeastHeadLines = 2000;  // find_layout looks at no more than half of them
 
-/// The first lines of the file, without byte-order mark.
+/// The first lines of the file.
 std::string head_of(const FileBytes& file, std::size_t most_bytes) {
-    std::string head(most_bytes, '\0');
+    std::string head(std::min<std::uint64_t>(most_bytes, file.size()), '\0');
     head.resize(file.read_at(0, head));
     if (head.size() < file.size()) {
         head.resize(head.rfind('\n') + 1);
         if (std::count(head.begin(), head.end(), '\n') < kLeastHeadLines) throw NeedsWholeLog{"few and long lines"};
     }
-    if (!is_plain_utf8(head)) throw NeedsWholeLog{"bytes that are no UTF-8 text"};
-    if (head.starts_with(kMark)) head.erase(0, kMark.size());
     return head;
 }
 
@@ -125,12 +122,12 @@ void PagedLog::read_all(const FileBytes& file, const std::string& file_name, con
     ProblemList problems(file_name);
     check(options, problems);
     const std::string head = head_of(file, sizes.head_bytes);
-    std::string mark(kMark.size(), '\0');
-    mark.resize(file.read_at(0, mark));
-    const bool is_marked = mark == kMark;
-    const Layout layout = find_layout(head, options, problems);
+    const DecodedText decoded = decode_text(head, problems);
+    if (decoded.is_converted) throw NeedsWholeLog{"bytes that are no UTF-8 text"};
+    const std::size_t mark_bytes = head.size() - decoded.text().size();
+    const Layout layout = find_layout(decoded.text(), options, problems);
     reading_.file = file_name;
-    reading_.encoding = is_marked ? "UTF-8 with byte-order mark" : "UTF-8";
+    reading_.encoding = decoded.encoding;
     describe_file(reading_, layout);
     std::vector<Column> columns = plan_columns(layout);
     const TimeColumns time = choose_time(columns, layout, options, problems);
@@ -141,7 +138,7 @@ void PagedLog::read_all(const FileBytes& file, const std::string& file_name, con
 
     const Reading the{layout, options, reading_, problems};
     const TimeHints hints = time_hints(columns, time, options);
-    PagedRows rows({file, layout.first_data_offset + (is_marked ? kMark.size() : 0), time, hints}, columns, the, sizes);
+    PagedRows rows({file, layout.first_data_offset + mark_bytes, time, hints}, columns, the, sizes);
     rows.read(progress);
     store_ = rows.take_store();
     for (LogFault& fault : rows.faults()) reading_.faults.push_back(std::move(fault));

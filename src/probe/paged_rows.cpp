@@ -69,7 +69,7 @@ void PagedRows::read(const Progress& progress) {
 /// Whole lines from a place on; returns their bytes.
 std::size_t PagedRows::next_piece(std::uint64_t offset, std::string& piece) const {
     for (std::size_t size = sizes_.piece_bytes;; size *= 2) {
-        piece.resize(size);
+        piece.resize(std::min<std::uint64_t>(size, where_.file.size() - offset));
         piece.resize(where_.file.read_at(offset, piece));
         if (offset + piece.size() >= where_.file.size()) return piece.size();
         const std::size_t end = piece.rfind('\n');

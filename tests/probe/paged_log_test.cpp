@@ -5,19 +5,15 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include <bit>
-#include <cstdint>
 #include <filesystem>
 #include <fstream>
 #include <memory>
 
 #include "log_text.hpp"
+#include "support/same_log.hpp"
 
 using namespace probe_test;
 using bakewright::FileBytes;
-using bakewright::probe::LogChannel;
-using bakewright::probe::LogFault;
-using bakewright::probe::LogReading;
 using bakewright::probe::NeedsWholeLog;
 using bakewright::probe::PagedLog;
 using bakewright::probe::PagedSizes;
@@ -40,44 +36,6 @@ private:
     std::string path_;
 };
 
-/// Everything a reading says, as text; numbers to the last bit.
-std::string told(const LogReading& reading) {
-    std::string text =
-        fmt::format("{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}\n", reading.encoding, reading.delimiter, reading.decimal_mark,
-                    fmt::join(reading.preamble, "/"), reading.heading_line, reading.second_heading_line, reading.units_line,
-                    reading.first_data_line, reading.time_heading, static_cast<int>(reading.time_form), reading.time_found,
-                    reading.started_at, reading.rows_read, reading.rows_kept);
-    text += fmt::format("{}|{}|{}\n", reading.first_time_s, reading.last_time_s, reading.longest_gap_s);
-    for (const LogChannel& c : reading.channels)
-        text +=
-            fmt::format("{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}|{}\n", c.name, c.heading, c.column,
-                        static_cast<int>(c.quantity), c.unit, c.found, c.conversion, c.numbers, c.missing, c.open_circuit,
-                        c.out_of_range, c.spikes, c.stuck, c.clipped, c.longest_gap_s, c.longest_gap_from_s, c.least_k, c.most_k);
-    for (const std::string& remark : reading.remarks) text += remark + "\n";
-    for (const LogFault& fault : reading.faults) text += fault.text() + "\n";
-    return text;
-}
-
-void check_same(const std::vector<double>& paged, const std::vector<double>& whole) {
-    REQUIRE(paged.size() == whole.size());
-    std::size_t differing = 0;
-    for (std::size_t i = 0; i < paged.size(); ++i)
-        differing += std::bit_cast<std::uint64_t>(paged[i]) != std::bit_cast<std::uint64_t>(whole[i]);
-    CHECK(differing == 0);
-}
-
-/// All samples of a trace, asked for in parts that end elsewhere than the pages do.
-Trace all_of(const PagedLog& log, std::size_t trace) {
-    Trace all;
-    for (std::size_t first = 0; first < log.size(); first += 37) {
-        const Trace part = log.part(trace, first, std::min<std::size_t>(37, log.size() - first));
-        all.time_s.insert(all.time_s.end(), part.time_s.begin(), part.time_s.end());
-        all.temperature_k.insert(all.temperature_k.end(), part.temperature_k.begin(), part.temperature_k.end());
-        all.quality.insert(all.quality.end(), part.quality.begin(), part.quality.end());
-    }
-    return all;
-}
-
 std::unique_ptr<PagedLog> read_paged(const std::string& path, const PagedSizes& sizes, const ReadOptions& options = {}) {
     return PagedLog::read(FileBytes(path), path, options, {}, sizes);
 }
@@ -88,17 +46,7 @@ constexpr PagedSizes kSmall{.head_bytes = std::size_t{1} << 24U, .piece_bytes = 
 void check_as_whole(const std::string& path, const PagedSizes& sizes, const ReadOptions& options = {}) {
     const std::unique_ptr<PagedLog> paged = read_paged(path, sizes, options);
     const ProbeLog whole = bakewright::probe::read_log(file_text(path), path, options);
-    CHECK(told(paged->reading()) == told(whole.reading));
-    CHECK(paged->outline().started_at == whole.traces.started_at);
-    REQUIRE(paged->outline().traces.size() == whole.traces.traces.size());
-    for (std::size_t i = 0; i < whole.traces.traces.size(); ++i) {
-        const Trace& expected = whole.traces.traces[i];
-        CHECK(paged->outline().traces[i].name == expected.name);
-        const Trace seen = all_of(*paged, i);
-        check_same(seen.time_s, expected.time_s);
-        check_same(seen.temperature_k, expected.temperature_k);
-        CHECK(seen.quality == expected.quality);
-    }
+    CHECK(same_log::difference(*paged, whole) == "");
 }
 
 /// Invented: air and two zones every 10 s, with all that the rules of quality look for.
