@@ -1,6 +1,7 @@
 #include "bakewright/shop/agreement.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "bakewright/bake/uncertainty.hpp"
 #include "bakewright/probe/probe_record.hpp"

@@ -39,9 +39,8 @@ void EnsembleOptions::check() const {
     ensure(largest_error_k >= 1e-6 && largest_error_k <= 1.0 / 2.0, "the largest error is 1e-6 to 0.5 K");
     ensure(std::all_of(quantile_levels.begin(), quantile_levels.end(), is_level), "quantile levels are 0 to 1");
     ensure(std::is_sorted(quantile_levels.begin(), quantile_levels.end()), "quantile levels rise");
-    ensure(!keeps_traces || (!quantile_levels.empty() && member_count <= kExactQuantileMembers),
-           "traces are kept of few members, at the moments of quantiles");
-    if (quantile_levels.empty()) return;
+    ensure(!keeps_traces || member_count <= kExactQuantileMembers, "traces are kept of few members");
+    if (quantile_levels.empty() && !keeps_traces) return;
     const double multiple = quantile_interval_s / output_interval_s;
     ensure(multiple >= 0.5 && multiple < 1e9 && std::abs(multiple - std::round(multiple)) <= 1e-9 * multiple,
            "the interval of quantiles is a multiple of the output interval");

@@ -195,6 +195,7 @@ void EnsembleRun::set_ranges() {
 void EnsembleRun::add_quantiles(EnsembleQuantiles& quantiles) const {
     quantiles.time_s = task_.quantile_time_s;
     quantiles.levels = options_.quantile_levels;
+    if (quantiles.levels.empty()) return;  // only traces were asked for
     const std::size_t times = quantiles.time_s.size();
     quantiles.temperature_k.resize(task_.watched.size() * quantiles.levels.size() * times);
     const bool is_exact = ranges_.series_count() == 0;

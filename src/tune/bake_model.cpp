@@ -253,7 +253,7 @@ std::vector<ModelTraces> BakeModel::solve_alike(const bake::BuiltNetwork& built,
     options.member_count = points.size();
     options.output_interval_s = options.quantile_interval_s = interval_s_;
     options.largest_error_k = kLargestError_k;
-    options.quantile_levels = {0.5};
+    options.quantile_levels.clear();
     options.keeps_traces = true;
     options.thread_count = 1;
     options.precision = thermal::Precision::in_doubles;

@@ -19,14 +19,38 @@ constexpr double kLogStep = 0.03, kKelvinStep = 0.2;
 constexpr double kSampleInterval_s = 60.0;
 constexpr double kLeastResidual_k = 0.02;  // a logger's own resolution
 
+/// What a probe's readings are off by: of all of them together, of each, and how far that of neighbours is alike.
+struct ProbeError {
+    double offset_k = 0.0, residual_k = 0.0, alike = 0.0;
+};
+
 /// How the zones' temperatures hang on what is not known, and how well that is known.
 struct Sensitivities {
     std::vector<std::string> zones;
     std::vector<bool> is_coated;
-    std::vector<Matrix> slope_k;  ///< of each zone: by sample, then number
+    std::vector<Matrix> square_k2;    ///< of each zone: products of its slopes by two numbers, mean over the bake
+    std::vector<Matrix> information;  ///< on the numbers, that a probe there gives
     std::vector<std::string> names;
     Matrix covariance;  ///< of the numbers
 };
+
+/// S^T C^-1 S of slopes S (by sample, then number) and readings whose errors have the covariance C: a first-order series, and an
+/// offset u of all. The series is made independent row by row, (s_i - r s_i-1) / sqrt(1 - r^2) (Prais & Winsten 1954, from
+/// memory); the offset is taken out by Sherman & Morrison, Ann. Math. Stat. 21 (1950) 124.
+Matrix information_of(const Matrix& slope_k, const ProbeError& error) {
+    const Eigen::Index rows = slope_k.rows();
+    Matrix white(rows, slope_k.cols() + 1);
+    white << slope_k, Matrix::Ones(rows, 1);
+    const double fresh = std::sqrt(1.0 - error.alike * error.alike);
+    for (Eigen::Index row = rows - 1; row > 0; --row)
+        white.row(row) = (white.row(row) - error.alike * white.row(row - 1)).eval() / fresh;
+    const Matrix all = white.transpose() * white / (error.residual_k * error.residual_k);
+    const Eigen::Index numbers = slope_k.cols();
+    const Eigen::VectorXd with_offset = all.col(numbers).head(numbers);
+    const double offset_k2 = error.offset_k * error.offset_k;
+    return all.topLeftCorner(numbers, numbers) -
+           with_offset * with_offset.transpose() * (offset_k2 / (1.0 + offset_k2 * all(numbers, numbers)));
+}
 
 TuneTask task_of(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle) {
     bake::PredictOptions options;
@@ -64,7 +88,7 @@ Matrix covariance_of(const std::vector<Unknown>& unknowns, const bake::LearnedTo
     return covariance;
 }
 
-Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options) {
+Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options, const ProbeError& error) {
     TuneOptions asked;
     asked.prior = options.prior;
     asked.drives_by_cycle = true;
@@ -97,60 +121,49 @@ Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options) 
                 slope(static_cast<Eigen::Index>(s), static_cast<Eigen::Index>(u)) =
                     (traces[u + 1].channel_k[c][s * stride] - traces[0].channel_k[c][s * stride]) /
                     (unknowns[u].is_factor() ? kLogStep : kKelvinStep);
-        made.slope_k.push_back(std::move(slope));
+        made.square_k2.emplace_back(slope.transpose() * slope / static_cast<double>(samples));
+        made.information.push_back(information_of(slope, error));
     }
     for (const Unknown& unknown : unknowns) made.names.push_back(unknown.name);
     made.covariance = covariance_of(unknowns, bake::learned_together(task.shell.learned, task.booth.learned));
     return made;
 }
 
-/// What a probe's readings are off by: of all of them together, of each, and how far that of neighbours is alike.
-struct ProbeError {
-    double offset_k = 0.0, residual_k = 0.0, alike = 0.0;
-};
-
-/// The covariance once a zone's probe has logged the bake: its offset is one more unknown, which is then forgotten.
-Matrix taught(const Matrix& covariance, const Matrix& slope_k, const ProbeError& error) {
-    const Eigen::Index samples = slope_k.rows();
-    const Matrix spread = slope_k * covariance;
-    Matrix seen = spread * slope_k.transpose();
-    seen.array() += error.offset_k * error.offset_k;
-    double covariance_k2 = error.residual_k * error.residual_k;
-    for (Eigen::Index apart = 0; apart < samples; ++apart, covariance_k2 *= error.alike) {
-        seen.diagonal(apart).array() += covariance_k2;
-        if (apart > 0) seen.diagonal(-apart).array() += covariance_k2;
-    }
-    const Eigen::LDLT<Matrix> factors(seen);
-    ensure(factors.info() == Eigen::Success && samples > 0, "a probe's readings have a covariance");
-    const Matrix after = covariance - spread.transpose() * factors.solve(spread);
+/// The covariance P once information I has come: (P^-1 + I)^-1, as (1 + P I)^-1 P, since some numbers may be known beforehand.
+Matrix taught(const Matrix& covariance, const Matrix& information) {
+    const Eigen::Index count = covariance.rows();
+    const Matrix after = (Matrix::Identity(count, count) + covariance * information).partialPivLu().solve(covariance);
     return (after + after.transpose()) / 2.0;
 }
 
-double own_k(const Matrix& covariance, const Matrix& slope_k) {
-    const double sum = (slope_k * covariance).cwiseProduct(slope_k).sum();
-    return std::sqrt(std::max(0.0, sum / static_cast<double>(slope_k.rows())));
+double own_k(const Matrix& covariance, const Matrix& square_k2) {
+    return std::sqrt(std::max(0.0, covariance.cwiseProduct(square_k2).sum()));
 }
 
 double all_k(const Sensitivities& of, const Matrix& covariance) {
     double squares = 0.0, count = 0.0;
     for (std::size_t z = 0; z < of.zones.size(); ++z) {
         if (!of.is_coated[z]) continue;
-        squares += std::pow(own_k(covariance, of.slope_k[z]), 2);
+        squares += std::pow(own_k(covariance, of.square_k2[z]), 2);
         count += 1.0;
     }
     return count > 0.0 ? std::sqrt(squares / count) : 0.0;
 }
 
-ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& before, const ProbeError& error) {
-    const Matrix after = taught(before, of.slope_k[zone], error);
-    ProbePlace place{
-        of.zones[zone], own_k(before, of.slope_k[zone]), own_k(after, of.slope_k[zone]), all_k(of, before), all_k(of, after), {}};
+ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& before) {
+    const Matrix after = taught(before, of.information[zone]);
+    ProbePlace place{of.zones[zone],
+                     own_k(before, of.square_k2[zone]),
+                     own_k(after, of.square_k2[zone]),
+                     all_k(of, before),
+                     all_k(of, after),
+                     {}};
     // The number whose error, weighed by what it does to all zones, shrinks most.
     double most = 0.0;
     for (Eigen::Index n = 0; n < before.rows(); ++n) {
         const double known = before(n, n) > 0.0 ? 1.0 - after(n, n) / before(n, n) : 0.0;
         double effect = 0.0;
-        for (const Matrix& slope : of.slope_k) effect += slope.col(n).squaredNorm() * before(n, n);
+        for (const Matrix& square_k2 : of.square_k2) effect += square_k2(n, n) * before(n, n);
         if (known * effect <= most) continue;
         most = known * effect;
         place.teaches = of.names[static_cast<std::size_t>(n)];
@@ -158,11 +171,10 @@ ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& bef
     return place;
 }
 
-std::vector<ProbePlace> ranked(const Sensitivities& of, const std::vector<bool>& has_probe, const Matrix& covariance,
-                               const ProbeError& error) {
+std::vector<ProbePlace> ranked(const Sensitivities& of, const std::vector<bool>& has_probe, const Matrix& covariance) {
     std::vector<ProbePlace> places;
     for (std::size_t z = 0; z < of.zones.size(); ++z)
-        if (!has_probe[z]) places.push_back(place_of(of, z, covariance, error));
+        if (!has_probe[z]) places.push_back(place_of(of, z, covariance));
     std::stable_sort(places.begin(), places.end(),
                      [](const ProbePlace& a, const ProbePlace& b) { return a.all_after_k < b.all_after_k; });
     return places;
@@ -190,7 +202,7 @@ ProbeAdvice probe_advice(const bake::Shell& shell, const bake::Booth& booth, con
     const double alike = advice.residual_time_s > 0.0 ? std::exp(-kSampleInterval_s / advice.residual_time_s) : 0.0;
     const ProbeError error{options.probe_standard_k, advice.residual_k, alike};
     const TuneTask task = task_of(shell, booth, cycle);
-    const Sensitivities of = sensitivities(task, options);
+    const Sensitivities of = sensitivities(task, options, error);
     std::vector<bool> has_probe(of.zones.size(), false);
     Matrix covariance = of.covariance;
     const auto put = [&](const std::string& name) {
@@ -199,12 +211,12 @@ ProbeAdvice probe_advice(const bake::Shell& shell, const bake::Booth& booth, con
             throw InputError(Problem{{}, 0, "probed", fmt::format("'{}' is no zone of shell '{}'", name, shell.id)});
         if (has_probe[static_cast<std::size_t>(at)]) return;
         has_probe[static_cast<std::size_t>(at)] = true;
-        covariance = taught(covariance, of.slope_k[static_cast<std::size_t>(at)], error);
+        covariance = taught(covariance, of.information[static_cast<std::size_t>(at)]);
     };
     for (const std::string& name : options.probed) put(name);
-    advice.first = ranked(of, has_probe, covariance, error);
+    advice.first = ranked(of, has_probe, covariance);
     for (std::vector<ProbePlace> next = advice.first; !next.empty() && advice.order.size() < options.most_probes;
-         next = ranked(of, has_probe, covariance, error)) {
+         next = ranked(of, has_probe, covariance)) {
         advice.order.push_back(next.front());
         put(next.front().zone);
     }

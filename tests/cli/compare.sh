@@ -17,15 +17,17 @@ run 0 compare 1 2 --json --probe "T, ASTM special"
 says '"agreement"'
 says '"largest_excess_k"'
 says 'thermocouples of type T, ASTM special'
-# A log that agrees stops to where a probe that is good to a tenth of a kelvin says otherwise.
 run 0 report 2 --out agreement.html
 grep -q "Within what probe and model may be off" agreement.html || fail "the report does not tell whether the channels agree"
 
 # made MONTH SHIFT FILE: the demo log, begun in that month, its air read by so much more.
 made() {
-    awk -F, -v OFS=, -v month="$1" -v shift="$2" 'NR == 1 { print; next } NR == 2 { next } {
+    awk -F, -v OFS=, -v month="$1" -v shift="$2" '
+        NR == 1 { for (i = 2; i <= NF; i++) $i = $i " (degC)"; print; next }
+        NR == 2 { next }
+        {
         s = int($1 * 60 + 0.5); $1 = sprintf("2027-%02d-12 %02d:%02d:%02d", month, 8 + int(s / 3600), int(s / 60) % 60, s % 60)
-        $2 = sprintf("%.2f", $2 + shift); print }' "$demo" | sed '1s/\([^,]*\)$/\1/; 1s/,/ (degC),/2g; 1s/$/ (degC)/' >"$3"
+        $2 = sprintf("%.2f", $2 + shift); print }' "$demo" >"$3"
 }
 for month in 1 2 3 4 5 6; do
     made "$month" "$(awk -v m="$month" 'BEGIN { print -0.8 * m + (m % 2 ? 0.1 : -0.1) }')" "cold_$month.csv"

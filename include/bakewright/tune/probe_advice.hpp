@@ -12,9 +12,8 @@
 
 namespace bakewright::tune {
 
-/// Where nothing was tuned: the error of a class 1 probe's own noise and of a model that was fitted, and for how long it keeps
-/// its sign. Rods in an oven leave 1.2 K that stay alike for 10 min (docs/real-logs.md); booths are gentler: common practice, no
-/// source.
+/// Where nothing was tuned: common practice, no source. Tuned on the rods of docs/real-logs.md 1.2 K are left that stay alike for
+/// an hour, on the demo's invented log 0.2 K for a minute; a booth lies between.
 inline constexpr double kUsualResidual_k = 0.5, kUsualResidual_s = 600.0;
 
 struct AdviceOptions {
