@@ -97,20 +97,29 @@ def second_logger(browser, served):
     choose(browser, "log", "Read it as", "our logger")
 
 
-def learn(browser, _):
-    """A bake teaches the shell; the work can be stopped; what was learned is kept and prepared with."""
+def start_learning(browser):
+    """From bake 2."""
     go(browser, "tune")
     browser.wait("return document.querySelector('#view-tune input[value=learn]')", "the logged bakes")
     browser.run("[...document.querySelectorAll('#view-tune input[name=use-2]')].find((one) => one.value === 'learn').click()")
     browser.wait("return !document.querySelector('#view-tune button.main').disabled", "the bakes and what to learn")
     press(browser, "tune", "Learn from these bakes")
+
+
+def wait_for_lesson(browser):
+    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned", 90)
+
+
+def learn(browser, _):
+    """A bake teaches the shell; the work can be stopped; what was learned is kept and prepared with."""
+    start_learning(browser)
     browser.wait("return document.querySelector('#view-tune progress')", "the progress")
     press(browser, "tune", "Stop")
     browser.wait("return document.querySelector('#view-tune').textContent.includes('Stopped')", "the end of the work", 60)
     for box in ("zones", "probes"):  # films alone: less to wait for
         browser.run("document.querySelector('#view-tune input[value=' + arguments[0] + ']').click()", box)
     press(browser, "tune", "Learn from these bakes")
-    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned", 90)
+    wait_for_lesson(browser)
     text = browser.run("return document.querySelector('#view-tune').textContent")
     check("held out" in text and "film of group" in text, "the result says too little")
     press(browser, "tune", "Keep in the book")
