@@ -125,8 +125,10 @@ def learn(browser, _):
     press(browser, "tune", "Keep in the book")
     browser.wait("return document.querySelector('#view-tune').textContent.includes('Tuned in the book')", "the tuned versions")
     drawn = browser.run("return bakewright.timings.length")
-    choose(browser, "prepare", "Shell", "library_van_tuned")
+    browser.run("document.querySelector('#view-tune button[aria-label$=\"shell library_van_tuned\"]').click()")
     browser.wait("return bakewright.timings.length > arguments[0]", "a bake of the tuned shell", 15, drawn)
+    chosen = browser.run("return document.querySelector('#view-prepare select').value")
+    check(chosen == "library_van_tuned", f"{chosen} is prepared, not the tuned shell")
     choose(browser, "prepare", "Shell", "library_van")
 
 
