@@ -48,6 +48,24 @@ def tones(browser, _):
     browser.wait(f"return {grid} === arguments[0]", "the chart's light tones", 5, light)
 
 
+def busy(browser, _):
+    """Where four pieces of work go on already, the next one waits for its turn."""
+    go(browser, "prepare")
+    browser.run(
+        """const task = { shell: 'library_van', booth: 'stirred_insulated', coating: 'clear_low_bake', setpoint_k: 333, hold_s: 3600 };
+        window.maps = [];
+        window.outcome = null;
+        for (let i = 0; i < 4; ++i) bakewright.post('/api/prepare/map', task).then((answer) => window.maps.push(answer.job)).then(() => {
+          if (window.maps.length < 4) return;
+          bakewright.longWork('/api/prepare/certainty', task).done.then((answer) => { window.outcome = answer.format; }, (error) => { window.outcome = error.message; });
+        });"""
+    )
+    browser.wait("return window.maps.length === 4", "four pieces of work")
+    browser.run("for (const job of window.maps) bakewright.remove('/api/jobs/' + job)")
+    browser.wait("return window.outcome", "the fifth", 60)
+    check(browser.run("return window.outcome") == "bakewright.certainty", browser.run("return window.outcome"))
+
+
 def card_link(browser, _):
     """The card of what is set now, with a start, opens as a page of its own; with gas aboard there is none."""
     go(browser, "prepare")
@@ -147,4 +165,4 @@ def cards(browser, served):
     browser.wait("return document.querySelector('nav')", "the page again")
 
 
-SHOP_WORK = [bands, titles, tones, card_link, second_logger, learn]
+SHOP_WORK = [bands, titles, tones, busy, card_link, second_logger, learn]
