@@ -111,6 +111,9 @@ void add_bake_routes(Routes& routes, Context& context) {
                [&context](const Asked& asked) { return show(asked.parts[0], report_asked(context, units_of(asked)), context); });
     routes.add("POST", "/api/bakes/{}/certainty", [&context](const Asked& asked) {
         const Units units = Body(asked.body).units();
+        book::Book book = context.book(book::Mode::read_only);
+        static_cast<void>(
+            book::BakeRepository(book).get(shop::bake_id(asked.parts[0], "bake")));  // a bake that is none is told now
         const int job = context.jobs.start([&context, number = asked.parts[0], units](const Progress& progress) {
             shop::ReportAsked how = report_asked(context, units);
             how.certainty = shop::CertaintyOptions{.given = {}, .member_count = kMembers, .progress = progress};

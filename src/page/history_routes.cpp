@@ -58,6 +58,7 @@ Answer show(const Asked& asked, const Context& context) {
     return joined_answer("shell-history", {{"shell", text_of(shell)},
                                            {"coats", report::to_json_text(history.coats(shell), kOneLine)},
                                            {"bakes", report::to_json_text(history.bakes(shell), kOneLine)},
+                                           {"titles", text_of(Json(shop::titles_in(loaded)))},
                                            {"verdict", verdict},
                                            {"words", words}});
 }

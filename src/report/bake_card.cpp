@@ -58,15 +58,25 @@ std::vector<bake::ResolvedStage> stages_to_set(const std::vector<bake::ResolvedS
     return set;
 }
 
+/// Air that is not heated before anything else was: the booth stands.
+std::string_view row_words(const bake::ResolvedStage& stage) {
+    return stage.kind == bake::StageKind::cool && stage.begin_s <= 0.0 ? "wait" : stage_words(stage.kind);
+}
+
+/// More rows than the usual four are set smaller, so that the card stays one sheet.
+std::string_view size_class(std::size_t rows) { return rows > 6 ? " many most" : rows > 4 ? " many" : ""; }
+
 std::string cycle(const BakeCard& card) {
-    std::string html =
-        "<table class=\"cycle\">\n<thead><tr><th>Stage</th><th>Set point</th><th>For</th><th>Until</th>"
+    const std::vector<bake::ResolvedStage> stages = stages_to_set(card.stages);
+    std::string html = fmt::format("<table class=\"cycle{}\">", size_class(stages.size()));
+    html +=
+        "\n<thead><tr><th>Stage</th><th>Set point</th><th>For</th><th>Until</th>"
         "<th>Actual</th><th>Initials</th></tr></thead>\n";
-    for (const bake::ResolvedStage& stage : stages_to_set(card.stages))
+    for (const bake::ResolvedStage& stage : stages)
         html += fmt::format(
             "<tr class=\"{}\"><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td class=\"blank\"></td>"
             "<td class=\"blank\"></td></tr>\n",
-            bake::stage_kind_name(stage.kind), stage_words(stage.kind), escape_html(set_point(stage, card.units)),
+            bake::stage_kind_name(stage.kind), row_words(stage), escape_html(set_point(stage, card.units)),
             escape_html(format_duration(stage.end_s - stage.begin_s)), escape_html(when(card, stage.end_s)));
     return html + "</table>\n";
 }

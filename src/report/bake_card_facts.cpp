@@ -82,7 +82,9 @@ std::optional<double> clock_starts_s(const BakeCard& card) {
     const cure::ZoneVerdict* slowest = slowest_zone(card);
     const Trace* trace = slowest == nullptr ? nullptr : card.predicted.find(slowest->zone);
     if (trace == nullptr) return std::nullopt;
-    return cure::stay_at_or_above(*trace, slowest->reference_temperature_k).first_up_s;
+    const cure::StayReading stay = cure::stay_at_or_above(*trace, slowest->reference_temperature_k);
+    if (stay.longest_s > 0.0) return stay.longest_from_s;
+    return stay.first_up_s;
 }
 
 std::vector<CardCheck> card_checks(const BakeCard& card) {

@@ -9,7 +9,7 @@ namespace bakewright::report {
 /// The coated zone of the shell that got the smallest dose; null where none was judged. It points into the card.
 [[nodiscard]] const cure::ZoneVerdict* slowest_zone(const BakeCard& card);
 
-/// When that zone first reaches the temperature of its schedule; nothing where it never does.
+/// When that zone's longest stay at the temperature of its schedule begins; nothing where it never gets there.
 [[nodiscard]] std::optional<double> clock_starts_s(const BakeCard& card);
 
 }  // namespace bakewright::report

@@ -26,6 +26,11 @@ run 0 tune 2 --shell library_van_tuned --booth stirred_insulated_tuned --what fi
 says "kept as shell library_van_tuned_2"
 run 0 book verify
 
+# A profile with mistakes is never passed over for an older one of the book.
+mkdir -p own/shells
+echo 'kind = "shell"' >own/shells/library_van_tuned.toml
+BAKEWRIGHT_PROFILES="own:$BAKEWRIGHT_PROFILES" run 2 predict --shell library_van_tuned --booth stirred_insulated --cycle clear_60 --no-store
+
 run 0 probe-advice --shell library_van --booth stirred_insulated --cycle clear_60 --probed roof_skin,door
 says "Where the next probes teach most"
 run 2 probe-advice --shell library_van --booth stirred_insulated --cycle clear_60 --probed bonnet

@@ -43,7 +43,8 @@ const char* const kPaths[] = {"/api/prepare",        "/api/prepare/keep",       
                               "/api/prepare/search", "/api/prepare/certainty",    "/api/logs/1/read",
                               "/api/logs/1/keep",    "/api/history/x/coats",      "/api/history/x/bakes",
                               "/api/coats/1/sanded", "/api/profiles/shell/check", "/api/profiles/shell/x/save",
-                              "/api/bakes/1/note",   "/api/history/x/coats"};
+                              "/api/bakes/1/note",   "/api/bakes/1/certainty",    "/api/tune",
+                              "/api/tune/1/keep"};
 
 }  // namespace
 

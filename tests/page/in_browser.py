@@ -15,7 +15,7 @@ import traceback
 from browser import Browser, BrowserError
 from page_rules import low_contrasts, unnamed
 from page_steps import DRAWN, WORD, Failed, check, choose, drop, go, pages, press, set_number
-from shop_work import SHOP_WORK, cards
+from shop_work import SHOP_WORK, cards, start_learning, wait_for_lesson
 from served import Served
 
 MARKUP = '<img src=x onerror="window.hacked=1"><b>roof</b>'
@@ -229,6 +229,9 @@ def take_pictures(browser, folder):
             if tone == "dark" and view != "prepare":
                 continue
             go(browser, place)
+            if view == "tune":
+                start_learning(browser)
+                wait_for_lesson(browser)
             time.sleep(3 if view == "prepare" else 1.5)
             browser.run("window.scrollTo(0, 0)")
             browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))

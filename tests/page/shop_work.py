@@ -48,6 +48,24 @@ def tones(browser, _):
     browser.wait(f"return {grid} === arguments[0]", "the chart's light tones", 5, light)
 
 
+def busy(browser, _):
+    """Where four pieces of work go on already, the next one waits for its turn."""
+    go(browser, "prepare")
+    browser.run(
+        """const task = { shell: 'library_van', booth: 'stirred_insulated', coating: 'clear_low_bake', setpoint_k: 333, hold_s: 3600 };
+        window.maps = [];
+        window.outcome = null;
+        for (let i = 0; i < 4; ++i) bakewright.post('/api/prepare/map', task).then((answer) => window.maps.push(answer.job)).then(() => {
+          if (window.maps.length < 4) return;
+          bakewright.longWork('/api/prepare/certainty', task).done.then((answer) => { window.outcome = answer.format; }, (error) => { window.outcome = error.message; });
+        });"""
+    )
+    browser.wait("return window.maps.length === 4", "four pieces of work")
+    browser.run("for (const job of window.maps) bakewright.remove('/api/jobs/' + job)")
+    browser.wait("return window.outcome", "the fifth", 60)
+    check(browser.run("return window.outcome") == "bakewright.certainty", browser.run("return window.outcome"))
+
+
 def card_link(browser, _):
     """The card of what is set now, with a start, opens as a page of its own; with gas aboard there is none."""
     go(browser, "prepare")
@@ -97,40 +115,54 @@ def second_logger(browser, served):
     choose(browser, "log", "Read it as", "our logger")
 
 
-def learn(browser, _):
-    """A bake teaches the shell; the work can be stopped; what was learned is kept and prepared with."""
+def start_learning(browser):
+    """From bake 2."""
     go(browser, "tune")
     browser.wait("return document.querySelector('#view-tune input[value=learn]')", "the logged bakes")
     browser.run("[...document.querySelectorAll('#view-tune input[name=use-2]')].find((one) => one.value === 'learn').click()")
     browser.wait("return !document.querySelector('#view-tune button.main').disabled", "the bakes and what to learn")
     press(browser, "tune", "Learn from these bakes")
+
+
+def wait_for_lesson(browser):
+    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned", 90)
+
+
+def learn(browser, _):
+    """A bake teaches the shell; the work can be stopped; what was learned is kept and prepared with."""
+    start_learning(browser)
     browser.wait("return document.querySelector('#view-tune progress')", "the progress")
     press(browser, "tune", "Stop")
     browser.wait("return document.querySelector('#view-tune').textContent.includes('Stopped')", "the end of the work", 60)
     for box in ("zones", "probes"):  # films alone: less to wait for
         browser.run("document.querySelector('#view-tune input[value=' + arguments[0] + ']').click()", box)
     press(browser, "tune", "Learn from these bakes")
-    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned", 90)
+    wait_for_lesson(browser)
     text = browser.run("return document.querySelector('#view-tune').textContent")
     check("held out" in text and "film of group" in text, "the result says too little")
     press(browser, "tune", "Keep in the book")
     browser.wait("return document.querySelector('#view-tune').textContent.includes('Tuned in the book')", "the tuned versions")
     drawn = browser.run("return bakewright.timings.length")
-    choose(browser, "prepare", "Shell", "library_van_tuned")
+    browser.run("document.querySelector('#view-tune button[aria-label$=\"shell library_van_tuned\"]').click()")
     browser.wait("return bakewright.timings.length > arguments[0]", "a bake of the tuned shell", 15, drawn)
+    chosen = browser.run("return document.querySelector('#view-prepare select').value")
+    check(chosen == "library_van_tuned", f"{chosen} is prepared, not the tuned shell")
     choose(browser, "prepare", "Shell", "library_van")
 
 
 def cards(browser, served):
-    """The bake card is one sheet, of Letter and of A4."""
-    served.run("plan", "--shell", "library_van_fitted", "--booth", "stirred_insulated", "--coating", "clear_low_bake", "--set-point", "60 to 64 degC",
-               "--card", "card.html", "--start", "2027-03-01 16:20")
-    browser.open(f"file://{served.folder}/card.html")
-    for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
-        sheets = pages(browser.print_to_pdf(*size))
-        check(sheets == 1, f"the card takes {sheets} sheets of {paper}")
+    """The bake card is one sheet, of Letter and of A4, with four stages and with eight."""
+    for more in ([], ["--step", "45 degC, 20 min", "--then", "55 degC, 20 min"]):
+        served.run("plan", "--shell", "library_van_fitted", "--booth", "stirred_insulated", "--coating", "clear_low_bake", "--set-point", "60 to 64 degC",
+                   "--confidence", "none", "--card", "card.html", "--start", "2027-03-01 16:20", *more)
+        browser.open(f"file://{served.folder}/card.html")
+        rows = browser.run("return document.querySelectorAll('.cycle tbody tr').length")
+        check(rows == (4 if not more else 8), f"the card has {rows} stages")
+        for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
+            sheets = pages(browser.print_to_pdf(*size))
+            check(sheets == 1, f"the card of {rows} stages takes {sheets} sheets of {paper}")
     browser.open(served.address)
     browser.wait("return document.querySelector('nav')", "the page again")
 
 
-SHOP_WORK = [bands, titles, tones, card_link, second_logger, learn]
+SHOP_WORK = [bands, titles, tones, busy, card_link, second_logger, learn]

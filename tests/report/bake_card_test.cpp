@@ -56,6 +56,31 @@ TEST_CASE("stages that follow one another with the same air are one line to set"
     CHECK(rows == before);
 }
 
+TEST_CASE("a rest that begins warm starts its clock when the zone is back at its schedule, and the wait before it is called so") {
+    // By hand: the slowest zone comes from a bake that was cut short, is above 60 °C until it cools in a wait of 20 min, and is
+    // back there at 60 min; its longest stay is the second.
+    BakeCard rest = card();
+    rest.stages.insert(rest.stages.begin(),
+                       {.kind = bake::StageKind::cool, .begin_s = 0.0, .end_s = 1200.0, .begin_k = 293.15, .end_k = 293.15});
+    for (cure::ZoneVerdict& zone : rest.verdict.zones) zone.dose.at_value = 2.0;
+    cure::ZoneVerdict& slowest = rest.verdict.zones.front();
+    slowest.dose.at_value = 0.5;
+    slowest.role = TraceRole::zone;
+    slowest.word = cure::Word::good;
+    slowest.reference_temperature_k = celsius_to_kelvin(60.0);
+    std::erase_if(rest.predicted.traces, [&](const Trace& trace) { return trace.name == slowest.zone; });
+    Trace trace;
+    trace.name = slowest.zone;
+    trace.role = TraceRole::zone;
+    trace.time_s = {0.0, 600.0, 601.0, 3599.0, 3600.0, 9000.0};
+    for (const double c : {61.0, 61.0, 50.0, 50.0, 60.0, 61.0}) trace.temperature_k.push_back(celsius_to_kelvin(c));
+    rest.predicted.traces.push_back(trace);
+    const std::string html = html_card(rest);
+    CHECK(has(html, "about 1:00"));
+    CHECK(has(html, ">wait</th>"));
+    CHECK(has(html, "cycle many"));
+}
+
 TEST_CASE("the card is in the booth's units") {
     BakeCard american = card();
     american.units = *units_from_name("us");

@@ -60,7 +60,7 @@
     page.fill(found.head, element('h2', {}, report.title || 'bake ' + answer.bake), facts(), element('p', { class: 'row' },
       element('a', { class: 'button', href: '/report/' + answer.bake + '?units=' + units.name, target: '_blank', rel: 'noopener' }, 'Report to print'),
       answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null), card());
-    page.fill(found.answers, words.verdicts.length ? words.verdicts.map((said) => element('div', {}, page.headline(said.worst), element('p', { class: 'hint' }, said.label)))
+    page.fill(found.answers, words.verdicts.length ? words.verdicts.map((said) => element('div', {}, element('p', { class: 'hint above' }, said.label), page.headline(said.worst)))
       : element('p', {}, 'It was kept without a coating, so there is no verdict.'));
     chart.hasLanes = Boolean(report.course);
     chart.titles = report.titles;

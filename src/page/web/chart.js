@@ -47,6 +47,7 @@
     const tone = colours();
     context.save();
     context.font = '12px system-ui, sans-serif';
+    const taken = [];
     for (const line of gathered(lines)) {
       const y = dygraph.toDomYCoord(units.fromKelvin(line.temperature_k));
       if (y < area.y || y > area.y + area.h) continue;
@@ -58,7 +59,10 @@
       context.stroke();
       context.fillStyle = tone.ink;
       context.textAlign = 'right';
-      context.fillText(line.label, area.x + area.w - 4, y - 4);
+      // Above its line; below it where another label stands there.
+      const at = taken.some((other) => Math.abs(other - (y - 4)) < 13) ? y + 13 : y - 4;
+      taken.push(at);
+      context.fillText(line.label, area.x + area.w - 4, at);
     }
     context.restore();
   }

@@ -114,8 +114,22 @@
   page.longWork = function (path, body, onShare) {
     let number = null;
     let stopped = false;
+    const rest = (milliseconds) => new Promise((wake) => setTimeout(wake, milliseconds));
+    /// Where the program has its hands full with other work, it is asked again until it has not.
+    async function begun() {
+      for (;;) {
+        try {
+          return (await page.post(path, body)).job;
+        } catch (error) {
+          if (!(error.problems || []).some((problem) => problem.key === 'job')) throw error;
+        }
+        await rest(400);
+        if (stopped) return null;
+      }
+    }
     const done = (async () => {
-      number = (await page.post(path, body)).job;
+      number = await begun();
+      if (number === null) return null;
       for (;;) {
         if (stopped) { await page.remove('/api/jobs/' + number); return null; }
         const job = await page.get('/api/jobs/' + number);
@@ -123,7 +137,7 @@
         if (job.state === 'failed') throw new Refused(job.answer.problems);
         if (job.state === 'stopped') return null;
         if (onShare) onShare(job.share);
-        await new Promise((wake) => setTimeout(wake, 120));
+        await rest(120);
       }
     })();
     return { done, stop() { stopped = true; } };

@@ -31,10 +31,10 @@
     return page.grid('Coats as entered', ['Coat', 'Sprayed', 'Over', '#Zones', 'Sanded'], rows);
   }
 
-  function bakes(list) {
+  function bakes(list, titles) {
     if (!list.length) return null;
     const rows = list.map((entry) => element('tr', {}, element('th', { scope: 'row' }, element('a', { href: '#bakes/' + entry.bake }, 'bake ' + entry.bake)),
-      element('td', {}, clock(entry.began_at)), element('td', {}, entry.items_aboard.join(', ') || 'nothing heat-sensitive'),
+      element('td', {}, clock(entry.began_at)), element('td', {}, entry.items_aboard.map((item) => titles[item] || item).join(', ') || 'nothing heat-sensitive'),
       element('td', {}, element('button', { type: 'button', onclick: () => page.remove('/api/history/' + encodeURIComponent(shell) + '/bakes/' + entry.bake).then(() => show(shell)).catch(failed) },
         'Take out of the history'))));
     return page.grid('Bakes as entered', ['Bake', 'Began', 'Aboard', 'Correct'], rows);
@@ -70,7 +70,7 @@
     if (answer.words) words(answer.words);
     page.fill(found.report, answer.words ? element('p', { class: 'row' }, element('a', { class: 'button', href: '/report/shell/' + encodeURIComponent(name) + '?units=' + units.name,
       target: '_blank', rel: 'noopener' }, 'Report to print')) : null);
-    page.fill(found.entered, answer.coats ? coats(answer.coats.coats) : null, answer.bakes ? bakes(answer.bakes.bakes) : null);
+    page.fill(found.entered, answer.coats ? coats(answer.coats.coats) : null, answer.bakes ? bakes(answer.bakes.bakes, answer.titles) : null);
     entryForms((await page.get('/api/bakes')).bakes);
     if (work) work.stop();
     if (!answer.words) return;

@@ -227,6 +227,15 @@
     moved(true);
   }
 
+  /// From another view: a shell or booth to go on with here.
+  page.prepareWith = async function (key, value) {
+    try { localStorage.setItem('prepare-' + key, value); } catch (error) { /* as above */ }
+    page.go('prepare');
+    if (!chart) return;  // the view begins with it
+    await chosen(key, value);
+    choosers();
+  };
+
   async function readBounds(changed) {
     const query = ['shell', 'booth', 'coating'].map((key) => key + '=' + encodeURIComponent(setting[key])).join('&');
     Object.assign(bounds, await page.get('/api/prepare?' + query));
