@@ -98,6 +98,11 @@ bool are_plain(std::span<const double> values) {
                        [plain](double value) { return !std::isnan(value) || std::bit_cast<std::uint64_t>(value) == plain; });
 }
 
+/// Times have no mask, so that none of them may be missing where they are stored as decimals.
+bool are_numbers(std::span<const double> values) {
+    return std::none_of(values.begin(), values.end(), [](double value) { return std::isnan(value); });
+}
+
 void append_values(std::string& bytes, std::span<const double> values, std::span<const WrittenUnit> units) {
     if (const auto decimals = decimals_of(values, units))
         append_column(bytes, form_byte(decimals->form), words_of(*decimals, values));
@@ -188,8 +193,7 @@ std::string pack_block(const Trace& trace, std::size_t first, std::size_t count,
         bytes += static_cast<char>(kFirstTracesTimes);
     else
         append_values(bytes, times,
-                      are_plain(times) && !std::isnan(times.front()) ? std::span<const WrittenUnit>(kTimeUnits)
-                                                                     : std::span<const WrittenUnit>());
+                      are_numbers(times) ? std::span<const WrittenUnit>(kTimeUnits) : std::span<const WrittenUnit>());
     append_values(bytes, temperatures,
                   are_plain(temperatures) ? std::span<const WrittenUnit>(kTemperatureUnits) : std::span<const WrittenUnit>());
     if (has_mask)
