@@ -56,6 +56,8 @@ Record page_slider();
 [[nodiscard]] Record store_bytes_per_sample();
 /// Time to store many short bakes.
 [[nodiscard]] Record store_write();
+/// One channel of a day read back; wanted under 1 ms.
+[[nodiscard]] Record store_day();
 /// A book of 30,000 logged bakes, ten years of a busy shop with three booths: opening it, listing the last twenty, loading one.
 [[nodiscard]] Record book_open_30000();
 [[nodiscard]] Record book_list_30000();

@@ -153,6 +153,41 @@ Record store_write() {
             std::to_string(kWritten * kChannels * kSamples) + " samples of 300 bakes, hashed, with the rows of their bakes"};
 }
 
+Record store_day() {
+    constexpr std::size_t kDay = 86400;
+    TraceSet set;
+    Trace& day = set.traces.emplace_back();
+    day.name = "sill";
+    for (std::size_t i = 0; i < kDay; ++i) {
+        const double time_s = static_cast<double>(i);
+        day.time_s.push_back(time_s);
+        day.temperature_k.push_back(celsius_to_kelvin(
+            std::round(10.0 * (40.0 + 20.0 * std::sin(time_s / 9000.0)) + static_cast<double>(i * 7 % 3)) / 10.0));
+    }
+    const ScratchFolder folder;
+    book::Book book = book::Book::open(folder.file("day.book"), book::Mode::create);
+    book::NewBake bake;
+    bake.kind = book::BakeKind::logged;
+    const book::BakeId id = book::BakeRepository(book).add(bake);
+    book::TraceRepository traces(book);
+    traces.store(id, set);
+    const Plain rows(folder.file("rows.sqlite"));
+    rows.make_sample_table();
+    rows.run("BEGIN");
+    rows.keep_by_row(1, day);
+    rows.run("COMMIT");
+    const auto ours = [&] {
+        if (traces.load_one(id, "sill")->size() != kDay) throw std::runtime_error("store.day: not all samples");
+    };
+    const auto by_row = [&] {
+        if (rows.read("SELECT time_s, temperature_k FROM sample WHERE trace = 1") != 2 * kDay)
+            throw std::runtime_error("store.day: the peer reads something else");
+    };
+    const std::vector<double> median_s = interleaved_medians_s({ours, by_row}, 51);
+    return {"store.day",        median_s[0] * 1e3, "ms",
+            "one row a sample", median_s[1] * 1e3, "one channel of a day at one a second, back from the book"};
+}
+
 Record import_200mb() {
     const ScratchFolder folder;
     const std::string csv = folder.file("large.csv").string(), book = folder.file("large.book").string(),
