@@ -142,22 +142,16 @@ std::string items_section(const ReportInput& input) {
     return section("items", "Heat-sensitive items", beside(html));
 }
 
-namespace {
-
-std::string agreement_part(const ReportInput& input) {
-    if (!input.agreement || input.agreement->channels.empty()) return {};
-    return html_table(agreement_table(*input.agreement, input.units), "Within what probe and model may be off") +
-           bullet_list(agreement_sentences(*input.agreement, input.units));
-}
-
-}  // namespace
-
 std::string comparison_section(const ReportInput& input) {
     if (!input.comparison) return {};
-    return section("comparison", "Predicted against logged",
-                   html_table(comparison_table(*input.comparison, input.units),
-                              "Differences are predicted minus logged; a positive lag: the log runs behind") +
-                       bullet_list(unmatched_sentences(*input.comparison)) + agreement_part(input));
+    std::string tables = html_table(comparison_table(*input.comparison, input.units),
+                                    "Differences are predicted minus logged; a positive lag: the log runs behind");
+    std::string said = bullet_list(unmatched_sentences(*input.comparison));
+    if (input.agreement && !input.agreement->channels.empty()) {
+        tables += html_table(agreement_table(*input.agreement, input.units), "Within what probe and model may be off");
+        said += bullet_list(agreement_sentences(*input.agreement, input.units));
+    }
+    return section("comparison", "Predicted against logged", beside(tables) + said);
 }
 
 std::string assumed_section(const ReportInput& input) {

@@ -74,6 +74,11 @@ tune::Comparison titled(tune::Comparison comparison, const Titles& titles) {
     return comparison;
 }
 
+tune::Agreement titled(tune::Agreement agreement, const Titles& titles) {
+    for (tune::ChannelAgreement& channel : agreement.channels) put(channel.channel, titles);
+    return agreement;
+}
+
 cure::BakeCourse titled(cure::BakeCourse course, const Titles& titles) {
     for (cure::ZoneCourse& zone : course.zones) put(zone.zone, titles);
     for (cure::ItemCourse& item : course.items) put(item.item, titles);
@@ -101,6 +106,7 @@ ReportInput titled(ReportInput input) {
     put(input.logged, titles);
     for (JudgedBake& judged : input.verdicts) judged.verdict = titled(std::move(judged.verdict), titles);
     put(input.comparison, titles);
+    put(input.agreement, titles);
     put(input.course, titles);
     put(input.drawing, titles);
     for (TraceBand& band : input.bands) put(band.name, titles);

@@ -140,6 +140,12 @@ says "kept as bake 2"
 run 0 book export 1 --exact --out paged.csv --book large.book
 run 0 book export 2 --exact --out whole.csv --book large.book
 cmp paged.csv whole.csv || fail "a log read page by page has other samples than the same log read whole"
+# No room for the samples meanwhile: told, and nothing is kept.
+status=0
+out=$( (ulimit -f 200; trap '' XFSZ; "$program" import large.csv --book full.book) 2>&1) || status=$?
+[ "$status" -eq 3 ] || fail "import without room for its samples: exit status $status: $out"
+says "temporary file could not be written"
+[ ! -e full.book ] || run 0 book verify --book full.book
 # Rows out of order are put right only in a log that is read whole, however large.
 { head -n 9000 large.csv; sed -n 9002p large.csv; sed -n 9001p large.csv; sed -n '9003,$p' large.csv; } >late.csv
 run 0 import late.csv --dry-run
