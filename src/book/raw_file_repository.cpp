@@ -73,7 +73,7 @@ std::string unpack_piece(const Connection& connection, const RawFile& file, cons
 
 PackedFile::PackedFile(const FileBytes& file) {
     Sha256 hash;
-    const auto pack = [](std::string piece) { return compress(piece, Effort::quick); };
+    const auto pack = [](const std::string& piece) { return compress(piece, Effort::quick); };
     std::future<std::string> packing;
     std::uint64_t offset = 0;
     const auto finish = [&](std::uint64_t bytes) {

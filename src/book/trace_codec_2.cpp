@@ -93,9 +93,9 @@ unsigned char form_byte(const DecimalForm& form) {
 
 /// True where every NaN is the plain one, so that a mask can stand for it.
 bool are_plain(std::span<const double> values) {
-    const auto plain = std::bit_cast<std::uint64_t>(std::numeric_limits<double>::quiet_NaN());
+    constexpr auto plain = std::bit_cast<std::uint64_t>(std::numeric_limits<double>::quiet_NaN());
     return std::all_of(values.begin(), values.end(),
-                       [plain](double value) { return !std::isnan(value) || std::bit_cast<std::uint64_t>(value) == plain; });
+                       [](double value) { return !std::isnan(value) || std::bit_cast<std::uint64_t>(value) == plain; });
 }
 
 /// Times have no mask, so that none of them may be missing where they are stored as decimals.
