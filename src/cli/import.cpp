@@ -5,6 +5,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/log_text.hpp"
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/import_log.hpp"
 #include "bakewright/shop/saved_readings.hpp"
@@ -24,6 +25,9 @@ namespace po = boost::program_options;
 constexpr std::size_t kLargestWholeBytes = std::size_t{1} << 30;
 /// From here on a log is read page by page where it can be.
 constexpr std::uintmax_t kLeastPagedBytes = std::uintmax_t{8} << 20;
+
+/// Enough to see whether times and units were understood.
+constexpr std::size_t kFirstSamples = 4;
 
 LogFile log_file(const std::string& path) { return {path, path.substr(path.find_last_of('/') + 1), {}}; }
 
@@ -144,7 +148,8 @@ int import_with(const Options& options) {
     else if (id)
         fmt::print("\nkept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
     else
-        fmt::print("\ndry run: nothing was kept\n");
+        print("\n" + report::first_samples_text(first_samples(imported, kFirstSamples), text_options(options)) +
+              "\ndry run: nothing was kept\n");
     return static_cast<int>(ExitStatus::fine);
 }
 

@@ -46,6 +46,12 @@ public:
     }
 
 private:
+    /// A run while it goes on.
+    struct OpenRun {
+        std::size_t first = 0, end = 0;
+        double value_k = 0.0, first_time_s = 0.0, last_time_s = 0.0;
+    };
+
     void take(std::size_t number, double time_s, double temperature_k) {
         if (number == 0) {
             out_.least_k_ = out_.most_k_ = temperature_k;

@@ -76,11 +76,6 @@ private:
         std::vector<std::size_t> sample;
         SamplePage values;  ///< of the usable samples
     };
-    /// A run while it goes on.
-    struct OpenRun {
-        std::size_t first = 0, end = 0;
-        double value_k = 0.0, first_time_s = 0.0, last_time_s = 0.0;
-    };
     class Scan;
 
     void read(std::size_t number, Page& page) const;

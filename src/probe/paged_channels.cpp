@@ -29,9 +29,9 @@ void for_each(std::size_t count, unsigned threads, const std::function<void(std:
     for (std::future<void>& other : others) other.get();
 }
 
-class Settling {
+class ChannelSettling {
 public:
-    Settling(SampleStore& store, PagedChannel& channel)
+    ChannelSettling(SampleStore& store, PagedChannel& channel)
         : store_(store), at_(channel.stored), channel_(channel), reading_(channel.column->channel) {}
 
     /// Goes through all samples; each page is converted when it is first asked for.
@@ -121,7 +121,7 @@ void settle_channels(SampleStore& store, std::vector<PagedChannel>& channels, co
     std::vector<FlagList> flags(channels.size());
     std::vector<QualityCounts> counts(channels.size());
     for_each(channels.size(), threads, [&](std::size_t c) {
-        const Settling channel(store, channels[c]);
+        const ChannelSettling channel(store, channels[c]);
         made[c] = std::make_unique<GoodSamples>(channel.samples(rules));
         flag_alone(*made[c], rules, flags[c], counts[c]);
     });
@@ -129,7 +129,7 @@ void settle_channels(SampleStore& store, std::vector<PagedChannel>& channels, co
     for (const auto& samples : made) good.push_back(std::move(*samples));
     flag_together(good, rules, flags, remarks);
     for_each(channels.size(), threads,
-             [&](std::size_t c) { Settling(store, channels[c]).take_over(good[c], flags[c], counts[c]); });
+             [&](std::size_t c) { ChannelSettling(store, channels[c]).take_over(good[c], flags[c], counts[c]); });
 }
 
 }  // namespace bakewright::probe

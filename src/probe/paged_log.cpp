@@ -46,10 +46,11 @@ void measure_gaps(const SampleStore& store, double usual_s, LogReading& reading)
     add_gaps(std::move(gaps), reading);
 }
 
-/// The third pass: what every column is, now that all of its cells were seen, in the order in which read_log says it.
-class Settling {
+/// What every column is, now that all of its cells were counted; said in the order in which read_log says it.
+class ColumnSettling {
 public:
-    Settling(PagedRows& rows, std::vector<Column>& columns, const Reading& the) : rows_(rows), columns_(columns), the_(the) {}
+    ColumnSettling(PagedRows& rows, std::vector<Column>& columns, const Reading& the)
+        : rows_(rows), columns_(columns), the_(the) {}
 
     void columns(std::size_t row_count) {
         for (std::size_t c = 0; c < columns_.size(); ++c) {
@@ -145,7 +146,7 @@ void PagedLog::read_all(const FileBytes& file, const std::string& file_name, con
     describe_time(reading_, rows.times(), hints);
     measure_gaps(*store_, rows.usual_step_s(), reading_);
 
-    Settling settling(rows, columns, the);
+    ColumnSettling settling(rows, columns, the);
     settling.columns(store_->rows());
     std::vector<PagedChannel> channels = settling.channels();
     settle_channels(*store_, channels, options.quality, reading_.remarks, threads_of(sizes));

@@ -101,6 +101,29 @@ std::string log_text(const probe::LogReading& read, const probe::MappingResult& 
     return text;
 }
 
+std::string first_samples_text(const TraceSet& traces, const TextOptions& options) {
+    std::size_t most = 0;
+    for (const Trace& trace : traces.traces) most = std::max(most, trace.size());
+    if (most == 0) return {};
+    const std::vector<double>& times_s = traces.traces.front().time_s;
+    const bool one_clock =
+        std::all_of(traces.traces.begin(), traces.traces.end(), [&](const Trace& trace) { return trace.time_s == times_s; });
+    std::vector<Column> columns{{fmt::format("{}", temperature_symbol(options.units)), Align::left, true}};
+    for (std::size_t i = 0; i < most; ++i)
+        columns.push_back({one_clock ? fmt::format("{:.1f} s", times_s[i]) : fmt::format("sample {}", i + 1), Align::right});
+    Table table(std::move(columns));
+    for (const Trace& trace : traces.traces) {
+        std::vector<Cell> cells{one_line(trace.name)};
+        for (std::size_t i = 0; i < most; ++i)
+            cells.emplace_back(i >= trace.size() ? std::string()
+                               : trace.usable(i) ? fmt::format("{:.1f}", temperature_in(trace.temperature_k[i], options.units))
+                               : trace.quality.empty() ? std::string(sample_quality_name(SampleQuality::missing))
+                                                       : std::string(sample_quality_name(trace.quality[i])));
+        table.add(std::move(cells));
+    }
+    return "First samples\n\n" + table.text(options.style);
+}
+
 std::string probes_text(const probe::ProbeSet& set, const probe::ProbeUse& use, const TextOptions& options) {
     Table table({{"probe on", Align::left, true},
                  {"id", Align::left, true},

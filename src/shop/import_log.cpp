@@ -189,6 +189,22 @@ std::string log_words(const ImportedLog& imported, const report::TextOptions& ho
     return text;
 }
 
+TraceSet first_samples(const ImportedLog& imported, std::size_t count) {
+    TraceSet first = imported.traces;
+    for (std::size_t i = 0; i < first.traces.size(); ++i) {
+        Trace& trace = first.traces[i];
+        if (imported.paged) {
+            trace = imported.paged->part(i, 0, std::min(count, imported.paged->size()));
+            continue;
+        }
+        const std::size_t kept = std::min(count, trace.size());
+        trace.time_s.resize(kept);
+        trace.temperature_k.resize(kept);
+        trace.quality.resize(std::min(kept, trace.quality.size()));
+    }
+    return first;
+}
+
 KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& imported) {
     book::Transaction transaction(book);
     if (const auto known = find_known(book, imported)) return {*known, true};

@@ -51,6 +51,7 @@ says '"conversion": "type K, reference junction 298.15 K"'
 
 printf 'Time (s),Channel,Value\n0,Roof,20\n0,Sill,21\n10,Roof,22\n10,Sill,23\n' >long.csv
 run 0 import long.csv --dry-run
+says "First samples"
 says "'Channel' names the channel"
 
 printf 'Time (s),Roof (°C)\n0,20\n10,21\n20,22\n0,30\n10,31\n20,32\n' >two.csv
@@ -150,5 +151,8 @@ says "temporary file could not be written"
 { head -n 9000 large.csv; sed -n 9002p large.csv; sed -n 9001p large.csv; sed -n '9003,$p' large.csv; } >late.csv
 run 0 import late.csv --dry-run
 says "rows come later than their time"
+run 0 import large.csv --dry-run
+says "0.0 s  1.0 s  2.0 s  3.0 s"
+says "20.0   20.1   20.2   20.0"
 
 finish

@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "bakewright/base/trace.hpp"
 #include "bakewright/probe/log_reading.hpp"
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/probe/merge_logs.hpp"
@@ -17,6 +18,11 @@ namespace bakewright::report {
 [[nodiscard]] std::string log_text(const probe::LogReading& reading, const probe::MappingResult& mapping,
                                    const TextOptions& options,
                                    const std::vector<std::pair<std::string, std::string>>& renamed = {});
+
+/// The first samples of a log as they were understood, a row a channel: temperatures, and in place of those that are none the
+/// flag. Times stand above them where all channels have the same.
+/// @param traces  no more than the samples to be shown
+[[nodiscard]] std::string first_samples_text(const TraceSet& traces, const TextOptions& options);
 
 /// The probes a log was made with, and what their records did to it.
 [[nodiscard]] std::string probes_text(const probe::ProbeSet& set, const probe::ProbeUse& use, const TextOptions& options);

@@ -74,6 +74,9 @@ struct ImportedLog {
 /// @throws probe::NeedsWholeLog where it has to be read the other way
 [[nodiscard]] ImportedLog read_paged_log(const ImportTask& task, bool keep, const Progress& progress);
 
+/// The first samples of every trace, named and corrected.
+[[nodiscard]] TraceSet first_samples(const ImportedLog& imported, std::size_t count);
+
 struct KeptLog {
     book::BakeId bake{};
     bool was_known = false;  ///< the same files, read in the same part, were in the book already: nothing was added
