@@ -97,8 +97,8 @@ bool RowScanner::next_plain(std::span<const FieldUse> uses, char decimal_mark, s
         } else {
             while (at != end && !ends_field_[index(*at)]) ++at;
             const std::string_view text(from, static_cast<std::size_t>(at - from));
-            if (!text.empty() && (text.front() == '"' || trimmed(text).size() != text.size())) return false;
-            if (uses[field] == FieldUse::text) texts.push_back(text);
+            if (trimmed(text).size() != text.size()) return false;
+            texts.push_back(text);
         }
         const bool last = field + 1 == uses.size();
         if (at == end || (last ? *at != '\n' && *at != '\r' : *at != delimiter_)) return false;

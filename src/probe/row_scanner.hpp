@@ -12,7 +12,7 @@
 namespace bakewright::probe {
 
 /// What becomes of a field of a row that is read as a plain one.
-enum class FieldUse : std::uint8_t { number, text, passed_over };
+enum class FieldUse : std::uint8_t { number, text };
 
 /// Yields the rows of delimited text one at a time (RFC 4180, and a few liberties loggers take: blanks around fields,
 /// any of CR LF, LF and CR as line end, text after a closing quote). Blank rows are passed over.

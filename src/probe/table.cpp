@@ -36,9 +36,9 @@ TableReader::TableReader(const Layout& layout, const std::vector<Column>& column
     words_.message = "lines without a time were not read: words, or a summary behind the data";
     if (layout.usual_fields != columns.size() || (time.date && *time.date > time.time)) return;
     for (std::size_t c = 0; c < columns.size(); ++c) {
-        const bool tells_time = c == time.time || c == time.date;
-        uses_.push_back(tells_time ? FieldUse::text : columns[c].is_read ? FieldUse::number : FieldUse::passed_over);
-        if (uses_.back() == FieldUse::number) number_columns_.push_back(c);
+        // Only those that tell the time are not read.
+        uses_.push_back(columns[c].is_read ? FieldUse::number : FieldUse::text);
+        if (columns[c].is_read) number_columns_.push_back(c);
     }
     if (number_columns_.empty()) uses_.clear();
 }

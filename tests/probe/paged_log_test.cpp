@@ -49,9 +49,10 @@ void check_as_whole(const std::string& path, const PagedSizes& sizes, const Read
     CHECK(same_log::difference(*paged, whole) == "");
 }
 
-/// Invented: air and two zones every 10 s, with all that the rules of quality look for.
+/// Invented: air, two zones and a furnace every 10 s, with all that the rules of quality look for. The furnace passes through 999
+/// and 1200 degC, which are full-scale numbers only where they come out of the blue.
 std::string faulty_log(std::string_view time_heading, const std::function<std::string(int)>& time) {
-    std::string text = fmt::format("{},Air (°C),Roof (°C),Sill (°C),Logger (s),Note\n", time_heading);
+    std::string text = fmt::format("{},Air (°C),Roof (°C),Sill (°C),Furnace (°C),Logger (s),Note\n", time_heading);
     for (int i = 0; i < 400; ++i) {
         const double air = std::round(10.0 * (20.0 + 40.0 * std::min(i / 90.0, 1.0) + 0.2 * (i % 3))) / 10.0;
         const double roof = i >= 120 && i < 260 ? 47.3 : 20.0 + 0.1 * std::floor(0.9 * std::min(i, 300));
@@ -59,8 +60,8 @@ std::string faulty_log(std::string_view time_heading, const std::function<std::s
         if (i == 77 || i == 78) air_text = "OL";
         if (i == 99) air_text = "9999";
         const std::string sill = i % 50 == 7 ? "" : i > 380 ? "125.0" : fmt::format("{:.1f}", 20.0 + 0.05 * i);
-        if (i == 200) text += "Time,,,,,\n";
-        text += fmt::format("{},{},{:.1f},{},{:.2f},{}\n", time(i), air_text, roof, sill, 10.003 * i,
+        if (i == 200) text += "Time,,,,,,\n";
+        text += fmt::format("{},{},{:.1f},{},{}.0,{:.2f},{}\n", time(i), air_text, roof, sill, 900 + i, 10.003 * i,
                             i == 10 ? "\"door, open\"" : "");
     }
     return text;
@@ -101,6 +102,7 @@ TEST_CASE("flags, gaps, repeated headings and a second clock are found page by p
     CHECK(whole.reading.find("Roof")->stuck > 100);
     CHECK(whole.reading.find("Sill")->missing == 8);
     CHECK(whole.reading.find("Sill")->clipped > 0);
+    CHECK(whole.reading.find("Furnace")->open_circuit == 0);
     CHECK(whole.reading.longest_gap_s == doctest::Approx(910.0));
 }
 
