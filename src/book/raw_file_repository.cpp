@@ -1,10 +1,10 @@
 #include "bakewright/book/raw_file_repository.hpp"
 
-#include <future>
 #include <span>
 
+#include "bakewright/base/background.hpp"
 #include "bakewright/book/hash.hpp"
-#include "compression.hpp"
+#include "bakewright/codec/compression.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 
@@ -41,7 +41,7 @@ void insert_pieces(Connection& connection, RawFileId id, std::string_view conten
     Statement insert(connection, kInsertPiece, kTried);
     for (std::size_t position = 0; position * kPieceBytes < content.size(); ++position) {
         const std::string_view piece = content.substr(position * kPieceBytes, kPieceBytes);
-        const std::string packed = compress(piece, Effort::quick);
+        const std::string packed = codec::compress(piece, codec::Effort::quick);
         insert.bind(id, position, piece.size(), Blob{packed}).run();
     }
 }
@@ -53,18 +53,17 @@ RawFileId insert_file(Connection& connection, std::string_view name, std::string
     return RawFileId{connection.last_insert_id()};
 }
 
-std::string read_piece(const FileBytes& file, std::uint64_t offset) {
-    std::string piece(kPieceBytes, '\0');
+void read_piece(const FileBytes& file, std::uint64_t offset, std::string& piece) {
+    piece.resize(kPieceBytes);
     piece.resize(file.read_at(offset, piece));
-    return piece;
 }
 
 std::string unpack_piece(const Connection& connection, const RawFile& file, const Statement& row) {
     const auto size = row.count(0);
     if (size > kPieceBytes) connection.damaged(label(file) + ": a piece is larger than any that is stored");
     try {
-        return decompress(row.blob(1), size);
-    } catch (const DamagedBytes& damage) {
+        return codec::decompress(row.blob(1), size);
+    } catch (const codec::DamagedBytes& damage) {
         connection.damaged(label(file) + ": " + damage.what());
     }
 }
@@ -73,24 +72,24 @@ std::string unpack_piece(const Connection& connection, const RawFile& file, cons
 
 PackedFile::PackedFile(const FileBytes& file) {
     Sha256 hash;
-    const auto pack = [](const std::string& piece) { return compress(piece, Effort::quick); };
-    std::future<std::string> packing;
+    std::string piece, compressed_piece, packed;
     std::uint64_t offset = 0;
-    const auto finish = [&](std::uint64_t bytes) {
-        const std::string packed = packing.get();
+    Background compressing;  // last: it ends before what it works on
+    const auto finish = [&] {
+        compressing.wait();
+        if (packed.empty()) return;
         packed_.write_at(offset, packed);
-        pieces_.push_back({offset, packed.size(), bytes});
+        pieces_.push_back({offset, packed.size(), compressed_piece.size()});
         offset += packed.size();
     };
-    std::uint64_t before = 0;
-    for (std::string piece = read_piece(file, 0); !piece.empty(); piece = read_piece(file, size_bytes_)) {
-        if (packing.valid()) finish(before);
+    for (read_piece(file, 0, piece); !piece.empty(); read_piece(file, size_bytes_, piece)) {
+        size_bytes_ += piece.size();
         hash.update(piece);
-        before = piece.size();
-        size_bytes_ += before;
-        packing = std::async(std::launch::async, pack, std::move(piece));
+        finish();
+        std::swap(piece, compressed_piece);
+        compressing.begin([&] { packed = codec::compress(compressed_piece, codec::Effort::quick); });
     }
-    if (packing.valid()) finish(before);
+    finish();
     sha256_ = hash.hex();
 }
 

@@ -2,11 +2,11 @@
 
 #include <algorithm>
 
+#include "bakewright/codec/block.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
-#include "trace_codec.hpp"
 #include "trace_rows.hpp"
-#include "trace_statistics.hpp"
+#include "trace_summary.hpp"
 #include "trace_write.hpp"
 
 namespace bakewright::book {
@@ -16,9 +16,9 @@ constexpr std::string_view kReading = "read the traces of a bake";
 
 void insert_trace(Connection& connection, BakeId bake, std::size_t position, const Trace& trace, const Trace* first_trace) {
     const std::int64_t id = insert_trace_row(connection, bake, position, summarise(trace));
-    for (std::size_t first = 0; first < trace.size(); first += kBlockSamples) {
-        const std::size_t count = std::min(kBlockSamples, trace.size() - first);
-        insert_block(connection, id, first / kBlockSamples, count, pack_block(trace, first, count, first_trace));
+    for (std::size_t first = 0; first < trace.size(); first += codec::kBlockSamples) {
+        const std::size_t count = std::min(codec::kBlockSamples, trace.size() - first);
+        insert_block(connection, id, first / codec::kBlockSamples, count, codec::pack_block(trace, first, count, first_trace));
     }
 }
 
@@ -48,9 +48,9 @@ TraceSet TraceRepository::load(BakeId bake) const {
     set.started_at = start_of(*connection_, bake);
     Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReading);
     query.bind(bake);
-    const FirstTrace first_trace = [&]() -> const Trace& { return set.traces.front(); };
+    const codec::FirstTrace first_trace = [&]() -> const Trace& { return set.traces.front(); };
     while (query.step()) {
-        const FirstTrace& known = set.traces.empty() ? FirstTrace{} : first_trace;
+        const codec::FirstTrace& known = set.traces.empty() ? codec::FirstTrace{} : first_trace;
         Trace trace = load_trace(*connection_, stored_trace_of(*connection_, query), known);
         set.traces.push_back(std::move(trace));
     }

@@ -1,18 +1,18 @@
 #include "trace_rows.hpp"
 
 #include "bakewright/base/error.hpp"
-#include "compression.hpp"
+#include "bakewright/codec/block.hpp"
+#include "bakewright/codec/compression.hpp"
 #include "rows.hpp"
-#include "trace_codec.hpp"
 
 namespace bakewright::book {
 namespace {
 
 void append_block(const Connection& connection, const StoredTrace& stored, const Statement& row, Trace& trace,
-                  const FirstTrace& first_trace) {
+                  const codec::FirstTrace& first_trace) {
     try {
-        unpack_block(static_cast<int>(row.integer(1)), row.blob(2), row.count(0), trace, first_trace);
-    } catch (const DamagedBytes& damage) {
+        codec::unpack_block(static_cast<int>(row.integer(1)), row.blob(2), row.count(0), trace, first_trace);
+    } catch (const codec::DamagedBytes& damage) {
         connection.damaged(stored.label() + ": a block of it: " + damage.what());
     }
 }
@@ -22,7 +22,7 @@ Trace load_first_trace(Connection& connection, const StoredTrace& stored) {
                     "read the samples of a trace");
     if (!query.bind(stored.bake).step()) return {};
     const StoredTrace first = stored_trace_of(connection, query);
-    if (first.trace_id == stored.trace_id) throw DamagedBytes("its times are said to be its own");
+    if (first.trace_id == stored.trace_id) throw codec::DamagedBytes("its times are said to be its own");
     return load_trace(connection, first);
 }
 
@@ -61,13 +61,13 @@ StoredTrace stored_trace_of(const Connection& connection, const Statement& row) 
                         .stored_bytes = row.count(11)}};
 }
 
-Trace load_trace(Connection& connection, const StoredTrace& stored, const FirstTrace& given) {
+Trace load_trace(Connection& connection, const StoredTrace& stored, const codec::FirstTrace& given) {
     Trace first;
-    const FirstTrace from_book = [&]() -> const Trace& {
+    const codec::FirstTrace from_book = [&]() -> const Trace& {
         if (first.size() == 0) first = load_first_trace(connection, stored);
         return first;
     };
-    const FirstTrace& first_trace = given ? given : from_book;
+    const codec::FirstTrace& first_trace = given ? given : from_book;
     Trace trace;
     trace.name = stored.summary.name;
     trace.role = stored.summary.role;

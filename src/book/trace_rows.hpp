@@ -7,8 +7,8 @@
 #include "bakewright/base/trace.hpp"
 #include "bakewright/book/ids.hpp"
 #include "bakewright/book/trace_repository.hpp"
+#include "bakewright/codec/block.hpp"
 #include "statement.hpp"
-#include "trace_codec.hpp"
 
 namespace bakewright::book {
 
@@ -33,6 +33,6 @@ inline constexpr std::string_view kSelectTrace =
 
 /// Unpacks every block of a trace and holds the result against its row. @throws BookError that names the trace
 /// @param first_trace  of its bake, for blocks that rest on that one's times; where empty it is read from the book
-[[nodiscard]] Trace load_trace(Connection& connection, const StoredTrace& stored, const FirstTrace& first_trace = {});
+[[nodiscard]] Trace load_trace(Connection& connection, const StoredTrace& stored, const codec::FirstTrace& first_trace = {});
 
 }  // namespace bakewright::book

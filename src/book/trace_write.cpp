@@ -2,8 +2,8 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/hash.hpp"
+#include "bakewright/codec/block.hpp"
 #include "rows.hpp"
-#include "trace_codec.hpp"
 
 namespace bakewright::book {
 namespace {
@@ -32,23 +32,12 @@ std::int64_t insert_trace_row(Connection& connection, BakeId bake, std::size_t p
     return connection.last_insert_id();
 }
 
-void set_summary(Connection& connection, std::int64_t trace_id, const TraceSummary& summary) {
-    Statement(
-        connection,
-        "UPDATE trace SET sample_count = ?2, usable_count = ?3, first_time_s = ?4, last_time_s = ?5, min_temperature_k = ?6, "
-        "max_temperature_k = ?7, mean_temperature_k = ?8 WHERE trace_id = ?1",
-        kTried)
-        .bind(trace_id, summary.sample_count, summary.usable_count, summary.first_time_s, summary.last_time_s,
-              summary.min_temperature_k, summary.max_temperature_k, summary.mean_temperature_k)
-        .run();
-}
-
 void insert_block(Connection& connection, std::int64_t trace_id, std::size_t position, std::size_t samples,
                   std::string_view block) {
     Statement(connection,
               "INSERT INTO trace_block (trace_id, position, sample_count, codec, sha256, data) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
               kTried)
-        .bind(trace_id, position, samples, kNewestTraceCodec, sha256_hex(block), Blob{block})
+        .bind(trace_id, position, samples, codec::kNewestCodec, sha256_hex(block), Blob{block})
         .run();
 }
 

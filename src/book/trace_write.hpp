@@ -17,7 +17,5 @@ void insert_block(Connection& connection, std::int64_t trace_id, std::size_t pos
                   std::string_view block);
 /// Makes sure that a bake is there and has no traces yet, and gives it their start where it is not empty.
 void begin_traces(Connection& connection, BakeId bake, std::string_view started_at);
-/// Puts another summary into the row of a trace.
-void set_summary(Connection& connection, std::int64_t trace_id, const TraceSummary& summary);
 
 }  // namespace bakewright::book

@@ -10,7 +10,7 @@
 #include "rows.hpp"
 #include "statement.hpp"
 #include "trace_rows.hpp"
-#include "trace_statistics.hpp"
+#include "trace_summary.hpp"
 
 namespace bakewright::book {
 namespace {

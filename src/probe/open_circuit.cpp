@@ -26,7 +26,7 @@ bool is_one_of(double value, const std::array<double, N>& list) {
 }
 
 // What every number of a list is at least, so that most temperatures need not be looked up.
-constexpr double kLeastSentinel = 888.0, kLeastFullScale = 99.0;
+constexpr double kLeastSentinel = 888.0, kLeastFullScale = 99.0;  // of their amounts; full scales below 999 are all negative
 
 bool is_sentinel(double value) { return std::abs(value) >= kLeastSentinel && is_one_of(value, kSentinels); }
 bool is_full_scale(double value) { return std::abs(value) >= kLeastFullScale && is_one_of(value, kFullScales); }
@@ -42,16 +42,37 @@ SampleQuality quality_alone(double value, double temperature_k) {
 
 bool is_open_circuit_number(double value) noexcept { return is_sentinel(value); }
 
-double to_kelvin(double value, TemperatureUnit unit) noexcept {
-    switch (unit) {
-        case TemperatureUnit::celsius:
-            return celsius_to_kelvin(value);
-        case TemperatureUnit::fahrenheit:
-            return fahrenheit_to_kelvin(value);
-        case TemperatureUnit::kelvin:
-            break;
+bool ImpossibleNumbers::take(std::span<const double> values, std::span<SampleQuality> quality) {
+    if (values.empty()) return true;
+    if (!has_begun_) {
+        has_begun_ = find_beginning(values, quality);
+        if (!has_begun_) note_early(values, quality);
+        const auto is_near = [this](double early_k) { return std::abs(early_k - last_k_) <= kFullScaleJumpK; };
+        if (has_begun_ && std::any_of(early_k_.begin(), early_k_.end(), is_near)) return false;
     }
-    return value;
+    if (is_plain(values, quality))
+        last_k_ = to_kelvin(values.back(), unit_);
+    else
+        flag(values, quality);
+    return true;
+}
+
+/// Numbers of which none needs a second look: most pages of most logs.
+bool ImpossibleNumbers::is_plain(std::span<const double> values, std::span<const SampleQuality> quality) const {
+    // Above it temperatures begin in every unit, and end far beyond the first sentinel.
+    const double least = unit_ == TemperatureUnit::kelvin ? 0.0 : 1.0 - kLeastFullScale, most = kLeastSentinel - 1.0;
+    std::size_t others = 0;
+    for (const double value : values) others += !(value >= least) || !(value <= most) ? 1 : 0;
+    for (const SampleQuality flag : quality) others += flag != SampleQuality::good ? 1 : 0;
+    return others == 0;
+}
+
+void ImpossibleNumbers::note_early(std::span<const double> values, std::span<const SampleQuality> quality) {
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        if (quality[i] != SampleQuality::good || !is_full_scale(values[i])) continue;
+        const double early_k = to_kelvin(values[i], unit_);
+        if (std::find(early_k_.begin(), early_k_.end(), early_k) == early_k_.end()) early_k_.push_back(early_k);
+    }
 }
 
 bool ImpossibleNumbers::find_beginning(std::span<const double> values, std::span<const SampleQuality> quality) {
@@ -81,9 +102,8 @@ void ImpossibleNumbers::flag(std::span<const double> values, std::span<SampleQua
 }
 
 void flag_impossible(std::span<const double> values, TemperatureUnit unit, std::span<SampleQuality> quality) {
-    ImpossibleNumbers numbers(unit);
-    numbers.find_beginning(values, quality);
-    numbers.flag(values, quality);
+    // The only part is not judged in the light of another.
+    static_cast<void>(ImpossibleNumbers(unit).take(values, quality));
 }
 
 }  // namespace bakewright::probe

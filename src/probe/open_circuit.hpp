@@ -2,9 +2,11 @@
 
 #include <limits>
 #include <span>
+#include <vector>
 
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/trace.hpp"
+#include "bakewright/base/units.hpp"
 
 namespace bakewright::probe {
 
@@ -19,18 +21,24 @@ namespace bakewright::probe {
 /// Shapes: values, in the file's unit, and quality have the same length.
 void flag_impossible(std::span<const double> values, TemperatureUnit unit, std::span<SampleQuality> quality);
 
-/// The same of a channel that comes part by part.
+/// The same of a channel that comes part by part, in order.
 class ImpossibleNumbers {
 public:
     explicit ImpossibleNumbers(TemperatureUnit unit) : unit_(unit) {}
-    /// Where the channel begins: its first plain temperature, that later ones are held against. Parts are shown in order until it
-    /// returns true, then flagged from the first on.
-    bool find_beginning(std::span<const double> values, std::span<const SampleQuality> quality);
-    void flag(std::span<const double> values, std::span<SampleQuality> quality);
+    /// False where numbers of a part before would have been judged otherwise in the light of this one: full-scale numbers are
+    /// held against the channel's first plain temperature, and only now it has come.
+    [[nodiscard]] bool take(std::span<const double> values, std::span<SampleQuality> quality);
 
 private:
+    bool find_beginning(std::span<const double> values, std::span<const SampleQuality> quality);
+    void flag(std::span<const double> values, std::span<SampleQuality> quality);
+    bool is_plain(std::span<const double> values, std::span<const SampleQuality> quality) const;
+    void note_early(std::span<const double> values, std::span<const SampleQuality> quality);
+
     TemperatureUnit unit_;
+    bool has_begun_ = false;
     double last_k_ = std::numeric_limits<double>::quiet_NaN();
+    std::vector<double> early_k_;  ///< the different full-scale numbers before the first plain temperature
 };
 
 /// One of the numbers that loggers write for an open thermocouple, full scale left aside. For volts these tell nothing by
@@ -38,6 +46,16 @@ private:
 [[nodiscard]] bool is_open_circuit_number(double value) noexcept;
 
 /// A temperature of the file in kelvin.
-[[nodiscard]] double to_kelvin(double value, TemperatureUnit unit) noexcept;
+[[nodiscard]] inline double to_kelvin(double value, TemperatureUnit unit) noexcept {
+    switch (unit) {
+        case TemperatureUnit::celsius:
+            return celsius_to_kelvin(value);
+        case TemperatureUnit::fahrenheit:
+            return fahrenheit_to_kelvin(value);
+        case TemperatureUnit::kelvin:
+            break;
+    }
+    return value;
+}
 
 }  // namespace bakewright::probe

@@ -3,9 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <thread>
+#include <utility>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/codec/block.hpp"
 #include "channel_trace.hpp"
 #include "encoding.hpp"
 #include "long_rows.hpp"
@@ -19,29 +20,29 @@ namespace {
 
 constexpr std::ptrdiff_t kLeastHeadLines = 2000;  // find_layout looks at no more than half of them
 
-/// The first lines of the file.
+/// The first lines of the file: as many as its form is found from, in at most so many bytes.
 std::string head_of(const FileBytes& file, std::size_t most_bytes) {
-    std::string head(std::min<std::uint64_t>(most_bytes, file.size()), '\0');
-    head.resize(file.read_at(0, head));
-    if (head.size() < file.size()) {
+    constexpr std::size_t kFirstBytes = std::size_t{1} << 19U;
+    for (std::size_t bytes = std::min(kFirstBytes, most_bytes);; bytes = std::min(2 * bytes, most_bytes)) {
+        std::string head(std::min<std::uint64_t>(bytes, file.size()), '\0');
+        head.resize(file.read_at(0, head));
+        if (head.size() >= file.size()) return head;
         head.resize(head.rfind('\n') + 1);
-        if (std::count(head.begin(), head.end(), '\n') < kLeastHeadLines) throw NeedsWholeLog{"few and long lines"};
+        if (std::count(head.begin(), head.end(), '\n') >= kLeastHeadLines) return head;
+        if (bytes == most_bytes) throw NeedsWholeLog{"few and long lines"};
     }
-    return head;
 }
 
 void measure_gaps(const SampleStore& store, double usual_s, LogReading& reading) {
     LogFault gaps;
-    double last_s = 0.0;
     std::vector<double> time_s;
     std::vector<int> lines;
     for (std::size_t page = 0; page < store.pages(); ++page) {
-        store.read_times(page, time_s);
-        store.read_lines(page, lines);
-        for (std::size_t i = 0; i < time_s.size(); ++i) {
-            if (page > 0 || i > 0) count_gap(time_s[i] - last_s, usual_s, lines[i], gaps, reading);
-            last_s = time_s[i];
-        }
+        if (!is_gap(store.longest_step_s(page), usual_s)) continue;
+        store.read_clock(page, time_s, lines);
+        double before_s = page > 0 ? store.last_time_s(page - 1) : time_s.front();
+        for (std::size_t i = 0; i < time_s.size(); ++i)
+            count_gap(time_s[i] - std::exchange(before_s, time_s[i]), usual_s, lines[i], gaps, reading);
     }
     add_gaps(std::move(gaps), reading);
 }
@@ -73,7 +74,8 @@ public:
             if (column.channel.quantity != Quantity::temperature)
                 column.channel.missing = column.is_read ? rows_.counts(c).blanks : 0;
             else if (const auto stored = rows_.stored_column(c))
-                channels.push_back({.column = &column, .stored = *stored});
+                channels.push_back(
+                    {.column = &column, .intake = &rows_.intake().channel(*stored), .stored = *stored, .flags = {}});
             else
                 throw NeedsWholeLog{"a column that turns out to hold temperatures"};
         }
@@ -96,16 +98,23 @@ private:
     const Reading& the_;
 };
 
-unsigned threads_of(const PagedSizes& sizes) {
-    return sizes.threads > 0 ? sizes.threads : std::clamp(std::thread::hardware_concurrency(), 1U, 8U);
-}
-
 }  // namespace
+
+/// What the traces are made of.
+struct PagedLog::Samples {
+    struct Channel {
+        std::size_t stored;  ///< its number in the store
+        bool has_flags;      ///< any of its samples is not good
+        FlagList flags;      ///< over those in the store
+    };
+    std::shared_ptr<const SampleStore> store;
+    std::vector<Channel> channels;  ///< one for each trace
+};
 
 PagedLog::PagedLog() = default;
 PagedLog::~PagedLog() = default;
 
-std::size_t PagedLog::size() const { return store_->rows(); }
+std::size_t PagedLog::size() const { return samples_->store->rows(); }
 
 std::unique_ptr<PagedLog> PagedLog::read(const FileBytes& file, const std::string& file_name, const ReadOptions& options,
                                          const Progress& progress, PagedSizes sizes) {
@@ -141,56 +150,61 @@ void PagedLog::read_all(const FileBytes& file, const std::string& file_name, con
     const TimeHints hints = time_hints(columns, time, options);
     PagedRows rows({file, layout.first_data_offset + mark_bytes, time, hints}, columns, the, sizes);
     rows.read(progress);
-    store_ = rows.take_store();
+    const std::shared_ptr<const SampleStore> store = rows.intake().store();
     for (LogFault& fault : rows.faults()) reading_.faults.push_back(std::move(fault));
     describe_time(reading_, rows.times(), hints);
-    measure_gaps(*store_, rows.usual_step_s(), reading_);
+    measure_gaps(*store, rows.usual_step_s(), reading_);
 
     ColumnSettling settling(rows, columns, the);
-    settling.columns(store_->rows());
+    settling.columns(store->rows());
     std::vector<PagedChannel> channels = settling.channels();
-    settle_channels(*store_, channels, options.quality, reading_.remarks, threads_of(sizes));
-    reading_.rows_read = reading_.rows_kept = store_->rows();
+    settle_channels(*store, channels, options.quality, reading_.remarks, threads_of(sizes));
+    reading_.rows_read = reading_.rows_kept = store->rows();
     reading_.first_time_s = rows.first_time_s();
     reading_.last_time_s = rows.last_time_s();
     reading_.started_at = outline_.started_at = rows.times().started_at;
     settling.say_the_rest(channels);
-    take_over(channels);
-    file.ensure_unchanged();
-}
-
-void PagedLog::take_over(const std::vector<PagedChannel>& channels) {
-    for (const PagedChannel& channel : channels) {
-        Trace trace;
-        trace.name = channel.column->channel.name;
-        outline_.traces.push_back(std::move(trace));
-        has_flags_.push_back(channel.has_flags);
-        stored_column_.push_back(channel.stored);
+    samples_ = std::make_unique<Samples>(Samples{store, {}});
+    for (PagedChannel& channel : channels) {
+        outline_.traces.emplace_back().name = channel.column->channel.name;
+        samples_->channels.push_back({channel.stored, channel.has_flags, std::move(channel.flags)});
     }
+    file.ensure_unchanged();
 }
 
 Trace PagedLog::part(std::size_t trace, std::size_t first, std::size_t count) const {
     Trace out;
     out.name = outline_.traces[trace].name;
     out.role = outline_.traces[trace].role;
-    const std::size_t column = stored_column_[trace], rows = store_->page_rows();
-    const auto append = [&](auto& to, const auto& page, std::size_t from, std::size_t until) {
-        to.insert(to.end(), page.begin() + static_cast<std::ptrdiff_t>(from), page.begin() + static_cast<std::ptrdiff_t>(until));
-    };
-    std::vector<double> numbers;
-    std::vector<SampleQuality> flags;
+    const Samples::Channel& channel = samples_->channels[trace];
+    const std::size_t rows = samples_->store->page_rows();
+    SamplePage read;
     for (std::size_t page = first / rows; page * rows < first + count; ++page) {
         const std::size_t from = std::max(first, page * rows) - page * rows;
         const std::size_t until = std::min(first + count - page * rows, rows);
-        store_->read_times(page, numbers);
-        append(out.time_s, numbers, from, until);
-        store_->read_values(page, column, numbers);
-        append(out.temperature_k, numbers, from, until);
-        if (!has_flags_[trace]) continue;
-        store_->read_quality(page, column, flags);
-        append(out.quality, flags, from, until);
+        const auto append = [&](auto& to, const auto& values) {
+            to.insert(to.end(), values.begin() + static_cast<std::ptrdiff_t>(from),
+                      values.begin() + static_cast<std::ptrdiff_t>(until));
+        };
+        samples_->store->read(page, channel.stored, read);
+        append(out.time_s, read.time_s);
+        append(out.temperature_k, read.temperature_k);
+        if (!channel.has_flags) continue;
+        read.quality.resize(read.temperature_k.size(), SampleQuality::good);
+        set_flags(channel.flags, page * rows, read.quality);
+        append(out.quality, read.quality);
     }
     return out;
+}
+
+std::optional<codec::PackedPart> PagedLog::packed_part(std::size_t trace, std::size_t first, std::size_t count) const {
+    const SampleStore& store = *samples_->store;
+    const Samples::Channel& channel = samples_->channels[trace];
+    const std::size_t page = first / codec::kBlockSamples;
+    const bool is_page = first % codec::kBlockSamples == 0 && count == std::min(codec::kBlockSamples, size() - first);
+    // Of the store's blocks only those of its first channel have times.
+    if (!store.has_book_blocks() || !is_page || channel.has_flags || (trace == 0) != (channel.stored == 0)) return std::nullopt;
+    return store.book_block(page, channel.stored);
 }
 
 }  // namespace bakewright::probe

@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <thread>
 
 #include "bakewright/base/error.hpp"
 #include "encoding.hpp"
+#include "quality_rules.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -24,6 +26,10 @@ bool is_local_clock(TimeForm form, const TimeText& text) {
 
 }  // namespace
 
+unsigned threads_of(const PagedSizes& sizes) {
+    return sizes.threads > 0 ? sizes.threads : std::clamp(std::thread::hardware_concurrency(), 1U, 8U);
+}
+
 PagedRows::PagedRows(const Where& where, const std::vector<Column>& columns, const Reading& the, const PagedSizes& sizes)
     : where_(where),
       columns_(columns),
@@ -35,7 +41,9 @@ PagedRows::PagedRows(const Where& where, const std::vector<Column>& columns, con
         if (columns[c].channel.quantity == Quantity::temperature) stored_.push_back(c);
         if (second_clock_scale(columns[c]) > 0.0) clocks_[c] = {};
     }
-    store_ = std::make_unique<SampleStore>(stored_.size(), sizes.page_rows);
+    std::vector<TemperatureUnit> units;
+    for (const std::size_t c : stored_) units.push_back(columns[c].unit.value_or(TemperatureUnit::celsius));
+    intake_ = std::make_unique<PageIntake>(units, look_out(the.options.quality), sizes.page_rows, threads_of(sizes));
 }
 
 std::optional<std::size_t> PagedRows::stored_column(std::size_t column) const {
@@ -62,8 +70,8 @@ void PagedRows::read(const Progress& progress) {
         if (progress && !progress(static_cast<double>(offset) / static_cast<double>(where_.file.size())))
             throw FileError(where_.file.path() + ": reading was interrupted; nothing was kept");
     }
-    if (store_->rows() == 0) throw NeedsWholeLog{"no row of data"};
-    store_->finish();
+    if (intake_->rows() == 0) throw NeedsWholeLog{"no row of data"};
+    intake_->finish();
 }
 
 /// Whole lines from a place on; returns their bytes.
@@ -93,7 +101,7 @@ void PagedRows::take_rows(LogTable& table) {
 
 /// Times since the file's first row, which each part is resolved together with.
 std::vector<double> PagedRows::resolve(LogTable& table) {
-    if (store_->rows() == 0) {
+    if (intake_->rows() == 0) {
         ResolvedTimes first = resolve_times(table.times, table.lines, hints_, the_.problems);
         check_form(first, table.times);
         first_ = table.times.front();
@@ -133,7 +141,7 @@ void PagedRows::check_steps(const std::vector<double>& time_s, const std::vector
     const bool may_change = the_.options.correct_daylight_saving && is_local_clock(times_.form, first_);
     for (std::size_t i = 0; i < time_s.size(); ++i) {
         if (!std::isfinite(time_s[i])) need_whole(lines[i], "the row has no time");
-        const bool is_first = store_->rows() == 0 && i == 0;
+        const bool is_first = intake_->rows() == 0 && i == 0;
         if (is_first) {
             first_time_s_ = time_s[i];
         } else {
@@ -152,10 +160,10 @@ void PagedRows::keep(const std::vector<double>& time_s, const LogTable& table) {
         const double scale = second_clock_scale(columns_[column]);
         for (std::size_t i = 0; i < time_s.size(); ++i) clocks.add(time_s[i], table.columns[column].value[i] * scale);
     }
-    std::vector<StoredColumn> cells;
+    std::vector<ReadCells> cells;
     cells.reserve(stored_.size());
     for (const std::size_t c : stored_) cells.push_back({table.columns[c].value, table.columns[c].quality});
-    store_->add(time_s, table.lines, cells);
+    intake_->add(time_s, table.lines, cells);
 }
 
 }  // namespace bakewright::probe

@@ -10,14 +10,16 @@
 #include "bakewright/base/file_bytes.hpp"
 #include "bakewright/probe/paged_log.hpp"
 #include "clock_drift.hpp"
+#include "page_intake.hpp"
 #include "reading.hpp"
-#include "sample_store.hpp"
 #include "table.hpp"
 #include "usual_step.hpp"
 
 namespace bakewright::probe {
 
-/// First pass over a log that is read page by page: every row into the store, and all that can only be known at the end.
+[[nodiscard]] unsigned threads_of(const PagedSizes& sizes);
+
+/// First pass over a log that is read page by page: every row into the intake, and all that can only be known at the end.
 class PagedRows {
 public:
     /// Where the rows stand and what they mean; must outlive it.
@@ -32,8 +34,8 @@ public:
     /// @throws NeedsWholeLog
     void read(const Progress& progress);
 
-    [[nodiscard]] std::unique_ptr<SampleStore> take_store() { return std::move(store_); }
-    /// Where the cells of a column are in the store; nothing for one that is no temperature.
+    [[nodiscard]] PageIntake& intake() noexcept { return *intake_; }
+    /// Which channel of the intake a column is; nothing for one that is no temperature.
     [[nodiscard]] std::optional<std::size_t> stored_column(std::size_t column) const;
     /// What was counted of a column; without its cells.
     [[nodiscard]] const ColumnCells& counts(std::size_t column) { return reader_.table().columns[column]; }
@@ -58,8 +60,8 @@ private:
     const Reading& the_;
     PagedSizes sizes_;
     TableReader reader_;
-    std::unique_ptr<SampleStore> store_;
-    std::vector<std::size_t> stored_;  ///< columns of the file, in the order of the store
+    std::unique_ptr<PageIntake> intake_;
+    std::vector<std::size_t> stored_;  ///< columns of the file, in the order of the intake
     TimeHints hints_;
     TimeText first_;
     std::string first_text_;

@@ -16,9 +16,9 @@ namespace {
 constexpr double kGapSteps = 5.0;
 
 void find_gap(const GoodSamples& good, QualityCounts& counts) {
-    if (!(good.longest_step_s() > kGapSteps * good.usual_step_s())) return;
-    counts.longest_gap_s = good.longest_step_s();
-    counts.longest_gap_from_s = good.longest_step_from_s();
+    if (!(good.scanned().longest_step_s > kGapSteps * good.scanned().usual_step_s)) return;
+    counts.longest_gap_s = good.scanned().longest_step_s;
+    counts.longest_gap_from_s = good.scanned().longest_step_from_s;
 }
 
 std::size_t count(const Trace& trace, SampleQuality quality) {

@@ -57,11 +57,12 @@ bool is_at(double temperature_k, double end_k) { return std::abs(temperature_k -
 /// A run at the channel's highest or lowest value that begins or ends with a step a thing that warms does not make.
 bool is_cut_flat(const GoodSamples& good, std::size_t first, std::size_t end) {
     const double value_k = good.temperature_k(first);
-    if (end - first < kLeastFlat || !(is_at(value_k, good.least_k()) || is_at(value_k, good.most_k()))) return false;
-    const double step_k = kFlatSteps * good.resolution_k() - kRoundingK;
+    if (end - first < kLeastFlat || !(is_at(value_k, good.scanned().least_k) || is_at(value_k, good.scanned().most_k)))
+        return false;
+    const double step_k = kFlatSteps * good.scanned().resolution_k - kRoundingK;
     const bool before = first > 0 && std::abs(good.temperature_k(first - 1) - value_k) >= step_k;
     const bool behind = end < good.size() && std::abs(good.temperature_k(end) - value_k) >= step_k;
-    return good.resolution_k() > 0.0 && (before || behind);
+    return good.scanned().resolution_k > 0.0 && (before || behind);
 }
 
 bool others_move(const std::vector<GoodSamples>& all, std::size_t own, double from_s, double to_s, double least_k) {
@@ -76,7 +77,7 @@ bool others_move(const std::vector<GoodSamples>& all, std::size_t own, double fr
 bool stops_suddenly(const GoodSamples& good, std::size_t first, std::size_t end, const QualityRules& rules) {
     if (first == 0) return false;
     if (end == good.size()) return true;
-    const double much_k = kSuddenSteps * good.resolution_k() - kRoundingK;
+    const double much_k = kSuddenSteps * good.scanned().resolution_k - kRoundingK;
     const double before_s = good.time_s(first);
     return good.movement_k(before_s - rules.stuck_time_s / 4.0, before_s) >= much_k ||
            std::abs(good.temperature_k(end) - good.temperature_k(end - 1)) >= much_k;
@@ -91,7 +92,7 @@ LookOut look_out(const QualityRules& rules) {
 }
 
 void find_spikes(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
-    if (good.most_k() - good.least_k() <= rules.spike_k) return;
+    if (good.scanned().most_k - good.scanned().least_k <= rules.spike_k) return;
     std::size_t behind = 1;  // the good neighbour behind a spike begins none
     const auto look_at = [&](std::size_t i) {
         if (i < behind || i + 1 >= good.size()) return;
@@ -99,8 +100,8 @@ void find_spikes(const GoodSamples& good, const QualityRules& rules, FlagList& f
         for (std::size_t k = i; k < i + length; ++k) flags.add(good.sample(k), SampleQuality::spike);
         if (length > 0) behind = i + length + 1;
     };
-    if (good.jumps())
-        std::for_each(good.jumps()->begin(), good.jumps()->end(), look_at);
+    if (good.scanned().jumps)
+        std::for_each(good.scanned().jumps->begin(), good.scanned().jumps->end(), look_at);
     else
         for (std::size_t i = 1; i + 1 < good.size(); ++i) look_at(i);
 }
@@ -118,7 +119,7 @@ void find_clipped(const GoodSamples& good, const QualityRules& rules, FlagList& 
     const auto is_end = [](double value_k) {
         return std::any_of(kSensorEndsK.begin(), kSensorEndsK.end(), [&](double end_k) { return is_at(value_k, end_k); });
     };
-    for (const EqualRun& run : good.end_runs())
+    for (const EqualRun& run : good.scanned().end_runs)
         if (is_end(good.temperature_k(run.first)) && is_cut_flat(good, run.first, run.end))
             for (std::size_t i = run.first; i < run.end; ++i) flags.add(good.sample(i), SampleQuality::clipped);
 }
@@ -126,9 +127,9 @@ void find_clipped(const GoodSamples& good, const QualityRules& rules, FlagList& 
 void find_stuck(const std::vector<GoodSamples>& all, const QualityRules& rules, std::vector<FlagList>& flags) {
     for (std::size_t own = 0; own < all.size(); ++own) {
         const GoodSamples& good = all[own];
-        if (good.most_k() - good.least_k() < rules.stuck_other_k) continue;
-        const double least_k = std::max(rules.stuck_other_k, kStuckSteps * good.resolution_k());
-        for (const EqualRun& run : good.long_runs()) {
+        if (good.scanned().most_k - good.scanned().least_k < rules.stuck_other_k) continue;
+        const double least_k = std::max(rules.stuck_other_k, kStuckSteps * good.scanned().resolution_k);
+        for (const EqualRun& run : good.scanned().long_runs) {
             const double from_s = good.time_s(run.first), to_s = good.time_s(run.end - 1);
             if (stops_suddenly(good, run.first, run.end, rules) && others_move(all, own, from_s, to_s, least_k))
                 for (std::size_t i = run.first + 1; i < run.end; ++i) flags[own].add(good.sample(i), SampleQuality::stuck);
@@ -140,8 +141,8 @@ void remark_shared_ends(const std::vector<GoodSamples>& all, const std::vector<F
                         std::vector<std::string>& remarks) {
     std::map<long long, std::vector<std::string>> ends;
     for (std::size_t c = 0; c < all.size(); ++c) {
-        if (!flags[c].empty() || all[c].resolution_k() > kCoarseK) continue;
-        for (const EqualRun& run : all[c].end_runs()) {
+        if (!flags[c].empty() || all[c].scanned().resolution_k > kCoarseK) continue;
+        for (const EqualRun& run : all[c].scanned().end_runs) {
             if (run.end - run.first < kLeastShared || !is_cut_flat(all[c], run.first, run.end)) continue;
             auto& names = ends[std::llround(all[c].temperature_k(run.first) / kRoundingK)];
             if (names.empty() || names.back() != all[c].name()) names.push_back(all[c].name());

@@ -11,9 +11,6 @@
 
 namespace bakewright::probe {
 
-/// Two printed numbers that are equal stay so in kelvin to 1e-13.
-inline constexpr double kRoundingK = 1e-6;
-
 /// Samples of a trace and the flag each is to get; the first flag of a sample holds.
 class FlagList {
 public:

@@ -99,8 +99,10 @@ void measure_gaps(const TimedRows& rows, const std::vector<std::size_t>& kept, L
 
 }  // namespace
 
+bool is_gap(double step_s, double usual_s) noexcept { return step_s > kGapSteps * usual_s; }
+
 void count_gap(double step_s, double usual_s, int line, LogFault& gaps, LogReading& reading) {
-    if (!(step_s > kGapSteps * usual_s)) return;
+    if (!is_gap(step_s, usual_s)) return;
     count_fault(gaps, line);
     reading.longest_gap_s = std::max(reading.longest_gap_s, step_s);
 }

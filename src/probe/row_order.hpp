@@ -42,7 +42,9 @@ struct TimedRows {
 /// Adds a fault to a reading, or to the one with the same message that is there already (of another channel).
 void add_fault(LogReading& reading, LogFault fault);
 
-/// Counts a step between two rows as a gap where it is more than five usual ones. @param line  of the row behind it
+/// More than five usual steps.
+[[nodiscard]] bool is_gap(double step_s, double usual_s) noexcept;
+/// Counts a step between two rows where it is a gap. @param line  of the row behind it
 void count_gap(double step_s, double usual_s, int line, LogFault& gaps, LogReading& reading);
 /// Adds the gaps that were counted, where there are any.
 void add_gaps(LogFault gaps, LogReading& reading);

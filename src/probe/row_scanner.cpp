@@ -1,11 +1,10 @@
 #include "row_scanner.hpp"
 
-#include <fast_float/fast_float.h>
-
 #include <algorithm>
 #include <cmath>
 
 #include "cell.hpp"
+#include "plain_number.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -80,20 +79,17 @@ bool RowScanner::next() {
 bool RowScanner::next_plain(std::span<const FieldUse> uses, char decimal_mark, std::vector<double>& numbers,
                             std::vector<std::string_view>& texts) {
     if (delimiter_ == ' ') return false;
-    const fast_float::parse_options how(fast_float::chars_format::general, decimal_mark);
     const char *at = text_.data() + position_, *const end = text_.data() + text_.size();
     numbers.clear();
     texts.clear();
     for (std::size_t field = 0; field < uses.size(); ++field) {
         const char* const from = at;
-        if (uses[field] == FieldUse::number) {
-            const bool is_number = at != end && is_digit(*at == '-' && at + 1 != end ? at[1] : *at);
+        if (uses[field] != FieldUse::text) {
             double value = 0.0;
-            const auto read =
-                is_number ? fast_float::from_chars_advanced(at, end, value, how) : fast_float::from_chars_result{at, {}};
-            if (!is_number || read.ec != std::errc() || !std::isfinite(value)) return false;
+            at = read_plain_number(from, end, decimal_mark, value);
+            if (at == nullptr) return false;
             numbers.push_back(value);
-            at = read.ptr;
+            if (uses[field] == FieldUse::both) texts.emplace_back(from, static_cast<std::size_t>(at - from));
         } else {
             while (at != end && !ends_field_[index(*at)]) ++at;
             const std::string_view text(from, static_cast<std::size_t>(at - from));

@@ -12,7 +12,11 @@
 namespace bakewright::probe {
 
 /// What becomes of a field of a row that is read as a plain one.
-enum class FieldUse : std::uint8_t { number, text };
+enum class FieldUse : std::uint8_t {
+    number,
+    text,
+    both,  ///< a number of which the text is wanted too
+};
 
 /// Yields the rows of delimited text one at a time (RFC 4180, and a few liberties loggers take: blanks around fields,
 /// any of CR LF, LF and CR as line end, text after a closing quote). Blank rows are passed over.
@@ -29,8 +33,9 @@ public:
     /// Moves on to the next row; false at the end.
     bool next();
     /// The same for a row of the commonest kind: as many fields as uses, neither quotes nor blanks, and a number in digits in
-    /// each that is to be one. Numbers and texts are put in place of what is there. Where the next row is another, or the file
-    /// ends in it, false, and the scanner stands where it stood; fields() tell nothing of a plain row.
+    /// each that is to be one. Numbers and texts are put in place of what is there, each in the order of the fields. Where the
+    /// next row is another, or the file ends in it, false, and the scanner stands where it stood; fields() tell nothing of a
+    /// plain row.
     bool next_plain(std::span<const FieldUse> uses, char decimal_mark, std::vector<double>& numbers,
                     std::vector<std::string_view>& texts);
     /// Back to the beginning of the row that was just read.

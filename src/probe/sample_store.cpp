@@ -1,73 +1,76 @@
 #include "sample_store.hpp"
 
 #include <algorithm>
-#include <cstring>
+#include <utility>
+
+#include "bakewright/codec/block.hpp"
 
 namespace bakewright::probe {
-namespace {
 
-/// So that a table of very many columns takes no more memory than one of few.
-constexpr std::size_t kMostPageBytes = std::size_t{2} << 20U;
+bool SampleStore::has_book_blocks() const noexcept { return page_rows_ == codec::kBlockSamples; }
 
-template <typename Value>
-std::span<const char> bytes_of(std::span<const Value> values) {
-    return {reinterpret_cast<const char*>(values.data()), values.size_bytes()};
+SampleStore::Place SampleStore::write(const std::string& block) {
+    const std::uint64_t offset = end_.fetch_add(block.size());
+    file_.write_at(offset, block);
+    return {offset, block.size()};
 }
 
-}  // namespace
-
-SampleStore::SampleStore(std::size_t columns, std::size_t most_page_rows) : columns_(columns) {
-    const std::size_t row_bytes = sizeof(double) + sizeof(int) + columns * (sizeof(double) + sizeof(SampleQuality));
-    page_rows_ = std::clamp<std::size_t>(kMostPageBytes / row_bytes, 1, most_page_rows);
-    page_bytes_ = page_rows_ * row_bytes;
-    page_.resize(page_bytes_);
+std::string SampleStore::block_at(const Place& place) const {
+    std::string block(place.bytes, '\0');
+    file_.read_at(place.offset, block);
+    return block;
 }
 
-std::size_t SampleStore::rows_of(std::size_t page) const { return std::min(page_rows_, rows_ - page * page_rows_); }
-
-template <typename Value>
-void SampleStore::read(std::size_t page, std::size_t at, std::vector<Value>& into) const {
-    into.resize(rows_of(page));
-    file_.read_at(page_at(page) + at, {reinterpret_cast<char*>(into.data()), into.size() * sizeof(Value)});
-}
-template void SampleStore::read(std::size_t, std::size_t, std::vector<double>&) const;
-template void SampleStore::read(std::size_t, std::size_t, std::vector<int>&) const;
-template void SampleStore::read(std::size_t, std::size_t, std::vector<SampleQuality>&) const;
-
-template <typename Value>
-void SampleStore::put(std::size_t at, std::span<const Value> values) {
-    std::memcpy(page_.data() + at, values.data(), values.size_bytes());
-}
-
-void SampleStore::write_page() { file_.write_at(page_at((rows_ - 1) / page_rows_), page_); }
-
-void SampleStore::add(std::span<const double> time_s, std::span<const int> lines, std::span<const StoredColumn> columns) {
-    for (std::size_t from = 0; from < time_s.size();) {
-        const std::size_t row = rows_ % page_rows_;
-        const std::size_t count = std::min(time_s.size() - from, page_rows_ - row);
-        put(row * sizeof(double), time_s.subspan(from, count));
-        put(lines_at() + row * sizeof(int), lines.subspan(from, count));
-        for (std::size_t c = 0; c < columns_; ++c) {
-            put(values_at(c) + row * sizeof(double), columns[c].value.subspan(from, count));
-            put(quality_at(c) + row, columns[c].quality.subspan(from, count));
-        }
-        rows_ += count;
-        from += count;
-        if (rows_ % page_rows_ == 0) write_page();
-    }
+void SampleStore::add_page(std::span<const double> time_s, std::span<const int> lines) {
+    const std::vector<double> numbers(lines.begin(), lines.end());
+    Page page{.last_time_s = time_s.back(),
+              .rows = time_s.size(),
+              .clock = write(codec::pack_block({time_s, numbers, {}}, codec::BlockTimes::own)),
+              .channels = std::vector<Place>(channels_),
+              .statistics = std::vector<codec::PartStatistics>(has_book_blocks() ? channels_ : 0),
+              .time_s = time_s};
+    double before_s = pages_.empty() ? time_s.front() : pages_.back().last_time_s;
+    for (const double here_s : time_s)
+        page.longest_step_s = std::max(page.longest_step_s, here_s - std::exchange(before_s, here_s));
+    rows_ += page.rows;
+    pages_.push_back(std::move(page));
 }
 
-void SampleStore::finish() {
-    if (rows_ % page_rows_ != 0) write_page();
-    std::vector<char>().swap(page_);
+void SampleStore::put(std::size_t channel, const codec::Samples& samples) {
+    Page& page = pages_.back();
+    // In a book the first trace has the times; here the clock has them.
+    const bool has_times = channel == 0 && has_book_blocks();
+    page.channels[channel] =
+        write(codec::pack_block(samples, has_times ? codec::BlockTimes::own : codec::BlockTimes::first_traces));
+    if (has_book_blocks()) page.statistics[channel] = codec::statistics_of(samples);
 }
 
-void SampleStore::set_values(std::size_t page, std::size_t column, std::span<const double> values) {
-    file_.write_at(page_at(page) + values_at(column), bytes_of(values));
+Trace SampleStore::clock_of(const Page& page) const {
+    Trace clock;
+    codec::unpack_block(codec::kNewestCodec, block_at(page.clock), page.rows, clock);
+    return clock;
 }
 
-void SampleStore::set_quality(std::size_t page, std::size_t column, std::span<const SampleQuality> quality) {
-    file_.write_at(page_at(page) + quality_at(column), bytes_of(quality));
+void SampleStore::read_clock(std::size_t page, std::vector<double>& time_s, std::vector<int>& lines) const {
+    Trace clock = clock_of(pages_[page]);
+    time_s = std::move(clock.time_s);
+    lines.resize(clock.temperature_k.size());
+    std::transform(clock.temperature_k.begin(), clock.temperature_k.end(), lines.begin(),
+                   [](double line) { return static_cast<int>(line); });
+}
+
+void SampleStore::read(std::size_t page, std::size_t channel, SamplePage& into) const {
+    const Trace clock = clock_of(pages_[page]);
+    Trace trace;
+    codec::unpack_block(codec::kNewestCodec, block_at(pages_[page].channels[channel]), pages_[page].rows, trace,
+                        [&]() -> const Trace& { return clock; });
+    into.time_s = std::move(trace.time_s);
+    into.temperature_k = std::move(trace.temperature_k);
+    into.quality = std::move(trace.quality);
+}
+
+codec::PackedPart SampleStore::book_block(std::size_t page, std::size_t channel) const {
+    return {block_at(pages_[page].channels[channel]), pages_[page].statistics[channel]};
 }
 
 }  // namespace bakewright::probe

@@ -1,66 +1,67 @@
 #pragma once
 
+#include <atomic>
 #include <cstddef>
 #include <cstdint>
 #include <span>
+#include <string>
 #include <vector>
 
 #include "bakewright/base/temporary_file.hpp"
 #include "bakewright/base/trace.hpp"
+#include "bakewright/codec/partwise_traces.hpp"
+#include "sample_page.hpp"
 
 namespace bakewright::probe {
 
-/// One column of rows to be stored.
-struct StoredColumn {
-    std::span<const double> value;
-    std::span<const SampleQuality> quality;
-};
-
-/// The rows of a table in a temporary file, page by page, each column of a page by itself. Adding is for one thread; reading and
-/// changing different columns for several at a time.
+/// The samples of a log in a temporary file: page by page, each channel of a page a packed block. Pages are added by one thread
+/// at a time, of one page different channels by several; reading is for any number of threads, once all are added.
 class SampleStore {
 public:
+    /// @param page_rows  rows of each page but the last, at most codec::kBlockSamples
     /// @throws FileError where the folder of temporary files refuses
-    SampleStore(std::size_t columns, std::size_t most_page_rows);
+    SampleStore(std::size_t channels, std::size_t page_rows) : channels_(channels), page_rows_(page_rows) {}
 
-    /// Puts rows behind the others. Shapes: every span has the same length; one entry a column.
-    void add(std::span<const double> time_s, std::span<const int> lines, std::span<const StoredColumn> columns);
-    /// To be called once behind the last row, before anything is read.
-    void finish();
+    /// Begins a page. Shapes: alike.
+    void add_page(std::span<const double> time_s, std::span<const int> lines);
+    /// Puts the samples of a channel into the page that was begun last. Shapes: as the page's times.
+    void put(std::size_t channel, const codec::Samples& samples);
 
     [[nodiscard]] std::size_t rows() const noexcept { return rows_; }
-    [[nodiscard]] std::size_t pages() const noexcept { return (rows_ + page_rows_ - 1) / page_rows_; }
-    /// Rows of each page but the last.
+    [[nodiscard]] std::size_t pages() const noexcept { return pages_.size(); }
     [[nodiscard]] std::size_t page_rows() const noexcept { return page_rows_; }
+    [[nodiscard]] double last_time_s(std::size_t page) const { return pages_[page].last_time_s; }
+    /// Longest step to a row of the page from the one before it [s].
+    [[nodiscard]] double longest_step_s(std::size_t page) const { return pages_[page].longest_step_s; }
 
-    /// Each puts a page in place of what is in the vector.
-    void read_times(std::size_t page, std::vector<double>& into) const { read(page, 0, into); }
-    void read_lines(std::size_t page, std::vector<int>& into) const { read(page, lines_at(), into); }
-    void read_values(std::size_t page, std::size_t column, std::vector<double>& into) const {
-        read(page, values_at(column), into);
-    }
-    void read_quality(std::size_t page, std::size_t column, std::vector<SampleQuality>& into) const {
-        read(page, quality_at(column), into);
-    }
-    /// Replace what is there. Shapes: as read.
-    void set_values(std::size_t page, std::size_t column, std::span<const double> values);
-    void set_quality(std::size_t page, std::size_t column, std::span<const SampleQuality> quality);
+    /// Each puts a page in place of what is there.
+    void read_clock(std::size_t page, std::vector<double>& time_s, std::vector<int>& lines) const;
+    void read(std::size_t page, std::size_t channel, SamplePage& into) const;
+    /// Some of a page's blocks are as a book stores them: those of all pages, where a page has as many rows as such a block.
+    [[nodiscard]] bool has_book_blocks() const noexcept;
+    [[nodiscard]] codec::PackedPart book_block(std::size_t page, std::size_t channel) const;
 
 private:
-    [[nodiscard]] std::size_t rows_of(std::size_t page) const;
-    [[nodiscard]] std::uint64_t page_at(std::size_t page) const { return std::uint64_t{page} * page_bytes_; }
-    [[nodiscard]] std::size_t values_at(std::size_t column) const { return (1 + column) * page_rows_ * sizeof(double); }
-    [[nodiscard]] std::size_t lines_at() const { return values_at(columns_); }
-    [[nodiscard]] std::size_t quality_at(std::size_t column) const { return lines_at() + page_rows_ * (sizeof(int) + column); }
-    template <typename Value>
-    void read(std::size_t page, std::size_t at, std::vector<Value>& into) const;
-    template <typename Value>
-    void put(std::size_t at, std::span<const Value> values);
-    void write_page();
+    struct Place {
+        std::uint64_t offset = 0, bytes = 0;
+    };
+    struct Page {
+        double last_time_s = 0.0, longest_step_s = 0.0;
+        std::size_t rows = 0;
+        Place clock;  ///< times and, as its temperatures, lines
+        std::vector<Place> channels;
+        std::vector<codec::PartStatistics> statistics;  ///< of each channel, where blocks are as a book stores them
+        std::span<const double> time_s;                 ///< only while channels are put into it
+    };
 
-    std::size_t columns_, page_rows_, page_bytes_, rows_ = 0;
+    [[nodiscard]] Place write(const std::string& block);
+    [[nodiscard]] std::string block_at(const Place& place) const;
+    [[nodiscard]] Trace clock_of(const Page& page) const;
+
+    std::size_t channels_, page_rows_, rows_ = 0;
     TemporaryFile file_;
-    std::vector<char> page_;  ///< being filled
+    std::atomic<std::uint64_t> end_ = 0;
+    std::vector<Page> pages_;
 };
 
 }  // namespace bakewright::probe

@@ -46,6 +46,7 @@ TableReader::TableReader(const Layout& layout, const std::vector<Column>& column
 void TableReader::read(RowScanner& rows) {
     for (;;) {
         if (take_plain_row(rows)) continue;
+        settle_plain_rows();
         if (!rows.next()) break;
         if (is_in_part(rows.line(), options_)) take_row(rows);
     }
@@ -55,24 +56,56 @@ void TableReader::read(RowScanner& rows) {
 /// Most rows by far: read without looking at each field for all that it could be. Any other is left to take_row().
 bool TableReader::take_plain_row(RowScanner& rows) {
     if (uses_.empty() || !rows.next_plain(uses_, layout_.decimal_mark, numbers_, time_texts_)) return false;
-    TimeText time = read_time(time_texts_.front(), layout_.decimal_mark);
-    if (time_.date) time = joined(time, read_time(time_texts_.back(), layout_.decimal_mark));
-    if (!time.readable) {
+    const auto time = time_of_plain_row();
+    if (!time) {
         rows.back_to_row();
         return false;
     }
     if (!is_in_part(rows.line(), options_)) return true;
     refuse_new_headings();
     out_.lines.push_back(rows.line());
-    out_.times.push_back(time);
+    out_.times.push_back(*time);
     cut_ = false;
-    for (std::size_t i = 0; i < number_columns_.size(); ++i) {
-        ColumnCells& cells = out_.columns[number_columns_[i]];
-        cells.value.push_back(numbers_[i]);
-        cells.quality.push_back(SampleQuality::good);
-        ++cells.numbers;
+    const double* number = numbers_.data();
+    for (const std::size_t column : number_columns_) {
+        if (time_number_ && number == numbers_.data() + *time_number_) ++number;
+        out_.columns[column].value.push_back(*number++);
     }
+    ++plain_rows_;
     return true;
+}
+
+/// A time that is written as a number is read as one, once a first row has shown it.
+std::optional<TimeText> TableReader::time_of_plain_row() {
+    constexpr std::size_t kLeastDateDigits = 12;  // 202612241530
+    if (time_number_ && time_texts_.front().size() < kLeastDateDigits) {
+        TimeText time;
+        time.text = time_texts_.front();
+        time.readable = time.is_number = true;
+        time.number = numbers_[*time_number_];
+        return time;
+    }
+    TimeText time = read_time(time_texts_.front(), layout_.decimal_mark);
+    if (time_.date) time = joined(time, read_time(time_texts_.back(), layout_.decimal_mark));
+    if (!time.readable) return std::nullopt;
+    if (time.is_number && !time_.date && time_texts_.size() == 1 && !time_number_) {
+        const auto at = std::find(uses_.begin(), uses_.end(), FieldUse::text);
+        time_number_ = static_cast<std::size_t>(at - uses_.begin());
+        *at = FieldUse::both;
+        numbers_.insert(numbers_.begin() + static_cast<std::ptrdiff_t>(*time_number_), time.number);
+    }
+    return time;
+}
+
+/// Cells of plain rows are all good.
+void TableReader::settle_plain_rows() {
+    if (plain_rows_ == 0) return;
+    for (const std::size_t column : number_columns_) {
+        ColumnCells& cells = out_.columns[column];
+        cells.quality.resize(cells.value.size(), SampleQuality::good);
+        cells.numbers += plain_rows_;
+    }
+    plain_rows_ = 0;
 }
 
 void TableReader::finish() {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -56,6 +57,8 @@ public:
 
 private:
     bool take_plain_row(RowScanner& rows);
+    std::optional<TimeText> time_of_plain_row();
+    void settle_plain_rows();
     void take_row(const RowScanner& rows);
     bool is_words(std::span<const std::string_view> fields) const;
     void pass_over_words(std::span<const std::string_view> fields, int line);
@@ -74,6 +77,8 @@ private:
     bool cut_ = false;
     std::vector<FieldUse> uses_;  ///< of a plain row; empty where none is looked for
     std::vector<std::size_t> number_columns_;
+    std::optional<std::size_t> time_number_;  ///< which of a plain row's numbers is its time, where that is one
+    std::size_t plain_rows_ = 0;              ///< whose cells' quality is not there yet
     std::vector<double> numbers_;
     std::vector<std::string_view> time_texts_;
 };

@@ -12,11 +12,12 @@ namespace bakewright::probe {
 /// they are to seven digits.
 class UsualStep {
 public:
-    void add(double step_s) {
+    /// @param times  how often it is there
+    void add(double step_s, std::size_t times = 1) {
         const auto key = static_cast<float>(step_s);
         if (last_ == nullptr || last_->first != key) last_ = &*counts_.try_emplace(key, 0).first;
-        ++last_->second;
-        ++size_;
+        last_->second += times;
+        size_ += times;
     }
     /// The upper one of the two in the middle where their number is even; 0 where there is none [s].
     [[nodiscard]] double median_s() const {

@@ -73,9 +73,9 @@ void use_probes(ImportedLog& imported, probe::ProbeSet set) {
 }
 
 /// A log that was read page by page, under the names its channels were mapped to and corrected by the records of its probes.
-class MappedSource final : public TraceSource {
+class MappedSource final : public codec::PartwiseTraces {
 public:
-    MappedSource(std::shared_ptr<const TraceSource> from, const ImportedLog& imported)
+    MappedSource(std::shared_ptr<const codec::PartwiseTraces> from, const ImportedLog& imported)
         : from_(std::move(from)), outline_(imported.traces), probes_(imported.probes) {}
 
     [[nodiscard]] const TraceSet& outline() const override { return outline_; }
@@ -88,9 +88,13 @@ public:
         if (probes_) static_cast<void>(probe::apply_probes(one, *probes_, outline_.started_at));
         return std::move(one.traces[0]);
     }
+    [[nodiscard]] std::optional<codec::PackedPart> packed_part(std::size_t trace, std::size_t first,
+                                                               std::size_t count) const override {
+        return probes_ ? std::nullopt : from_->packed_part(trace, first, count);
+    }
 
 private:
-    std::shared_ptr<const TraceSource> from_;
+    std::shared_ptr<const codec::PartwiseTraces> from_;
     TraceSet outline_;
     std::optional<probe::ProbeSet> probes_;
 };
@@ -131,8 +135,8 @@ book::BakeId keep_new(book::Book& book, const ImportTask& task, const ImportedLo
     if (imported.merged) bake.options_json = merge_json(imported.merged->alignment);
     const book::BakeId id = book::BakeRepository(book).add(bake);
     book::TraceRepository traces(book);
-    if (imported.paged)
-        traces.store(id, *imported.paged);
+    if (imported.packed)
+        traces.store(id, *imported.packed);
     else
         traces.store(id, imported.traces);
     return id;
@@ -168,7 +172,10 @@ ImportedLog read_paged_log(const ImportTask& task, bool keep, const Progress& pr
     imported.mapped = map_all(imported.traces, task, {});
     if (task.probes) use_probes(imported, *task.probes);
     imported.paged = std::make_shared<const MappedSource>(log, imported);
-    if (keep) imported.files[0].packed = packing.get();
+    if (keep) {
+        imported.packed = std::make_shared<const book::PackedTraces>(*imported.paged);
+        imported.files[0].packed = packing.get();
+    }
     file.ensure_unchanged();
     return imported;
 }

@@ -2,7 +2,6 @@
 
 #include <unistd.h>
 
-#include <cmath>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
@@ -16,6 +15,7 @@
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
+#include "support/warm_up.hpp"
 
 /// The shop of the tests: an empty folder, a clock that stands, and invented bakes of Larch County's mobile library van.
 namespace bakewright::book::testing {
@@ -67,16 +67,7 @@ inline void write_file(const std::filesystem::path& file, std::string_view bytes
     std::ofstream(file, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
 }
 
-/// An invented warm-up towards 60 °C, one sample in ten seconds.
-inline Trace warm_up(std::string name, TraceRole role, std::size_t samples = 200, double time_constant_s = 600.0) {
-    Trace trace{.name = std::move(name), .role = role, .time_s = {}, .temperature_k = {}, .quality = {}};
-    for (std::size_t i = 0; i < samples; ++i) {
-        const double time_s = 10.0 * static_cast<double>(i);
-        trace.time_s.push_back(time_s);
-        trace.temperature_k.push_back(333.15 - 40.0 * std::exp(-time_s / time_constant_s));
-    }
-    return trace;
-}
+using ::traces::warm_up;
 
 inline TraceSet van_traces() {
     return {.traces = {warm_up("booth air", TraceRole::booth_air, 200, 200.0), warm_up("roof", TraceRole::zone),

@@ -5,8 +5,8 @@
 #include <bit>
 #include <limits>
 
+#include "bakewright/codec/block.hpp"
 #include "shop.hpp"
-#include "trace_codec.hpp"
 
 using namespace bakewright;
 using namespace bakewright::book;
@@ -66,7 +66,7 @@ TEST_CASE("a trace longer than a block comes back whole") {
     const Folder folder;
     Book book = open_new(folder.file());
     const BakeId id = BakeRepository(book).add({.title = "a long night"});
-    const TraceSet set{.traces = {warm_up("roof", TraceRole::zone, 2 * kBlockSamples + 5)}, .started_at = {}};
+    const TraceSet set{.traces = {warm_up("roof", TraceRole::zone, 2 * codec::kBlockSamples + 5)}, .started_at = {}};
     TraceRepository(book).store(id, set);
     const auto back = TraceRepository(book).load_one(id, "roof");
     REQUIRE(back);
@@ -133,9 +133,10 @@ TEST_CASE("traces are stored once, for a bake that is there, and well formed") {
 namespace {
 
 /// A set of traces given part by part.
-class Parts final : public TraceSource {
+class Parts final : public codec::PartwiseTraces {
 public:
-    explicit Parts(const TraceSet& set) : set_(set), outline_(set) {
+    /// @param packed  the trace whose parts lie packed already
+    explicit Parts(const TraceSet& set, std::size_t packed = kNone) : set_(set), outline_(set), packed_(packed) {
         for (Trace& trace : outline_.traces) trace.time_s = trace.temperature_k = {}, trace.quality = {};
     }
     [[nodiscard]] const TraceSet& outline() const override { return outline_; }
@@ -150,45 +151,63 @@ public:
         }
         return part;
     }
+    [[nodiscard]] std::optional<codec::PackedPart> packed_part(std::size_t trace, std::size_t first,
+                                                               std::size_t count) const override {
+        if (trace != packed_) return std::nullopt;
+        const codec::Samples samples = codec::samples_of(set_.traces[trace], first, count);
+        const auto times = trace == 0 ? codec::BlockTimes::own : codec::BlockTimes::first_traces;
+        return codec::PackedPart{codec::pack_block(samples, times), codec::statistics_of(samples)};
+    }
+    static constexpr std::size_t kNone = 99;
 
 private:
     const TraceSet& set_;
     TraceSet outline_;
+    std::size_t packed_;
 };
 
 }  // namespace
 
 TEST_CASE("traces stored part by part are those stored whole, with the same sums and the same bytes") {
-    const std::size_t samples = 2 * kBlockSamples + 1000;
+    const std::size_t samples = 2 * codec::kBlockSamples + 1000;
     TraceSet set{.traces = {warm_up("booth air", TraceRole::booth_air, samples, 2000.0),
                             warm_up("roof", TraceRole::zone, samples, 9000.0), warm_up("dead", TraceRole::unmapped, samples)},
                  .started_at = "2026-03-07T08:00:00+01:00"};
     set.traces[1].quality.assign(samples, SampleQuality::good);
-    for (std::size_t i = kBlockSamples - 3; i < kBlockSamples + 5; ++i) set.traces[1].quality[i] = SampleQuality::spike;
+    for (std::size_t i = codec::kBlockSamples - 3; i < codec::kBlockSamples + 5; ++i)
+        set.traces[1].quality[i] = SampleQuality::spike;
     set.traces[2].quality.assign(samples, SampleQuality::open_circuit);
     set.traces[2].temperature_k.assign(samples, kNan);
 
     const Folder folder;
     Book book = open_new(folder.file());
     TraceRepository traces(book);
-    const BakeId whole = BakeRepository(book).add({.title = "whole"}), parts = BakeRepository(book).add({.title = "parts"});
+    const BakeId whole = BakeRepository(book).add({.title = "whole"});
     traces.store(whole, set);
-    traces.store(parts, Parts(set));
-    const TraceSet back = traces.load(parts);
-    CHECK(back.started_at == set.started_at);
-    REQUIRE(back.traces.size() == 3);
-    for (std::size_t i = 0; i < 3; ++i) {
-        CHECK(back.traces[i].name == set.traces[i].name);
-        CHECK(back.traces[i].time_s == set.traces[i].time_s);
-        CHECK(back.traces[i].quality == set.traces[i].quality);
-        const TraceSummary a = traces.summaries(whole)[i], b = traces.summaries(parts)[i];
-        const auto same = [](double x, double y) { return std::bit_cast<std::uint64_t>(x) == std::bit_cast<std::uint64_t>(y); };
-        CHECK(a.usable_count == b.usable_count);
-        CHECK(same(a.min_temperature_k, b.min_temperature_k));
-        CHECK(same(a.max_temperature_k, b.max_temperature_k));
-        CHECK(same(a.mean_temperature_k, b.mean_temperature_k));
-        CHECK(a.stored_bytes == b.stored_bytes);
+    for (const std::size_t ready : {Parts::kNone, std::size_t{0}, std::size_t{1}}) {
+        CAPTURE(ready);
+        const BakeId parts = BakeRepository(book).add({.title = "parts"});
+        const Parts source(set, ready);
+        const PackedTraces packed(source);
+        traces.store(parts, packed);
+        const TraceSet back = traces.load(parts);
+        CHECK(back.started_at == set.started_at);
+        REQUIRE(back.traces.size() == 3);
+        for (std::size_t i = 0; i < 3; ++i) {
+            CHECK(back.traces[i].name == set.traces[i].name);
+            CHECK(back.traces[i].time_s == set.traces[i].time_s);
+            CHECK(back.traces[i].quality == set.traces[i].quality);
+            const TraceSummary a = traces.summaries(whole)[i], b = traces.summaries(parts)[i];
+            const auto same = [](double x, double y) {
+                return std::bit_cast<std::uint64_t>(x) == std::bit_cast<std::uint64_t>(y);
+            };
+            CHECK(a.usable_count == b.usable_count);
+            CHECK(same(a.min_temperature_k, b.min_temperature_k));
+            CHECK(same(a.max_temperature_k, b.max_temperature_k));
+            CHECK(same(a.mean_temperature_k, b.mean_temperature_k));
+            CHECK(a.stored_bytes == b.stored_bytes);
+        }
+        CHECK(back.traces[1].temperature_k == set.traces[1].temperature_k);
+        CHECK_THROWS_AS(traces.store(parts, packed), PromiseError);  // they are stored once
     }
-    CHECK(back.traces[1].temperature_k == set.traces[1].temperature_k);
-    CHECK_THROWS_AS(traces.store(parts, Parts(set)), PromiseError);  // they are stored once
 }

@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "bakewright/base/error.hpp"
-#include "compression.hpp"
-#include "trace_codec.hpp"
+#include "bakewright/codec/block.hpp"
+#include "bakewright/codec/compression.hpp"
 
 namespace {
 
@@ -49,21 +49,21 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const std::size_t count = std::size_t{data[1]} + 256 * (data[2] % 16);
     const std::string_view bytes(reinterpret_cast<const char*>(data) + 3, size - 3);
     const Trace first = a_second_apart(count);
-    const bakewright::book::FirstTrace rests_on =
-        (data[0] & 2) != 0 ? bakewright::book::FirstTrace([&]() -> const Trace& { return first; }) : nullptr;
+    const bakewright::codec::FirstTrace rests_on =
+        (data[0] & 2) != 0 ? bakewright::codec::FirstTrace([&]() -> const Trace& { return first; }) : nullptr;
     try {
-        const std::string block = (data[0] & 4) != 0 ? std::string(bytes) : bakewright::book::compress(bytes);
+        const std::string block = (data[0] & 4) != 0 ? std::string(bytes) : bakewright::codec::compress(bytes);
         Trace trace;
-        bakewright::book::unpack_block(codec, block, count, trace, rests_on);
+        bakewright::codec::unpack_block(codec, block, count, trace, rests_on);
         bakewright::ensure(trace.size() == count, "a block has the samples that it says");
         if (count == 0) return 0;
         Trace again;
-        bakewright::book::unpack_block(bakewright::book::kNewestTraceCodec, bakewright::book::pack_block(trace, 0, count), count,
-                                       again);
+        bakewright::codec::unpack_block(bakewright::codec::kNewestCodec, bakewright::codec::pack_block(trace, 0, count), count,
+                                        again);
         bakewright::ensure(same_bits(trace.time_s, again.time_s) && same_bits(trace.temperature_k, again.temperature_k) &&
                                same_flags(trace, again),
                            "a block packs again to the same samples");
-    } catch (const bakewright::book::DamagedBytes&) {
+    } catch (const bakewright::codec::DamagedBytes&) {
     }
     return 0;
 }

@@ -9,6 +9,7 @@
 #include <fstream>
 #include <memory>
 
+#include "bakewright/codec/block.hpp"
 #include "log_text.hpp"
 #include "support/same_log.hpp"
 
@@ -141,6 +142,45 @@ TEST_CASE("what only the whole file can tell is left to whoever reads it whole")
     CHECK(contains(why("Time,Roof (°C)\n14:00:00,20\n14:00:01,20\n14:00:02,20\n"), "times of day"));
     CHECK(contains(why("Time,Roof (°C)\n3/4/2026 14:00:00,20\n3/4/2026 14:00:01,20\n3/4/2026 14:00:02,20\n"), "month"));
     CHECK(contains(why("Time (s),Roof\n0,20 °C\n1,21 °C\n2,21 °C\n"), "units"));
+}
+
+TEST_CASE("full-scale numbers are held against the first plain temperature, wherever it comes") {
+    const auto log = [](int full_scale, int temperature) {
+        std::string text = "Time (s),Kiln (°C),Roof (°C)\n";
+        for (int i = 0; i < 60; ++i) text += fmt::format("{},{},{}\n", i, i < 30 ? full_scale : temperature + i, 20 + i / 7);
+        return text;
+    };
+    const TextFile unplugged(log(1372, 20));
+    check_as_whole(unplugged.path(), kSmall);
+    CHECK(read_paged(unplugged.path(), kSmall)->reading().find("Kiln")->open_circuit == 30);
+    // Only page seven tells that the pages before were a kiln's temperatures.
+    const TextFile hot(log(1200, 1170));
+    CHECK_THROWS_AS(read_paged(hot.path(), kSmall), NeedsWholeLog);
+    CHECK(read(log(1200, 1170)).reading.find("Kiln")->open_circuit == 0);
+}
+
+TEST_CASE("blocks that are packed while a log is read are those its samples pack to") {
+    namespace codec = bakewright::codec;
+    std::string text = "Time (s),Air (°C),Roof (°C),Sill (°F)\n";
+    for (int i = 0; i < 70000; ++i)
+        text += fmt::format("{},{:.1f},{},{:.2f}\n", i, 20.0 + i % 700 * 0.1, i == 69999 ? "OL" : "25.5", 70.0 + i % 31 * 0.01);
+    const TextFile file(text);
+    const auto log = read_paged(file.path(), {});
+    std::size_t packed = 0;
+    for (std::size_t trace = 0; trace < 3; ++trace)
+        for (std::size_t first = 0; first < log->size(); first += codec::kBlockSamples) {
+            const std::size_t count = std::min(codec::kBlockSamples, log->size() - first);
+            CHECK_FALSE(log->packed_part(trace, first, count - 1));
+            const auto part = log->packed_part(trace, first, count);
+            if (!part) continue;
+            ++packed;
+            const bakewright::Trace samples = log->part(trace, first, count);
+            CHECK(part->block == codec::pack_block(samples, 0, count, trace == 0 ? nullptr : &samples));
+            const auto statistics = codec::statistics_of(codec::samples_of(samples, 0, count));
+            CHECK(part->statistics.area_ks == statistics.area_ks);
+            CHECK(part->statistics.usable_count == count);
+        }
+    CHECK(packed == 4);  // two blocks each of Air and Sill; Roof has a flag
 }
 
 TEST_CASE("a reading that is stopped, and a file that is written to meanwhile, are told") {

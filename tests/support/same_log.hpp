@@ -35,8 +35,8 @@ inline std::string told(const bakewright::probe::LogReading& reading) {
 /// All samples of a trace, asked for in parts that end elsewhere than the pages do.
 inline bakewright::Trace all_of(const bakewright::probe::PagedLog& log, std::size_t trace) {
     bakewright::Trace all;
-    for (std::size_t first = 0; first < log.size(); first += 37) {
-        const bakewright::Trace part = log.part(trace, first, std::min<std::size_t>(37, log.size() - first));
+    for (std::size_t first = 0; first < log.size(); first += 997) {
+        const bakewright::Trace part = log.part(trace, first, std::min<std::size_t>(997, log.size() - first));
         all.time_s.insert(all.time_s.end(), part.time_s.begin(), part.time_s.end());
         all.temperature_k.insert(all.temperature_k.end(), part.temperature_k.begin(), part.temperature_k.end());
         all.quality.insert(all.quality.end(), part.quality.begin(), part.quality.end());

@@ -7,10 +7,11 @@
 #include <string_view>
 #include <vector>
 
+#include "bakewright/base/temporary_file.hpp"
 #include "bakewright/base/trace.hpp"
-#include "bakewright/base/trace_source.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
+#include "bakewright/codec/partwise_traces.hpp"
 
 namespace bakewright::book {
 
@@ -29,6 +30,31 @@ struct TraceSummary {
     std::uint64_t stored_bytes = 0;
 };
 
+/// Traces that are not held whole, packed for a book; blocks made for it lie in a temporary file. Makes its way without a book,
+/// so that no other program has to wait for it.
+class PackedTraces {
+public:
+    /// Packs on several threads what does not lie packed already.
+    /// @param traces  of one sample at least; must outlive it
+    /// @throws PromiseError where a part is not well formed; FileError where a disk refuses
+    explicit PackedTraces(const codec::PartwiseTraces& traces);
+
+private:
+    friend class TraceRepository;
+    struct Part {
+        std::size_t trace, first;  ///< in the trace
+        std::uint64_t offset = 0;
+        std::uint64_t bytes = 0;  ///< 0: it lies packed with the traces
+        codec::PartStatistics statistics;
+    };
+
+    [[nodiscard]] std::string block(const Part& part) const;
+
+    const codec::PartwiseTraces& traces_;
+    TemporaryFile file_;
+    std::vector<Part> parts_;  ///< in the order of the traces and, in each, of time
+};
+
 /// The traces of bakes, as packed blocks that come back bit for bit: times, temperatures (NaN too) and flags.
 /// Every call may throw BookError.
 class TraceRepository {
@@ -38,9 +64,8 @@ public:
     /// Stores the traces of a bake, which must have none yet. A start time in the set becomes the bake's.
     /// @throws PromiseError where the set is not well formed or the bake has traces; InputError where there is no such bake
     void store(BakeId bake, const TraceSet& traces);
-    /// The same of traces that are not held whole: part by part, packed on several threads. The bake's traces come back as those
-    /// that a TraceSet of the same samples would give.
-    void store(BakeId bake, const TraceSource& traces);
+    /// The same of traces that are not held whole. They come back as those that a TraceSet of the same samples would give.
+    void store(BakeId bake, const PackedTraces& traces);
     /// All traces in the order they were stored, with the bake's start time. @throws InputError where there is no such bake;
     /// BookError where a block is damaged (load_one() still gets the others)
     [[nodiscard]] TraceSet load(BakeId bake) const;

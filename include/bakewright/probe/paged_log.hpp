@@ -2,24 +2,22 @@
 
 #include <cstddef>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "bakewright/base/file_bytes.hpp"
 #include "bakewright/base/progress.hpp"
-#include "bakewright/base/trace_source.hpp"
+#include "bakewright/codec/partwise_traces.hpp"
 #include "bakewright/probe/read_log.hpp"
 
 namespace bakewright::probe {
 
-class SampleStore;
-struct PagedChannel;
-
 /// What a log is cut into while it is read; for tests.
 struct PagedSizes {
     std::size_t head_bytes = std::size_t{4} << 20U;   ///< of the file, from which its form is found
-    std::size_t piece_bytes = std::size_t{1} << 20U;  ///< of the file, read at a time
-    std::size_t page_rows = 16384;                    ///< most rows of the samples held at a time
+    std::size_t piece_bytes = std::size_t{1} << 18U;  ///< of the file, read at a time
+    std::size_t page_rows = 65536;                    ///< most rows of the samples held at a time
     unsigned threads = 0;                             ///< 0: as many as the machine has cores, at most 8
 };
 
@@ -28,11 +26,11 @@ struct NeedsWholeLog {
     std::string why;  ///< "line 12: the time does not go on"
 };
 
-/// A log of any length, read in memory that does not grow with it; the samples lie in a temporary file meanwhile. Reading and
+/// A log of any length, read in memory that does not grow with it; the samples lie packed in a temporary file. Reading and
 /// traces are the same as read_log's, bit for bit.
 /// Read so are wide logs in UTF-8 with dates or elapsed times, rows in the order of time, a unit for each column and no volts to
 /// be converted; others need read_log.
-class PagedLog final : public TraceSource {
+class PagedLog final : public codec::PartwiseTraces {
 public:
     /// @param progress  of the first pass, which takes most of the time; where it returns false the reading ends with a FileError
     /// @throws NeedsWholeLog; FileError where a disk refuses. What is wrong in the file is left to read_log to say
@@ -45,18 +43,18 @@ public:
     [[nodiscard]] const TraceSet& outline() const override { return outline_; }
     [[nodiscard]] std::size_t size() const override;
     [[nodiscard]] Trace part(std::size_t trace, std::size_t first, std::size_t count) const override;
+    [[nodiscard]] std::optional<codec::PackedPart> packed_part(std::size_t trace, std::size_t first,
+                                                               std::size_t count) const override;
 
 private:
+    struct Samples;
+
     PagedLog();
     void read_all(const FileBytes& file, const std::string& file_name, const ReadOptions& options, const Progress& progress,
                   const PagedSizes& sizes);
-    void take_over(const std::vector<PagedChannel>& channels);
-
     LogReading reading_;
     TraceSet outline_;
-    std::vector<bool> has_flags_;  ///< of each trace
-    std::vector<std::size_t> stored_column_;
-    std::unique_ptr<SampleStore> store_;
+    std::unique_ptr<Samples> samples_;
 };
 
 }  // namespace bakewright::probe

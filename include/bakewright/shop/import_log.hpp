@@ -7,10 +7,11 @@
 
 #include "bakewright/bake/booth.hpp"
 #include "bakewright/base/progress.hpp"
-#include "bakewright/base/trace_source.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
+#include "bakewright/book/trace_repository.hpp"
+#include "bakewright/codec/partwise_traces.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/probe/merge_logs.hpp"
@@ -58,8 +59,9 @@ struct ReadLog {
 /// Everything that becomes one bake.
 struct ImportedLog {
     std::vector<ReadLog> files;
-    TraceSet traces;                           ///< without samples where the log was read page by page
-    std::shared_ptr<const TraceSource> paged;  ///< the traces of such a log, named and corrected
+    TraceSet traces;                                     ///< without samples where the log was read page by page
+    std::shared_ptr<const codec::PartwiseTraces> paged;  ///< the traces of such a log, named and corrected
+    std::shared_ptr<const book::PackedTraces> packed;    ///< the same packed, where they will be kept
     std::optional<probe::MergedLogs> merged;
     probe::MappingResult mapped;
     std::optional<probe::ProbeSet> probes;  ///< channels bear the names of the traces

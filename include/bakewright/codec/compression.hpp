@@ -5,7 +5,7 @@
 #include <string>
 #include <string_view>
 
-namespace bakewright::book {
+namespace bakewright::codec {
 
 /// Stored bytes that are not what was stored. Repositories turn it into a BookError that says whose they are.
 class DamagedBytes : public std::runtime_error {
@@ -17,7 +17,7 @@ public:
 /// the time (3.1 MB of 40 real logs to 718 kB, by the default to 738 kB).
 enum class Effort { usual, quick };
 
-/// One zstd frame (RFC 8878) with a checksum of its content.
+/// One zstd frame (RFC 8878) with a checksum of its content. Each thread keeps what it takes for the next time.
 [[nodiscard]] std::string compress(std::string_view bytes, Effort effort = Effort::usual);
 
 /// The bytes of a frame, of which there must be exactly `expected_size`; never takes more memory than that.
@@ -27,4 +27,4 @@ enum class Effort { usual, quick };
 /// Size of the content as the frame states it. @throws DamagedBytes where it states none, or more than `limit`
 [[nodiscard]] std::size_t content_size(std::string_view frame, std::size_t limit);
 
-}  // namespace bakewright::book
+}  // namespace bakewright::codec

@@ -8,18 +8,20 @@
 #include <vector>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/codec/block.hpp"
+#include "bakewright/codec/compression.hpp"
 #include "byte_planes.hpp"
-#include "compression.hpp"
 #include "decimal_form.hpp"
-#include "trace_codec.hpp"
+#include "unpack.hpp"
 
-namespace bakewright::book {
+namespace bakewright::codec {
 namespace {
 
 constexpr std::size_t kWordBytes = 8;
 constexpr unsigned kFlags = 1, kMask = 2;
 constexpr unsigned char kBitPatterns = 0, kFirstTracesTimes = 255;
 constexpr std::array kTimeUnits = {WrittenUnit::second, WrittenUnit::minute, WrittenUnit::hour};
+constexpr std::span<const WrittenUnit> kNoUnits;
 constexpr std::array kTemperatureUnits = {WrittenUnit::celsius, WrittenUnit::kelvin, WrittenUnit::fahrenheit};
 /// More than this no unpacked block has: flags, two columns of 8 bytes a sample and their heads, a mask, flags.
 constexpr std::size_t largest_size(std::size_t count) { return 1 + 2 * (2 + 2 * kWordBytes + kWordBytes * count) + 2 * count; }
@@ -29,61 +31,46 @@ std::uint64_t unfolded(std::uint64_t word) { return (word >> 1U) ^ (0 - (word & 
 
 std::size_t bytes_of(std::uint64_t largest) { return (static_cast<std::size_t>(std::bit_width(largest)) + 7) / 8; }
 
-/// Differences of an order behind their seeds: words[0], and words[1] - words[0] where the order is 2.
-struct Differences {
-    std::vector<std::uint64_t> folded_words;
-    std::size_t width = 0;
-    std::uint64_t cost = 0;  ///< bits, roughly: of each difference alone
-};
-
-Differences differences_of(std::span<const std::uint64_t> words, std::size_t order) {
-    Differences made;
-    made.folded_words.reserve(words.size());
-    std::uint64_t largest = 0;
-    for (std::size_t i = order; i < words.size(); ++i) {
-        std::uint64_t difference = words[i] - words[i - 1];
-        if (order == 2) difference -= words[i - 1] - words[i - 2];
-        const std::uint64_t word = folded(difference);
-        made.folded_words.push_back(word);
-        largest |= word;
-        made.cost += static_cast<std::uint64_t>(std::bit_width(word));
-    }
-    made.width = bytes_of(largest);
-    return made;
-}
-
 void append_word(std::string& bytes, std::uint64_t word) { append_planes(bytes, std::span(&word, 1), kWordBytes); }
 
-void append_column(std::string& bytes, unsigned char form, std::span<const std::uint64_t> words) {
-    std::size_t order = 1;
-    Differences best = differences_of(words, 1);
-    if (words.size() > 1) {
-        Differences second = differences_of(words, 2);
-        if (second.cost < best.cost) {
-            best = std::move(second);
-            order = 2;
+/// Whether differences of differences are shorter, as a few stretches of the words tell.
+bool is_second_shorter(std::span<const std::uint64_t> words) {
+    constexpr std::size_t kStretches = 16, kStretch = 128;
+    const std::size_t every = std::max(words.size() / kStretches, kStretch);
+    std::uint64_t first_bits = 0, second_bits = 0;
+    for (std::size_t from = 2; from < words.size(); from += every)
+        for (std::size_t i = from; i < std::min(from + kStretch, words.size()); ++i) {
+            const std::uint64_t step = words[i] - words[i - 1], before = words[i - 1] - words[i - 2];
+            first_bits += static_cast<std::uint64_t>(std::bit_width(folded(step)));
+            second_bits += static_cast<std::uint64_t>(std::bit_width(folded(step - before)));
         }
+    return second_bits < first_bits;
+}
+
+/// Differences, behind the seeds words[0] and, where the order is 2, words[1] - words[0].
+void append_column(std::string& bytes, unsigned char form, std::span<const std::uint64_t> words) {
+    thread_local std::vector<std::uint64_t> differences;  // kept for the next column
+    const std::size_t order = is_second_shorter(words) ? 2 : 1;
+    differences.resize(words.size() - order);
+    std::uint64_t all = 0;
+    for (std::size_t i = order; i < words.size(); ++i) {
+        const std::uint64_t step = words[i] - words[i - 1];
+        const std::uint64_t word = folded(order == 2 ? step - (words[i - 1] - words[i - 2]) : step);
+        differences[i - order] = word;
+        all |= word;
     }
+    const std::size_t width = bytes_of(all);
     bytes += static_cast<char>(form);
-    bytes += static_cast<char>(16 * order + best.width);
+    bytes += static_cast<char>(16 * order + width);
     append_word(bytes, words[0]);
     if (order == 2) append_word(bytes, words[1] - words[0]);
-    append_planes(bytes, best.folded_words, best.width);
+    append_planes(bytes, differences, width);
 }
 
 std::vector<std::uint64_t> patterns_of(std::span<const double> values) {
     std::vector<std::uint64_t> words;
     words.reserve(values.size());
     for (const double value : values) words.push_back(std::bit_cast<std::uint64_t>(value));
-    return words;
-}
-
-/// The whole numbers of a decimal column; where one is missing, that before it.
-std::vector<std::uint64_t> words_of(const Decimals& decimals, std::span<const double> values) {
-    std::vector<std::uint64_t> words;
-    words.reserve(values.size());
-    for (std::size_t i = 0; i < values.size(); ++i)
-        words.push_back(std::isnan(values[i]) && i > 0 ? words.back() : static_cast<std::uint64_t>(decimals.whole[i]));
     return words;
 }
 
@@ -104,16 +91,11 @@ bool are_numbers(std::span<const double> values) {
 }
 
 void append_values(std::string& bytes, std::span<const double> values, std::span<const WrittenUnit> units) {
-    if (const auto decimals = decimals_of(values, units))
-        append_column(bytes, form_byte(decimals->form), words_of(*decimals, values));
+    thread_local std::vector<std::uint64_t> whole;  // kept for the next column
+    if (const auto form = decimal_form_of(values, units, whole))
+        append_column(bytes, form_byte(*form), whole);
     else
         append_column(bytes, kBitPatterns, patterns_of(values));
-}
-
-bool same_times(const Trace& trace, const Trace& first_trace, std::size_t first, std::size_t count) {
-    return first_trace.size() >= first + count && std::equal(trace.time_s.begin() + static_cast<std::ptrdiff_t>(first),
-                                                             trace.time_s.begin() + static_cast<std::ptrdiff_t>(first + count),
-                                                             first_trace.time_s.begin() + static_cast<std::ptrdiff_t>(first));
 }
 
 /// Takes an unpacked block apart from its front.
@@ -181,26 +163,29 @@ void append_times(Reader& reader, std::size_t count, Trace& trace, const FirstTr
 
 }  // namespace
 
-std::string pack_block(const Trace& trace, std::size_t first, std::size_t count, const Trace* first_trace) {
-    ensure(count >= 1 && count <= kBlockSamples && first + count <= trace.size(),
-           "a block holds 1 to kBlockSamples samples of its trace");
-    const std::span<const double> times = std::span(trace.time_s).subspan(first, count);
-    const std::span<const double> temperatures = std::span(trace.temperature_k).subspan(first, count);
-    const bool has_mask = are_plain(temperatures) &&
-                          std::any_of(temperatures.begin(), temperatures.end(), [](double value) { return std::isnan(value); });
-    std::string bytes(1, static_cast<char>((trace.quality.empty() ? 0U : kFlags) | (has_mask ? kMask : 0U)));
-    if (first_trace != nullptr && same_times(trace, *first_trace, first, count))
+std::string pack_block(const Samples& samples, BlockTimes times) {
+    ensure(samples.size() >= 1 && samples.size() <= kBlockSamples, "a block holds 1 to kBlockSamples samples");
+    const std::span<const double> temperatures = samples.temperature_k;
+    const bool plain = are_plain(temperatures), has_mask = plain && !are_numbers(temperatures);
+    std::string bytes(1, static_cast<char>((samples.quality.empty() ? 0U : kFlags) | (has_mask ? kMask : 0U)));
+    if (times == BlockTimes::first_traces)
         bytes += static_cast<char>(kFirstTracesTimes);
     else
-        append_values(bytes, times,
-                      are_numbers(times) ? std::span<const WrittenUnit>(kTimeUnits) : std::span<const WrittenUnit>());
-    append_values(bytes, temperatures,
-                  are_plain(temperatures) ? std::span<const WrittenUnit>(kTemperatureUnits) : std::span<const WrittenUnit>());
+        append_values(bytes, samples.time_s, are_numbers(samples.time_s) ? std::span<const WrittenUnit>(kTimeUnits) : kNoUnits);
+    append_values(bytes, temperatures, plain ? std::span<const WrittenUnit>(kTemperatureUnits) : kNoUnits);
     if (has_mask)
         for (const double value : temperatures) bytes += static_cast<char>(std::isnan(value) ? 1 : 0);
-    if (!trace.quality.empty())
-        for (const SampleQuality flag : std::span(trace.quality).subspan(first, count)) bytes += static_cast<char>(flag);
+    for (const SampleQuality flag : samples.quality) bytes += static_cast<char>(flag);
     return compress(bytes);
+}
+
+std::string pack_block(const Trace& trace, std::size_t first, std::size_t count, const Trace* first_trace) {
+    ensure(first + count <= trace.size(), "a block is of samples that its trace has");
+    const Samples samples = samples_of(trace, first, count);
+    const bool has_same_times = first_trace != nullptr && first_trace->size() >= first + count &&
+                                std::equal(samples.time_s.begin(), samples.time_s.end(),
+                                           first_trace->time_s.begin() + static_cast<std::ptrdiff_t>(first));
+    return pack_block(samples, has_same_times ? BlockTimes::first_traces : BlockTimes::own);
 }
 
 void unpack_codec_2(std::string_view block, std::size_t count, Trace& trace, const FirstTrace& first_trace) {
@@ -220,4 +205,4 @@ void unpack_codec_2(std::string_view block, std::size_t count, Trace& trace, con
     if (!reader.empty()) throw DamagedBytes("it holds more than the samples it should");
 }
 
-}  // namespace bakewright::book
+}  // namespace bakewright::codec

@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-namespace bakewright::book {
+namespace bakewright::codec {
 
 /// Units a number may have been written in before it was converted to SI. The numbers are stored: never renumber.
 enum class WrittenUnit : std::uint8_t { kelvin = 1, celsius = 2, fahrenheit = 3, second = 4, minute = 5, hour = 6 };
@@ -22,12 +22,9 @@ struct DecimalForm {
 
 inline constexpr int kMostDecimals = 6;
 
-/// The form, with the fewest decimals, in which every value comes back bit for bit, and the values in it; NaN is 0 there. Nothing
-/// where there is none.
-struct Decimals {
-    DecimalForm form;
-    std::vector<std::int64_t> whole;
-};
-[[nodiscard]] std::optional<Decimals> decimals_of(std::span<const double> values, std::span<const WrittenUnit> units);
+/// The form, with the fewest decimals, in which every value comes back bit for bit; nothing where there is none.
+/// @param whole  becomes the values in that form, in two's complement; for NaN that before it, or 0
+[[nodiscard]] std::optional<DecimalForm> decimal_form_of(std::span<const double> values, std::span<const WrittenUnit> units,
+                                                         std::vector<std::uint64_t>& whole);
 
-}  // namespace bakewright::book
+}  // namespace bakewright::codec

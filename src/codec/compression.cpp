@@ -1,4 +1,4 @@
-#include "compression.hpp"
+#include "bakewright/codec/compression.hpp"
 
 #include <zstd.h>
 
@@ -6,7 +6,7 @@
 
 #include "bakewright/base/error.hpp"
 
-namespace bakewright::book {
+namespace bakewright::codec {
 namespace {
 
 int level_of(Effort effort) { return effort == Effort::quick ? 1 : ZSTD_CLEVEL_DEFAULT; }
@@ -15,18 +15,35 @@ struct FreeContext {
     void operator()(ZSTD_CCtx* context) const noexcept { ZSTD_freeCCtx(context); }
 };
 
+/// What compressing takes beside its input, kept from one frame to the next.
+class Compressor {
+public:
+    Compressor() : context_(ZSTD_createCCtx()) { ensure(context_ != nullptr, "zstd gives a context"); }
+
+    std::string compress(std::string_view bytes, Effort effort) {
+        ZSTD_CCtx_setParameter(context_.get(), ZSTD_c_compressionLevel, level_of(effort));
+        ZSTD_CCtx_setParameter(context_.get(), ZSTD_c_checksumFlag, 1);
+        const std::size_t bound = ZSTD_compressBound(bytes.size());
+        if (room_size_ < bound) {
+            room_ = std::make_unique_for_overwrite<char[]>(bound);
+            room_size_ = bound;
+        }
+        const std::size_t size = ZSTD_compress2(context_.get(), room_.get(), room_size_, bytes.data(), bytes.size());
+        ensure(ZSTD_isError(size) == 0, "zstd packs any bytes into its own bound");
+        return {room_.get(), size};
+    }
+
+private:
+    std::unique_ptr<ZSTD_CCtx, FreeContext> context_;
+    std::unique_ptr<char[]> room_;
+    std::size_t room_size_ = 0;
+};
+
 }  // namespace
 
 std::string compress(std::string_view bytes, Effort effort) {
-    const std::unique_ptr<ZSTD_CCtx, FreeContext> context(ZSTD_createCCtx());
-    ensure(context != nullptr, "zstd gives a context");
-    ZSTD_CCtx_setParameter(context.get(), ZSTD_c_compressionLevel, level_of(effort));
-    ZSTD_CCtx_setParameter(context.get(), ZSTD_c_checksumFlag, 1);
-    std::string frame(ZSTD_compressBound(bytes.size()), '\0');
-    const std::size_t size = ZSTD_compress2(context.get(), frame.data(), frame.size(), bytes.data(), bytes.size());
-    ensure(ZSTD_isError(size) == 0, "zstd packs any bytes into its own bound");
-    frame.resize(size);
-    return frame;
+    thread_local Compressor compressor;
+    return compressor.compress(bytes, effort);
 }
 
 std::size_t content_size(std::string_view frame, std::size_t limit) {
@@ -45,4 +62,4 @@ std::string decompress(std::string_view frame, std::size_t expected_size) {
     return bytes;
 }
 
-}  // namespace bakewright::book
+}  // namespace bakewright::codec

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "bakewright/base/trace.hpp"
+#include "bakewright/codec/samples.hpp"
 
 /// How the samples of a trace become bytes. A block carries the number of its codec; a number once released is read for ever.
 /// Every double comes back bit for bit, NaN with its payload too. A block is one zstd frame, with its checksum, around what
@@ -29,14 +30,22 @@
 ///     1 byte     16 times the order of the differences (1 or 2) plus the bytes of each (0 to 8)
 ///     8 bytes    the first number, then 8 more for the first difference where the order is 2; lowest byte first
 ///     the other differences, each d as 2 d, or -2 d - 1 below zero (bit patterns: wrapping), in planes as in codec 1
-namespace bakewright::book {
+namespace bakewright::codec {
 
-inline constexpr int kNewestTraceCodec = 2;
+inline constexpr int kNewestCodec = 2;
 /// Most samples of one block: 18 hours at one a second; a megabyte unpacked.
 inline constexpr std::size_t kBlockSamples = 65536;
 
+/// Which times a block holds.
+enum class BlockTimes {
+    own,
+    first_traces,  ///< none: they are those of the same samples of the bake's first trace
+};
+
+/// Packs 1 to kBlockSamples samples with the newest codec.
+[[nodiscard]] std::string pack_block(const Samples& samples, BlockTimes times);
 /// Packs samples [first, first + count) of a trace with the newest codec; 1 <= count <= kBlockSamples.
-/// @param first_trace  of the bake, whose times need not be stored again where they are the same; null for that trace itself
+/// @param first_trace  of the bake, whose times are not stored again where they are the same; null for that trace itself
 [[nodiscard]] std::string pack_block(const Trace& trace, std::size_t first, std::size_t count,
                                      const Trace* first_trace = nullptr);
 /// The same with codec 1, for the tests of what older programs stored.
@@ -48,9 +57,4 @@ using FirstTrace = std::function<const Trace&()>;
 /// Appends the `count` samples of a block to a trace, whose size is where the block begins. @throws DamagedBytes
 void unpack_block(int codec, std::string_view block, std::size_t count, Trace& trace, const FirstTrace& first_trace = {});
 
-void unpack_codec_1(std::string_view block, std::size_t count, Trace& trace);
-void unpack_codec_2(std::string_view block, std::size_t count, Trace& trace, const FirstTrace& first_trace);
-/// @throws DamagedBytes for a flag that is none
-void append_flags(Trace& trace, std::string_view flags);
-
-}  // namespace bakewright::book
+}  // namespace bakewright::codec

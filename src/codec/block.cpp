@@ -1,8 +1,9 @@
-#include "trace_codec.hpp"
+#include "bakewright/codec/block.hpp"
 
-#include "compression.hpp"
+#include "bakewright/codec/compression.hpp"
+#include "unpack.hpp"
 
-namespace bakewright::book {
+namespace bakewright::codec {
 
 void append_flags(Trace& trace, std::string_view flags) {
     for (const char flag : flags) {
@@ -13,9 +14,9 @@ void append_flags(Trace& trace, std::string_view flags) {
 }
 
 void unpack_block(int codec, std::string_view block, std::size_t count, Trace& trace, const FirstTrace& first_trace) {
-    if (codec < 1 || codec > kNewestTraceCodec)
+    if (codec < 1 || codec > kNewestCodec)
         throw DamagedBytes("it is packed by codec " + std::to_string(codec) + ", this program knows codecs 1 to " +
-                           std::to_string(kNewestTraceCodec));
+                           std::to_string(kNewestCodec));
     if (count == 0 || count > kBlockSamples) throw DamagedBytes("its number of samples is out of range");
     if (codec == 1)
         unpack_codec_1(block, count, trace);
@@ -23,4 +24,4 @@ void unpack_block(int codec, std::string_view block, std::size_t count, Trace& t
         unpack_codec_2(block, count, trace, first_trace);
 }
 
-}  // namespace bakewright::book
+}  // namespace bakewright::codec

@@ -4,10 +4,9 @@
 #include <limits>
 #include <optional>
 
-#include "bakewright/base/trace.hpp"
-#include "bakewright/book/trace_repository.hpp"
+#include "bakewright/codec/samples.hpp"
 
-namespace bakewright::book {
+namespace bakewright::codec {
 
 /// What a part of a trace comes to.
 struct PartStatistics {
@@ -22,16 +21,10 @@ struct PartStatistics {
     double area_ks = 0.0;  ///< under the lines between the usable samples [K s]
 };
 
-/// The statistics of consecutive samples.
-[[nodiscard]] PartStatistics statistics_of_part(const Trace& trace, std::size_t first, std::size_t count);
+/// The statistics of consecutive samples, of which there is at least one.
+[[nodiscard]] PartStatistics statistics_of(const Samples& samples);
 
 /// Puts a part behind those before it.
 void append(PartStatistics& whole, const PartStatistics& part);
 
-/// Name, role, counts, times and temperatures of a trace; stored_bytes stays 0. The mean is of the straight lines between
-/// neighbouring usable samples, weighted by time; of a single usable sample, its value.
-[[nodiscard]] TraceSummary summary_of(const Trace& named, const PartStatistics& whole);
-/// The same of a trace held whole; it is taken in parts of kBlockSamples, so that both ways round alike.
-[[nodiscard]] TraceSummary summarise(const Trace& trace);
-
-}  // namespace bakewright::book
+}  // namespace bakewright::codec

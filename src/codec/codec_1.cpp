@@ -5,11 +5,12 @@
 #include <vector>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/codec/block.hpp"
+#include "bakewright/codec/compression.hpp"
 #include "byte_planes.hpp"
-#include "compression.hpp"
-#include "trace_codec.hpp"
+#include "unpack.hpp"
 
-namespace bakewright::book {
+namespace bakewright::codec {
 namespace {
 
 constexpr std::size_t kWordBytes = 8;
@@ -78,4 +79,4 @@ std::string pack_block_1(const Trace& trace, std::size_t first, std::size_t coun
     return compress(bytes);
 }
 
-}  // namespace bakewright::book
+}  // namespace bakewright::codec

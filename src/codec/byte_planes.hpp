@@ -7,15 +7,16 @@
 #include <string_view>
 #include <vector>
 
-namespace bakewright::book {
+namespace bakewright::codec {
 
 /// Whole numbers as bytes, the lowest byte of all of them first, then the second of all, and so on for `width` bytes: bytes of
 /// one kind stand together, which packs well.
 inline void append_planes(std::string& bytes, std::span<const std::uint64_t> words, std::size_t width) {
-    std::size_t at = bytes.size();
-    bytes.resize(at + width * words.size());
-    for (std::size_t plane = 0; plane < width; ++plane)
-        for (const std::uint64_t word : words) bytes[at++] = static_cast<char>(word >> (8 * plane) & 0xffU);
+    const std::size_t begin = bytes.size();
+    bytes.resize(begin + width * words.size());
+    char* out = bytes.data() + begin;
+    for (std::size_t plane = 0; plane < width; ++plane, out += words.size())
+        for (std::size_t i = 0; i < words.size(); ++i) out[i] = static_cast<char>(words[i] >> (8 * plane) & 0xffU);
 }
 
 /// @param bytes  width times the number of words
@@ -27,4 +28,4 @@ inline void append_planes(std::string& bytes, std::span<const std::uint64_t> wor
     return words;
 }
 
-}  // namespace bakewright::book
+}  // namespace bakewright::codec
