@@ -56,15 +56,16 @@ void TableReader::read(RowScanner& rows) {
 /// Most rows by far: read without looking at each field for all that it could be. Any other is left to take_row().
 bool TableReader::take_plain_row(RowScanner& rows) {
     if (uses_.empty() || !rows.next_plain(uses_, layout_.decimal_mark, numbers_, time_texts_)) return false;
-    const auto time = time_of_plain_row();
-    if (!time) {
+    if (!take_time_of_plain_row()) {
         rows.back_to_row();
         return false;
     }
-    if (!is_in_part(rows.line(), options_)) return true;
+    if (!is_in_part(rows.line(), options_)) {
+        out_.times.pop_back();
+        return true;
+    }
     refuse_new_headings();
     out_.lines.push_back(rows.line());
-    out_.times.push_back(*time);
     cut_ = false;
     const double* number = numbers_.data();
     for (const std::size_t column : number_columns_) {
@@ -76,25 +77,26 @@ bool TableReader::take_plain_row(RowScanner& rows) {
 }
 
 /// A time that is written as a number is read as one, once a first row has shown it.
-std::optional<TimeText> TableReader::time_of_plain_row() {
+bool TableReader::take_time_of_plain_row() {
     constexpr std::size_t kLeastDateDigits = 12;  // 202612241530
     if (time_number_ && time_texts_.front().size() < kLeastDateDigits) {
-        TimeText time;
+        TimeText& time = out_.times.emplace_back();
         time.text = time_texts_.front();
         time.readable = time.is_number = true;
         time.number = numbers_[*time_number_];
-        return time;
+        return true;
     }
     TimeText time = read_time(time_texts_.front(), layout_.decimal_mark);
     if (time_.date) time = joined(time, read_time(time_texts_.back(), layout_.decimal_mark));
-    if (!time.readable) return std::nullopt;
+    if (!time.readable) return false;
+    out_.times.push_back(time);
     if (time.is_number && !time_.date && time_texts_.size() == 1 && !time_number_) {
         const auto at = std::find(uses_.begin(), uses_.end(), FieldUse::text);
         time_number_ = static_cast<std::size_t>(at - uses_.begin());
         *at = FieldUse::both;
         numbers_.insert(numbers_.begin() + static_cast<std::ptrdiff_t>(*time_number_), time.number);
     }
-    return time;
+    return true;
 }
 
 /// Cells of plain rows are all good.

@@ -57,7 +57,7 @@ public:
 
 private:
     bool take_plain_row(RowScanner& rows);
-    std::optional<TimeText> time_of_plain_row();
+    bool take_time_of_plain_row();
     void settle_plain_rows();
     void take_row(const RowScanner& rows);
     bool is_words(std::span<const std::string_view> fields) const;
