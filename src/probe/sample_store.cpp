@@ -27,8 +27,7 @@ void SampleStore::add_page(std::span<const double> time_s, std::span<const int> 
               .rows = time_s.size(),
               .clock = write(codec::pack_block({time_s, numbers, {}}, codec::BlockTimes::own)),
               .channels = std::vector<Place>(channels_),
-              .statistics = std::vector<codec::PartStatistics>(has_book_blocks() ? channels_ : 0),
-              .time_s = time_s};
+              .statistics = std::vector<codec::PartStatistics>(has_book_blocks() ? channels_ : 0)};
     double before_s = pages_.empty() ? time_s.front() : pages_.back().last_time_s;
     for (const double here_s : time_s)
         page.longest_step_s = std::max(page.longest_step_s, here_s - std::exchange(before_s, here_s));

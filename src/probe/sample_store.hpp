@@ -51,7 +51,6 @@ private:
         Place clock;  ///< times and, as its temperatures, lines
         std::vector<Place> channels;
         std::vector<codec::PartStatistics> statistics;  ///< of each channel, where blocks are as a book stores them
-        std::span<const double> time_s;                 ///< only while channels are put into it
     };
 
     [[nodiscard]] Place write(const std::string& block);
