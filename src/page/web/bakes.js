@@ -43,6 +43,11 @@
     return element('dl', { class: 'facts' }, rows.flatMap(([name, value]) => [element('dt', {}, name), element('dd', {}, value)]));
   }
 
+  /// It follows with how sure the verdicts are: what the model may be off is of the same work.
+  function agreement(said) {
+    return said ? [page.table(said.channels, said.caption, pick), page.list(said.said)] : null;
+  }
+
   /// The card of a prediction, with a start of its own where one is given.
   function card() {
     if (answer.kind !== 'predicted' || !answer.report.coating_title) return null;
@@ -68,7 +73,7 @@
     chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected);
     page.fill(found.verdicts, words.verdicts.map(verdict));
     page.fill(found.comparison, words.comparison ? [element('h2', {}, 'Predicted against logged'), page.table(words.comparison, 'Predicted minus logged; a lag above 0: the log runs behind', pick),
-      page.list(words.unmatched || [])] : null);
+      page.list(words.unmatched || []), agreement(words.agreement)] : null);
     page.fill(found.cycle, page.table(words.cycle, 'The cycle'));
     page.fill(found.sources, report.assumptions.length ? element('details', {}, element('summary', {}, 'Taken for granted, and where from'),
       element('dl', { class: 'facts' }, report.assumptions.flatMap((one) => [element('dt', {}, one.subject + ', ' + one.value), element('dd', {}, one.source)]))) : null,
