@@ -103,6 +103,19 @@ TEST_CASE("learning that is stopped leaves nothing to keep") {
     CHECK(running.post("/api/tune/1/keep", "{}")->status == 400);
 }
 
+TEST_CASE("why no cycle does is told by what people call zones and items") {
+    const RunningServer running;
+    auto body = demo_bake();
+    body["shell"] = "library_van_fitted";
+    body["coating"] = "primer_epoxy";
+    const auto job = done(running, running.post_json("/api/prepare/search", body));
+    REQUIRE(job.at("state") == "done");
+    REQUIRE(job.at("answer").at("plan").at("feasible") == false);
+    const std::string conflict = job.at("answer").at("conflict");
+    CHECK(conflict.find("There: ") != std::string::npos);
+    CHECK(conflict.find('_') == std::string::npos);
+}
+
 TEST_CASE("a second logger is laid on the first, and a reading is kept for the next file of its kind") {
     const RunningServer running;
     REQUIRE(running.post("/api/logs?name=one.csv", demo_log(), "application/octet-stream")->status == 200);
