@@ -2,6 +2,7 @@
 
 #include "answers.hpp"
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/report/agreement_text.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/json_commands.hpp"
@@ -32,6 +33,15 @@ shop::ReportAsked report_asked(const Context& context, const Units& units) {
             .certainty = {}};
 }
 
+/// Whether each channel of the log is one with its prediction; null where that was not reckoned.
+Json agreement_words(const report::ReportInput& input) {
+    if (!input.agreement || input.agreement->channels.empty()) return nullptr;
+    const tune::Agreement agreement = report::titled(*input.agreement, input.titles);
+    return {{"caption", report::kAgreementCaption},
+            {"channels", json_of(report::agreement_table(agreement, input.units))},
+            {"said", report::agreement_sentences(agreement, input.units)}};
+}
+
 Json words_of(const report::ReportInput& input) {
     Json verdicts = Json::array();
     for (const report::JudgedBake& judged : input.verdicts) {
@@ -41,7 +51,8 @@ Json words_of(const report::ReportInput& input) {
     }
     Json words = {{"verdicts", std::move(verdicts)},
                   {"cycle", json_of(report::cycle_table(input.stages, input.units, input.started_at))},
-                  {"comparison", nullptr}};
+                  {"comparison", nullptr},
+                  {"agreement", agreement_words(input)}};
     if (!input.comparison) return words;
     const tune::Comparison comparison = report::titled(*input.comparison, input.titles);
     words["comparison"] = json_of(report::comparison_table(comparison, input.units));

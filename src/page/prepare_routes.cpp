@@ -92,6 +92,12 @@ Answer mapped(const PrepareTask& asked, const Progress& progress) {
     return {.text = report::to_json_text(map, kOneLine)};
 }
 
+/// Why no cycle does, under the names that people use; empty where one does.
+std::string conflict(const plan::Plan& plan, const PrepareTask& asked) {
+    if (plan.feasible) return {};
+    return report::conflict_sentences(report::titled(plan, shop::titles_in(asked.shell)), asked.units);
+}
+
 /// The cycle that the planner would choose.
 Answer searched(const PrepareTask& asked, const Progress& progress) {
     plan::PlanOptions how = asked.options;
@@ -99,8 +105,8 @@ Answer searched(const PrepareTask& asked, const Progress& progress) {
     how.confidence = plan::Confidence{};
     const plan::Plan plan = plan::plan_cycle(asked.task(), how);
     if (!plan.complete) return {};
-    return joined_answer("search", {{"plan", report::to_json_text(plan, {}, kOneLine)},
-                                    {"conflict", text_of(plan.feasible ? "" : report::conflict_sentences(plan, asked.units))}});
+    return joined_answer("search",
+                         {{"plan", report::to_json_text(plan, {}, kOneLine)}, {"conflict", text_of(conflict(plan, asked))}});
 }
 
 Answer kept(const PrepareTask& asked, const Body& body, const Context& context) {

@@ -70,8 +70,7 @@ std::vector<std::string> agreement_sentences(const tune::Agreement& agreement, c
 }
 
 std::string agreement_text(const tune::Agreement& agreement, const TextOptions& options) {
-    const std::string table =
-        table_block("Within what probe and model may be off", agreement_table(agreement, options.units), options);
+    const std::string table = table_block(kAgreementCaption, agreement_table(agreement, options.units), options);
     if (table.empty()) return {};
     return table + "\n" + list_text("What that says", agreement_sentences(agreement, options.units), options);
 }

@@ -148,7 +148,7 @@ std::string comparison_section(const ReportInput& input) {
                                     "Differences are predicted minus logged; a positive lag: the log runs behind");
     std::string said = bullet_list(unmatched_sentences(*input.comparison));
     if (input.agreement && !input.agreement->channels.empty()) {
-        tables += html_table(agreement_table(*input.agreement, input.units), "Within what probe and model may be off");
+        tables += html_table(agreement_table(*input.agreement, input.units), kAgreementCaption);
         said += bullet_list(agreement_sentences(*input.agreement, input.units));
     }
     return section("comparison", "Predicted against logged", beside(tables) + said);

@@ -34,6 +34,37 @@ void put_words(std::string& text, const Titles& titles) {
     text = with_titles;
 }
 
+/// What is judged zone by zone, item by item.
+void put(std::vector<cure::ZoneVerdict>& zones, const Titles& titles) {
+    for (cure::ZoneVerdict& zone : zones) put(zone.zone, titles);
+}
+
+void put(std::vector<cure::ItemVerdict>& items, const Titles& titles) {
+    for (cure::ItemVerdict& item : items) put(item.item, titles);
+}
+
+void put(std::vector<cure::HeatWarning>& warnings, const Titles& titles) {
+    for (cure::HeatWarning& warning : warnings) put(warning.where, titles);
+}
+
+void put(std::optional<plan::LargestDifference>& difference, const Titles& titles) {
+    if (difference) put(difference->pair.metal, titles), put(difference->pair.laminate, titles);
+}
+
+void put(plan::Candidate& candidate, const Titles& titles) {
+    put(candidate.bad_zones, titles);
+    put(candidate.bad_items, titles);
+    for (plan::CoatOverBaked& coat : candidate.bad_coats) put(coat.zone, titles);
+    put(candidate.difference, titles);
+    put(candidate.warnings, titles);
+}
+
+void put(plan::Margins& margins, const Titles& titles) {
+    for (plan::ZoneMargin& zone : margins.zones) put(zone.zone, titles);
+    for (plan::ItemMargin& item : margins.items) put(item.item, titles);
+    for (plan::CoatMargin& coat : margins.coats) put(coat.zone, titles);
+}
+
 template <class Record>
 void put(std::optional<Record>& record, const Titles& titles) {
     if (record) record = titled(std::move(*record), titles);
@@ -52,9 +83,9 @@ TraceSet titled(TraceSet traces, const Titles& titles) {
 }
 
 cure::BakeVerdict titled(cure::BakeVerdict verdict, const Titles& titles) {
-    for (cure::ZoneVerdict& zone : verdict.zones) put(zone.zone, titles);
-    for (cure::ItemVerdict& item : verdict.items) put(item.item, titles);
-    for (cure::HeatWarning& warning : verdict.warnings) put(warning.where, titles);
+    put(verdict.zones, titles);
+    put(verdict.items, titles);
+    put(verdict.warnings, titles);
     for (std::string& remark : verdict.remarks) put_quoted(remark, titles);
     return verdict;
 }
@@ -89,6 +120,20 @@ ShellDrawing titled(ShellDrawing drawing, const Titles& titles) {
     for (DrawnView& view : drawing.views)
         for (DrawnZone& zone : view.zones) put(zone.zone, titles);
     return drawing;
+}
+
+plan::Plan titled(plan::Plan plan, const Titles& titles) {
+    for (plan::Candidate& candidate : plan.candidates) put(candidate, titles);
+    if (plan.chosen) put(*plan.chosen, titles);
+    for (plan::Choice& choice : plan.choices) put(choice.candidate, titles);
+    plan.prediction.traces = titled(std::move(plan.prediction.traces), titles);
+    plan.verdict = titled(std::move(plan.verdict), titles);
+    put(plan.margins, titles);
+    put(plan.difference, titles);
+    put(plan.slowest_zone, titles);
+    if (plan.likeliest_obstacle) put_words(*plan.likeliest_obstacle, titles);
+    for (plan::ProbePlace& place : plan.probe_places) put(place.zone, titles);
+    return plan;
 }
 
 tune::TuneResult titled(tune::TuneResult result, const Titles& titles) {

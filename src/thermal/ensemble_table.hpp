@@ -89,8 +89,8 @@ template <class Piece>
 #pragma GCC unroll 16
     for (int i = 0; i < n; ++i) even[i] = 2 * i;
     const Order odd = even + 1;
-    value = __builtin_shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), even);
-    rise = __builtin_shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), odd);
+    table::shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), even, value);
+    table::shuffle(__builtin_bit_cast(Piece, low), __builtin_bit_cast(Piece, high), odd, rise);
 }
 
 template <class Integer>

@@ -108,6 +108,11 @@ def drop_log(browser, served):
     press(browser, "log", "Keep in the book")
     browser.wait("return document.querySelector('#view-bakes').textContent.includes('Predicted against logged')", "the comparison")
     check(browser.location.endswith("#bakes/2"), "the kept log is not what is looked at")
+    browser.wait("return document.querySelector('#view-bakes').textContent.includes('Within what probe and model may be off')", "which channels agree", 60)
+    agreeing = "[...document.querySelectorAll('#view-bakes table')].find((one) => one.caption.textContent.startsWith('Within what probe'))"
+    named = browser.run(f"return [...{agreeing}.querySelectorAll('tbody th')].map((one) => one.textContent)")
+    check("rocker panels" in named and len(named) > 3, f"{named} are compared with what probe and model may be off")
+    check("channels agree within" in browser.run("return document.querySelector('#view-bakes').textContent"), "nothing is said of the channels")
 
 
 def correct_log(browser, _):

@@ -83,6 +83,45 @@ def card_link(browser, _):
     browser.run("document.querySelector('#view-prepare .checks input[value=not_checked]').click()")
 
 
+def kept_card(browser, _):
+    """The card of a kept bake claims the checks that are made beside it, for as long as that bake is looked at."""
+    link = "[...document.querySelectorAll('#view-bakes a.button')].find((one) => one.textContent.startsWith('Bake card'))"
+    things = browser.run("return bakewright.shop.checklist.length")
+
+    def unchecked():
+        return browser.run(f"return fetch({link}.href).then((answer) => answer.text())").count("NOT CHECKED")
+
+    def answer(value):
+        browser.run("document.querySelectorAll(`#view-bakes .checks input[value=${arguments[0]}]`).forEach((one) => one.click())", value)
+
+    go(browser, "bakes/1")
+    browser.wait(f"return {link}", "the card of a kept bake")
+    check(unchecked() == things, "the card claims a check that nobody made")
+    answer("out")
+    browser.wait("return document.querySelector('#view-bakes').textContent.includes('How sure')", "how sure it is", 60)
+    check(unchecked() == 0, "what was answered was lost when the bake was drawn anew")
+    answer("aboard")
+    check(browser.run(f"return {link}.hidden"), "there is a card with gas aboard")
+    answers = browser.run("return document.querySelectorAll('#view-prepare .checks input[value=not_checked]:checked').length")
+    check(answers == things, "the answers for a kept bake are answers for the one that is prepared")
+    go(browser, "bakes/2")
+    browser.wait(f"return !{link}", "a log, which has no card")
+    go(browser, "bakes/1")
+    browser.wait(f"return {link}", "the card again")
+    check(unchecked() == things, "the answers for an earlier look are claimed again")
+
+
+def other_shell(browser, _):
+    """What was looked for in one shell was not looked for in another."""
+    go(browser, "prepare")
+    checked = "return document.querySelectorAll('#view-prepare .checks input[value=out]:checked').length"
+    browser.run("document.querySelectorAll('#view-prepare .checks input[value=out]').forEach((one) => one.click())")
+    check(browser.run(checked) > 0, "nothing can be answered")
+    for shell in ("library_van_fitted", "library_van"):
+        choose(browser, "prepare", "Shell", shell)
+        browser.wait(checked + " === 0", "the checklist of another shell")
+
+
 def second_logger(browser, served):
     """A second logger's file goes beside the first; the reading is kept for the next file of its kind."""
     with open(os.path.join(served.project, "tests/data/demo/clear_group_1.csv"), encoding="utf-8") as file:
@@ -165,4 +204,4 @@ def cards(browser, served):
     browser.wait("return document.querySelector('nav')", "the page again")
 
 
-SHOP_WORK = [bands, titles, tones, busy, card_link, second_logger, learn]
+SHOP_WORK = [bands, titles, tones, busy, card_link, kept_card, other_shell, second_logger, learn]

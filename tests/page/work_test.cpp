@@ -1,32 +1,8 @@
 #include <doctest/doctest.h>
 
-#include <fstream>
-#include <sstream>
-
-#include "bakewright/base/units.hpp"
-#include "running_server.hpp"
+#include "demo_work.hpp"
 
 using namespace bakewright::page;
-
-namespace {
-
-std::string demo_log() {
-    std::ifstream file(std::string(BAKEWRIGHT_TEST_DATA) + "/demo/clear_group_1.csv", std::ios::binary);
-    std::ostringstream text;
-    text << file.rdbuf();
-    return text.str();
-}
-
-nlohmann::json done(const RunningServer& running, const nlohmann::json& started) {
-    const std::string path = "/api/jobs/" + std::to_string(started.at("job").get<int>());
-    for (;;) {
-        auto job = running.get_json(path);
-        if (job.at("state") != "running") return job;
-        std::this_thread::sleep_for(std::chrono::milliseconds(20));
-    }
-}
-
-}  // namespace
 
 TEST_CASE("a bake is prepared as the planner's cycle, and a longer hold never lowers a dose") {
     const RunningServer running;
@@ -85,18 +61,6 @@ TEST_CASE("a prediction and its log are kept, compared and shown together") {
     CHECK(report->get_header_value("Content-Security-Policy").find("sandbox") != std::string::npos);
 }
 
-namespace {
-
-/// The demo's prediction and its log in the book: bakes 1 and 2.
-void keep_demo(const RunningServer& running) {
-    REQUIRE(running.post_json("/api/prepare/keep", demo_bake()).at("bake") == 1);
-    REQUIRE(running.post("/api/logs?name=clear.csv", demo_log(), "application/octet-stream")->status == 200);
-    const nlohmann::json task = {{"shell", "library_van"}, {"coating", "clear_low_bake"}, {"of", 1}};
-    REQUIRE(running.post_json("/api/logs/1/keep", task).at("bake") == 2);
-}
-
-}  // namespace
-
 TEST_CASE("a log teaches a shell, which is kept under a name and then prepared with") {
     const RunningServer running;
     keep_demo(running);
@@ -139,27 +103,17 @@ TEST_CASE("learning that is stopped leaves nothing to keep") {
     CHECK(running.post("/api/tune/1/keep", "{}")->status == 400);
 }
 
-TEST_CASE("a card tells what is set now, by the clock, and there is none with gas aboard") {
+TEST_CASE("why no cycle does is told by what people call zones and items") {
     const RunningServer running;
     auto body = demo_bake();
-    body["start"] = "2027-03-01T16:20";
-    body["checked"] = {"rags"};
-    body["title"] = "<i>clear</i>";
-    const auto address = [](const nlohmann::json& task) {
-        return "/card?task=" + httplib::detail::encode_query_param(task.dump());
-    };
-    const auto card = running.get(address(body));
-    REQUIRE(card->status == 200);
-    CHECK(card->body.find("starts 2027-03-01 16:20") != std::string::npos);
-    CHECK(card->body.find("60 °C") != std::string::npos);
-    CHECK(card->body.find("rocker panels") != std::string::npos);
-    CHECK(card->body.find("<i>clear") == std::string::npos);
-    CHECK(card->get_header_value("Content-Security-Policy").find("sandbox") != std::string::npos);
-    body["aboard"] = {"gas"};
-    CHECK(running.get(address(body))->status == 400);
-    const int bake = running.post_json("/api/prepare/keep", demo_bake()).at("bake");
-    CHECK(running.get("/card/" + std::to_string(bake))->body.find("NOT CHECKED") != std::string::npos);
-    CHECK(running.get("/card/99")->status == 400);
+    body["shell"] = "library_van_fitted";
+    body["coating"] = "primer_epoxy";
+    const auto job = done(running, running.post_json("/api/prepare/search", body));
+    REQUIRE(job.at("state") == "done");
+    REQUIRE(job.at("answer").at("plan").at("feasible") == false);
+    const std::string conflict = job.at("answer").at("conflict");
+    CHECK(conflict.find("There: ") != std::string::npos);
+    CHECK(conflict.find('_') == std::string::npos);
 }
 
 TEST_CASE("a second logger is laid on the first, and a reading is kept for the next file of its kind") {
@@ -182,19 +136,6 @@ TEST_CASE("a second logger is laid on the first, and a reading is kept for the n
     CHECK(readings.at(0).at("options").at(0).at(1) == "12 K");
     CHECK(running.post("/api/logs/1/read", R"({"saved_reading":"shop logger"})")->status == 200);
     CHECK(running.post("/api/logs/1/read", R"({"saved_reading":"none such"})")->status == 400);
-}
-
-TEST_CASE("how sure a kept bake is comes with the bands of its prediction") {
-    const RunningServer running;
-    const int bake = running.post_json("/api/prepare/keep", demo_bake()).at("bake");
-    const std::string path = "/api/bakes/" + std::to_string(bake);
-    CHECK(running.get_json(path).at("report").at("bands").empty());
-    const auto job = done(running, running.post_json(path + "/certainty", nlohmann::json::object()));
-    REQUIRE(job.at("state") == "done");
-    const auto& band = job.at("answer").at("report").at("bands").at(0);
-    REQUIRE(band.at("low_k").size() == band.at("time_s").size());
-    CHECK(band.at("low_k").back().get<double>() < band.at("high_k").back().get<double>());
-    CHECK_FALSE(job.at("answer").at("words").at("verdicts").at(0).at("certainty").empty());
 }
 
 TEST_CASE("a history is entered, judged and corrected") {

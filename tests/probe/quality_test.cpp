@@ -54,6 +54,15 @@ TEST_CASE("a spike is flagged, keeps its value, and is no usable sample") {
     CHECK(log.reading.find("Air")->spikes == 3);
 }
 
+TEST_CASE("the one good sample between two spikes is none, though it stands off the line between them") {
+    const ProbeLog log = read(Bake([](int i, double& air, double&) {
+                                  if (i == 100 || i == 102 || i == 200 || i == 201 || i == 203) air += 40.0;
+                              }).text);
+    const Trace& air = *log.traces.find("Air");
+    CHECK(flagged(log, "Air", SampleQuality::spike) == 5);
+    for (const std::size_t good : {101U, 202U}) CHECK(air.usable(good));
+}
+
 TEST_CASE("a step that stays, a slow excursion and a small one are no spikes") {
     const ProbeLog step = read(Bake([](int i, double& air, double&) { air += i >= 200 ? 30.0 : 0.0; }).text);
     CHECK(flagged(step, "Air", SampleQuality::spike) == 0);

@@ -73,6 +73,12 @@ TEST_CASE("typographic quotes, no-break spaces and letters outside of quotes are
     CHECK(holds(first_problem("kind = \"shell\" # \u00e9\n\u00e9 = 1\n"), "s.toml:2:"));
 }
 
+TEST_CASE("a foreign letter in quotes that open no text is refused, and is read in a defined way") {
+    // Found by the fuzzer: within a number the quote is one of its letters, and what follows belongs to it.
+    for (const std::string_view value : {"0n\"\u00b2o\"", "1\"\u00b2\"", "1['\u1681']", "x='\u2010'", "1.\"\u00a1\""})
+        CHECK(holds(first_problem("kind = \"shell\"\nid = " + std::string(value)), "s.toml:2:"));
+}
+
 TEST_CASE("dots in texts and remarks are not dots of keys") {
     const std::string dots = repeated(".", 100);
     CHECK(

@@ -10,6 +10,7 @@
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/titles.hpp"
 #include "bakewright/report/trend_text.hpp"
 #include "bakewright/report/verdict_pair_text.hpp"
 #include "sample_report.hpp"
@@ -54,6 +55,37 @@ TEST_CASE("a plan without an answer names both sides of the conflict, each at it
     CHECK(holds(sentences, "nothing gets too hot is 55 °C. There: rocker"));
     CHECK(holds(text, "UNDER rocker"));
     CHECK(holds(text, "OVER battery"));
+}
+
+TEST_CASE("a plan is told by titles of zones and items wherever it names them") {
+    const Titles titles = {{"rocker", "rocker panels"}, {"battery", "lithium battery"}, {"roof_skin", "roof"}};
+    plan::Plan by_name = conflict();
+    plan::CoatOverBaked coat;
+    coat.coat = "primer";
+    coat.zone = "roof_skin";
+    by_name.candidates[1].bad_coats = {coat};
+    by_name.candidates[1].warnings = {{cure::HeatWarningKind::heated_too_soon, "roof_skin", {}, {}, {}, {}}};
+    by_name.candidates[1].difference = plan::LargestDifference{{"rocker", "roof_skin"}, 12.0, 600.0};
+    by_name.chosen = by_name.candidates[1];
+    by_name.choices = {{plan::Objective::time, by_name.candidates[0]}};
+    by_name.difference = by_name.candidates[1].difference;
+    by_name.margins = {{{"rocker", 1.0, {}}}, {{"battery", 2.0}}, {{"primer", "roof_skin", 3.0}}};
+    by_name.slowest_zone = "rocker";
+    by_name.likeliest_obstacle = "primer on roof_skin";
+    by_name.probe_places = {{"rocker", 0.5}};
+    const plan::Plan plan = titled(by_name, titles);
+    const std::string sentences = conflict_sentences(plan, {});
+    CHECK(holds(sentences, "There: lithium battery"));
+    CHECK(holds(sentences, "There: rocker panels"));
+    CHECK(holds(sentences, "primer on roof:"));
+    CHECK(plan.likeliest_obstacle == "primer on roof");
+    for (const bool feasible : {false, true}) {
+        plan::Plan shown = plan;
+        shown.feasible = feasible;
+        const std::string text = to_json_text(shown);
+        for (const char* name : {"\"rocker\"", "\"battery\"", "roof_skin"}) CHECK_FALSE(holds(text, name));
+    }
+    CHECK(conflict_sentences(titled(conflict(), {}), {}) == conflict_sentences(conflict(), {}));
 }
 
 TEST_CASE("a plan without an answer is JSON with null for what there is not") {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "bakewright/report/table.hpp"
@@ -8,6 +9,9 @@
 #include "bakewright/tune/agreement.hpp"
 
 namespace bakewright::report {
+
+/// What stands above the table wherever it is shown.
+inline constexpr std::string_view kAgreementCaption = "Within what probe and model may be off";
 
 /// By channel: how many samples are inside, what probe, attachment and model may be off, the largest difference beyond and when.
 [[nodiscard]] Table agreement_table(const tune::Agreement& agreement, const Units& units);

@@ -6,6 +6,7 @@
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
+#include "bakewright/plan/plan.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/tune/agreement.hpp"
 #include "bakewright/tune/tune.hpp"
@@ -26,6 +27,7 @@ using Titles = std::map<std::string, std::string>;
 [[nodiscard]] ShellDrawing titled(ShellDrawing drawing, const Titles& titles);
 [[nodiscard]] tune::Comparison titled(tune::Comparison comparison, const Titles& titles);
 [[nodiscard]] tune::Agreement titled(tune::Agreement agreement, const Titles& titles);
+[[nodiscard]] plan::Plan titled(plan::Plan plan, const Titles& titles);
 /// Numbers, pairs and what could not be told are named by titles too.
 [[nodiscard]] tune::TuneResult titled(tune::TuneResult result, const Titles& titles);
 /// With its own titles.

@@ -38,6 +38,30 @@ using scalar_t = typename VectorTraits<Real>::Scalar;
 template <class Real>
 inline constexpr bool is_single_v = std::is_same_v<scalar_t<Real>, float>;
 
+/// The lanes of one vector, or of two side by side, that an index names, which counts modulo their number.
+template <class Real, class Index>
+[[gnu::always_inline]] inline void shuffle(const Real& from, const Index& index, Real& out) {
+#if __has_builtin(__builtin_shuffle)
+    out = __builtin_shuffle(from, index);
+#else  // Clang shuffles by numbers known beforehand alone
+    constexpr int n = static_cast<int>(VectorTraits<Real>::count);
+    Real made{};
+    for (int i = 0; i < n; ++i) made[i] = from[index[i] & (n - 1)];
+    out = made;
+#endif
+}
+template <class Real, class Index>
+[[gnu::always_inline]] inline void shuffle(const Real& low, const Real& high, const Index& index, Real& out) {
+#if __has_builtin(__builtin_shuffle)
+    out = __builtin_shuffle(low, high, index);
+#else
+    constexpr int n = static_cast<int>(VectorTraits<Real>::count);
+    Real made{};
+    for (int i = 0; i < n; ++i) made[i] = (index[i] & n) != 0 ? high[index[i] & (n - 1)] : low[index[i] & (n - 1)];
+    out = made;
+#endif
+}
+
 /// How numbers of a kind lie in their bits.
 template <class Scalar>
 struct Bits;
@@ -105,15 +129,14 @@ template <class Real>
 /// Four rows turned into four columns.
 template <class Pack>
 [[gnu::always_inline]] inline void transpose(const Pack (&row)[4], Pack (&column)[4]) {
-    using Order = decltype(Pack{} < Pack{});
-    const Pack low_01 = __builtin_shuffle(row[0], row[1], Order{0, 4, 2, 6});
-    const Pack high_01 = __builtin_shuffle(row[0], row[1], Order{1, 5, 3, 7});
-    const Pack low_23 = __builtin_shuffle(row[2], row[3], Order{0, 4, 2, 6});
-    const Pack high_23 = __builtin_shuffle(row[2], row[3], Order{1, 5, 3, 7});
-    column[0] = __builtin_shuffle(low_01, low_23, Order{0, 1, 4, 5});
-    column[1] = __builtin_shuffle(high_01, high_23, Order{0, 1, 4, 5});
-    column[2] = __builtin_shuffle(low_01, low_23, Order{2, 3, 6, 7});
-    column[3] = __builtin_shuffle(high_01, high_23, Order{2, 3, 6, 7});
+    const Pack low_01 = __builtin_shufflevector(row[0], row[1], 0, 4, 2, 6);
+    const Pack high_01 = __builtin_shufflevector(row[0], row[1], 1, 5, 3, 7);
+    const Pack low_23 = __builtin_shufflevector(row[2], row[3], 0, 4, 2, 6);
+    const Pack high_23 = __builtin_shufflevector(row[2], row[3], 1, 5, 3, 7);
+    column[0] = __builtin_shufflevector(low_01, low_23, 0, 1, 4, 5);
+    column[1] = __builtin_shufflevector(high_01, high_23, 0, 1, 4, 5);
+    column[2] = __builtin_shufflevector(low_01, low_23, 2, 3, 6, 7);
+    column[3] = __builtin_shufflevector(high_01, high_23, 2, 3, 6, 7);
 }
 
 /// Reads one cubic a lane: base + stride * index is the lane's row.
@@ -173,7 +196,7 @@ template <class Real>
     Order order{};
 #pragma GCC unroll 16
     for (int i = 0; i < n; ++i) order[i] = (i & ~3) + from + ((i & 3) >> 1) + (i & 1) * n;
-    out = __builtin_shuffle(a, b, order);
+    shuffle(a, b, order, out);
 }
 /// Of every four lanes the first half (or, from 2 on, the last) of both, one behind the other.
 template <class Real>
@@ -183,7 +206,7 @@ template <class Real>
     Order order{};
 #pragma GCC unroll 16
     for (int i = 0; i < n; ++i) order[i] = (i & ~3) + from + (i & 1) + ((i & 3) >> 1) * n;
-    out = __builtin_shuffle(a, b, order);
+    shuffle(a, b, order, out);
 }
 
 template <class Real>
@@ -244,7 +267,7 @@ template <int Bits, class Integer>
     Floats16 low, high;
     std::memcpy(&low, column, sizeof(low));
     std::memcpy(&high, column + 16, sizeof(high));
-    out = __builtin_shuffle(low, high, index);
+    shuffle(low, high, index, out);
 }
 /// Of 24 numbers, by eight lanes.
 [[gnu::always_inline]] inline void pick(const float* column, const VectorTraits<Floats8>::Integer& index, Floats8& out) {
@@ -252,9 +275,10 @@ template <int Bits, class Integer>
     std::memcpy(&part[0], column, sizeof(Floats8));
     std::memcpy(&part[1], column + 8, sizeof(Floats8));
     std::memcpy(&part[2], column + 16, sizeof(Floats8));
-    const Floats8 low = __builtin_shuffle(part[0], index);  // takes the index modulo 8
-    const Floats8 middle = __builtin_shuffle(part[1], index);
-    const Floats8 high = __builtin_shuffle(part[2], index);
+    Floats8 low, middle, high;
+    shuffle(part[0], index, low);
+    shuffle(part[1], index, middle);
+    shuffle(part[2], index, high);
     out = index < 8 ? low : index < 16 ? middle : high;
 }
 template <class Real>

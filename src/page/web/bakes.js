@@ -6,6 +6,7 @@
   let answer = null;
   let chart = null;
   let selected = null;
+  let door = null;  // the card of the bake that is looked at, with what was answered for it
   let wanted = '';
   let work = null;
 
@@ -43,15 +44,45 @@
     return element('dl', { class: 'facts' }, rows.flatMap(([name, value]) => [element('dt', {}, name), element('dd', {}, value)]));
   }
 
-  /// The card of a prediction, with a start of its own where one is given.
-  function card() {
-    if (answer.kind !== 'predicted' || !answer.report.coating_title) return null;
+  /// It follows with how sure the verdicts are: what the model may be off is of the same work.
+  function agreement(said) {
+    return said ? [page.table(said.channels, said.caption, pick), page.list(said.said)] : null;
+  }
+
+  /// The card of a prediction, with a start of its own where one is given. What must be out of the shell is looked for before each
+  /// bake, so that the book keeps no answers: they are given here, and again for another bake.
+  function doorCard(bake, startedAt) {
     const link = element('a', { class: 'button', target: '_blank', rel: 'noopener' }, 'Bake card to print');
-    const start = element('input', { type: 'datetime-local', value: answer.report.started_at.slice(0, 16) });
-    const point = () => { link.href = page.cardAddress(answer.bake, { start: start.value || undefined, units: units.name }); };
+    const start = element('input', { type: 'datetime-local', value: startedAt.slice(0, 16) });
+    const block = element('p', { class: 'block' });
+    const summary = element('summary');
+    const checks = element('div');
+    let list = null;
+    const point = () => {
+      block.textContent = list.refusal();
+      block.hidden = list.refusal() === '';
+      link.hidden = !block.hidden;
+      link.href = page.cardAddress(bake, { start: start.value || undefined, units: units.name, ...list.answers() });
+      summary.textContent = 'What must be out before heat: ' + (list.unanswered() === 0 ? 'all answered' : list.unanswered() + ' NOT CHECKED');
+    };
     start.addEventListener('change', point);
-    point();
-    return element('div', { class: 'row' }, page.field('The bake starts at', start), link);
+    page.drawChecklist(checks, 'bakes', (given) => { list = given; point(); });
+    const node = element('div', {}, element('div', { class: 'row' }, page.field('The bake starts at', start), link), block, element('details', {}, summary, checks));
+    return { bake, point, node };
+  }
+
+  /// Drawn once a bake: what was answered stays when the bake is drawn anew.
+  function card() {
+    if (answer.kind !== 'predicted' || !answer.report.coating_title) {
+      door = null;
+      page.fill(found.card);
+      return;
+    }
+    if (!door || door.bake !== answer.bake) {
+      door = doorCard(answer.bake, answer.report.started_at);
+      page.fill(found.card, door.node);
+    }
+    door.point();
   }
 
   function draw() {
@@ -59,7 +90,8 @@
     const report = answer.report;
     page.fill(found.head, element('h2', {}, report.title || 'bake ' + answer.bake), facts(), element('p', { class: 'row' },
       element('a', { class: 'button', href: '/report/' + answer.bake + '?units=' + units.name, target: '_blank', rel: 'noopener' }, 'Report to print'),
-      answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null), card());
+      answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null));
+    card();
     page.fill(found.answers, words.verdicts.length ? words.verdicts.map((said) => element('div', {}, element('p', { class: 'hint above' }, said.label), page.headline(said.worst)))
       : element('p', {}, 'It was kept without a coating, so there is no verdict.'));
     chart.hasLanes = Boolean(report.course);
@@ -68,7 +100,7 @@
     chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected);
     page.fill(found.verdicts, words.verdicts.map(verdict));
     page.fill(found.comparison, words.comparison ? [element('h2', {}, 'Predicted against logged'), page.table(words.comparison, 'Predicted minus logged; a lag above 0: the log runs behind', pick),
-      page.list(words.unmatched || [])] : null);
+      page.list(words.unmatched || []), agreement(words.agreement)] : null);
     page.fill(found.cycle, page.table(words.cycle, 'The cycle'));
     page.fill(found.sources, report.assumptions.length ? element('details', {}, element('summary', {}, 'Taken for granted, and where from'),
       element('dl', { class: 'facts' }, report.assumptions.flatMap((one) => [element('dt', {}, one.subject + ', ' + one.value), element('dd', {}, one.source)]))) : null,
@@ -113,7 +145,7 @@
     begin(view) {
       const part = (name) => { found[name] = element('div'); return found[name]; };
       part('list');
-      found.bake = element('div', { class: 'outcome', hidden: true }, part('head'), element('div', { class: 'answers' }, part('answers')), part('chart'), part('lanes'), part('key'), part('drawing'),
+      found.bake = element('div', { class: 'outcome', hidden: true }, part('head'), part('card'), element('div', { class: 'answers' }, part('answers')), part('chart'), part('lanes'), part('key'), part('drawing'),
         part('verdicts'), part('comparison'), part('cycle'), part('sources'));
       page.fill(view, element('h1', {}, 'Bakes'), element('div', { class: 'bench' }, found.list, found.bake));
       chart = new page.TemperatureChart(found.chart, pick);

@@ -89,19 +89,20 @@
 
   function blocked(list) {
     found.checks = list;
-    const things = list.blocking();
-    found.block.hidden = things.length === 0;
-    found.block.textContent = things.length === 0 ? '' : 'No bake with ' + things.map((thing) => thing.title).join(', ') + ' aboard.';
-    for (const button of [found.keep, found.search]) button.disabled = things.length > 0;
-    found.card.hidden = things.length > 0;
+    const refusal = list.refusal();
+    found.block.hidden = refusal === '';
+    found.block.textContent = refusal;
+    for (const button of [found.keep, found.search]) button.disabled = refusal !== '';
+    found.card.hidden = refusal !== '';
     pointToCard();
   }
 
+  function drawChecks() { page.drawChecklist(found.checklist, 'prepare', blocked); }
+
   /// The card is of what is set now.
   function pointToCard() {
-    const list = found.checks;
     found.card.href = page.cardAddress('', { ...request(), start: found.start.value || undefined, title: found.title.value || undefined,
-      checked: list ? list.names('out') : [], aboard: list ? list.names('aboard') : [] });
+      ...(found.checks ? found.checks.answers() : {}) });
   }
 
   // --- asking and drawing -----------------------------------------------------------------------------------------------------
@@ -221,7 +222,10 @@
 
   async function chosen(key, value) {
     setting[key] = value;
-    if (key === 'shell') setting.out = [];
+    if (key === 'shell') {
+      setting.out = [];
+      drawChecks();  // what was looked for was looked for in another shell
+    }
     try { localStorage.setItem('prepare-' + key, value); } catch (error) { /* a browser that keeps nothing */ }
     await readBounds(key);
     moved(true);
@@ -275,7 +279,7 @@
     const outcome = element('div', { class: 'outcome' }, part('chart'), part('lanes'), part('key'),
       element('div', { class: 'pair' }, part('where', 'div', { hidden: true }),
         element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
-      part('zones'), part('items'), part('cycle'), part('certainty'), part('checklist'),
+      part('zones'), part('items'), part('cycle'), part('certainty'), element('h2', {}, 'What must be out before heat'), part('checklist'),
       element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
         [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
     page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench led' }, part('headline', 'div', { class: 'answers' }), controls, outcome));
@@ -284,7 +288,7 @@
     found.chartObject = chart;
     choosers();
     page.onShop(choosers);
-    page.drawChecklist(found.checklist, blocked);
+    drawChecks();
   }
 
   page.prepareView = {
