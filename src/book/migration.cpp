@@ -1,5 +1,6 @@
 #include "migration.hpp"
 
+#include <optional>
 #include <string>
 
 #include "bakewright/base/error.hpp"
@@ -55,7 +56,10 @@ private:
 void migrate(Connection& connection, std::span<const Migration> migrations) {
     if (connection.pragma("user_version") >= migrations.back().version) return;
     const ForeignKeysOff guard(connection);
+    std::optional<Transaction> making;
+    if (connection.pragma("user_version") == 0) making.emplace(connection);
     for (const Migration& migration : migrations) apply(connection, migration);
+    if (making) making->commit();
 }
 
 }  // namespace bakewright::book

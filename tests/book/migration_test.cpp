@@ -169,11 +169,16 @@ TEST_CASE("a migration that fails leaves the book as it was") {
     }
 }
 
-TEST_CASE("the first migration that fails stops those after it") {
+TEST_CASE("the first migration that fails stops those after it, and a new book is made whole or not at all") {
     const Folder folder;
-    Connection connection(folder.file(), Mode::create, {});
     const std::array<Migration, 3> migrations = {schema_migrations()[0], Migration{2, "nonsense"},
                                                  Migration{3, "CREATE TABLE late (x TEXT)"}};
-    CHECK_THROWS_AS(migrate(connection, migrations), BookError);
-    CHECK(connection.pragma("user_version") == 1);
+    copy_version_1(folder.file("old.book"));
+    Connection old(folder.file("old.book"), Mode::read_write, {});
+    CHECK_THROWS_AS(migrate(old, migrations), BookError);
+    CHECK(old.pragma("user_version") == 1);
+    Connection made(folder.file("new.book"), Mode::create, {});
+    CHECK_THROWS_AS(migrate(made, migrations), BookError);
+    CHECK(made.pragma("user_version") == 0);
+    made.execute("CREATE TABLE bake (x TEXT)", "find none there");
 }

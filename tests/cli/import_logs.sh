@@ -143,7 +143,7 @@ run 0 book export 2 --exact --out whole.csv --book large.book
 cmp paged.csv whole.csv || fail "a log read page by page has other samples than the same log read whole"
 # No room for the samples meanwhile: told, and nothing is kept.
 status=0
-out=$( (ulimit -f 200; trap '' XFSZ; "$program" import large.csv --book full.book) 2>&1) || status=$?
+out=$( (ulimit -f 8; trap '' XFSZ; "$program" import large.csv --book full.book) 2>&1) || status=$?
 [ "$status" -eq 3 ] || fail "import without room for its samples: exit status $status: $out"
 says "temporary file could not be written"
 [ ! -e full.book ] || run 0 book verify --book full.book
