@@ -63,18 +63,18 @@ std::string PackedTraces::block(const Part& part) const {
     return block;
 }
 
-void TraceRepository::store(BakeId bake, const PackedTraces& packed) {
-    const TraceSet& outline = packed.traces_.outline();
+void TraceRepository::store(BakeId bake, const PackedTraces& traces) {
+    const TraceSet& outline = traces.traces_.outline();
     Transaction transaction(*connection_);
     begin_traces(*connection_, bake, outline.started_at);
-    const std::size_t blocks = packed.parts_.size() / std::max<std::size_t>(outline.traces.size(), 1);
+    const std::size_t blocks = traces.parts_.size() / std::max<std::size_t>(outline.traces.size(), 1);
     for (std::size_t trace = 0; trace < outline.traces.size(); ++trace) {
-        const std::span<const PackedTraces::Part> parts = std::span(packed.parts_).subspan(trace * blocks, blocks);
+        const std::span<const PackedTraces::Part> parts = std::span(traces.parts_).subspan(trace * blocks, blocks);
         codec::PartStatistics whole;
         for (const PackedTraces::Part& part : parts) codec::append(whole, part.statistics);
         const std::int64_t id = insert_trace_row(*connection_, bake, trace, summary_of(outline.traces[trace], whole));
         for (const PackedTraces::Part& part : parts)
-            insert_block(*connection_, id, part.first / codec::kBlockSamples, part.statistics.sample_count, packed.block(part));
+            insert_block(*connection_, id, part.first / codec::kBlockSamples, part.statistics.sample_count, traces.block(part));
     }
     transaction.commit();
 }

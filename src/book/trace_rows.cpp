@@ -61,20 +61,20 @@ StoredTrace stored_trace_of(const Connection& connection, const Statement& row) 
                         .stored_bytes = row.count(11)}};
 }
 
-Trace load_trace(Connection& connection, const StoredTrace& stored, const codec::FirstTrace& given) {
+Trace load_trace(Connection& connection, const StoredTrace& stored, const codec::FirstTrace& first_trace) {
     Trace first;
     const codec::FirstTrace from_book = [&]() -> const Trace& {
         if (first.size() == 0) first = load_first_trace(connection, stored);
         return first;
     };
-    const codec::FirstTrace& first_trace = given ? given : from_book;
+    const codec::FirstTrace& known = first_trace ? first_trace : from_book;
     Trace trace;
     trace.name = stored.summary.name;
     trace.role = stored.summary.role;
     Statement query(connection, "SELECT sample_count, codec, data FROM trace_block WHERE trace_id = ?1 ORDER BY position",
                     "read the samples of a trace");
     query.bind(stored.trace_id);
-    while (query.step()) append_block(connection, stored, query, trace, first_trace);
+    while (query.step()) append_block(connection, stored, query, trace, known);
     check_against_row(connection, stored, trace);
     return trace;
 }

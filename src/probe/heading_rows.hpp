@@ -15,6 +15,6 @@ namespace bakewright::probe {
 /// and the upper row has names. Where neither row is enough, a name is both ("Body roof"), and a blank of the upper row goes on
 /// with the word to its left, as spreadsheets merge cells.
 /// True where the upper row was taken for headings; the layout's headings, lines and remarks are changed then.
-bool take_second_heading_row(Layout& layout, const std::vector<SampleRow>& rows, std::size_t upper);
+bool take_second_heading_row(Layout& layout, const std::vector<SampleRow>& rows, std::size_t at);
 
 }  // namespace bakewright::probe

@@ -86,7 +86,7 @@ struct ReportInput {
 
 /// The report as one HTML file that asks nothing of any network: style, chart library and data stand in it, and its
 /// Content-Security-Policy forbids everything else. Prints in black on white. The same input gives the same bytes.
-[[nodiscard]] std::string html_report(const ReportInput& input);
+[[nodiscard]] std::string html_report(const ReportInput& by_name);
 
 /// A shell over all its bakes, in the same manner.
 struct ShellReportInput {
@@ -99,6 +99,6 @@ struct ShellReportInput {
     std::vector<Provenance> provenance;
     Units units;
 };
-[[nodiscard]] std::string html_shell_report(const ShellReportInput& input);
+[[nodiscard]] std::string html_shell_report(const ShellReportInput& by_name);
 
 }  // namespace bakewright::report

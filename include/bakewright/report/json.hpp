@@ -29,7 +29,7 @@ struct JsonOptions {
 [[nodiscard]] std::string to_json_text(const cure::BakeCourse& course, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const ShellDrawing& drawing, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const tune::Comparison& comparison, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const std::vector<TraceBand>& bands, const JsonOptions& options = {});
+[[nodiscard]] std::string to_json_text(const std::vector<TraceBand>& traces, const JsonOptions& options = {});
 /// Everything in a report in one document; the samples of its traces where options.traces is set.
 [[nodiscard]] std::string to_json_text(const ReportInput& input, const JsonOptions& options = {});
 

@@ -10,6 +10,6 @@ namespace bakewright::shop {
 [[nodiscard]] std::string options_json(const bake::PredictOptions& asked, const std::string& air_channel);
 
 /// Reads it back; keys that are not there keep their defaults. @throws BookError where the text is not such an object
-[[nodiscard]] bake::PredictOptions predict_options_from(const std::string& json);
+[[nodiscard]] bake::PredictOptions predict_options_from(const std::string& text);
 
 }  // namespace bakewright::shop
