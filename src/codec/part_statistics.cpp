@@ -10,14 +10,6 @@ double area_between(const PartStatistics::Sample& a, const PartStatistics::Sampl
     return (b.time_s - a.time_s) * 0.5 * (a.temperature_k + b.temperature_k);
 }
 
-/// As Trace::usable(), of very many samples at a time.
-bool are_all_usable(const Samples& samples) {
-    std::size_t others = 0;
-    for (const SampleQuality flag : samples.quality) others += flag == SampleQuality::good ? 0 : 1;
-    for (const double value_k : samples.temperature_k) others += std::abs(value_k) <= std::numeric_limits<double>::max() ? 0 : 1;
-    return others == 0;
-}
-
 /// Takes usable samples that follow each other behind those before them.
 void take_run(std::span<const double> time_s, std::span<const double> temperature_k, PartStatistics& part) {
     double least_k = part.min_temperature_k, most_k = part.max_temperature_k, area_ks = part.area_ks;
@@ -45,7 +37,7 @@ PartStatistics statistics_of(const Samples& samples) {
     part.sample_count = samples.size();
     part.first_time_s = samples.time_s.front();
     part.last_time_s = samples.time_s.back();
-    if (are_all_usable(samples)) {
+    if (samples.are_all_usable()) {
         take_run(samples.time_s, samples.temperature_k, part);
         return part;
     }

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <span>
 #include <utility>
 
 namespace bakewright::probe {
@@ -21,12 +20,8 @@ void copy_page(const Trace& trace, std::size_t page, SamplePage& into) {
 
 ScannedSamples scan(const Trace& trace, const LookOut& look_out) {
     SampleScan scan(look_out);
-    for (std::size_t from = 0; from < trace.size(); from += kPageRows) {
-        const std::size_t count = std::min(kPageRows, trace.size() - from);
-        const std::span<const SampleQuality> quality(trace.quality);
-        scan.take(std::span(trace.time_s).subspan(from, count), std::span(trace.temperature_k).subspan(from, count),
-                  quality.empty() ? quality : quality.subspan(from, count));
-    }
+    for (std::size_t from = 0; from < trace.size(); from += kPageRows)
+        scan.take(codec::samples_of(trace, from, std::min(kPageRows, trace.size() - from)));
     return scan.finish();
 }
 

@@ -87,8 +87,9 @@ void PageIntake::take(Page& page) {
         Cells& cells = page.channels[c];
         const bool all_good = take(channels_[c], cells);
         const std::span<const SampleQuality> quality = all_good ? std::span<const SampleQuality>() : cells.quality;
-        channels_[c].scan.take(page.time_s, cells.value, quality);
-        store_->put(c, {page.time_s, cells.value, quality});
+        const codec::Samples samples{page.time_s, cells.value, quality};
+        channels_[c].scan.take(samples);
+        store_->put(c, samples);
     });
 }
 

@@ -10,24 +10,17 @@ namespace {
 
 constexpr std::size_t kMostJumps = 65536;
 
-bool are_usable(std::span<const double> temperature_k, std::span<const SampleQuality> quality) {
-    std::size_t others = 0;
-    for (const SampleQuality flag : quality) others += flag == SampleQuality::good ? 0 : 1;
-    for (const double value : temperature_k) others += std::abs(value) <= std::numeric_limits<double>::max() ? 0 : 1;
-    return others == 0;
-}
-
 }  // namespace
 
-void SampleScan::take(std::span<const double> time_s, std::span<const double> temperature_k,
-                      std::span<const SampleQuality> quality) {
-    if (are_usable(temperature_k, quality)) return take_usable(time_s, temperature_k);
+void SampleScan::take(const codec::Samples& page) {
+    if (page.are_all_usable()) return take_usable(page.time_s, page.temperature_k);
     usable_s_.clear();
     usable_k_.clear();
-    for (std::size_t i = 0; i < temperature_k.size(); ++i) {
-        if ((!quality.empty() && quality[i] != SampleQuality::good) || !std::isfinite(temperature_k[i])) continue;
-        usable_s_.push_back(time_s[i]);
-        usable_k_.push_back(temperature_k[i]);
+    for (std::size_t i = 0; i < page.size(); ++i) {
+        const bool is_good = page.quality.empty() || page.quality[i] == SampleQuality::good;
+        if (!is_good || !std::isfinite(page.temperature_k[i])) continue;
+        usable_s_.push_back(page.time_s[i]);
+        usable_k_.push_back(page.temperature_k[i]);
     }
     take_usable(usable_s_, usable_k_);
 }

@@ -6,7 +6,7 @@
 #include <span>
 #include <vector>
 
-#include "bakewright/base/trace.hpp"
+#include "bakewright/codec/samples.hpp"
 #include "usual_step.hpp"
 
 namespace bakewright::probe {
@@ -49,8 +49,8 @@ class SampleScan {
 public:
     explicit SampleScan(const LookOut& look_out) : look_out_(look_out) {}
 
-    /// Shapes: all of the same length, but that quality may be empty: then all are good.
-    void take(std::span<const double> time_s, std::span<const double> temperature_k, std::span<const SampleQuality> quality);
+    /// Takes a page; where it has no flags all of its samples are good.
+    void take(const codec::Samples& page);
     /// To be called once, behind the last page.
     [[nodiscard]] ScannedSamples finish();
 

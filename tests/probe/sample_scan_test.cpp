@@ -54,7 +54,7 @@ void check(const Samples& all, const LookOut& look_out, std::size_t page_rows) {
     SampleScan scan(look_out);
     for (std::size_t from = 0; from < all.time_s.size(); from += page_rows) {
         const std::size_t count = std::min(page_rows, all.time_s.size() - from);
-        scan.take(std::span(all.time_s).subspan(from, count), std::span(all.temperature_k).subspan(from, count), {});
+        scan.take({std::span(all.time_s).subspan(from, count), std::span(all.temperature_k).subspan(from, count), {}});
     }
     const ScannedSamples seen = scan.finish();
     const auto [least, most] = std::minmax_element(all.temperature_k.begin(), all.temperature_k.end());
@@ -115,7 +115,7 @@ TEST_CASE("samples that are not usable are passed over, and a page may have none
                                                 SampleQuality::good};
     SampleScan scan({.jump_k = 100.0, .run_time_s = 10.0, .run_samples = 2});
     for (std::size_t i = 0; i < 4; ++i)
-        scan.take(std::span(&time_s[i], 1), std::span(&temperature_k[i], 1), std::span(&quality[i], 1));
+        scan.take({std::span(&time_s[i], 1), std::span(&temperature_k[i], 1), std::span(&quality[i], 1)});
     const ScannedSamples seen = scan.finish();
     CHECK(seen.first_good == std::vector<std::size_t>{0, 1, 1, 1, 2});
     CHECK(seen.first_time_s == std::vector<double>{0.0, 0.0, 0.0, 3.0});

@@ -14,6 +14,8 @@ struct Samples {
     std::span<const SampleQuality> quality;
 
     [[nodiscard]] std::size_t size() const noexcept { return temperature_k.size(); }
+    /// As Trace::usable(), of all at a time.
+    [[nodiscard]] bool are_all_usable() const noexcept;
 };
 
 /// Samples [first, first + count) of a trace that has as many.
