@@ -59,7 +59,7 @@ bool ImpossibleNumbers::take(std::span<const double> values, std::span<SampleQua
 
 /// Numbers of which none needs a second look: most pages of most logs.
 bool ImpossibleNumbers::is_plain(std::span<const double> values, std::span<const SampleQuality> quality) const {
-    // Above it temperatures begin in every unit, and end far beyond the first sentinel.
+    // Between these every number is a possible temperature, and none a sentinel or a full scale.
     const double least = unit_ == TemperatureUnit::kelvin ? 0.0 : 1.0 - kLeastFullScale, most = kLeastSentinel - 1.0;
     std::size_t others = 0;
     for (const double value : values) others += !(value >= least) || !(value <= most) ? 1 : 0;

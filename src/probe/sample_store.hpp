@@ -37,7 +37,7 @@ public:
     /// Each puts a page in place of what is there.
     void read_clock(std::size_t page, std::vector<double>& time_s, std::vector<int>& lines) const;
     void read(std::size_t page, std::size_t channel, SamplePage& into) const;
-    /// Some of a page's blocks are as a book stores them: those of all pages, where a page has as many rows as such a block.
+    /// A page has as many rows as a book's block, so that its blocks are those that a book stores.
     [[nodiscard]] bool has_book_blocks() const noexcept;
     [[nodiscard]] codec::PackedPart book_block(std::size_t page, std::size_t channel) const;
 

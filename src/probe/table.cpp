@@ -78,8 +78,8 @@ bool TableReader::take_plain_row(RowScanner& rows) {
 
 /// A time that is written as a number is read as one, once a first row has shown it.
 bool TableReader::take_time_of_plain_row() {
-    constexpr std::size_t kLeastDateDigits = 12;  // 202612241530
-    if (time_number_ && time_texts_.front().size() < kLeastDateDigits) {
+    constexpr std::size_t kDateDigits = 14;  // 20261224153000 may be a date
+    if (time_number_ && time_texts_.front().size() < kDateDigits) {
         TimeText& time = out_.times.emplace_back();
         time.text = time_texts_.front();
         time.readable = time.is_number = true;
