@@ -288,6 +288,11 @@ TEST_CASE("rows with and without a time zone do not mix") {
                    "some rows give a time zone"));
 }
 
+TEST_CASE("a date in digits alone is no number of seconds, though it stands among them") {
+    CHECK(contains(problems_of(log_with("Time", {"1", "2", "20261224153000"})),
+                   "'20261224153000' is no time; the column holds numbers"));
+}
+
 TEST_CASE("a time form that does not fit the column is refused") {
     ReadOptions options;
     options.time_form = TimeForm::elapsed_minutes;
