@@ -118,13 +118,33 @@ void check_absolute_maximum(ProblemList& problems, const Coating& coating) {
 }
 
 void check_flash_off(ProblemList& problems, const Coating& coating) {
-    problems.time_from_zero("flash_off_minimum", coating.flash_off_minimum_s);
+    if (coating.flash_off_minimum_s) problems.time_from_zero("flash_off_minimum", *coating.flash_off_minimum_s);
     if (!coating.flash_off_maximum_s) return;
     problems.time_above_zero("flash_off_maximum", *coating.flash_off_maximum_s);
-    if (*coating.flash_off_maximum_s < coating.flash_off_minimum_s)
-        problems.add("flash_off_maximum",
-                     fmt::format("is {}, accepted is the minimum of {} or more", minutes(*coating.flash_off_maximum_s),
-                                 minutes(coating.flash_off_minimum_s)));
+    const double least_s = coating.flash_off_minimum_s.value_or(0.0);
+    if (*coating.flash_off_maximum_s < least_s)
+        problems.add("flash_off_maximum", fmt::format("is {}, accepted is the minimum of {} or more",
+                                                      minutes(*coating.flash_off_maximum_s), minutes(least_s)));
+}
+
+/// The maker's word is worth no more than the record of who gave it.
+void check_below_the_sheet(ProblemList& problems, const Coating& coating) {
+    constexpr const char* kKey = "cured_below_the_sheet_from";
+    if (!coating.cured_below_the_sheet_from_k || coating.schedule.empty()) return;
+    const double from_k = *coating.cured_below_the_sheet_from_k;
+    const double coolest_row_k = coating.schedule.front().temperature_k;
+    if (!(from_k >= coating.floor_k && from_k < coolest_row_k))
+        problems.add(kKey, fmt::format("is {}, accepted is at or above the floor of {} and below the coolest row at {}",
+                                       shown(from_k), shown(coating.floor_k), shown(coolest_row_k)));
+    if (!coating.sources.contains(kKey))
+        problems.add(
+            kKey, fmt::format("has no source, accepted is an entry {} in [sources]: who of the maker said so, and when", kKey));
+}
+
+void check_after_the_bake(ProblemList& problems, const Coating& coating) {
+    if (coating.sandable_after_s) problems.time_from_zero("sandable_after", *coating.sandable_after_s);
+    if (coating.tape_free_after_s) problems.time_from_zero("tape_free_after", *coating.tape_free_after_s);
+    if (coating.polish_after_s) problems.time_from_zero("polish_after", *coating.polish_after_s);
 }
 
 void check_recoat(ProblemList& problems, const Coating& coating) {
@@ -164,9 +184,11 @@ std::vector<Problem> problems_in(const Coating& coating) {
     check_schedule(problems, coating.schedule);
     check_floor(problems, coating);
     check_absolute_maximum(problems, coating);
+    check_below_the_sheet(problems, coating);
     check_flash_off(problems, coating);
     check_heating_rate(problems, coating);
     check_recoat(problems, coating);
+    check_after_the_bake(problems, coating);
     check_activation_energy(problems, coating);
     std::vector<Problem> found = problems.take();
     if (coating.kinetics) std::ranges::move(problems_in(*coating.kinetics), std::back_inserter(found));
@@ -176,8 +198,12 @@ std::vector<Problem> problems_in(const Coating& coating) {
 std::vector<Problem> problems_in(const HeatSensitiveItem& item, const std::string& key_prefix) {
     const std::string prefix = key_prefix.empty() ? "" : key_prefix + ".";
     ProblemList problems;
+    const auto forbids = [](const ExposureLimit& limit) { return limit.kind == LimitKind::never; };
     if (item.limits.empty())
         problems.add(prefix + "limits", "has no row, accepted is one row or more of temperature and allowed time");
+    else if (std::ranges::none_of(item.limits, forbids))
+        problems.add(prefix + "limits",
+                     "has warnings alone, accepted is one row or more that must not be passed (kind \"never\")");
     for (std::size_t i = 0; i < item.limits.size(); ++i) {
         problems.temperature(fmt::format("{}limits[{}].temperature", prefix, i), item.limits[i].temperature_k, kColdestLimitK);
         problems.time_from_zero(fmt::format("{}limits[{}].allowed", prefix, i), item.limits[i].allowed_s);

@@ -26,8 +26,8 @@ HeatWarning warning(HeatWarningKind kind, std::string where, double at_s, double
 
 std::vector<HeatWarning> flash_off_warnings(double heat_on_s, const Coating& coating) {
     const double flash_off_s = std::max(heat_on_s, 0.0);
-    if (flash_off_s < coating.flash_off_minimum_s - kHeatOnToleranceS)
-        return {warning(HeatWarningKind::heated_too_soon, {}, heat_on_s, flash_off_s, coating.flash_off_minimum_s)};
+    if (coating.flash_off_minimum_s && flash_off_s < *coating.flash_off_minimum_s - kHeatOnToleranceS)
+        return {warning(HeatWarningKind::heated_too_soon, {}, heat_on_s, flash_off_s, *coating.flash_off_minimum_s)};
     if (coating.flash_off_maximum_s && flash_off_s > *coating.flash_off_maximum_s + kHeatOnToleranceS)
         return {warning(HeatWarningKind::heated_too_late, {}, heat_on_s, flash_off_s, *coating.flash_off_maximum_s)};
     return {};

@@ -1,6 +1,7 @@
 #include "judge_item.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <utility>
 
 #include "bakewright/base/error.hpp"
@@ -23,11 +24,14 @@ LimitReading limit_reading(const JoinedTrace& trace, const ExposureLimit& limit,
     return {limit, stay.total_s, at_margin.total_s, passed, !passed && over_limit(at_margin, limit.allowed_s)};
 }
 
-double coolest_limit_k(const HeatSensitiveItem& item) {
-    const auto cooler = [](const ExposureLimit& left, const ExposureLimit& right) {
-        return left.temperature_k < right.temperature_k;
-    };
-    return std::min_element(item.limits.begin(), item.limits.end(), cooler)->temperature_k;
+/// A warning is told; it changes no word.
+bool forbids(const ExposureLimit& limit) { return limit.kind == LimitKind::never; }
+
+double coolest_forbidden_k(const HeatSensitiveItem& item) {
+    double coolest_k = std::numeric_limits<double>::infinity();
+    for (const ExposureLimit& limit : item.limits)
+        if (forbids(limit)) coolest_k = std::min(coolest_k, limit.temperature_k);
+    return coolest_k;
 }
 
 bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, double margin_k) {
@@ -36,7 +40,7 @@ bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, doubl
     const JoinedTrace hottest(lost.hottest());
     return std::any_of(item.limits.begin(), item.limits.end(), [&](const ExposureLimit& limit) {
         const LimitReading reading = limit_reading(hottest, limit, margin_k);
-        return reading.passed || reading.near;
+        return forbids(limit) && (reading.passed || reading.near);
     });
 }
 
@@ -44,7 +48,8 @@ bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, doubl
 
 Word item_word(const ItemVerdict& verdict) {
     const auto any = [&](bool LimitReading::*flag) {
-        return std::any_of(verdict.limits.begin(), verdict.limits.end(), [&](const LimitReading& limit) { return limit.*flag; });
+        return std::any_of(verdict.limits.begin(), verdict.limits.end(),
+                           [&](const LimitReading& reading) { return forbids(reading.limit) && reading.*flag; });
     };
     if (any(&LimitReading::passed)) return Word::over;
     return any(&LimitReading::near) || verdict.gap_may_hide_heat ? Word::check : Word::good;
@@ -84,7 +89,7 @@ ItemVerdict item_not_judged(std::string item, NotJudged why) {
 }
 
 ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k) {
-    ensure(!item.limits.empty(), "an item that is judged has a limit");
+    ensure(std::ranges::any_of(item.limits, forbids), "an item that is judged has a limit that must not be passed");
     ensure(near_k >= 0.0, "the margin of a limit is 0 or more");
     const JoinedTrace joined(trace);
     if (joined.size() < 2) return item_not_judged(item.name, NotJudged::too_little);
@@ -96,7 +101,7 @@ ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double
     verdict.peak_temperature_k = hottest.temperature_k;
     verdict.peak_at_s = hottest.at_s;
     verdict.gaps = joined.gaps();
-    verdict.gap_may_hide_heat = may_hide_heat(LostSamples(trace, joined, coolest_limit_k(item) - near_k), item, near_k);
+    verdict.gap_may_hide_heat = may_hide_heat(LostSamples(trace, joined, coolest_forbidden_k(item) - near_k), item, near_k);
     verdict.word = item_word(verdict);
     verdict.reason = reason_text(verdict, Units{});
     return verdict;

@@ -137,13 +137,14 @@ Answer bounds(const Asked& asked, const Context& context) {
     Json items = Json::array();
     for (const bake::Item& item : shell.shell.items)
         items.push_back({{"name", item.name}, {"title", item.title.empty() ? item.name : item.title}});
-    return json_answer("bounds", {{"lowest_setpoint_k", plan::PlanOptions{}.lowest_setpoint_k},
-                                  {"highest_setpoint_k", booth.highest_setpoint_k},
-                                  {"largest_ramp_k_per_s", booth.largest_ramp_k_per_s},
-                                  {"ambient_k", booth.ambient_k},
-                                  {"flash_off_minimum_s", coating.flash_off_minimum_s},
-                                  {"has_history", history_name(context, asked.query_or("shell")).has_value()},
-                                  {"items", std::move(items)}});
+    return json_answer("bounds",
+                       {{"lowest_setpoint_k", plan::PlanOptions{}.lowest_setpoint_k},
+                        {"highest_setpoint_k", booth.highest_setpoint_k},
+                        {"largest_ramp_k_per_s", booth.largest_ramp_k_per_s},
+                        {"ambient_k", booth.ambient_k},
+                        {"flash_off_minimum_s", coating.flash_off_minimum_s ? Json(*coating.flash_off_minimum_s) : Json(nullptr)},
+                        {"has_history", history_name(context, asked.query_or("shell")).has_value()},
+                        {"items", std::move(items)}});
 }
 
 using LongWork = Answer (*)(const PrepareTask&, const Progress&);

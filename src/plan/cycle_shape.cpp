@@ -41,7 +41,7 @@ CycleShape::CycleShape(const PlanTask& task, const PlanOptions& options)
     : start_air_k_(task.booth.ambient_k),
       wait_s_(options.wait_s),
       purge_s_(options.purge_s),
-      flash_off_s_(options.flash_off_s.value_or(task.coating.flash_off_minimum_s)),
+      flash_off_s_(options.flash_off_s.value_or(task.coating.flash_off_minimum_s.value_or(0.0))),
       ramp_k_per_s_(std::min(options.ramp_k_per_s, task.booth.largest_ramp_k_per_s)),
       // The booth cools no faster than it heats: common practice.
       fall_k_per_s_(task.booth.largest_ramp_k_per_s),

@@ -104,6 +104,39 @@ TEST_CASE("flash-off, heating rate and activation energy are held to their range
     CHECK(only_key(problems_in(coating)) == "activation_energy");
 }
 
+TEST_CASE("the maker's word on curing below the sheet is a temperature between floor and coolest row, and has a source") {
+    Coating coating = one_row_clear();
+    coating.sources["cured_below_the_sheet_from"] = "letter of the maker";
+    const auto key_from = [&](double from_c) {
+        coating.cured_below_the_sheet_from_k = c(from_c);
+        const std::vector<Problem> found = problems_in(coating);
+        return found.empty() ? std::string() : only_key(found);
+    };
+    CHECK(key_from(50.0).empty());
+    CHECK(key_from(45.0).empty());
+    CHECK(key_from(44.0) == "cured_below_the_sheet_from");
+    CHECK(key_from(60.0) == "cured_below_the_sheet_from");
+    coating.sources.clear();
+    CHECK(key_from(50.0) == "cured_below_the_sheet_from");
+}
+
+TEST_CASE("the sheet's times after a bake are 0 or more") {
+    Coating coating = one_row_clear();
+    coating.sandable_after_s = 0.0;
+    coating.tape_free_after_s = min(60.0);
+    coating.polish_after_s = min(240.0);
+    CHECK(problems_in(coating).empty());
+    coating.polish_after_s = -1.0;
+    CHECK(only_key(problems_in(coating)) == "polish_after");
+}
+
+TEST_CASE("an item that is warned of and never forbidden anything is refused") {
+    HeatSensitiveItem item{"seat", "seat", {{c(50.0), 0.0, ExposureScope::bake, LimitKind::warn}}, {}};
+    CHECK(only_key(problems_in(item, "item[0]")) == "item[0].limits");
+    item.limits.push_back({c(70.0), 0.0});
+    CHECK(problems_in(item, "item[0]").empty());
+}
+
 TEST_CASE("all problems of a coating are told at once") {
     Coating coating = two_row_clear();
     coating.schedule[0].temperature_k = 60.0;  // degC left unconverted

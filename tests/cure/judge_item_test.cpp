@@ -41,6 +41,27 @@ TEST_CASE("a limit never to be reached is passed by a touch, and CHECK from the 
     CHECK(word(63.1) == Word::good);
 }
 
+TEST_CASE("a warning that is passed is told and changes no word") {
+    const ExposureLimit warned{c(50.0), 0.0, ExposureScope::bake, LimitKind::warn};
+    const ItemVerdict spared = judge_item(tent(), item_with({warned, {c(70.0), 0.0}}));
+    CHECK(spared.word == Word::good);
+    CHECK(spared.limits[0].passed);
+    CHECK(judge_item(tent(), item_with({{c(61.0), 0.0, ExposureScope::bake, LimitKind::warn}, {c(70.0), 0.0}})).word ==
+          Word::good);
+    CHECK(judge_item(tent(), item_with({warned, {c(59.0), 0.0}})).word == Word::over);
+}
+
+TEST_CASE("a gap that may hide a warning hides no heat") {
+    // The tent with 10 min missing around its top, where 60 degC may have been reached and 90 degC may not.
+    const Trace gapped =
+        trace_of({{0, 20}, {34, 54}, {35, kMissing}, {45, kMissing}, {46, 54}, {80, 20}}, "screen", TraceRole::item);
+    const auto hides = [&](LimitKind kind) {
+        return judge_item(gapped, item_with({{c(56.0), 0.0, ExposureScope::bake, kind}, {c(150.0), 0.0}})).gap_may_hide_heat;
+    };
+    CHECK(hides(LimitKind::never));
+    CHECK_FALSE(hides(LimitKind::warn));
+}
+
 TEST_CASE("one sample alone between gaps is enough to reach a limit") {
     const Trace alone =
         trace_of({{0, 20}, {10, kMissing}, {13, 60}, {16, kMissing}, {26, 20}, {36, 20}}, "screen", TraceRole::item);

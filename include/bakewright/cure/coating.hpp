@@ -46,26 +46,37 @@ struct Coating {
     ScheduleBasis basis = ScheduleBasis::not_stated;
     std::vector<ScheduleRow> schedule;         ///< at least one; rising temperature, falling minimum_s
     double floor_k = celsius_to_kelvin(45.0);  ///< below it nothing counts towards cure; common practice
-    std::optional<double> absolute_maximum_k;  ///< part temperature never to be passed
+    std::optional<double> absolute_maximum_k;  ///< part temperature never to be passed: the sheet's, or the maker's word
+    /// The maker's word, written down by the shop, that time below the coolest printed row cures: part temperature from which
+    /// equivalent time by the activation energy counts. At or above the floor, below the coolest row; has a source.
+    std::optional<double> cured_below_the_sheet_from_k;
     BeyondLastRow beyond_last_row = BeyondLastRow::counts_as_last_row;
-    double flash_off_minimum_s = 0.0;                    ///< wait before heat, >= 0
+    std::optional<double> flash_off_minimum_s;           ///< wait before heat, >= 0; absent where the sheet prints none
     std::optional<double> flash_off_maximum_s;           ///< some sheets warn of a skin that closes first
     std::optional<double> largest_heating_rate_k_per_s;  ///< of the coated face until the solvent has left
     std::optional<double> recoat_minimum_s;              ///< no sooner than this may the next coat go on without sanding
     std::optional<double> recoat_maximum_s;              ///< later than this the film must be sanded first
-    std::optional<Kinetics> kinetics;                    ///< rate law of its cure, where one is known
-    std::optional<ActivationEnergy> activation_energy;   ///< where absent: fitted from two schedule rows, else the default
-    std::map<std::string, std::string> sources;          ///< profile key -> where its number comes from
+    /// The sheet's times from the end of a bake that cured it, the part cooled down, until it may be worked on, >= 0; where
+    /// absent that is not known: cure alone does not tell it.
+    std::optional<double> sandable_after_s;
+    std::optional<double> tape_free_after_s;            ///< until it takes masking tape without a mark
+    std::optional<double> polish_after_s;               ///< until it may be cut and polished
+    std::optional<Kinetics> kinetics;                   ///< rate law of its cure, where one is known
+    std::optional<ActivationEnergy> activation_energy;  ///< where absent: fitted from two schedule rows, else the default
+    std::map<std::string, std::string> sources;         ///< profile key -> where its number comes from
 
     bool operator==(const Coating&) const = default;
 };
 
 /// How long an item may be at or above a temperature.
 enum class ExposureScope { bake, lifetime };
+/// What passing a limit means: never makes the word OVER; warn is told and changes no word.
+enum class LimitKind { never, warn };
 struct ExposureLimit {
     double temperature_k = 0.0;
     double allowed_s = 0.0;  ///< >= 0; 0 means never at or above
     ExposureScope scope = ExposureScope::bake;
+    LimitKind kind = LimitKind::never;
 
     bool operator==(const ExposureLimit&) const = default;
 };
@@ -74,7 +85,7 @@ struct ExposureLimit {
 struct HeatSensitiveItem {
     std::string name;
     std::string title;
-    std::vector<ExposureLimit> limits;  ///< at least one
+    std::vector<ExposureLimit> limits;  ///< at least one of kind never
     std::map<std::string, std::string> sources;
 
     bool operator==(const HeatSensitiveItem&) const = default;
