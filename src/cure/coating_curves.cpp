@@ -24,6 +24,7 @@ std::optional<CurveBand> maximum_band(const Coating& coating, const ActivationEn
 
 CoatingCurves::CoatingCurves(const Coating& from)
     : coating(from),
+      window(from),
       chosen(choose_activation_energy(from)),
       minimum(curve_band(minimum_points(from), chosen.energy, from.floor_k, beyond(from))),
       most(curve_band(minimum_points(from), chosen.energy, from.floor_k, BeyondLastPoint::keep_rate)),

@@ -4,10 +4,10 @@
 #include <limits>
 #include <tuple>
 
-#include "answers.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "coated_traces.hpp"
 #include "judge_zone.hpp"
 
@@ -40,17 +40,10 @@ Since dose_reached(const JoinedTrace& trace, const CurveBand& curves, double tar
     return since;
 }
 
-double row_met_s(const JoinedTrace& trace, const ScheduleRow& row) {
-    for (const Stay& stay : stays_at_or_above(trace, row.temperature_k))
-        if (stay.until_s - stay.from_s >= row.minimum_s - kStayRoundingS)
-            return std::min(stay.from_s + row.minimum_s, stay.until_s);
-    return kNever;
-}
-
-Since cured_since(const JoinedTrace& schedule, const CoatingCurves& curves) {
+Since cured_since(const StayTrace& stays, const JoinedTrace& schedule, const CoatingCurves& curves) {
     Since since = dose_reached(schedule, curves.minimum, 1.0 - kDoseRounding);
-    if (!tells_activation_energy(curves.coating)) since.yes_s = kNever;
-    for (const ScheduleRow& row : curves.coating.schedule) since.is_from(row_met_s(schedule, row));
+    since.yes_s = kNever;  // chemistry alone never says yes
+    if (const auto reached_s = read_window(stays, curves.window).reached_s) since.is_from(*reached_s);
     return since;
 }
 
@@ -63,7 +56,10 @@ double passed_s(const JoinedTrace& face, double temperature_k) {
 Since over_since(const JoinedTrace& schedule, const JoinedTrace& face, const CoatingCurves& curves) {
     Since since;
     if (curves.maximum) since = dose_reached(schedule, *curves.maximum, 1.0 + kDoseRounding);
-    if (curves.coating.absolute_maximum_k) since.is_from(passed_s(face, *curves.coating.absolute_maximum_k));
+    if (curves.coating.absolute_maximum_k)
+        since.is_from(passed_s(face, *curves.coating.absolute_maximum_k));
+    else
+        since.may_be_from(passed_s(face, curves.coating.schedule.back().temperature_k + kUnprintedHeatCheckK));
     return since;
 }
 
@@ -89,6 +85,13 @@ std::vector<WordSpan> spans_of(const Since& cure, const Since& over, double from
     return spans;
 }
 
+void join_alike(std::vector<WordSpan>& spans) {
+    while (spans.size() > 1 && spans[spans.size() - 2].word == spans.back().word) {
+        spans[spans.size() - 2].until_s = spans.back().until_s;
+        spans.pop_back();
+    }
+}
+
 std::optional<double> moment(double time_s) { return time_s < kNever ? std::optional(time_s) : std::nullopt; }
 
 ZoneCourse course_of(const Trace& schedule_trace, const Trace& face_trace, const CoatingCurves& curves, double from_s,
@@ -97,7 +100,7 @@ ZoneCourse course_of(const Trace& schedule_trace, const Trace& face_trace, const
     ZoneCourse course{.zone = face_trace.name, .role = face_trace.role, .word = verdict.word, .spans = {}};
     if (verdict.word == Word::not_judged) return course;
     const JoinedTrace schedule(schedule_trace), face(face_trace);
-    Since cure = cured_since(schedule, curves);
+    Since cure = cured_since(schedule, schedule, curves);
     Since over = over_since(schedule, face, curves);
     if (verdict.gap_may_hide_cure) cure.may_be_from(first_lack_s(schedule));
     if (verdict.gap_may_hide_heat) over.may_be_from(std::min(first_lack_s(schedule), first_lack_s(face)));
@@ -116,6 +119,21 @@ ZoneCourse course_of(const CoatedZone& zone, const Trace* booth_air, const Coati
         return course_of(*zone.trace, *zone.trace, curves, bake.from_s, bake.until_s);
     if (booth_air == nullptr) return not_judged(zone.name, zone.trace->role);
     return course_of(*booth_air, *zone.trace, curves, bake.from_s, bake.until_s);
+}
+
+/// The end of a course is the verdict, which may rest on chances: what came before can be no surer.
+void agree(ZoneCourse& course, const BakeVerdict& verdict) {
+    const auto zone = std::find_if(verdict.zones.begin(), verdict.zones.end(),
+                                   [&](const ZoneVerdict& one) { return one.zone == course.zone; });
+    if (zone == verdict.zones.end() || course.spans.empty() || course.word == zone->word) return;
+    course.word = course.spans.back().word = zone->word;
+    if (zone->word != Word::good) course.cured_from_s.reset();
+    if (zone->word != Word::over) course.past_maximum_from_s.reset();
+    join_alike(course.spans);
+}
+void agree(ItemCourse& course, const BakeVerdict& verdict) {
+    for (const ItemVerdict& item : verdict.items)
+        if (item.item == course.item) course.word = item.word;
 }
 
 void sort_courses(BakeCourse& bake) {
@@ -153,7 +171,7 @@ ZoneCourse zone_course(const Trace& trace, const Coating& coating) {
 
 BakeCourse bake_course(const TraceSet& traces, const Coating& coating, const std::vector<HeatSensitiveItem>& items,
                        const std::vector<std::string>& coated_zones,
-                       const std::map<std::string, std::vector<double>>& exposed_before_s) {
+                       const std::map<std::string, std::vector<double>>& exposed_before_s, const BakeVerdict* verdict) {
     ensure(!coating.schedule.empty(), "a coating that is judged by has a schedule");
     const CoatingCurves curves(coating);
     const Trace* booth_air = traces.first(TraceRole::booth_air);
@@ -168,6 +186,10 @@ BakeCourse bake_course(const TraceSet& traces, const Coating& coating, const std
             trace == nullptr
                 ? ItemCourse{.item = item.name, .used = {}}
                 : item_course(*trace, item, before == exposed_before_s.end() ? std::vector<double>{} : before->second));
+    }
+    if (verdict != nullptr) {
+        for (ZoneCourse& zone : bake.zones) agree(zone, *verdict);
+        for (ItemCourse& item : bake.items) agree(item, *verdict);
     }
     sort_courses(bake);
     return bake;

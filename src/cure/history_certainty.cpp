@@ -2,8 +2,11 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/confidence.hpp"
+#include "bakewright/cure/reason.hpp"
+#include "history_parts.hpp"
 #include "history_times.hpp"
 #include "item_offsets.hpp"
+#include "judge_zone.hpp"
 #include "offset_scenarios.hpp"
 
 namespace bakewright::cure {
@@ -63,6 +66,17 @@ private:
     const TraceUncertainty& standard_k_;
 };
 
+/// A bake that nothing is known of leaves the coat in doubt, however sure the others are.
+void settle_coat(CoatVerdict& coat, std::optional<Certainty> certainty) {
+    if (!certainty) return;
+    settle(coat.total, std::move(*certainty));
+    const bool any_unknown = std::any_of(coat.shares.begin(), coat.shares.end(),
+                                         [](const BakeShare& share) { return share.source == TraceSource::nothing; });
+    if (any_unknown && coat.total.word == Word::under) coat.total.word = Word::check;
+    coat.total.certainty->too_close = coat.total.certainty->too_close || any_unknown;
+    doubt_covered(coat);
+}
+
 }  // namespace
 
 void add_certainty(ShellVerdict& verdict, const ShellHistory& history, const TraceUncertainty& standard_k,
@@ -71,11 +85,15 @@ void add_certainty(ShellVerdict& verdict, const ShellHistory& history, const Tra
     for (std::size_t i = 0; i < history.coats.size(); ++i) {
         const CoatingCurves curves(history.coats[i].coating);
         for (CoatVerdict& coat : verdict.coats)
-            if (coat.coat_index == i && coat.total.word != Word::not_judged) coat.total.certainty = certainty.of(coat, curves);
+            if (coat.coat_index == i && coat.total.word != Word::not_judged) settle_coat(coat, certainty.of(coat, curves));
     }
     for (ItemHistoryVerdict& item : verdict.items)
-        if (item.total.word != Word::not_judged) item.total.certainty = certainty.of(item);
+        if (item.total.word != Word::not_judged)
+            if (auto sure = certainty.of(item)) settle(item.total, std::move(*sure));
     verdict.uncertainty_origins = std::move(origins);
+    put_in_order(verdict);
+    for (CoatVerdict& coat : verdict.coats) coat.reason = reason_text(coat, verdict.bake_names, Units{});
+    for (ItemHistoryVerdict& item : verdict.items) item.reason = reason_text(item, verdict.bake_names, Units{});
 }
 
 }  // namespace bakewright::cure

@@ -13,6 +13,10 @@ namespace bakewright::cure {
 
 [[nodiscard]] ItemHistoryVerdict judge_item_history(const ShellHistory& history, const HeatSensitiveItem& item, double near_k);
 void sort_worst_first(std::vector<ItemHistoryVerdict>& items);
+/// Coats and items, worst first.
+void put_in_order(ShellVerdict& verdict);
+/// A coat that was covered before it was cured is CHECK where it would be GOOD.
+void doubt_covered(CoatVerdict& coat);
 
 [[nodiscard]] std::vector<RecoatWarning> recoat_warnings(const ShellHistory& history);
 [[nodiscard]] std::vector<CoatHeatWarning> coat_heat_warnings(const ShellHistory& history);

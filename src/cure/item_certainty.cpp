@@ -2,6 +2,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "item_offsets.hpp"
 #include "offset_scenarios.hpp"
 
@@ -16,16 +17,17 @@ bool ItemOffsets::passed(const ExposureLimit& limit, double deviations) const {
     double exposed_s = 0.0;
     for (const Part& part : parts_) {
         const StayReading stay = stay_at_or_above(part.trace, limit.temperature_k - deviations * part.standard_k);
-        if (limit.allowed_s == 0.0 && stay.first_up_s) return true;
+        if (passes(limit, 0.0, stay.first_up_s.has_value())) return true;
         exposed_s = limit.scope == ExposureScope::lifetime ? exposed_s + stay.total_s : std::max(exposed_s, stay.total_s);
     }
-    return limit.allowed_s > 0.0 && exposed_s > limit.allowed_s;
+    return passes(limit, exposed_s, false);
 }
 
 Certainty ItemOffsets::certainty() const {
     Scenario scenario{1.0, -std::numeric_limits<double>::infinity()};
     for (const ExposureLimit& limit : limits_)
-        scenario.too_much_from =
+        if (changes_word(limit))
+            scenario.too_much_from =
             std::min(scenario.too_much_from, critical_deviations([&](double deviations) { return passed(limit, deviations); }));
     Certainty certainty = certainty_of(probabilities_of({scenario}));
     if (!certainty.too_close || parts_.empty()) return certainty;

@@ -5,6 +5,7 @@
 #include "bakewright/cure/course.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/rule.hpp"
 
 namespace bakewright::cure {
 namespace {
@@ -22,13 +23,13 @@ LimitCourse by_time(const JoinedTrace& trace, const ExposureLimit& limit, double
     LimitCourse course;
     double exposed_s = before_s;
     course.used.push_back({trace.time_s().front(), exposed_s / limit.allowed_s});
-    if (exposed_s > limit.allowed_s) course.passed_at_s = trace.time_s().front();
+    if (passes(limit, exposed_s, false)) course.passed_at_s = trace.time_s().front();
     for (const Stay& stay : stays_at_or_above(trace, limit.temperature_k)) {
         const double left_s = limit.allowed_s - exposed_s;
         course.used.push_back({stay.from_s, exposed_s / limit.allowed_s});
         exposed_s += stay.until_s - stay.from_s;
         course.used.push_back({stay.until_s, exposed_s / limit.allowed_s});
-        if (!course.passed_at_s && exposed_s > limit.allowed_s) course.passed_at_s = stay.from_s + left_s;
+        if (!course.passed_at_s && passes(limit, exposed_s, false)) course.passed_at_s = stay.from_s + left_s;
     }
     course.used.push_back({trace.time_s().back(), exposed_s / limit.allowed_s});
     return course;
@@ -98,6 +99,7 @@ ItemCourse item_course(const Trace& trace, const HeatSensitiveItem& item, const 
     std::vector<LimitCourse> limits;
     double largest = -1.0;
     for (std::size_t i = 0; i < item.limits.size(); ++i) {
+        if (!changes_word(item.limits[i])) continue;
         limits.push_back(limit_course(joined, item.limits[i], exposed_before_s.empty() ? 0.0 : exposed_before_s[i]));
         const LimitCourse& here = limits.back();
         if (here.passed_at_s && (!course.passed_at_s || *here.passed_at_s < *course.passed_at_s))

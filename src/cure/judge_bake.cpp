@@ -22,26 +22,6 @@ ZoneVerdict judge_coated_zone(const CoatedZone& zone, const Trace* booth_air, co
     return judge_zone(*booth_air, *zone.trace, curves);
 }
 
-double smallest_margin(const ZoneVerdict& verdict) { return verdict.dose.least(); }
-
-/// Worst word first; of two alike the one with the smaller dose, or for over the larger one; then by name.
-void sort_zones(std::vector<ZoneVerdict>& zones) {
-    const auto key = [](const ZoneVerdict& zone) {
-        const double margin = zone.word == Word::over ? -zone.peak_temperature_k : smallest_margin(zone);
-        return std::tuple(word_rank(zone.word), margin, std::string_view(zone.zone));
-    };
-    std::sort(zones.begin(), zones.end(),
-              [&](const ZoneVerdict& left, const ZoneVerdict& right) { return key(left) < key(right); });
-}
-
-void sort_items(std::vector<ItemVerdict>& items) {
-    const auto key = [](const ItemVerdict& item) {
-        return std::tuple(word_rank(item.word), -item.peak_temperature_k, std::string_view(item.item));
-    };
-    std::sort(items.begin(), items.end(),
-              [&](const ItemVerdict& left, const ItemVerdict& right) { return key(left) < key(right); });
-}
-
 template <typename Holds>
 bool any_zone(const BakeVerdict& bake, Holds holds) {
     return std::any_of(bake.zones.begin(), bake.zones.end(), holds);
@@ -76,6 +56,12 @@ void put_shares_of_panel(BakeVerdict& bake) {
         if (zone.word != Word::not_judged) zone.share_of_panel = zone.dose.at_value / panel_dose;
 }
 
+/// Who said so, and when.
+std::string makers_word(const Coating& coating) {
+    const auto source = coating.sources.find("cured_below_the_sheet_from");
+    return source == coating.sources.end() ? std::string("no source given") : source->second;
+}
+
 std::vector<std::string> remarks_for(const BakeVerdict& bake, const Coating& coating) {
     std::vector<std::string> remarks;
     if (bake.basis == ScheduleBasis::not_stated)
@@ -92,11 +78,19 @@ std::vector<std::string> remarks_for(const BakeVerdict& bake, const Coating& coa
         remarks.push_back(
             "some traces stop while still warm, as after a trip of the burner or a cut of the power: the bake is judged for what "
             "it gave "
-            "up to there. What an UNDER still needs is by dose; in the sheet's own terms a stay that was cut starts anew");
+            "up to there. A stay that was cut starts anew: the next bake gives a full one");
+    if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.is_on_makers_word; }))
+        remarks.push_back(fmt::format("time below the sheet counts on the maker's word: {}", makers_word(coating)));
+    if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.noise_k > kReadThroughNoiseK; }))
+        remarks.push_back(
+            "noisy readings were read on their straight line over 2.5 min on either side (common practice, no source)");
+    if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.window.stay.dips_s > 0.0; }))
+        remarks.push_back(
+            "dips of up to 1 K and 2 min did not end a stay; their time does not count (common practice, no source)");
     if (any_zone(bake, [](const ZoneVerdict& zone) { return zone.beyond_last_row_s > 0.0; }))
         remarks.push_back(coating.beyond_last_row == BeyondLastRow::counts_as_last_row
                               ? "time hotter than the sheet's last row counts towards cure at that row's rate and no faster"
-                              : "time hotter than the sheet's last row counts as nothing towards the dose, as the coating says");
+                              : "time hotter than the sheet's last row counts as nothing, as the coating says");
     if (coating.kinetics)
         remarks.push_back(
             "the degree of cure comes from a published rate law of this kind of chemistry, not from this coating's maker: it is "
@@ -120,6 +114,21 @@ void put_heat(BakeVerdict& bake, const Trace* booth_air, const std::vector<Coate
 
 }  // namespace
 
+/// Of two words alike the zone with less credit, or for OVER the hotter one; the hotter item; then by name.
+void sort_worst_first(BakeVerdict& verdict) {
+    const auto zone_key = [](const ZoneVerdict& zone) {
+        const double margin = zone.word == Word::over ? -zone.peak_temperature_k : zone.window.slack_s;
+        return std::tuple(word_rank(zone.word), margin, std::string_view(zone.zone));
+    };
+    std::sort(verdict.zones.begin(), verdict.zones.end(),
+              [&](const ZoneVerdict& left, const ZoneVerdict& right) { return zone_key(left) < zone_key(right); });
+    const auto item_key = [](const ItemVerdict& item) {
+        return std::tuple(word_rank(item.word), -item.peak_temperature_k, std::string_view(item.item));
+    };
+    std::sort(verdict.items.begin(), verdict.items.end(),
+              [&](const ItemVerdict& left, const ItemVerdict& right) { return item_key(left) < item_key(right); });
+}
+
 BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std::vector<HeatSensitiveItem>& items,
                        const std::vector<std::string>& coated_zones) {
     ensure(!coating.schedule.empty(), "a coating that is judged by has a schedule");
@@ -137,8 +146,7 @@ BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std
         bake.items.push_back(trace != nullptr ? judge_item(*trace, item) : item_not_judged(item.name, NotJudged::no_trace));
     }
     put_heat(bake, booth_air, zones, coating);
-    sort_zones(bake.zones);
-    sort_items(bake.items);
+    sort_worst_first(bake);
     put_shares_of_panel(bake);
     if (const std::optional<LikelyUnit> unit = likely_other_unit(traces)) bake.questions.push_back(question_text(*unit));
     bake.remarks = remarks_for(bake, coating);

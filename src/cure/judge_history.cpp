@@ -50,7 +50,7 @@ public:
         verdict_.shares.push_back(share);
     }
 
-    [[nodiscard]] bool cured() const { return is_cured(verdict_.total, curves_.coating); }
+    [[nodiscard]] bool cured() const { return verdict_.total.window.is_cured(); }
     void covered_by(const std::string& coat) { verdict_.covered_by = coat; }
     [[nodiscard]] CoatVerdict take() { return std::move(verdict_); }
 
@@ -100,6 +100,7 @@ CoatVerdict judge_coat(const ShellHistory& history, std::size_t coat_index, cons
     }
     cover(next == nullptr ? 0.0 : next->applied_at_s);
     CoatVerdict verdict = follower.take();
+    doubt_covered(verdict);
     verdict.total.reason = reason_text(verdict.total, Units{});
     return verdict;
 }
@@ -107,8 +108,8 @@ CoatVerdict judge_coat(const ShellHistory& history, std::size_t coat_index, cons
 void sort_worst_first(std::vector<CoatVerdict>& coats) {
     const auto key = [](const CoatVerdict& coat) {
         const ZoneVerdict& zone = coat.total;
-        const double margin = zone.word == Word::over ? -zone.peak_temperature_k : zone.dose.least();
-        return std::tuple(coat.coat_index, word_rank(zone.word), margin, std::string_view(zone.zone));
+        const double margin = zone.word == Word::over ? -zone.peak_temperature_k : zone.window.slack_s;
+        return std::tuple(word_rank(zone.word), margin, coat.coat_index, std::string_view(zone.zone));
     };
     std::sort(coats.begin(), coats.end(),
               [&](const CoatVerdict& left, const CoatVerdict& right) { return key(left) < key(right); });
@@ -132,11 +133,21 @@ std::vector<std::string> remarks_for(const ShellHistory& history, const ShellVer
         if (coat.coating.basis == ScheduleBasis::not_stated)
             remarks.push_back("the sheet of '" + coat.name +
                               "' does not say whether it means part or booth air: it is read as part; ask the maker");
-    remarks.push_back("stays do not add up over bakes, since a sheet asks for one unbroken stay; doses do");
+    remarks.push_back("stays do not add up over bakes: a sheet asks for one unbroken stay");
     return remarks;
 }
 
 }  // namespace
+
+/// Solvent of a film that was covered before it was cured has not left: what it got later does not make it GOOD.
+void doubt_covered(CoatVerdict& coat) {
+    if (!coat.covered_by.empty() && coat.total.word == Word::good) coat.total.word = Word::check;
+}
+
+void put_in_order(ShellVerdict& verdict) {
+    sort_worst_first(verdict.coats);
+    sort_worst_first(verdict.items);
+}
 
 FoundTrace find_trace(const HistoryBake& bake, const std::string& name) {
     const auto in = [&](const TraceSet* set) { return set == nullptr ? nullptr : set->find(name); };
@@ -181,8 +192,7 @@ ShellVerdict judge_history(const ShellHistory& history, double near_k) {
         for (const std::string& zone : history.coats[i].zones) verdict.coats.push_back(judge_coat(history, i, zone, curves));
     }
     for (const HeatSensitiveItem& item : history.items) verdict.items.push_back(judge_item_history(history, item, near_k));
-    sort_worst_first(verdict.coats);
-    sort_worst_first(verdict.items);
+    put_in_order(verdict);
     verdict.recoats = recoat_warnings(history);
     verdict.heat_warnings = coat_heat_warnings(history);
     verdict.remarks = remarks_for(history, verdict);

@@ -7,30 +7,25 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "lost_samples.hpp"
 
 namespace bakewright::cure {
 namespace {
 
-/// Where nothing is allowed, a touch is too much; a touch has no length, so it is told by stays having begun.
-bool over_limit(const StayReading& stay, double allowed_s) {
-    return allowed_s == 0.0 ? stay.first_up_s.has_value() : stay.total_s > allowed_s;
-}
-
 LimitReading limit_reading(const JoinedTrace& trace, const ExposureLimit& limit, double margin_k) {
     const StayReading stay = stay_at_or_above(trace, limit.temperature_k);
     const StayReading at_margin = stay_at_or_above(trace, limit.temperature_k - margin_k);
-    const bool passed = over_limit(stay, limit.allowed_s);
-    return {limit, stay.total_s, at_margin.total_s, passed, !passed && over_limit(at_margin, limit.allowed_s)};
+    // A touch has no length: it is told by stays having begun.
+    const bool passed = passes(limit, stay.total_s, stay.first_up_s.has_value());
+    const bool near = !passed && passes(limit, at_margin.total_s, at_margin.first_up_s.has_value());
+    return {limit, stay.total_s, at_margin.total_s, passed, near};
 }
-
-/// A warning is told; it changes no word.
-bool forbids(const ExposureLimit& limit) { return limit.kind == LimitKind::never; }
 
 double coolest_forbidden_k(const HeatSensitiveItem& item) {
     double coolest_k = std::numeric_limits<double>::infinity();
     for (const ExposureLimit& limit : item.limits)
-        if (forbids(limit)) coolest_k = std::min(coolest_k, limit.temperature_k);
+        if (changes_word(limit)) coolest_k = std::min(coolest_k, limit.temperature_k);
     return coolest_k;
 }
 
@@ -40,7 +35,7 @@ bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, doubl
     const JoinedTrace hottest(lost.hottest());
     return std::any_of(item.limits.begin(), item.limits.end(), [&](const ExposureLimit& limit) {
         const LimitReading reading = limit_reading(hottest, limit, margin_k);
-        return forbids(limit) && (reading.passed || reading.near);
+        return changes_word(limit) && (reading.passed || reading.near);
     });
 }
 
@@ -49,7 +44,7 @@ bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, doubl
 Word item_word(const ItemVerdict& verdict) {
     const auto any = [&](bool LimitReading::*flag) {
         return std::any_of(verdict.limits.begin(), verdict.limits.end(),
-                           [&](const LimitReading& reading) { return forbids(reading.limit) && reading.*flag; });
+                           [&](const LimitReading& reading) { return changes_word(reading.limit) && reading.*flag; });
     };
     if (any(&LimitReading::passed)) return Word::over;
     return any(&LimitReading::near) || verdict.gap_may_hide_heat ? Word::check : Word::good;
@@ -59,7 +54,6 @@ void add_bake(ItemVerdict& total, const ItemVerdict& bake) {
     for (std::size_t i = 0; i < total.limits.size(); ++i) {
         LimitReading& sum = total.limits[i];
         const LimitReading& here = bake.limits[i];
-        const double allowed_s = sum.limit.allowed_s;
         if (sum.limit.scope == ExposureScope::lifetime) {
             sum.exposed_s += here.exposed_s;
             sum.exposed_at_margin_s += here.exposed_at_margin_s;
@@ -67,8 +61,9 @@ void add_bake(ItemVerdict& total, const ItemVerdict& bake) {
             sum.exposed_s = std::max(sum.exposed_s, here.exposed_s);
             sum.exposed_at_margin_s = std::max(sum.exposed_at_margin_s, here.exposed_at_margin_s);
         }
-        sum.passed = sum.passed || here.passed || (allowed_s > 0.0 && sum.exposed_s > allowed_s);
-        sum.near = !sum.passed && (sum.near || here.near || (allowed_s > 0.0 && sum.exposed_at_margin_s > allowed_s));
+        // Once passed stays passed.
+        sum.passed = sum.passed || here.passed || passes(sum.limit, sum.exposed_s, false);
+        sum.near = !sum.passed && (sum.near || here.near || passes(sum.limit, sum.exposed_at_margin_s, false));
     }
     if (bake.peak_temperature_k > total.peak_temperature_k) {
         total.peak_temperature_k = bake.peak_temperature_k;
@@ -89,7 +84,7 @@ ItemVerdict item_not_judged(std::string item, NotJudged why) {
 }
 
 ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k) {
-    ensure(std::ranges::any_of(item.limits, forbids), "an item that is judged has a limit that must not be passed");
+    ensure(std::ranges::any_of(item.limits, changes_word), "an item that is judged has a limit that must not be passed");
     ensure(near_k >= 0.0, "the margin of a limit is 0 or more");
     const JoinedTrace joined(trace);
     if (joined.size() < 2) return item_not_judged(item.name, NotJudged::too_little);

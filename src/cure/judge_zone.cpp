@@ -1,82 +1,50 @@
 #include "judge_zone.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
-#include "answers.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/conversion.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "lost_samples.hpp"
 
 namespace bakewright::cure {
 namespace {
 
-/// What a trace says about cure.
-struct CureReading {
-    std::vector<RowReading> rows;
-    DoseBandReading dose;
-};
-
-RowReading row_reading(const JoinedTrace& trace, const ScheduleRow& row) {
-    const StayReading stay = stay_at_or_above(trace, row.temperature_k);
-    const double missing_s = row.minimum_s - stay.longest_s;
-    return {row, stay.longest_s, stay.total_s, missing_s > kStayRoundingS ? missing_s : 0.0};
-}
-
-CureReading cure_reading(const JoinedTrace& trace, const CoatingCurves& curves, const CurveBand& band) {
-    CureReading reading;
-    for (const ScheduleRow& row : curves.coating.schedule) reading.rows.push_back(row_reading(trace, row));
-    reading.dose = dose_band(trace, band);
-    return reading;
-}
-
 Band over_bake_dose(const JoinedTrace& trace, const CoatingCurves& curves) {
     return curves.maximum ? dose_band(trace, *curves.maximum).dose : Band{};
-}
-
-/// A dose under a default band is chemistry in general, not this coating's: it can make the sheet's "no" doubtful, never a yes.
-Answer cured(const std::vector<RowReading>& rows, const Band& dose, const Coating& coating) {
-    const bool row_met = std::any_of(rows.begin(), rows.end(), [](const RowReading& row) { return row.missing_s == 0.0; });
-    if (row_met) return Answer::yes;
-    if (dose.least() >= 1.0 - kDoseRounding && tells_activation_energy(coating)) return Answer::yes;
-    return dose.most() >= 1.0 - kDoseRounding ? Answer::maybe : Answer::no;
-}
-
-Answer too_much(double peak_k, std::optional<double> absolute_maximum_k, const Band& over_bake) {
-    const bool too_hot = absolute_maximum_k && peak_k > *absolute_maximum_k + kTemperatureRoundingK;
-    if (too_hot || over_bake.least() > 1.0 + kDoseRounding) return Answer::yes;
-    return over_bake.most() > 1.0 + kDoseRounding ? Answer::maybe : Answer::no;
 }
 
 /// Whether the samples lost of a trace might turn "no" into something else.
 bool may_hide_cure(const LostSamples& lost, const CoatingCurves& curves) {
     if (lost.nothing()) return false;
     if (lost.without_bound()) return true;
-    const CureReading hottest = cure_reading(lost.hottest(), curves, curves.most);
-    return cured(hottest.rows, hottest.dose.dose, curves.coating) != Answer::no;
+    const JoinedTrace hottest(lost.hottest());
+    return is_cured(read_window(hottest, curves.window).is_cured(), dose_band(hottest, curves.most).dose) != Answer::no;
 }
 
 bool may_hide_too_hot(const LostSamples& lost, const Coating& coating) {
     if (lost.nothing() || !coating.absolute_maximum_k) return false;
-    return lost.without_bound() ||
-           too_much(peak(lost.hottest())->temperature_k, coating.absolute_maximum_k, Band{}) != Answer::no;
+    return lost.without_bound() || is_too_much(peak(lost.hottest())->temperature_k, Band{}, coating) != Answer::no;
 }
 
 bool may_hide_too_long(const LostSamples& lost, const CoatingCurves& curves) {
     if (lost.nothing() || !curves.maximum) return false;
-    return lost.without_bound() || too_much(0.0, std::nullopt, over_bake_dose(lost.hottest(), curves)) != Answer::no;
+    return lost.without_bound() || is_too_much(0.0, over_bake_dose(lost.hottest(), curves), curves.coating) != Answer::no;
 }
 
-void put_reference(ZoneVerdict& verdict, const Coating& coating) {
-    const ScheduleRow& reference = reference_row(coating);
+void put_reference(ZoneVerdict& verdict, const CoatingCurves& curves) {
+    const ScheduleRow& reference = curves.window.reference();
     verdict.reference_temperature_k = reference.temperature_k;
     verdict.reference_minimum_s = reference.minimum_s;
     const double factor = reference.minimum_s;
     verdict.equivalent_minutes_s = {verdict.dose.at_low * factor, verdict.dose.at_value * factor, verdict.dose.at_high * factor};
-    verdict.absolute_maximum_k = coating.absolute_maximum_k;
+    verdict.absolute_maximum_k = curves.coating.absolute_maximum_k;
+    verdict.is_on_makers_word = curves.window.reaches_below_sheet();
 }
 
 void put_face_readings(ZoneVerdict& verdict, const JoinedTrace& face) {
@@ -90,13 +58,16 @@ void put_face_readings(ZoneVerdict& verdict, const JoinedTrace& face) {
 }
 
 void put_cure_readings(ZoneVerdict& verdict, const JoinedTrace& schedule, const CoatingCurves& curves) {
-    CureReading reading = cure_reading(schedule, curves, curves.minimum);
-    verdict.rows = std::move(reading.rows);
-    verdict.dose = reading.dose.dose;
+    const StayTrace stays(schedule);
+    verdict.rows = read_rows(schedule, stays, curves.window);
+    verdict.window = read_window(stays, curves.window);
+    verdict.noise_k = stays.noise_k();
+    const DoseBandReading chemistry = dose_band(schedule, curves.minimum);
+    verdict.dose = chemistry.dose;
     verdict.over_bake_dose = over_bake_dose(schedule, curves);
     verdict.gaps = schedule.gaps();
-    verdict.beyond_last_row_s = reading.dose.beyond_last_point_s;
-    verdict.cured_at_s = reading.dose.reached_s;
+    verdict.beyond_last_row_s = chemistry.beyond_last_point_s;
+    verdict.cured_at_s = verdict.window.reached_s;
     if (curves.coating.kinetics) verdict.conversion = degree_of_cure(schedule, *curves.coating.kinetics, curves.coating.floor_k);
     if (curves.coating.kinetics) verdict.required_conversion = curves.coating.kinetics->required_conversion;
 }
@@ -108,8 +79,8 @@ struct Answers {
 };
 
 Answers answers_to(const ZoneVerdict& verdict, const Coating& coating) {
-    return {cured(verdict.rows, verdict.dose, coating),
-            too_much(verdict.peak_temperature_k, coating.absolute_maximum_k, verdict.over_bake_dose)};
+    return {is_cured(verdict.window.is_cured(), verdict.dose),
+            is_too_much(verdict.peak_temperature_k, verdict.over_bake_dose, coating)};
 }
 
 Word word_with_gaps(const ZoneVerdict& verdict, Answers answers) {
@@ -125,6 +96,7 @@ void put_word(ZoneVerdict& verdict, const LostSamples& schedule_lost, const Lost
     verdict.gap_may_hide_heat =
         answers.over == Answer::no && (may_hide_too_hot(face_lost, coating) || may_hide_too_long(schedule_lost, curves));
     verdict.word = word_with_gaps(verdict, answers);
+    verdict.is_beyond_sheet = is_beyond_sheet(verdict.peak_temperature_k, coating);
 }
 
 Gaps sum_of(const Gaps& one, const Gaps& other) {
@@ -148,6 +120,8 @@ void add_rows(std::vector<RowReading>& total, const std::vector<RowReading>& bak
 
 void add_bake(ZoneVerdict& total, const ZoneVerdict& bake, bool lost_while_warm, const CoatingCurves& curves) {
     add_rows(total.rows, bake.rows);
+    if (bake.window.slack_s > total.window.slack_s) total.window = bake.window;
+    total.noise_k = std::max(total.noise_k, bake.noise_k);
     total.dose = sum_of(total.dose, bake.dose);
     total.equivalent_minutes_s = sum_of(total.equivalent_minutes_s, bake.equivalent_minutes_s);
     total.over_bake_dose = sum_of(total.over_bake_dose, bake.over_bake_dose);
@@ -165,6 +139,7 @@ void add_bake(ZoneVerdict& total, const ZoneVerdict& bake, bool lost_while_warm,
     total.gap_may_hide_cure = answers.cure == Answer::no && (lost_while_warm || total.gap_may_hide_cure);
     total.gap_may_hide_heat = answers.over == Answer::no && (total.gap_may_hide_heat || bake.gap_may_hide_heat);
     total.word = word_with_gaps(total, answers);
+    total.is_beyond_sheet = total.is_beyond_sheet || bake.is_beyond_sheet;
 }
 
 bool lost_while_warm(const Trace& trace, double warm_k) {
@@ -172,14 +147,13 @@ bool lost_while_warm(const Trace& trace, double warm_k) {
     return !LostSamples(trace, joined, warm_k).nothing();
 }
 
-bool is_cured(const ZoneVerdict& verdict, const Coating& coating) { return answers_to(verdict, coating).cure == Answer::yes; }
-
 ZoneVerdict no_bake_yet(std::string zone, TraceRole role, const CoatingCurves& curves) {
     ZoneVerdict verdict;
     verdict.zone = std::move(zone);
     verdict.role = role;
     for (const ScheduleRow& row : curves.coating.schedule) verdict.rows.push_back({row, 0.0, 0.0, row.minimum_s});
-    put_reference(verdict, curves.coating);
+    put_reference(verdict, curves);
+    verdict.window.slack_s = -HUGE_VAL;
     verdict.word = Word::under;
     return verdict;
 }
@@ -205,11 +179,31 @@ ZoneVerdict judge_zone(const Trace& schedule_trace, const Trace& face_trace, con
     put_cure_readings(verdict, schedule, curves);
     put_face_readings(verdict, face);
     if (face.temperature_k().back() >= curves.coating.floor_k) verdict.ended_warm_at_k = face.temperature_k().back();
-    put_reference(verdict, curves.coating);
+    put_reference(verdict, curves);
     const double floor_k = curves.coating.floor_k;
     put_word(verdict, LostSamples(schedule_trace, schedule, floor_k), LostSamples(face_trace, face, floor_k), curves);
     verdict.reason = reason_text(verdict, Units{});
     return verdict;
+}
+
+void settle(ZoneVerdict& verdict, Certainty certainty) {
+    verdict.certainty = std::move(certainty);
+    const WordProbabilities& chances = verdict.certainty->probabilities;
+    Word word = word_of(chances);
+    const bool is_doubted = is_cured(false, verdict.dose) != Answer::no || verdict.gap_may_hide_cure;
+    if (word == Word::under && is_doubted) word = Word::check;
+    if (word == Word::good && (verdict.gap_may_hide_heat || verdict.is_beyond_sheet)) word = Word::check;
+    verdict.word = word;
+    verdict.certainty->too_close = word_of(chances) == Word::check || verdict.gap_may_hide_cure || verdict.gap_may_hide_heat;
+    verdict.reason = reason_text(verdict, Units{});
+}
+
+void settle(ItemVerdict& verdict, Certainty certainty) {
+    verdict.certainty = std::move(certainty);
+    verdict.word = word_of(verdict.certainty->probabilities);
+    if (verdict.word == Word::good && verdict.gap_may_hide_heat) verdict.word = Word::check;
+    verdict.certainty->too_close = verdict.word == Word::check;
+    verdict.reason = reason_text(verdict, Units{});
 }
 
 ZoneVerdict judge_zone(const Trace& trace, const Coating& coating) {

@@ -12,17 +12,19 @@ namespace bakewright::cure {
 /// A coat that has been in no bake: nothing earned. Bakes are added to it.
 [[nodiscard]] ZoneVerdict no_bake_yet(std::string zone, TraceRole role, const CoatingCurves& curves);
 
-/// Adds what a further bake gave, and finds the word anew. Stays do not add up: the sheet asks for one unbroken stay.
+/// Adds what a further bake gave, and finds the word anew. Neither stays nor their credit add up: the sheet asks for one unbroken
+/// stay.
 /// @param lost_while_warm  samples were lost that may have been warm: an UNDER is not sure then
 void add_bake(ZoneVerdict& total, const ZoneVerdict& bake, bool lost_while_warm, const CoatingCurves& curves);
 
 /// Whether a trace lacks samples that may have been warm.
 [[nodiscard]] bool lost_while_warm(const Trace& trace, double warm_k);
 
-/// Cured without a doubt, by a met row or over the whole band.
-[[nodiscard]] bool is_cured(const ZoneVerdict& verdict, const Coating& coating);
-
 /// A zone that cannot be judged.
 [[nodiscard]] ZoneVerdict zone_not_judged(std::string zone, TraceRole role, NotJudged why);
+
+/// Puts how sure it is, and with it the word: what is not sure is CHECK, and so is an UNDER that the chemistry doubts.
+void settle(ZoneVerdict& verdict, Certainty certainty);
+void settle(ItemVerdict& verdict, Certainty certainty);
 
 }  // namespace bakewright::cure

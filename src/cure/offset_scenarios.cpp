@@ -50,27 +50,23 @@ double CoatOffsets::largest_standard_k() const {
     return largest_k;
 }
 
-bool CoatOffsets::dose_is_enough() const { return curves_.coating.activation_energy || curves_.coating.schedule.size() >= 2; }
-
-double CoatOffsets::dose(const RequiredTime& curve, double deviations) const {
+double CoatOffsets::over_bake_dose(const RequiredTime& curve, double deviations) const {
     double sum = 0.0;
     for (const Part& part : parts_) sum += part.occupancy.dose(curve, deviations * part.standard_k);
     return sum;
 }
 
-double CoatOffsets::row_met_from() const {
+double CoatOffsets::cured_from() const {
     double least = kInfinity;
-    for (const ScheduleRow& row : curves_.coating.schedule)
-        for (const Part& part : parts_)
-            least = std::min(least, critical_deviations([&](double deviations) {
-                                 const double level_k = row.temperature_k - deviations * part.standard_k;
-                                 return stay_at_or_above(part.schedule, level_k).longest_s >= row.minimum_s - 1e-6;
-                             }));
+    for (const Part& part : parts_)
+        least = std::min(least, critical_deviations([&](double deviations) {
+                             return read_window(part.stays, curves_.window, deviations * part.standard_k).is_cured();
+                         }));
     return least;
 }
 
-double CoatOffsets::dose_from(const RequiredTime& curve) const {
-    return critical_deviations([&](double deviations) { return dose(curve, deviations) >= 1.0 - kDoseRounding; });
+double CoatOffsets::over_baked_from(const RequiredTime& curve) const {
+    return critical_deviations([&](double deviations) { return over_bake_dose(curve, deviations) > 1.0 + kDoseRounding; });
 }
 
 double CoatOffsets::too_hot_from() const {
@@ -82,29 +78,20 @@ double CoatOffsets::too_hot_from() const {
     return least;
 }
 
+/// The window is the sheet's; how long is too long hangs on the activation energy.
 std::vector<Scenario> CoatOffsets::scenarios() const {
-    const double row_met = row_met_from(), too_hot = too_hot_from();
+    const double cured = cured_from(), too_hot = too_hot_from();
+    if (!curves_.maximum) return {{1.0, cured, too_hot}};
     std::vector<Scenario> found;
-    for (std::size_t i = 0; i < kEnergyWeights.size(); ++i) {
-        const double too_much = curves_.maximum ? std::min(too_hot, dose_from((*curves_.maximum)[i])) : too_hot;
-        const double by_dose = std::min(row_met, dose_from(curves_.minimum[i]));
-        found.push_back({dose_is_enough() ? kEnergyWeights[i] : 0.5 * kEnergyWeights[i], by_dose, too_much});
-        if (!dose_is_enough()) found.push_back({0.5 * kEnergyWeights[i], row_met, too_much});
-    }
+    for (std::size_t i = 0; i < kEnergyWeights.size(); ++i)
+        found.push_back({kEnergyWeights[i], cured, std::min(too_hot, over_baked_from((*curves_.maximum)[i]))});
     return found;
 }
 
 double CoatOffsets::missing_s(double deviations) const {
-    const ScheduleRow& reference = reference_row(curves_.coating);
-    double by_row_s = reference.minimum_s;
-    if (parts_.size() == 1) {
-        const Part& part = parts_.front();
-        by_row_s -= stay_at_or_above(part.schedule, reference.temperature_k - deviations * part.standard_k).longest_s;
-    }
-    if (!dose_is_enough()) return std::max(by_row_s, 0.0);
-    double least_dose = kInfinity;
-    for (const RequiredTime& curve : curves_.minimum) least_dose = std::min(least_dose, dose(curve, deviations));
-    return std::max(std::min(by_row_s, (1.0 - least_dose) * reference.minimum_s), 0.0);
+    if (parts_.size() != 1) return curves_.window.reference().minimum_s;
+    const Part& part = parts_.front();
+    return read_window(part.stays, curves_.window, deviations * part.standard_k).missing_s;
 }
 
 Certainty CoatOffsets::certainty() const {
@@ -114,8 +101,8 @@ Certainty CoatOffsets::certainty() const {
     if (const auto factor = sharper_factor(ways, certainty.best)) certainty.sharper_k = *factor * largest_standard_k();
     const double missing = missing_s(-guard_band(1.0));
     const bool time_helps = certainty.best != Word::over && certainty.probabilities.over < 1.0 - kSure;
-    if (time_helps && missing > 0.0) certainty.more_time_s = missing;
-    certainty.more_time_at_k = reference_row(curves_.coating).temperature_k + guard_band(largest_standard_k());
+    if (time_helps && missing > 0.0 && std::isfinite(missing)) certainty.more_time_s = missing;
+    certainty.more_time_at_k = curves_.window.coolest_k() + guard_band(largest_standard_k());
     return certainty;
 }
 

@@ -9,6 +9,7 @@
 
 #include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/confidence.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "occupancy.hpp"
 
 namespace bakewright::cure {
@@ -63,8 +64,8 @@ public:
     [[nodiscard]] double largest_standard_k() const;
 
     [[nodiscard]] std::vector<Scenario> scenarios() const;
-    /// What is missing at an offset, as time at the reference temperature. A stay is told of one bake; after several, a new one
-    /// is needed whole.
+    /// How much longer the stay would have had to last at an offset, at the temperature it had; infinite where it never began.
+    /// A stay is told of one bake; after several a new one is needed whole.
     [[nodiscard]] double missing_s(double deviations) const;
     /// The word, how sure it is, and what would settle it.
     [[nodiscard]] Certainty certainty() const;
@@ -72,15 +73,15 @@ public:
 private:
     struct Part {
         Part(const Trace& trace, double coldest_k, double hottest_k, double uncertainty_k)
-            : schedule(trace), occupancy(schedule, coldest_k), peak_k(hottest_k), standard_k(uncertainty_k) {}
+            : schedule(trace), stays(schedule), occupancy(schedule, coldest_k), peak_k(hottest_k), standard_k(uncertainty_k) {}
         JoinedTrace schedule;
+        StayTrace stays;
         Occupancy occupancy;
         double peak_k, standard_k;
     };
-    [[nodiscard]] bool dose_is_enough() const;
-    [[nodiscard]] double dose(const RequiredTime& curve, double deviations) const;
-    [[nodiscard]] double row_met_from() const;
-    [[nodiscard]] double dose_from(const RequiredTime& curve) const;
+    [[nodiscard]] double over_bake_dose(const RequiredTime& curve, double deviations) const;
+    [[nodiscard]] double cured_from() const;
+    [[nodiscard]] double over_baked_from(const RequiredTime& curve) const;
     [[nodiscard]] double too_hot_from() const;
 
     const CoatingCurves& curves_;

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/cure/rule.hpp"
+
 namespace bakewright::cure {
 namespace {
 
@@ -40,32 +42,20 @@ const RowReading* telling_row(const ZoneVerdict& verdict) {
 std::string stay_text(const ZoneVerdict& verdict, const Units& units) {
     const RowReading* row = telling_row(verdict);
     if (row == nullptr) return "no schedule";
-    return fmt::format("{} in one stay at or above {} against {} asked", format_minutes(row->longest_stay_s),
+    return fmt::format("{} without a break at {} or more; the sheet needs {}", format_minutes(row->longest_stay_s),
                        round_temperature(row->row.temperature_k, units), format_minutes(row->row.minimum_s));
 }
 
-std::string worth_text(const ZoneVerdict& verdict, const Units& units) {
-    return fmt::format("worth {} at {} by dose", band_minutes_text(verdict.equivalent_minutes_s),
-                       round_temperature(verdict.reference_temperature_k, units));
-}
-
-/// What is asked at the reference row, where the sentence has not told it yet.
-std::string asked_text(const ZoneVerdict& verdict) {
+/// How far it is from the window, and what would have bridged it.
+std::string shortfall_text(const ZoneVerdict& verdict, const Units& units) {
+    const std::string stay = stay_text(verdict, units);
+    if (std::isfinite(verdict.window.missing_s) && verdict.window.missing_s > 0.0)
+        return fmt::format("{}: hold {} longer at this heat, in one go", stay, format_minutes(verdict.window.missing_s));
     const RowReading* row = telling_row(verdict);
-    if (row != nullptr && row->row.temperature_k == verdict.reference_temperature_k) return "";
-    return fmt::format(" against {} asked", format_minutes(verdict.reference_minimum_s));
-}
-
-std::string both_readings(const ZoneVerdict& verdict, const Units& units) {
-    return stay_text(verdict, units) + ", " + worth_text(verdict, units) + asked_text(verdict);
-}
-
-std::string still_needed_text(const ZoneVerdict& verdict, const Units& units) {
-    const double asked_s = verdict.reference_minimum_s;
-    const Band& had = verdict.equivalent_minutes_s;
-    return fmt::format("still needs {} at {}",
-                       band_minutes_text({asked_s - had.at_low, asked_s - had.at_value, asked_s - had.at_high}),
-                       round_temperature(verdict.reference_temperature_k, units));
+    if (row == nullptr || verdict.peak_temperature_k >= row->row.temperature_k) return stay + ": give it a full new hold";
+    return fmt::format("{}; it peaked at {}: it needs {} more heat, or stirred air", stay,
+                       format_temperature(verdict.peak_temperature_k, units),
+                       format_temperature_difference(row->row.temperature_k - verdict.peak_temperature_k, units));
 }
 
 std::string times_text(const Band& over_bake) {
@@ -90,42 +80,64 @@ std::string over_text(const ZoneVerdict& verdict, const Units& units) {
     return times_text(verdict.over_bake_dose);
 }
 
+std::string dips_text(const ZoneVerdict& verdict) {
+    if (!(verdict.window.stay.dips_s > 0.0)) return "";
+    return fmt::format(", {} of dips not counted", format_duration(verdict.window.stay.dips_s));
+}
+
 std::string good_text(const ZoneVerdict& verdict, const Units& units) {
-    if (met(verdict)) return stay_text(verdict, units);
-    return both_readings(verdict, units) +
-           ": short in the sheet's own terms, cured by dose at every activation energy of the band";
+    const std::string on_word = verdict.is_on_makers_word && !met(verdict) ? ", on the maker's word" : "";
+    if (met(verdict)) return stay_text(verdict, units) + dips_text(verdict);
+    return fmt::format("{}{}: enough between the sheet's rows, counting minutes at each temperature{}", stay_text(verdict, units),
+                       dips_text(verdict), on_word);
 }
 
 std::string check_text(const ZoneVerdict& verdict, const Units& units) {
     if (verdict.gap_may_hide_cure)
-        return fmt::format("{}; {}, which may have been enough", both_readings(verdict, units), lost_text(verdict.gaps));
+        return fmt::format("{}; {}, which may have been enough: look at the film, or bake again", stay_text(verdict, units),
+                           lost_text(verdict.gaps));
     if (verdict.gap_may_hide_heat)
-        return fmt::format("{}; a gap in the readings may hide too much heat", both_readings(verdict, units));
-    if (verdict.over_bake_dose.most() > 1.0) return stay_text(verdict, units) + ", but " + times_text(verdict.over_bake_dose);
-    const bool whole_band = verdict.dose.least() >= 1.0;
-    return both_readings(verdict, units) + (whole_band
-                                                ? ": the sheet's own terms say under; the chemistry says cured, but by a default "
-                                                  "activation energy, not by the sheet's"
-                                                : ": the sheet's own terms say under, the chemistry says maybe");
+        return fmt::format("{}; a gap in the readings may hide too much heat: look at the film", stay_text(verdict, units));
+    if (verdict.over_bake_dose.most() > 1.0 && verdict.window.is_cured())
+        return fmt::format("{}, but {}: ask the coating's maker", stay_text(verdict, units), times_text(verdict.over_bake_dose));
+    if (verdict.is_beyond_sheet)
+        return fmt::format("peak of {}, hotter than the sheet speaks of, and it prints no maximum: ask the coating's maker",
+                           format_temperature(verdict.peak_temperature_k, units));
+    if (verdict.certainty && verdict.certainty->too_close) return stay_text(verdict, units) + ": too close to call";
+    if (verdict.window.is_cured()) return stay_text(verdict, units);
+    return shortfall_text(verdict, units) +
+           "; short of the sheet, though typical chemistry says it may be cured: ask the coating's maker";
 }
 
 std::string scope_text(const ExposureLimit& limit) { return limit.scope == ExposureScope::lifetime ? " over its lifetime" : ""; }
 
-/// The limit a sentence talks about: the first that is passed, else the first that is near.
+/// The limit a sentence talks about: the first that is passed, else the first that is near where that counts.
 const LimitReading* telling_limit(const ItemVerdict& verdict) {
     for (const LimitReading& limit : verdict.limits)
-        if (limit.passed) return &limit;
+        if (limit.passed && changes_word(limit.limit)) return &limit;
+    if (verdict.certainty) return nullptr;
     for (const LimitReading& limit : verdict.limits)
-        if (limit.near) return &limit;
+        if (limit.near && changes_word(limit.limit)) return &limit;
     return nullptr;
+}
+
+/// Warnings that were passed are told; they change no word.
+std::string warned_text(const ItemVerdict& verdict, const Units& units) {
+    for (const LimitReading& reading : verdict.limits) {
+        if (changes_word(reading.limit) || !reading.passed) continue;
+        const std::string at = round_temperature(reading.limit.temperature_k, units);
+        if (reading.limit.allowed_s == 0.0) return "; warned of from " + at;
+        return fmt::format("; warned of after {} at {}", format_minutes(reading.limit.allowed_s), at);
+    }
+    return {};
 }
 
 std::string passed_text(const ItemVerdict& verdict, const LimitReading& reading, const Units& units) {
     const std::string at = round_temperature(reading.limit.temperature_k, units);
     if (reading.limit.allowed_s == 0.0)
-        return fmt::format("peak of {} after {}, where {} may never be reached",
+        return fmt::format("peak of {} after {}, {} must not be reached: take it out or shield it",
                            format_temperature(verdict.peak_temperature_k, units), format_duration(verdict.peak_at_s), at);
-    return fmt::format("{} at or above {} against {} allowed{}", format_minutes(reading.exposed_s), at,
+    return fmt::format("{} at {} or more, {} allowed{}: take it out or shield it", format_minutes(reading.exposed_s), at,
                        format_minutes(reading.limit.allowed_s), scope_text(reading.limit));
 }
 
@@ -133,9 +145,9 @@ std::string near_text(const ItemVerdict& verdict, const LimitReading& reading, c
     const std::string at = round_temperature(reading.limit.temperature_k, units);
     const std::string margin = format_temperature_difference(verdict.margin_k, units);
     if (reading.limit.allowed_s == 0.0)
-        return fmt::format("peak of {}, within {} of {}, which may never be reached",
+        return fmt::format("peak of {}, within {} of {}, which must not be reached: probe it, shield it or take it out",
                            format_temperature(verdict.peak_temperature_k, units), margin, at);
-    return fmt::format("{} at or above {} against {} allowed{}, but {} if it was {} hotter", format_minutes(reading.exposed_s),
+    return fmt::format("{} at {} or more, {} allowed{}, but {} if it was {} hotter: probe it, shield it or take it out", format_minutes(reading.exposed_s),
                        at, format_minutes(reading.limit.allowed_s), scope_text(reading.limit),
                        format_minutes(reading.exposed_at_margin_s), margin);
 }
@@ -165,11 +177,12 @@ std::string band_minutes_text(const Band& band_s) {
 std::string reason_text(const ZoneVerdict& verdict, const Units& units) {
     switch (verdict.word) {
         case Word::under:
-            return both_readings(verdict, units) + ": " + still_needed_text(verdict, units);
+            return shortfall_text(verdict, units);
         case Word::good:
             return good_text(verdict, units);
         case Word::over:
-            return over_text(verdict, units) + (verdict.dose.least() < 1.0 && !met(verdict) ? ", and the cure is not sure" : "");
+            return over_text(verdict, units) + (verdict.window.is_cured() ? "" : ", and it is not cured") +
+                   ": ask the coating's maker";
         case Word::check:
             return check_text(verdict, units);
         case Word::not_judged:
@@ -181,10 +194,12 @@ std::string reason_text(const ZoneVerdict& verdict, const Units& units) {
 std::string reason_text(const ItemVerdict& verdict, const Units& units) {
     if (verdict.word == Word::not_judged) return why_not_text(verdict.why_not.value_or(NotJudged::too_little));
     const LimitReading* limit = telling_limit(verdict);
-    if (limit != nullptr) return limit->passed ? passed_text(verdict, *limit, units) : near_text(verdict, *limit, units);
+    const bool is_sure = verdict.word != Word::check;
+    if (limit != nullptr && !limit->passed) return near_text(verdict, *limit, units);
+    if (limit != nullptr) return passed_text(verdict, *limit, units) + (is_sure ? "" : "; too close to call");
     const std::string peak = "peak of " + format_temperature(verdict.peak_temperature_k, units);
     if (verdict.gap_may_hide_heat) return peak + " as far as seen; " + lost_text(verdict.gaps) + ", which may hide too much heat";
-    return peak + ", within every limit";
+    return peak + ", within every limit" + warned_text(verdict, units) + (is_sure ? "" : "; too close to call: probe it, shield it or take it out");
 }
 
 std::string reason_text(const HeatWarning& warning, const Units& units) {

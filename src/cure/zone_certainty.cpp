@@ -5,6 +5,7 @@
 #include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "judge_zone.hpp"
 #include "offset_scenarios.hpp"
 
 namespace bakewright::cure {
@@ -53,18 +54,17 @@ void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& 
         const Trace& schedule = coating.basis == ScheduleBasis::booth_air ? *air : *traces.find(zone.zone);
         CoatOffsets offsets(curves);
         offsets.add(schedule, zone.peak_temperature_k, one_for_all.seen(standard_k(schedule.name)));
-        zone.certainty = offsets.certainty();
-        if (zone.gap_may_hide_cure || zone.gap_may_hide_heat) zone.certainty->too_close = true;
+        settle(zone, offsets.certainty());
     }
     for (ItemVerdict& item : verdict.items) {
         if (item.word == Word::not_judged) continue;
         std::vector<ExposureLimit> limits;
         for (const LimitReading& reading : item.limits) limits.push_back(reading.limit);
         const double own_k = one_for_all.seen(standard_k(item.item));
-        item.certainty = item_certainty(*traces.find(item.item), limits, {own_k, {}});
-        if (item.gap_may_hide_heat) item.certainty->too_close = true;
+        settle(item, item_certainty(*traces.find(item.item), limits, {own_k, {}}));
     }
     verdict.standard_uncertainty_k = one_for_all.value_k();
+    sort_worst_first(verdict);
 }
 
 }  // namespace bakewright::cure

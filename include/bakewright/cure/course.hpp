@@ -24,7 +24,7 @@ struct ZoneCourse {
     TraceRole role = TraceRole::zone;
     Word word = Word::not_judged;                 ///< at the end: the verdict's
     std::vector<WordSpan> spans;                  ///< joined end to end from the bake's start to its end; empty where not judged
-    std::optional<double> cured_from_s{};         ///< since when it is cured beyond doubt; it stays so
+    std::optional<double> cured_from_s{};         ///< since when it is cured by the window; it stays so
     std::optional<double> past_maximum_from_s{};  ///< since when it is past a maximum beyond doubt; it stays so
     double dose = 0.0;                            ///< at the end, middle of its band
 };
@@ -64,9 +64,11 @@ struct BakeCourse {
 
 /// Zones, items and coating as judge_bake() takes them.
 /// @param exposed_before_s  by the name of the item
+/// @param verdict  on the same bake: each course ends with its word, which may rest on chances; null: with that of judge_bake()
 /// @throws PromiseError where a trace is not well formed or the coating has no schedule
 [[nodiscard]] BakeCourse bake_course(const TraceSet& traces, const Coating& coating, const std::vector<HeatSensitiveItem>& items,
                                      const std::vector<std::string>& coated_zones = {},
-                                     const std::map<std::string, std::vector<double>>& exposed_before_s = {});
+                                     const std::map<std::string, std::vector<double>>& exposed_before_s = {},
+                                     const BakeVerdict* verdict = nullptr);
 
 }  // namespace bakewright::cure

@@ -7,6 +7,7 @@
 
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "bakewright/cure/verdict.hpp"
 
 /// What a shell went through: coats and bakes in the order of time. Times `..._at_s` are seconds on one clock for the whole
@@ -100,7 +101,7 @@ struct CoatHeatWarning {
 
 struct ShellVerdict {
     std::vector<std::string> bake_names;    ///< of ShellHistory::bakes
-    std::vector<CoatVerdict> coats;         ///< by coat in the order given; within a coat the worst zone first
+    std::vector<CoatVerdict> coats;         ///< worst first
     std::vector<ItemHistoryVerdict> items;  ///< worst first
     std::vector<RecoatWarning> recoats;
     std::vector<CoatHeatWarning> heat_warnings;
@@ -119,6 +120,6 @@ struct ShellVerdict {
 /// Judges every coat on every one of its zones, and every item, over all bakes.
 /// @param near_k  as judge_item()
 /// @throws InputError where problems_in(history) is not empty
-[[nodiscard]] ShellVerdict judge_history(const ShellHistory& history, double near_k = 3.0);
+[[nodiscard]] ShellVerdict judge_history(const ShellHistory& history, double near_k = kItemMarginK);
 
 }  // namespace bakewright::cure

@@ -6,6 +6,7 @@
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "bakewright/cure/verdict.hpp"
 
 namespace bakewright::cure {
@@ -30,7 +31,10 @@ inline constexpr double kHeatingRateSpanS = 60.0;
 /// @param near_k  CHECK where a limit would be passed if the item were hotter by so many kelvin; for a never-exceed limit that is
 /// a
 ///                peak within near_k under it. Default 3 K, common practice (probe class and model together)
-[[nodiscard]] ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k = 3.0);
+[[nodiscard]] ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k = kItemMarginK);
+
+/// Sorts zones and items anew after their words have changed: the worst first.
+void sort_worst_first(BakeVerdict& verdict);
 
 /// Judges every trace of role zone or test_panel named in coated_zones (all of those roles where the list is empty), and every
 /// item. An item or coated zone without a trace is NOT JUDGED. A coating whose basis is booth air is judged on the booth-air

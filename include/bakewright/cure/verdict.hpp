@@ -10,6 +10,7 @@
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/conversion.hpp"
 #include "bakewright/cure/joined_trace.hpp"
+#include "bakewright/cure/stay.hpp"
 
 namespace bakewright::cure {
 
@@ -22,9 +23,21 @@ enum class Word { under, good, over, check, not_judged };
 /// Time at temperature against one schedule row.
 struct RowReading {
     ScheduleRow row;
-    double longest_stay_s = 0.0;  ///< longest unbroken time at or above the row's temperature
+    double longest_stay_s = 0.0;  ///< longest time at or above the row's temperature in one stay, without its dips
     double total_s = 0.0;         ///< all time at or above it
     double missing_s = 0.0;       ///< how much of the minimum the longest stay lacks; 0 when met
+};
+
+/// What a trace shows of a sheet's window; see rule.hpp.
+struct WindowReading {
+    double credit = 0.0;  ///< of the best single stay; 1 is cured
+    LongestStay stay;     ///< the one that earned it
+    bool is_row_met = false;
+    std::optional<double> reached_s;  ///< since when it is cured: a credit of 1, or a row met
+    double missing_s = 0.0;  ///< so much longer at the hottest temperature of that stay; 0 when cured, infinite without a stay
+    double slack_s = 0.0;    ///< signed: what is over or lacking, as time at the reference row; a kelvin short of the window
+                             ///< counts as a minute. Grows with time and temperature and has no jump at 0
+    [[nodiscard]] bool is_cured() const noexcept { return slack_s >= 0.0; }
 };
 
 /// Why there is no verdict.
@@ -64,7 +77,11 @@ struct ZoneVerdict {
     std::optional<NotJudged> why_not;  ///< set where the word is not_judged
     std::string reason;            ///< one sentence in the trade's words, in degrees Celsius; see reason_text() for other units
     std::vector<RowReading> rows;  ///< in the order of the schedule
-    Band dose;                     ///< D = integral dt / t_required(T); 1 is cured
+    WindowReading window;          ///< by the sheet: what the word rests on
+    double noise_k = 0.0;          ///< of the trace the cure was judged on, from sample to sample
+    bool is_on_makers_word = false;  ///< the window reaches below the sheet: the coating's profile says so, with a source
+    bool is_beyond_sheet = false;    ///< hotter than anything the sheet speaks of, and no maximum is printed
+    Band dose;  ///< D = integral dt / t_required(T) over all of the trace, by chemistry: 1 may be cured, and never more than may
     Band equivalent_minutes_s;     ///< the dose as seconds at the reference temperature: dose times reference_minimum_s [s]
     double reference_temperature_k = 0.0;      ///< the schedule's first row at or above the floor
     double reference_minimum_s = 0.0;          ///< that row's minimum
@@ -74,7 +91,7 @@ struct ZoneVerdict {
     double peak_at_s = 0.0;
     double steepest_rate_k_per_s = 0.0;    ///< largest mean rise over one minute; 0 where it never rose or lasted no minute
     double steepest_from_s = 0.0;          ///< start of that minute
-    std::optional<double> cured_at_s;      ///< when the dose (middle of the band) reached 1
+    std::optional<double> cured_at_s;      ///< when it was cured by the window
     std::optional<double> heat_to_cure_s;  ///< from the moment the heat came on to cured_at_s; only from judge_bake()
     double beyond_last_row_s = 0.0;        ///< time hotter than the schedule's last row: counted at that row's rate
     std::optional<ConversionReading> conversion;  ///< by the coating's rate law, where it has one; changes no word
@@ -93,7 +110,8 @@ struct LimitReading {
     double exposed_s = 0.0;            ///< total time at or above the limit's temperature
     double exposed_at_margin_s = 0.0;  ///< total time at or above it less the margin
     bool passed = false;               ///< exposed for longer than allowed; where nothing is allowed, the temperature was reached
-    bool near = false;                 ///< not passed, but would be if the item were hotter by the margin
+    bool near = false;                 ///< not passed, but would be if the item were hotter by the margin; counts where no chance
+                                       ///< is known
 };
 struct ItemVerdict {
     std::string item;
@@ -137,6 +155,7 @@ struct BakeVerdict {
     std::vector<ItemVerdict> items;        ///< worst first
     std::vector<HeatWarning> warnings;     ///< in order of kind, then the worst first
     std::optional<double> heat_on_s;       ///< when the booth air began to heat; nothing without a trace that shows it
+    std::optional<double> chance;          ///< that every coated zone is cured and nothing too hot, together; from an ensemble
     std::string uncertainty_origin;        ///< what the certainty of its zones rests on; empty without one
     double standard_uncertainty_k = 0.0;   ///< of each trace; 0 where it differs from trace to trace
     std::vector<std::string> questions;    ///< to be answered before a word is trusted: a log that looks read in the wrong unit
