@@ -23,8 +23,4 @@ void add_bake(ZoneVerdict& total, const ZoneVerdict& bake, bool lost_while_warm,
 /// A zone that cannot be judged.
 [[nodiscard]] ZoneVerdict zone_not_judged(std::string zone, TraceRole role, NotJudged why);
 
-/// Puts how sure it is, and with it the word: what is not sure is CHECK, and so is an UNDER that the chemistry doubts.
-void settle(ZoneVerdict& verdict, Certainty certainty);
-void settle(ItemVerdict& verdict, Certainty certainty);
-
 }  // namespace bakewright::cure

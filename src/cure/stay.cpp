@@ -230,6 +230,9 @@ StayTrace::StayTrace(const JoinedTrace& trace)
     temperature_k_ = line_k_;
 }
 
+StayTrace::StayTrace(std::span<const double> time_s, std::span<const double> temperature_k)
+    : whole_{0, time_s.size()}, runs_(&whole_, 1), time_s_(time_s), temperature_k_(temperature_k) {}
+
 LongestStay longest_stay(const StayTrace& trace, double level_k, const Earning& earning, double target, double offset_k) {
     LongestStay longest;
     for (const JoinedTrace::Run& run : trace.runs()) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <iterator>
 
+#include "bakewright/cure/rule.hpp"
 #include "energy.hpp"
 #include "hold_chances.hpp"
 #include "hold_search.hpp"
@@ -20,8 +21,7 @@ double up_to_minute_s(double time_s) { return std::ceil(time_s / kSecondPerMinut
 double down_to_minute_s(double time_s) { return std::floor(time_s / kSecondPerMinute + 1e-9) * kSecondPerMinute; }
 
 Margins margins_of(const Baked& baked, const BakeModel& model) {
-    return margins(baked.traces, model.task().coating, model.task().items, model.coated(), model.options().rule,
-                   model.task().so_far);
+    return margins(baked.traces, model.task().coating, model.task().items, model.coated(), model.task().so_far);
 }
 
 /// What the two sides of a bake have to spare: to be cured, which a longer hold widens, and from too much, which it narrows.
@@ -43,40 +43,45 @@ Sides sides_of(const Margins& margins) {
 class CandidateMaker {
 public:
     CandidateMaker(const BakeModel& model, const Demands& demands, double setpoint_k, double ramp_k_per_s)
-        : model_(model), demands_(demands), run_(model, {setpoint_k, ramp_k_per_s, model.options().longest_hold_s}) {}
+        : model_(model), demands_(demands), run_(model, {setpoint_k, ramp_k_per_s, model.options().longest_hold_s}) {
+        if (model.options().confidence)
+            sure_.emplace(run_, Settings{setpoint_k, ramp_k_per_s, model.options().longest_hold_s}, *model.options().confidence);
+    }
 
     Offer offer() {
         const PlanOptions& options = model_.options();
         const std::optional<double> hold_s =
             shortest_curing_hold_s(run_, demands_, options.shortest_hold_s, options.longest_hold_s);
         Offer made{candidate(hold_s.value_or(options.longest_hold_s), hold_s.has_value()), {}};
-        if (made.shortest.feasible && options.confidence) make_sure(made.shortest, *options.confidence);
+        if (made.shortest.feasible && sure_) make_sure(made.shortest, options.confidence->level);
         if (made.shortest.feasible) made.widest = widest(made.shortest);
-        if (made.widest && chances_) note_chance(*made.widest, options.confidence->level, made.shortest);
+        if (made.widest && sure_) note_chance(*made.widest, options.confidence->level, made.shortest);
         return made;
     }
 
 private:
-    /// Lengthens the hold until it is as sure as asked; marks the candidate where no hold is.
-    void make_sure(Candidate& middle, const Confidence& confidence) {
+    /// Finds the hold that is just as sure as asked; marks the candidate where none is.
+    void make_sure(Candidate& middle, double level) {
         const double longest_s = model_.options().longest_hold_s, from_s = *middle.hold_s;
-        chances_ = hold_chances(run_, {middle.setpoint_k, middle.ramp_k_per_s, longest_s}, confidence, from_s);
-        const auto sure_s = chances_->shortest_s(confidence.level, from_s, down_to_minute_s(longest_s));
-        const double hold_s = std::min(up_to_minute_s(sure_s.value_or(chances_->surest_s(from_s, longest_s))), longest_s);
-        Candidate lengthened = candidate(hold_s, true);
-        lengthened.chance = chances_->good(hold_s);
-        if (sure_s && lengthened.feasible && *lengthened.chance >= confidence.level) {
-            middle = std::move(lengthened);
+        const std::optional<double> sure_s = sure_->shortest_s(from_s, longest_s);
+        const double surest_s = sure_s ? *sure_s : up_to_minute_s(sure_->at(from_s).surest_s(from_s, longest_s));
+        const double hold_s = std::min(surest_s, longest_s);
+        Candidate found = candidate(hold_s, true);
+        found.chance = sure_->at(hold_s).chance;
+        if (sure_s && found.is_kept && *found.chance >= level) {
+            found.feasible = true;
+            found.margin_k = margins_of(run_.bake(hold_s), model_).smallest_k();
+            middle = std::move(found);
             return;
         }
-        if (!lengthened.feasible) middle.chance = chances_->good(from_s);  // by the middle of the model too long already
-        if (lengthened.feasible) middle = std::move(lengthened);
+        if (found.is_kept) middle = std::move(found);
+        if (!middle.chance) middle.chance = sure_->at(from_s).chance;
         middle.unsure = true;
         middle.feasible = false;
     }
     /// The cycle with the widest margin is not always the surest: where it is not sure enough, the shortest stands for it.
-    void note_chance(Candidate& widest, double level, const Candidate& shortest) const {
-        widest.chance = chances_->good(*widest.hold_s);
+    void note_chance(Candidate& widest, double level, const Candidate& shortest) {
+        widest.chance = sure_->at(*widest.hold_s).chance;
         if (*widest.chance < level) widest = shortest;
     }
 
@@ -88,9 +93,9 @@ private:
         made.setpoint_k = baked.set.setpoint_k;
         made.ramp_k_per_s = baked.set.ramp_k_per_s;
         if (cures) made.hold_s = hold_s;
-        made.booth_time_s =
-            baked.begin_of_cool_s + std::max(up_to_minute_s(run_.cooled_after_s()), model_.shape().fall_s(baked.set));
-        made.feasible = cures && judged.all_good();
+        made.booth_time_s = baked.begin_of_cool_s + run_.cool_s();
+        made.is_kept = judged.is_kept() && !is_refused(verdict, model_.task().coating);
+        made.feasible = cures && made.is_kept && is_good(judged);
         made.energy = energy_of(run_, baked.set);
         made.largest_use = demands_.largest_use(baked.traces);
         if (made.feasible) made.margin_k = margins_of(baked, model_).smallest_k();
@@ -102,6 +107,20 @@ private:
         made.difference = std::move(judged.difference);
         made.difference_is_too_large = judged.difference_is_too_large;
         return made;
+    }
+
+    /// By the middle of the model. Where a chance is asked for, an item near its limit is a matter of that.
+    [[nodiscard]] bool is_good(const Judged& judged) const {
+        if (!sure_) return judged.all_good();
+        const cure::BakeVerdict& verdict = judged.verdict;
+        return std::all_of(verdict.zones.begin(), verdict.zones.end(), [](const auto& zone) { return zone.word == Word::good; }) &&
+               std::all_of(verdict.items.begin(), verdict.items.end(), [](const auto& item) { return item.word != Word::over; });
+    }
+    /// Far hotter than anything the sheet speaks of.
+    [[nodiscard]] static bool is_refused(const cure::BakeVerdict& verdict, const cure::Coating& coating) {
+        return std::any_of(verdict.zones.begin(), verdict.zones.end(), [&](const cure::ZoneVerdict& zone) {
+            return cure::is_beyond_sheet(zone.peak_temperature_k, coating, cure::kUnprintedHeatRefusedK);
+        });
     }
 
     Sides sides(double hold_s) { return sides_of(margins_of(run_.bake(hold_s), model_)); }
@@ -139,7 +158,7 @@ private:
     const BakeModel& model_;
     const Demands& demands_;
     SetpointRun run_;
-    std::optional<HoldChances> chances_;
+    std::optional<SureHolds> sure_;
 };
 
 /// The index of the feasible candidate that is first in an order.

@@ -82,6 +82,17 @@ std::optional<double> HoldChances::shortest_s(double level, double from_s, doubl
     return enough == turns.end() ? std::nullopt : std::optional(*enough);
 }
 
+std::optional<double> HoldChances::longest_s(double level, double from_s, double until_s) const {
+    if (good(until_s) >= level) return until_s;
+    // Towards shorter holds it only rises at a member's spared_until_s.
+    std::vector<double> turns;
+    for (const MemberHolds& member : members)
+        if (member.spared_until_s >= from_s && member.spared_until_s < until_s) turns.push_back(member.spared_until_s);
+    std::sort(turns.begin(), turns.end(), std::greater<>());
+    const auto enough = std::find_if(turns.begin(), turns.end(), [&](double hold_s) { return good(hold_s) >= level; });
+    return enough == turns.end() ? std::nullopt : std::optional(*enough);
+}
+
 double HoldChances::surest_s(double from_s, double until_s) const {
     double best_s = from_s, best = good(from_s);
     for (const MemberHolds& member : members) {

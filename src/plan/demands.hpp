@@ -17,13 +17,16 @@ struct Standing {
     cure::Word word = cure::Word::good;  ///< of the subject
 };
 
+/// What counts for the cure of a bake that goes on with one that was cut short: its samples from time 0 on.
+[[nodiscard]] Trace from_start(const Trace& trace);
+
 /// What a plan asks of a bake, ready to be held against many of them: the readings alone, without doses where none is asked for,
-/// words or sentences. The words are those of cure::judge_bake(). Refers to task and options.
+/// words or sentences. All of it is asked of cure/rule.hpp. Refers to task and options.
 class Demands {
 public:
     Demands(const PlanTask& task, const PlanOptions& options, const std::vector<std::string>& coated);
 
-    /// Every coated zone is cured by the rule: the zone that has least.
+    /// Every coated zone is cured by the sheet's window, in one stay after time 0: the zone that has least.
     [[nodiscard]] Standing cured(const TraceSet& traces) const;
     /// No zone is over-baked, no earlier coat is, no bond is strained by more than allowed, and no item passes a limit or comes
     /// near one: what is hottest against its limit.
@@ -39,6 +42,8 @@ public:
 
 private:
     [[nodiscard]] double cured_spare(const Trace& schedule) const;
+    /// CHECK begins so far under a limit where no chance is known.
+    [[nodiscard]] double item_margin_k() const noexcept { return item_margin_k_; }
     /// An earlier coat with what its traces are held against.
     struct EarlierCoat {
         const CoatSoFar* had;
@@ -49,8 +54,7 @@ private:
     void take_items(Standing& least, const TraceSet& traces) const;
 
     const PlanTask& task_;
-    CureRule rule_;
-    bool dose_may_cure_;
+    double item_margin_k_;
     std::vector<std::string> coated_;
     cure::CoatingCurves curves_;
     std::map<const cure::Coating*, cure::CoatingCurves> earlier_curves_;

@@ -6,7 +6,10 @@
 #include <array>
 #include <cmath>
 #include <functional>
+#include <limits>
 
+#include "bakewright/cure/judge.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "ensemble_members.hpp"
 #include "ensemble_readings.hpp"
 
@@ -15,6 +18,8 @@ namespace {
 
 using Row = std::span<const double>;
 constexpr std::array kLevels{0.05, 0.5, 0.95};
+constexpr double kNever = std::numeric_limits<double>::infinity();
+constexpr double kRateRoundingKPerS = 1e-9;
 
 class Problems {
 public:
@@ -45,14 +50,29 @@ void refuse_problems(const bake::Shell& shell, const bake::Booth& booth, const c
 thermal::EnsembleOptions thermal_options(const EnsemblePredictOptions& options) {
     thermal::EnsembleOptions made;
     made.member_count = options.member_count;
-    made.output_interval_s = options.predict.output_interval_s;
+    made.output_interval_s = made.quantile_interval_s = kMemberIntervalS;
     made.largest_error_k = options.largest_error_k;
     made.quantile_levels.assign(kLevels.begin(), kLevels.end());
-    const double multiple = std::max(1.0, std::round(options.band_interval_s / options.predict.output_interval_s));
-    made.quantile_interval_s = multiple * options.predict.output_interval_s;
+    made.quantile_stride = static_cast<std::size_t>(std::max(1.0, std::round(options.band_interval_s / kMemberIntervalS)));
     made.thread_count = options.thread_count;
     made.progress = options.progress;
     return made;
+}
+
+/// Start and film factor are the question's; how often members are read and how long they are followed is always the same.
+EnsemblePredictOptions as_asked(EnsemblePredictOptions options) {
+    options.predict.output_interval_s = kMemberIntervalS;
+    options.predict.after_s = kMembersFollowedS;
+    return options;
+}
+
+/// The moments of the members' traces: every kMemberIntervalS from the first segment's begin.
+std::vector<double> moments_s(const std::vector<thermal::Segment>& segments) {
+    std::vector<double> times_s;
+    const double begin_s = segments.front().begin_s, end_s = segments.back().end_s;
+    for (std::size_t i = 0; begin_s + static_cast<double>(i) * kMemberIntervalS <= end_s + 1e-6; ++i)
+        times_s.push_back(begin_s + static_cast<double>(i) * kMemberIntervalS);
+    return times_s;
 }
 
 TemperatureBand band_of(const thermal::EnsembleQuantiles& quantiles, std::size_t place) {
@@ -63,87 +83,184 @@ TemperatureBand band_of(const thermal::EnsembleQuantiles& quantiles, std::size_t
     return {at(0), at(1), at(2)};
 }
 
-/// Turns the rows of an ensemble into chances.
+/// What each member's traces say by the rule of cure, noted while the ensemble is solved. Threads write to different members.
+class MemberRulings {
+public:
+    struct Ruling {
+        double lacking_s = kNever;  ///< see ZoneChances::lacking_s
+        bool is_cured = false;
+        bool is_too_fast = false;
+    };
+
+    MemberRulings(const EnsembleReadings& readings, std::size_t member_count, std::vector<double> time_s, bool asks_rate)
+        : readings_(readings), time_s_(std::move(time_s)), asks_rate_(asks_rate) {
+        for (const ZoneColumns& zone : readings.zones())
+            if (zone.coated) coated_.push_back(&zone);
+        rulings_.resize(coated_.size() * member_count);
+    }
+
+    void note(std::size_t member, std::span<const float> trace_k) {
+        const ZoneColumns* before = nullptr;
+        for (std::size_t i = 0; i < coated_.size(); ++i) {
+            Ruling& ruling = rulings_[member * coated_.size() + i];
+            const bool is_same = before != nullptr && before->schedule_place == coated_[i]->schedule_place;
+            if (is_same)
+                ruling = rulings_[member * coated_.size() + i - 1];
+            else
+                ruling = by_window(samples(trace_k, coated_[i]->schedule_place));
+            ruling.is_too_fast = asks_rate_ && too_fast(samples(trace_k, coated_[i]->place));
+            before = coated_[i];
+        }
+    }
+    [[nodiscard]] const std::vector<const ZoneColumns*>& coated() const noexcept { return coated_; }
+    [[nodiscard]] const Ruling& of(std::size_t member, std::size_t coated) const { return rulings_[member * coated_.size() + coated]; }
+
+private:
+    [[nodiscard]] std::vector<double> samples(std::span<const float> trace_k, std::size_t place) const {
+        const auto of_place = trace_k.subspan(place * time_s_.size(), time_s_.size());
+        return {of_place.begin(), of_place.end()};
+    }
+    [[nodiscard]] Ruling by_window(const std::vector<double>& temperature_k) const {
+        const cure::WindowReading reading = cure::read_window(cure::StayTrace(time_s_, temperature_k), readings_.curves().window);
+        if (!reading.is_cured()) return {reading.missing_s, false, false};
+        // Of what was earned after it was cured a shorter hold could do without.
+        const double spare_s = reading.reached_s ? std::max(reading.stay.until_s - *reading.reached_s, 0.0) : 0.0;
+        return {-spare_s, true, false};
+    }
+    [[nodiscard]] bool too_fast(std::vector<double> temperature_k) const {
+        const cure::Coating& coating = readings_.curves().coating;
+        const Trace face{.name = {}, .role = TraceRole::zone, .time_s = time_s_, .temperature_k = std::move(temperature_k), .quality = {}};
+        const auto rise = cure::rise_before_schedule(face, coating);
+        return rise && rise->rate_k_per_s > *coating.largest_heating_rate_k_per_s + kRateRoundingKPerS;
+    }
+
+    const EnsembleReadings& readings_;
+    std::vector<double> time_s_;
+    bool asks_rate_;
+    std::vector<const ZoneColumns*> coated_;
+    std::vector<Ruling> rulings_;  ///< by member, then coated zone
+};
+
+/// Turns the rows and rulings of an ensemble into chances.
 class Chances {
 public:
-    Chances(const thermal::EnsembleResult& result, const EnsembleReadings& readings, const cure::Coating& coating)
-        : result_(result), readings_(readings), absolute_maximum_k_(coating.absolute_maximum_k) {}
+    Chances(const thermal::EnsembleResult& result, const EnsembleReadings& readings, const MemberRulings& rulings,
+            const PastHeat& past)
+        : result_(result), readings_(readings), rulings_(rulings), past_(past) {}
 
-    [[nodiscard]] ZoneChances of(const ZoneColumns& zone) const {
-        ZoneChances made{zone.zone, zone.role, zone.coated, band_of(result_.quantiles, zone.place)};
-        made.cured_by_time = share([&](Row row) { return zone.cured_by_time(row); });
-        made.cured_by_dose = share([&](Row row) { return zone.cured_by_dose(row); });
-        made.cured = share([&](Row row) { return zone.cured(row); });
-        made.too_hot = share([&](Row row) { return too_hot(zone, row); });
-        made.over_baked = share([&](Row row) { return zone.over_baked(row); });
-        const std::vector<double> peaks_k = result_.column(zone.place, 0);
-        made.peak_low_k = thermal::quantile(peaks_k, kLevels[0]);
-        made.peak_median_k = thermal::quantile(peaks_k, kLevels[1]);
-        made.peak_high_k = thermal::quantile(peaks_k, kLevels[2]);
-        if (!zone.coated) return made;
-        made.words = words([&](Row row) { return zone.words(row, too_hot(zone, row)); });
-        made.more_hold_s = more_hold_s(zone);
-        return made;
+    void add_zones(EnsemblePrediction& prediction) const {
+        std::size_t coated = 0;
+        for (const ZoneColumns& zone : readings_.zones()) prediction.zones.push_back(of(zone, zone.coated ? coated++ : 0));
     }
     [[nodiscard]] ItemChances of(const ItemColumns& item) const {
-        ItemChances made{item.item, band_of(result_.quantiles, item.place), {}, {}};
+        ItemChances made{item.item, band_of(result_.quantiles, item.place), {}};
         for (std::size_t limit = 0; limit < item.limits.size(); ++limit)
-            made.limit_passed.push_back(share([&](Row row) { return item.passed(limit, row); }));
-        made.any_limit_passed = share([&](Row row) { return item.passed_any(row); });
-        made.words = words([&](Row row) {
-            return item.passed_any(row) ? cure::EnsembleMember{0.0, 1.0, 1.0} : cure::EnsembleMember{1.0, 0.0, 1.0};
+            made.limit_passed.push_back(share([&](std::size_t i) { return item.passed(limit, result_.row(i)); }));
+        made.any_limit_passed = share([&](std::size_t i) { return item.passed_any(result_.row(i)); });
+        made.words = words([&](std::size_t i) {
+            return item.passed_any(result_.row(i)) ? cure::EnsembleMember{0.0, 1.0, 1.0} : cure::EnsembleMember{1.0, 0.0, 1.0};
         });
         return made;
     }
     void add_joint(EnsemblePrediction& prediction) const {
-        const auto all = [this](Row row, auto&& is_cured) {
-            return std::all_of(readings_.zones.begin(), readings_.zones.end(),
-                               [&](const ZoneColumns& zone) { return !zone.coated || is_cured(zone, row); });
+        prediction.all_cured = share([&](std::size_t i) { return all_cured(i); });
+        prediction.nothing_passed = share([&](std::size_t i) { return spared_chance(i) >= 1.0; });
+        prediction.good = share([&](std::size_t i) { return all_cured(i) && spared_chance(i) >= 1.0; });
+        prediction.chance = words([&](std::size_t i) {
+                                return cure::EnsembleMember{all_cured(i) ? spared_chance(i) : 0.0, 0.0, 1.0};
+                            }).good;
+    }
+    void add_subjects(EnsemblePrediction& prediction) const {
+        const auto add = [&](const std::string& name, const auto& spare_s) {
+            SubjectChances made{name, {}};
+            for (std::size_t i = 0; i < result_.member_count(); ++i) made.spare_s.push_back(spare_s(i));
+            prediction.subjects.push_back(std::move(made));
         };
-        const auto by_time = [](const ZoneColumns& zone, Row row) { return zone.cured_by_time(row); };
-        const auto by_any = [](const ZoneColumns& zone, Row row) { return zone.cured(row); };
-        prediction.all_cured_by_time = share([&](Row row) { return all(row, by_time); });
-        prediction.all_cured = share([&](Row row) { return all(row, by_any); });
-        prediction.nothing_passed = share([&](Row row) { return nothing_passed(row); });
-        prediction.good = share([&](Row row) { return all(row, by_any) && nothing_passed(row); });
+        for (const ZoneColumns* zone : rulings_.coated())
+            add(zone->zone, [&](std::size_t i) { return zone->over_bake.spare_s(result_.row(i)); });
+        for (const ItemColumns& item : readings_.items()) add(item.item, [&](std::size_t i) { return item.spare_s(result_.row(i)); });
+        for (const EarlierColumns& coat : readings_.earlier())
+            add(coat.subject, [&](std::size_t i) { return coat.over_bake.spare_s(result_.row(i)); });
+        // How it heated up no hold mends.
+        for (const BondColumns& bond : readings_.bonds())
+            add(bond.subject, [&](std::size_t i) { return strained(bond, i) ? -kNever : kNever; });
+        for (std::size_t z = 0; z < rulings_.coated().size(); ++z)
+            add("heating rate of " + rulings_.coated()[z]->zone,
+                [&](std::size_t i) { return rulings_.of(i, z).is_too_fast ? -kNever : kNever; });
     }
 
 private:
+    [[nodiscard]] ZoneChances of(const ZoneColumns& zone, std::size_t coated) const {
+        ZoneChances made{zone.zone, zone.role, zone.coated, band_of(result_.quantiles, zone.place)};
+        std::vector<double> peaks_k;
+        for (std::size_t i = 0; i < result_.member_count(); ++i) peaks_k.push_back(result_.row(i)[zone.peak]);
+        made.peak_low_k = thermal::quantile(peaks_k, kLevels[0]);
+        made.peak_median_k = thermal::quantile(peaks_k, kLevels[1]);
+        made.peak_high_k = thermal::quantile(peaks_k, kLevels[2]);
+        if (!zone.coated) return made;
+        const auto highest_k = readings_.curves().coating.absolute_maximum_k;
+        made.cured = share([&](std::size_t i) { return rulings_.of(i, coated).is_cured; });
+        made.too_hot = share([&](std::size_t i) { return highest_k && result_.row(i)[zone.peak] > *highest_k; });
+        made.over_baked = share([&](std::size_t i) { return zone.over_bake.chance(result_.row(i)) >= 1.0 - 1e-9; });
+        made.words = words([&](std::size_t i) {
+            const double too_much = zone.over_bake.chance(result_.row(i));
+            return cure::EnsembleMember{rulings_.of(i, coated).is_cured ? 1.0 - too_much : 0.0, too_much, 1.0};
+        });
+        for (std::size_t i = 0; i < result_.member_count(); ++i) made.lacking_s.push_back(rulings_.of(i, coated).lacking_s);
+        return made;
+    }
     template <class Event>
     [[nodiscard]] thermal::EventProbability share(Event&& event) const {
-        return thermal::probability(result_, event);
+        std::size_t member = 0;
+        return thermal::probability(result_, [&](Row) { return event(member++); });
     }
     template <class Member>
     [[nodiscard]] cure::WordProbabilities words(Member&& member) const {
         std::vector<cure::EnsembleMember> members;
         members.reserve(result_.member_count());
-        for (std::size_t i = 0; i < result_.member_count(); ++i) members.push_back(member(result_.row(i)));
+        for (std::size_t i = 0; i < result_.member_count(); ++i) members.push_back(member(i));
         return cure::ensemble_probabilities(members);
     }
-    [[nodiscard]] std::optional<double> more_hold_s(const ZoneColumns& zone) const {
-        std::vector<double> missing_s;
-        for (std::size_t i = 0; i < result_.member_count(); ++i) missing_s.push_back(zone.missing_s(result_.row(i)));
-        // The next member up, so that nothing is read between one that will do and one that never does.
-        const auto at = static_cast<std::size_t>(std::ceil(cure::kSure * static_cast<double>(missing_s.size() - 1)));
-        std::nth_element(missing_s.begin(), missing_s.begin() + static_cast<std::ptrdiff_t>(at), missing_s.end());
-        return std::isfinite(missing_s[at]) ? std::optional(missing_s[at]) : std::nullopt;
+    [[nodiscard]] bool all_cured(std::size_t member) const {
+        for (std::size_t z = 0; z < rulings_.coated().size(); ++z)
+            if (!rulings_.of(member, z).is_cured) return false;
+        return true;
     }
-    [[nodiscard]] bool too_hot(const ZoneColumns& zone, Row row) const {
-        return zone.coated && absolute_maximum_k_ && row[zone.peak] > *absolute_maximum_k_;
+    [[nodiscard]] bool strained(const BondColumns& bond, std::size_t member) const {
+        return std::max(result_.row(member)[bond.warmer], result_.row(member)[bond.cooler]) > *past_.largest_difference_k;
     }
-    [[nodiscard]] bool nothing_passed(Row row) const {
-        return std::none_of(readings_.zones.begin(), readings_.zones.end(),
-                            [&](const ZoneColumns& zone) { return too_hot(zone, row) || zone.over_baked(row); }) &&
-               std::none_of(readings_.items.begin(), readings_.items.end(),
-                            [&](const ItemColumns& item) { return item.passed_any(row); });
+    /// That nothing had too much in a member: what hangs on the activation energy leaves the chance of the worst.
+    [[nodiscard]] double spared_chance(std::size_t member) const {
+        const Row row = result_.row(member);
+        for (const ItemColumns& item : readings_.items())
+            if (item.passed_any(row)) return 0.0;
+        for (const BondColumns& bond : readings_.bonds())
+            if (strained(bond, member)) return 0.0;
+        double too_much = 0.0;
+        for (std::size_t z = 0; z < rulings_.coated().size(); ++z) {
+            if (rulings_.of(member, z).is_too_fast) return 0.0;
+            too_much = std::max(too_much, rulings_.coated()[z]->over_bake.chance(row));
+        }
+        for (const EarlierColumns& coat : readings_.earlier()) too_much = std::max(too_much, coat.over_bake.chance(row));
+        return std::max(1.0 - too_much, 0.0);
     }
 
     const thermal::EnsembleResult& result_;
     const EnsembleReadings& readings_;
-    std::optional<double> absolute_maximum_k_;
+    const MemberRulings& rulings_;
+    const PastHeat& past_;
 };
 
 }  // namespace
+
+std::optional<double> ZoneChances::more_hold_s() const {
+    if (lacking_s.empty()) return std::nullopt;
+    // The next member up, so that nothing is read between one that will do and one that never does.
+    std::vector<double> sorted_s = lacking_s;
+    const auto at = static_cast<std::size_t>(std::ceil(cure::kSure * static_cast<double>(sorted_s.size() - 1)));
+    std::nth_element(sorted_s.begin(), sorted_s.begin() + static_cast<std::ptrdiff_t>(at), sorted_s.end());
+    return std::isfinite(sorted_s[at]) ? std::optional(std::max(sorted_s[at], 0.0)) : std::nullopt;
+}
 
 void EnsemblePredictOptions::check() const {
     predict.check();
@@ -157,17 +274,22 @@ void EnsemblePredictOptions::check() const {
 
 EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
                                     const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items,
-                                    const EnsemblePredictOptions& options) {
-    options.check();
+                                    const EnsemblePredictOptions& asked, const PastHeat& past) {
+    asked.check();
     refuse_problems(shell, booth, coating, items);
+    const EnsemblePredictOptions options = as_asked(asked);
     const std::vector<bake::ResolvedStage> stages = bake::resolve(cycle, booth);
     const bake::BuiltNetwork built =
         bake::build_network(shell, booth, options.predict, bake::booth_air_of(booth), stages.front().begin_k);
     const std::vector<thermal::Segment> segments = bake::cycle_segments(built, booth, cycle, stages, options.predict.after_s);
-    const EnsembleReadings readings = readings_for(built, shell, coating, items);
+    const EnsembleReadings readings(built, shell, coating, items, past);
     const MemberDraw draw(built, shell, booth, options);
-    const thermal::EnsembleResult result =
-        thermal::solve_ensemble(built.network, segments, readings.watched, std::cref(draw), thermal_options(options));
+    // How the heat came on in a bake that is gone on with is past.
+    const bool asks_rate = coating.largest_heating_rate_k_per_s && past.before == nullptr;
+    thermal::EnsembleOptions how = thermal_options(options);
+    MemberRulings rulings(readings, options.member_count, moments_s(segments), asks_rate);
+    how.observe = [&](std::size_t member, std::span<const float> trace_k) { rulings.note(member, trace_k); };
+    const thermal::EnsembleResult result = thermal::solve_ensemble(built.network, segments, readings.watched(), std::cref(draw), how);
     EnsemblePrediction prediction;
     prediction.is_complete = result.is_complete;
     if (!result.is_complete) return prediction;
@@ -175,9 +297,10 @@ EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth&
     prediction.time_s = result.quantiles.time_s;
     prediction.band_resolution_k = result.quantiles.resolution_k;
     prediction.statistics = result.statistics;
-    const Chances chances(result, readings, coating);
-    for (const ZoneColumns& zone : readings.zones) prediction.zones.push_back(chances.of(zone));
-    for (const ItemColumns& item : readings.items) prediction.items.push_back(chances.of(item));
+    const Chances chances(result, readings, rulings, past);
+    chances.add_zones(prediction);
+    for (const ItemColumns& item : readings.items()) prediction.items.push_back(chances.of(item));
+    chances.add_subjects(prediction);
     chances.add_joint(prediction);
     return prediction;
 }

@@ -5,7 +5,7 @@
 #include <limits>
 
 #include "bakewright/cure/dose.hpp"
-#include "bakewright/cure/required_time.hpp"
+#include "bakewright/cure/rule.hpp"
 
 namespace bakewright::plan {
 namespace {
@@ -13,10 +13,11 @@ namespace {
 using thermal::Reading;
 using Kind = Reading::Kind;
 
+constexpr double kNever = std::numeric_limits<double>::infinity();
 constexpr double kTableStepK = 0.25;
 constexpr double kTableSpanK = 250.0;
 
-/// Rates of cure as a table. The rate's jump at the floor becomes a line over the step below it.
+/// Rates as a table. The rate's jump at the floor becomes a line over the step below it.
 std::shared_ptr<const thermal::TabulatedFunction> table_of(const cure::RequiredTime& required) {
     thermal::TabulatedFunction table{required.floor_k() - kTableStepK, kTableStepK, {0.0}};
     for (double above_k = 0.0; above_k <= kTableSpanK; above_k += kTableStepK)
@@ -24,147 +25,173 @@ std::shared_ptr<const thermal::TabulatedFunction> table_of(const cure::RequiredT
     return std::make_shared<const thermal::TabulatedFunction>(std::move(table));
 }
 
-/// Lays readings out one after the other, as the columns of a row lie.
-class Layout {
-public:
-    explicit Layout(EnsembleReadings& readings) : watched_(readings.watched) {}
-
-    std::size_t watch(const bake::TraceOrigin& origin) {
-        watched_.push_back({origin.name, origin.at, {}});
-        return watched_.size() - 1;
-    }
-    /// On the place watched last.
-    Column read(Reading reading) {
-        watched_.back().readings.push_back(std::move(reading));
-        return next_++;
-    }
-
-private:
-    std::vector<thermal::WatchedPlace>& watched_;
-    Column next_ = 0;
-};
-
-/// Stays and doses on the place watched last.
-struct CureTables {
-    const cure::Coating& coating;
-    std::vector<std::shared_ptr<const thermal::TabulatedFunction>> doses, over_bake;
-
-    void read(Layout& layout, ZoneColumns& zone) const {
-        for (const cure::ScheduleRow& row : coating.schedule)
-            zone.stays_s.emplace_back(layout.read({Kind::longest_time_at_or_above, row.temperature_k}), row.minimum_s);
-        for (const auto& table : doses) zone.doses.push_back(layout.read({Kind::integral, 0.0, table}));
-        for (const auto& table : over_bake) zone.over_bake_doses.push_back(layout.read({Kind::integral, 0.0, table}));
-    }
-};
-
-bool is_coated(const bake::Shell& shell, const std::string& zone) {
-    const std::vector<std::string> names = shell.coated_zone_names();
-    return std::find(names.begin(), names.end(), zone) != names.end();
+double at_energy(const cure::Band& band, std::size_t energy) {
+    return energy == 0 ? band.at_low : energy == 1 ? band.at_value : band.at_high;
 }
 
-void add_zone(EnsembleReadings& readings, Layout& layout, const bake::TraceOrigin& origin, bool coated, const CureTables& cure,
-              const ZoneColumns* air) {
-    ZoneColumns zone{origin.name, origin.role, coated, 0,  0,
-                     0,           {},          {},     {}, cure.coating.activation_energy || cure.coating.schedule.size() >= 2};
-    zone.place = layout.watch(origin);
-    zone.peak = zone.dose_peak = layout.read({Kind::highest_temperature});
-    if (coated && air) {
-        zone.dose_peak = air->dose_peak;
-        zone.stays_s = air->stays_s;
-        zone.doses = air->doses;
-        zone.over_bake_doses = air->over_bake_doses;
-    } else if (coated) {
-        cure.read(layout, zone);
-    }
-    readings.zones.push_back(std::move(zone));
+/// In the part of a broken bake that was had.
+double exposed_before_break_s(const TraceSet* before, const std::string& item, const cure::ExposureLimit& limit) {
+    const Trace* trace = before == nullptr ? nullptr : before->find(item);
+    return trace == nullptr ? 0.0 : cure::stay_at_or_above(cure::JoinedTrace(*trace), limit.temperature_k).total_s;
 }
 
-void add_item(EnsembleReadings& readings, Layout& layout, const bake::TraceOrigin& origin, const cure::HeatSensitiveItem& item) {
-    ItemColumns columns{item.name, layout.watch(origin), layout.read({Kind::highest_temperature}), {}};
-    for (const cure::ExposureLimit& limit : item.limits)
-        columns.limits.emplace_back(layout.read({Kind::total_time_at_or_above, limit.temperature_k}), limit);
-    readings.items.push_back(std::move(columns));
+/// An earlier coat's over-bake dose in the part of a broken bake that was had.
+cure::Band dose_before_break(const TraceSet* before, const cure::CoatingCurves& curves, const std::string& zone) {
+    if (before == nullptr || !curves.maximum) return {};
+    const bool by_air = curves.coating.basis == cure::ScheduleBasis::booth_air;
+    const Trace* trace = by_air ? before->first(TraceRole::booth_air) : before->find(zone);
+    return trace == nullptr ? cure::Band{} : cure::dose_band(cure::JoinedTrace(*trace), *curves.maximum).dose;
 }
 
 }  // namespace
 
-bool ZoneColumns::cured_by_time(std::span<const double> row) const {
-    return std::any_of(stays_s.begin(), stays_s.end(), [&](const auto& stay) { return row[stay.first] >= stay.second; });
+double OverBakeColumns::chance(std::span<const double> row) const {
+    const cure::Coating& coating = curves->coating;
+    if (coating.absolute_maximum_k && row[peak] > *coating.absolute_maximum_k) return 1.0;
+    double sum = 0.0;
+    for (std::size_t i = 0; i < doses.size(); ++i)
+        if (at_energy(had, i) + row[doses[i]] > 1.0 + cure::kDoseRounding) sum += cure::kEnergyWeights[i];
+    return sum;
 }
-bool ZoneColumns::cured_by_dose(std::span<const double> row) const {
-    return !doses.empty() && std::all_of(doses.begin(), doses.end(), [&](Column dose) { return row[dose] >= 1.0; });
-}
-bool ZoneColumns::cured(std::span<const double> row) const {
-    return cured_by_time(row) || (dose_is_enough && cured_by_dose(row));
-}
-bool ZoneColumns::over_baked(std::span<const double> row) const {
-    return !over_bake_doses.empty() &&
-           std::all_of(over_bake_doses.begin(), over_bake_doses.end(), [&](Column dose) { return row[dose] > 1.0; });
-}
-cure::EnsembleMember ZoneColumns::words(std::span<const double> row, bool too_hot) const {
-    const bool by_time = cured_by_time(row);
-    cure::EnsembleMember member;
-    for (std::size_t i = 0; i < cure::kEnergyWeights.size(); ++i) {
-        const double weight = cure::kEnergyWeights[i];
-        if (too_hot || (!over_bake_doses.empty() && row[over_bake_doses[i]] > 1.0))
-            member.too_much += weight;
-        else if (by_time)
-            member.cured += weight;
-        else if (!doses.empty() && row[doses[i]] >= 1.0)
-            member.cured += dose_is_enough ? weight : 0.5 * weight;
+
+double OverBakeColumns::spare_s(std::span<const double> row) const {
+    if (curves->coating.absolute_maximum_k && row[peak] > *curves->coating.absolute_maximum_k) return -kNever;
+    double least_s = kNever;
+    for (std::size_t i = 0; i < doses.size(); ++i) {
+        const double rate = (*curves->maximum)[i].rate_per_s(row[peak]);
+        if (rate > 0.0) least_s = std::min(least_s, (1.0 - at_energy(had, i) - row[doses[i]]) / rate);
     }
-    return member;
-}
-double ZoneColumns::missing_s(std::span<const double> row) const {
-    double least_s = std::numeric_limits<double>::infinity();
-    for (const auto& [column, minimum_s] : stays_s)
-        if (row[column] > 0.0) least_s = std::min(least_s, minimum_s - row[column]);
-    return cured(row) ? 0.0 : std::max(least_s, 0.0);
+    return least_s;
 }
 
 bool ItemColumns::passed(std::size_t limit, std::span<const double> row) const {
     const auto& [column, at] = limits[limit];
-    return at.allowed_s > 0.0 ? row[column] > at.allowed_s : row[peak] >= at.temperature_k;
+    return cure::passes(at, had_s[limit] + row[column], row[peak] >= at.temperature_k);
 }
+
 bool ItemColumns::passed_any(std::span<const double> row) const {
     for (std::size_t limit = 0; limit < limits.size(); ++limit)
-        if (passed(limit, row)) return true;
+        if (cure::changes_word(limits[limit].second) && passed(limit, row)) return true;
     return false;
 }
 
-std::vector<std::shared_ptr<const thermal::TabulatedFunction>> dose_tables(const cure::Coating& coating,
-                                                                           const std::vector<cure::SchedulePoint>& points,
-                                                                           cure::BeyondLastPoint beyond) {
-    std::vector<std::shared_ptr<const thermal::TabulatedFunction>> tables;
-    if (points.empty()) return tables;
-    const cure::ActivationEnergy energy = cure::choose_activation_energy(coating).energy;
-    for (const double at : {energy.low_j_per_mol, energy.value_j_per_mol, energy.high_j_per_mol})
-        tables.push_back(table_of(cure::RequiredTime(points, at, coating.floor_k, beyond)));
-    return tables;
+double ItemColumns::spare_s(std::span<const double> row) const {
+    double least_s = kNever;
+    for (std::size_t i = 0; i < limits.size(); ++i) {
+        const auto& [column, at] = limits[i];
+        // Of a limit that was never reached no hold near this one says when it would be.
+        if (!cure::changes_word(at) || row[peak] < at.temperature_k) continue;
+        least_s = std::min(least_s, at.allowed_s - had_s[i] - std::max(row[column], 1.0));
+    }
+    return least_s;
 }
 
-EnsembleReadings readings_for(const bake::BuiltNetwork& built, const bake::Shell& shell, const cure::Coating& coating,
-                              const std::vector<cure::HeatSensitiveItem>& items) {
-    EnsembleReadings readings;
-    Layout layout(readings);
-    const CureTables tables{coating, dose_tables(coating, cure::minimum_points(coating), cure::BeyondLastPoint::keep_rate),
-                            dose_tables(coating, cure::maximum_points(coating), cure::BeyondLastPoint::go_on)};
-    ZoneColumns air;
-    const bool judges_air = coating.basis == cure::ScheduleBasis::booth_air;
-    for (const bake::TraceOrigin& origin : built.origins) {
-        if (!judges_air || origin.role != TraceRole::booth_air) continue;
-        layout.watch(origin);
-        air.dose_peak = layout.read({Kind::highest_temperature});
-        tables.read(layout, air);
-    }
+EnsembleReadings::EnsembleReadings(const bake::BuiltNetwork& built, const bake::Shell& shell, const cure::Coating& coating,
+                                   const std::vector<cure::HeatSensitiveItem>& items, const PastHeat& past)
+    : built_(built), curves_(coating) {
+    if (coating.basis == cure::ScheduleBasis::booth_air)
+        if (const bake::TraceOrigin* air = air_origin()) air_place_ = watch(air->name, air->at);
+    const std::vector<std::string> coated = shell.coated_zone_names();
     for (const bake::TraceOrigin& origin : built.origins) {
         if (origin.role == TraceRole::zone || origin.role == TraceRole::test_panel)
-            add_zone(readings, layout, origin, is_coated(shell, origin.name), tables, judges_air ? &air : nullptr);
+            add_zone(origin, std::find(coated.begin(), coated.end(), origin.name) != coated.end());
         if (origin.role != TraceRole::item) continue;
         const auto item = std::find_if(items.begin(), items.end(), [&](const auto& i) { return i.name == origin.name; });
-        if (item != items.end()) add_item(readings, layout, origin, *item);
+        if (item != items.end()) add_item(origin, *item, past);
     }
-    return readings;
+    if (past.so_far != nullptr) add_earlier_coats(*past.so_far, past.before);
+    if (past.largest_difference_k) add_bonds(shell);
+}
+
+std::size_t EnsembleReadings::watch(const std::string& name, const thermal::Following& at) {
+    watched_.push_back({name, at, {}});
+    return watched_.size() - 1;
+}
+
+/// On the place watched last.
+Column EnsembleReadings::read(Reading reading) {
+    watched_.back().readings.push_back(std::move(reading));
+    return next_++;
+}
+
+const bake::TraceOrigin* EnsembleReadings::origin_of(const std::string& name) const {
+    const auto found =
+        std::find_if(built_.origins.begin(), built_.origins.end(), [&](const bake::TraceOrigin& one) { return one.name == name; });
+    return found == built_.origins.end() ? nullptr : &*found;
+}
+
+const bake::TraceOrigin* EnsembleReadings::air_origin() const {
+    const auto found = std::find_if(built_.origins.begin(), built_.origins.end(),
+                                    [](const bake::TraceOrigin& one) { return one.role == TraceRole::booth_air; });
+    return found == built_.origins.end() ? nullptr : &*found;
+}
+
+OverBakeColumns EnsembleReadings::over_bake(const cure::CoatingCurves& curves, const bake::TraceOrigin& face) {
+    OverBakeColumns columns;
+    columns.curves = &curves;
+    columns.peak = read({Kind::highest_temperature});
+    if (!curves.maximum) return columns;
+    const bool by_air = curves.coating.basis == cure::ScheduleBasis::booth_air;
+    if (const bake::TraceOrigin* air = by_air ? air_origin() : nullptr) watch(face.name, air->at);
+    for (const cure::RequiredTime& allowed : *curves.maximum)
+        columns.doses.push_back(read({Kind::integral, 0.0, table_of(allowed)}));
+    return columns;
+}
+
+void EnsembleReadings::add_zone(const bake::TraceOrigin& origin, bool coated) {
+    ZoneColumns zone{origin.name, origin.role, coated};
+    zone.place = watch(origin.name, origin.at);
+    zone.schedule_place = coated && air_place_ ? *air_place_ : zone.place;
+    if (coated) {
+        zone.over_bake = over_bake(curves_, origin);
+        zone.peak = zone.over_bake.peak;
+    } else {
+        zone.peak = read({Kind::highest_temperature});
+    }
+    zones_.push_back(std::move(zone));
+}
+
+void EnsembleReadings::add_item(const bake::TraceOrigin& origin, const cure::HeatSensitiveItem& item, const PastHeat& past) {
+    ItemColumns columns;
+    columns.item = item.name;
+    columns.place = watch(origin.name, origin.at);
+    columns.peak = read({Kind::highest_temperature});
+    const ItemSoFar* had = past.so_far == nullptr ? nullptr : past.so_far->find_item(item.name);
+    for (std::size_t i = 0; i < item.limits.size(); ++i) {
+        const cure::ExposureLimit& limit = item.limits[i];
+        columns.limits.emplace_back(read({Kind::total_time_at_or_above, limit.temperature_k}), limit);
+        const bool adds_up = had != nullptr && limit.scope == cure::ExposureScope::lifetime && i < had->exposed_s.size();
+        columns.had_s.push_back((adds_up ? had->exposed_s[i] : 0.0) + exposed_before_break_s(past.before, item.name, limit));
+    }
+    items_.push_back(std::move(columns));
+}
+
+void EnsembleReadings::add_earlier_coats(const SoFar& so_far, const TraceSet* before) {
+    for (const CoatSoFar& coat : so_far.coats) {
+        const bake::TraceOrigin* face = origin_of(coat.zone);
+        if (face == nullptr) continue;
+        const cure::CoatingCurves& curves = *earlier_curves_.emplace_back(std::make_unique<cure::CoatingCurves>(*coat.coating));
+        watch(coat.coat + " on " + coat.zone, face->at);
+        EarlierColumns columns{coat.coat + " on " + coat.zone, over_bake(curves, *face)};
+        const cure::Band cut = dose_before_break(before, curves, coat.zone), had = coat.over_bake_dose;
+        columns.over_bake.had = {had.at_low + cut.at_low, had.at_value + cut.at_value, had.at_high + cut.at_high};
+        earlier_.push_back(std::move(columns));
+    }
+}
+
+void EnsembleReadings::add_bonds(const bake::Shell& shell) {
+    for (const BondedPair& pair : bonded_pairs(shell)) {
+        const bake::TraceOrigin *metal = origin_of(pair.metal), *laminate = origin_of(pair.laminate);
+        if (metal == nullptr || laminate == nullptr) continue;
+        BondColumns columns{pair.laminate + " against " + pair.metal};
+        watch(columns.subject, metal->at);
+        watched_.back().than = laminate->at;
+        columns.warmer = read({Kind::highest_temperature});
+        watch(columns.subject, laminate->at);
+        watched_.back().than = metal->at;
+        columns.cooler = read({Kind::highest_temperature});
+        bonds_.push_back(std::move(columns));
+    }
 }
 
 }  // namespace bakewright::plan

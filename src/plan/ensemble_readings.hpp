@@ -8,8 +8,9 @@
 #include <vector>
 
 #include "bakewright/bake/built_network.hpp"
+#include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/confidence.hpp"
-#include "bakewright/cure/required_time.hpp"
+#include "bakewright/plan/bonded.hpp"
 #include "bakewright/plan/ensemble.hpp"
 
 namespace bakewright::plan {
@@ -17,26 +18,29 @@ namespace bakewright::plan {
 /// A reading of a row: which column.
 using Column = std::size_t;
 
-/// What is read of a zone's cure and heat, as columns of an ensemble's rows.
+/// The over-bake dose of a coat and its peak, as columns; one dose an activation energy of the band, none where its sheet has no
+/// longest time.
+struct OverBakeColumns {
+    const cure::CoatingCurves* curves = nullptr;
+    std::vector<Column> doses;
+    cure::Band had{};  ///< what earlier bakes gave
+    Column peak = 0;   ///< of the coated face
+
+    /// Chance that a member has had too much, over the band of the activation energy.
+    [[nodiscard]] double chance(std::span<const double> row) const;
+    /// So much longer a hold it allows [s]; below 0 where it is past, infinite where no hold comes near.
+    [[nodiscard]] double spare_s(std::span<const double> row) const;
+};
+
+/// What is read of a zone.
 struct ZoneColumns {
     std::string zone;
     TraceRole role = TraceRole::zone;
     bool coated = false;
-    std::size_t place = 0;  ///< number of the watched place
+    std::size_t place = 0;           ///< number of the watched place
+    std::size_t schedule_place = 0;  ///< of the one that the sheet means: the air's where it means the air
     Column peak = 0;
-    Column dose_peak = 0;  ///< of the temperature that doses are read from: the air's where the sheet means the air
-    std::vector<std::pair<Column, double>> stays_s;  ///< longest stay at a row of the sheet, and its minimum
-    std::vector<Column> doses, over_bake_doses;      ///< one an activation energy of the band
-    bool dose_is_enough = false;                     ///< the coating tells its activation energy: see docs/judging.md
-
-    [[nodiscard]] bool cured_by_time(std::span<const double> row) const;
-    [[nodiscard]] bool cured_by_dose(std::span<const double> row) const;
-    [[nodiscard]] bool cured(std::span<const double> row) const;
-    [[nodiscard]] bool over_baked(std::span<const double> row) const;
-    /// The chances of a member's words over the band of the activation energy, as cure::zone_certainty() weighs it.
-    [[nodiscard]] cure::EnsembleMember words(std::span<const double> row, bool too_hot) const;
-    /// The hold that is missing for the first row of the sheet to be met [s]; infinite where no row's temperature was reached.
-    [[nodiscard]] double missing_s(std::span<const double> row) const;
+    OverBakeColumns over_bake{};  ///< of a coated zone
 };
 
 struct ItemColumns {
@@ -44,24 +48,61 @@ struct ItemColumns {
     std::size_t place = 0;
     Column peak = 0;
     std::vector<std::pair<Column, cure::ExposureLimit>> limits;
+    std::vector<double> had_s;  ///< exposure before, limit by limit
 
     [[nodiscard]] bool passed(std::size_t limit, std::span<const double> row) const;
+    /// Of those that change a word.
     [[nodiscard]] bool passed_any(std::span<const double> row) const;
+    [[nodiscard]] double spare_s(std::span<const double> row) const;
 };
 
-/// Places to watch and what to read there, for a shell, a coating and items.
-struct EnsembleReadings {
-    std::vector<thermal::WatchedPlace> watched;
-    std::vector<ZoneColumns> zones;
-    std::vector<ItemColumns> items;
+/// An earlier coat that is baked again.
+struct EarlierColumns {
+    std::string subject;
+    OverBakeColumns over_bake;
 };
 
-/// The rates of a sheet's points as tables, one an activation energy of the coating's band; none where there are no points. An
-/// integral of one is a dose.
-[[nodiscard]] std::vector<std::shared_ptr<const thermal::TabulatedFunction>> dose_tables(
-    const cure::Coating& coating, const std::vector<cure::SchedulePoint>& points, cure::BeyondLastPoint beyond);
+/// A bond: the difference between both sides, either way.
+struct BondColumns {
+    std::string subject;
+    Column warmer = 0, cooler = 0;
+};
 
-[[nodiscard]] EnsembleReadings readings_for(const bake::BuiltNetwork& built, const bake::Shell& shell,
-                                            const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items);
+/// Places to watch and what to read there, for a shell, a coating, items and what they had before. Refers to the coating and to the
+/// earlier ones, which must outlive it.
+class EnsembleReadings {
+public:
+    EnsembleReadings(const bake::BuiltNetwork& built, const bake::Shell& shell, const cure::Coating& coating,
+                     const std::vector<cure::HeatSensitiveItem>& items, const PastHeat& past);
+
+    [[nodiscard]] const std::vector<thermal::WatchedPlace>& watched() const noexcept { return watched_; }
+    [[nodiscard]] const std::vector<ZoneColumns>& zones() const noexcept { return zones_; }
+    [[nodiscard]] const std::vector<ItemColumns>& items() const noexcept { return items_; }
+    [[nodiscard]] const std::vector<EarlierColumns>& earlier() const noexcept { return earlier_; }
+    [[nodiscard]] const std::vector<BondColumns>& bonds() const noexcept { return bonds_; }
+    [[nodiscard]] const cure::CoatingCurves& curves() const noexcept { return curves_; }
+
+private:
+    std::size_t watch(const std::string& name, const thermal::Following& at);
+    Column read(thermal::Reading reading);
+    [[nodiscard]] const bake::TraceOrigin* origin_of(const std::string& name) const;
+    [[nodiscard]] const bake::TraceOrigin* air_origin() const;
+    OverBakeColumns over_bake(const cure::CoatingCurves& curves, const bake::TraceOrigin& face);
+    void add_zone(const bake::TraceOrigin& origin, bool coated);
+    void add_item(const bake::TraceOrigin& origin, const cure::HeatSensitiveItem& item, const PastHeat& past);
+    void add_earlier_coats(const SoFar& so_far, const TraceSet* before);
+    void add_bonds(const bake::Shell& shell);
+
+    const bake::BuiltNetwork& built_;
+    cure::CoatingCurves curves_;
+    std::vector<std::unique_ptr<cure::CoatingCurves>> earlier_curves_;
+    std::vector<thermal::WatchedPlace> watched_;
+    std::optional<std::size_t> air_place_;
+    std::vector<ZoneColumns> zones_;
+    std::vector<ItemColumns> items_;
+    std::vector<EarlierColumns> earlier_;
+    std::vector<BondColumns> bonds_;
+    Column next_ = 0;
+};
 
 }  // namespace bakewright::plan

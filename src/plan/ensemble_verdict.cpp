@@ -1,6 +1,9 @@
+#include <fmt/core.h>
+
 #include <algorithm>
 
 #include "bakewright/cure/confidence.hpp"
+#include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/ensemble.hpp"
 
 namespace bakewright::plan {
@@ -16,6 +19,10 @@ cure::Certainty predicted_certainty(const cure::WordProbabilities& words) {
 }
 
 }  // namespace
+
+std::string ensemble_origin(std::size_t member_count) {
+    return fmt::format("{} simulated bakes with the unknowns varied: films, thicknesses, links, air and start", member_count);
+}
 
 double TemperatureBand::plateau_standard_k() const {
     if (median_k.empty()) return 0.0;
@@ -36,17 +43,20 @@ void add_certainty(cure::BakeVerdict& verdict, const EnsemblePrediction& ensembl
         const auto chances =
             std::find_if(ensemble.zones.begin(), ensemble.zones.end(), [&](const auto& one) { return one.zone == zone.zone; });
         if (zone.word == cure::Word::not_judged || chances == ensemble.zones.end() || !chances->coated) continue;
-        zone.certainty = predicted_certainty(chances->words);
-        const bool time_helps = zone.certainty->best != cure::Word::over && chances->words.over < 1.0 - cure::kSure;
-        if (zone.certainty->too_close && time_helps && chances->more_hold_s.value_or(0.0) > 0.0)
-            zone.certainty->more_time_s = chances->more_hold_s;
+        cure::Certainty certainty = predicted_certainty(chances->words);
+        const bool time_helps = certainty.best != cure::Word::over && chances->words.over < 1.0 - cure::kSure;
+        const std::optional<double> more_s = chances->more_hold_s();
+        if (certainty.too_close && time_helps && more_s.value_or(0.0) > 0.0) certainty.more_time_s = more_s;
+        cure::settle(zone, std::move(certainty));
     }
     for (cure::ItemVerdict& item : verdict.items) {
         const auto chances =
             std::find_if(ensemble.items.begin(), ensemble.items.end(), [&](const auto& one) { return one.item == item.item; });
         if (item.word != cure::Word::not_judged && chances != ensemble.items.end())
-            item.certainty = predicted_certainty(chances->words);
+            cure::settle(item, predicted_certainty(chances->words));
     }
+    verdict.chance = ensemble.chance;
+    cure::sort_worst_first(verdict);
 }
 
 }  // namespace bakewright::plan

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "bakewright/base/error.hpp"
-#include "demands.hpp"
 
 namespace bakewright::plan {
 namespace {
@@ -80,15 +80,13 @@ double purge_time_s(const bake::Booth& booth) {
     return std::ceil(kPurgeVolumes * booth.volume_m3 / flow_m3_per_s / kSecondPerMinute - 1e-9) * kSecondPerMinute;
 }
 
-std::vector<cure::ZoneVerdict> not_yet_cured(const PlanTask& task, CureRule rule) {
+std::vector<cure::ZoneVerdict> not_yet_cured(const PlanTask& task) {
     ensure(task.before != nullptr, "what was had is asked of a bake that has a beginning");
-    PlanOptions options;
-    options.rule = rule;
-    const std::vector<std::string> coated = task.shell.coated_zone_names();
-    const cure::BakeVerdict verdict = cure::judge_bake(*task.before, task.coating, task.items, coated);
+    const cure::BakeVerdict verdict =
+        cure::judge_bake(*task.before, task.coating, task.items, task.shell.coated_zone_names());
     std::vector<cure::ZoneVerdict> open;
-    for (const cure::ZoneVerdict& zone : verdict.zones)
-        if (Demands(task, options, {zone.zone}).cured(*task.before).spare < 0.0) open.push_back(zone);
+    std::copy_if(verdict.zones.begin(), verdict.zones.end(), std::back_inserter(open),
+                 [](const cure::ZoneVerdict& zone) { return !zone.window.is_cured(); });
     return open;
 }
 

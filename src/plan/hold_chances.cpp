@@ -4,170 +4,91 @@
 #include <cmath>
 #include <limits>
 
-#include "bakewright/cure/dose.hpp"
-#include "bakewright/cure/required_time.hpp"
-#include "ensemble_members.hpp"
-#include "hold_readings.hpp"
-
 namespace bakewright::plan {
 namespace {
 
 constexpr double kNever = std::numeric_limits<double>::infinity();
-using Row = std::span<const double>;
-using thermal::Reading;
+/// Estimates of a neighbour are good to a minute; after so many tries the range is halved in place of them.
+constexpr int kEstimatesTried = 8;
 
-/// From a member's readings of the longest hold to the holds that it needs and allows.
-class HoldOfRow {
-public:
-    HoldOfRow(const BakeModel& model, double longest_s) : longest_s_(longest_s), rule_(model.options().rule) {
-        const cure::Coating& coating = model.task().coating;
-        const auto energy = cure::choose_activation_energy(coating).energy;
-        for (const double at : {energy.low_j_per_mol, energy.value_j_per_mol, energy.high_j_per_mol}) {
-            needed_.emplace_back(cure::minimum_points(coating), at, coating.floor_k, cure::BeyondLastPoint::keep_rate);
-            if (const auto points = cure::maximum_points(coating); !points.empty())
-                allowed_.emplace_back(points, at, coating.floor_k, cure::BeyondLastPoint::go_on);
-        }
-    }
+double whole_minutes_s(double time_s) { return std::round(time_s / kSecondPerMinute) * kSecondPerMinute; }
+double up_to_minute_s(double time_s) { return std::ceil(time_s / kSecondPerMinute - 1e-9) * kSecondPerMinute; }
+double down_to_minute_s(double time_s) { return std::floor(time_s / kSecondPerMinute + 1e-9) * kSecondPerMinute; }
 
-    [[nodiscard]] double cured_from_s(const ZoneColumns& zone, Row row) const {
-        double from_s = kNever;
-        for (const auto& [column, minimum_s] : zone.stays_s)
-            if (row[column] >= minimum_s) from_s = std::min(from_s, longest_s_ - (row[column] - minimum_s));
-        if (rule_ == CureRule::dose && zone.cured_by_dose(row))
-            from_s = std::min(from_s, by_dose_s(zone.doses, needed_, row[zone.dose_peak], row));
-        return from_s;
-    }
-    [[nodiscard]] double over_baked_from_s(const ZoneColumns& zone, Row row) const {
-        return zone.over_baked(row) ? by_dose_s(zone.over_bake_doses, allowed_, row[zone.dose_peak], row) : kNever;
-    }
-    [[nodiscard]] double over_baked_from_s(const EarlierColumns& coat, Row row) const {
-        double from_s = -kNever;
-        for (std::size_t i = 0; i < coat.doses.size(); ++i) {
-            const double over = coat.before[i] + row[coat.doses[i]] - 1.0;
-            if (!(over > 0.0)) return kNever;
-            from_s = std::max(from_s, earned_before_s(over, coat.allowed[i], row[coat.peak]));
-        }
-        return from_s;
-    }
-    [[nodiscard]] double allowed_until_s(const HotColumn& hot, Row row) const {
-        return row[hot.above] > hot.allowed_s ? longest_s_ - (row[hot.above] - hot.allowed_s) : kNever;
-    }
-
-private:
-    /// Over the band of the activation energy the latest counts.
-    double by_dose_s(const std::vector<Column>& doses, const std::vector<cure::RequiredTime>& curves, double peak_k,
-                     Row row) const {
-        double from_s = -kNever;
-        for (std::size_t i = 0; i < doses.size() && i < curves.size(); ++i)
-            from_s = std::max(from_s, earned_before_s(row[doses[i]] - 1.0, curves[i], peak_k));
-        return from_s;
-    }
-    /// The hold without which a dose would be less by `over`: that was earned last, at the rate of the peak.
-    double earned_before_s(double over, const cure::RequiredTime& curve, double peak_k) const {
-        const double rate = curve.rate_per_s(peak_k);
-        return longest_s_ - (rate > 0.0 ? over / rate : 0.0);
-    }
-
-    double longest_s_;
-    CureRule rule_;
-    std::vector<cure::RequiredTime> needed_, allowed_;
-};
-
-thermal::EnsembleResult solve(const BakeModel& model, const Settings& set, const Confidence& confidence,
-                              const HoldReadings& readings) {
-    EnsemblePredictOptions draws;
-    draws.uncertainty = confidence.uncertainty;
-    draws.seed = confidence.seed;
-    const MemberDraw draw(model.built(), model.task().shell, model.task().booth, draws);
-    // The first member is the middle of the model, by which the others are shifted.
-    const auto generator = [&](std::size_t index, thermal::EnsembleMember& member) {
-        if (index > 0) draw(index - 1, member);
-    };
-    thermal::EnsembleOptions options;
-    options.member_count = confidence.member_count + 1;
-    options.output_interval_s = model.options().predict.output_interval_s;
-    options.largest_error_k = 0.02;
-    options.quantile_levels.clear();
-    options.thread_count = 1;  // set points go side by side
-    const bake::Cycle cycle = model.shape().cycle(set, kFollowedCoolS);
-    const auto segments =
-        bake::cycle_segments(model.built(), model.task().booth, cycle, bake::resolve(cycle, model.task().booth), 0.0);
-    return thermal::solve_ensemble(model.built().network, segments, readings.watched(), generator, options);
-}
-
-/// The largest of the readings of a row, corrected by what the middle of the model reads exactly.
-bool is_past(const StandingColumns& standing, Row row, Row middle) {
-    const auto largest = [&](Row of) {
-        double value = -kNever;
-        for (const Column column : standing.either) value = std::max(value, of[column]);
-        return value;
-    };
-    const double read = largest(row), read_of_middle = largest(middle);
-    if (!standing.by_ratio) return read + (standing.exact - read_of_middle) > standing.limit;
-    return read_of_middle > 0.0 && read * (standing.exact / read_of_middle) > standing.limit;
-}
-
-/// What a member needs and allows, as read on the ensemble's grid.
-class MemberReader {
-public:
-    MemberReader(const HoldReadings& readings, const HoldOfRow& holds, Row middle, std::size_t first_over)
-        : readings_(readings), holds_(holds), middle_(middle), first_over_(first_over) {}
-
-    [[nodiscard]] MemberHolds operator()(Row row) const {
-        MemberHolds member{0.0, kNever, 0, 0};
-        for (std::size_t zone = 0; zone < readings_.coated().size(); ++zone) {
-            const ZoneColumns& columns = *readings_.coated()[zone];
-            if (const double from_s = holds_.cured_from_s(columns, row); from_s > member.cured_from_s) {
-                member.cured_from_s = from_s;
-                member.last_zone = static_cast<std::uint32_t>(zone);
-            }
-            spare(member, holds_.over_baked_from_s(columns, row), first_over_ + zone);
-        }
-        for (const HotColumn& hot : readings_.hot()) spare(member, holds_.allowed_until_s(hot, row), hot.subject);
-        for (const EarlierColumns& coat : readings_.earlier()) spare(member, holds_.over_baked_from_s(coat, row), coat.subject);
-        for (const StandingColumns& standing : readings_.standing())
-            if (is_past(standing, row, middle_)) spare(member, -kNever, standing.subject);
-        return member;
-    }
-
-private:
-    static void spare(MemberHolds& member, double until_s, std::size_t subject) {
-        if (until_s >= member.spared_until_s) return;
-        member.spared_until_s = until_s;
-        member.first_hot = static_cast<std::uint32_t>(subject);
-    }
-
-    const HoldReadings& readings_;
-    const HoldOfRow& holds_;
-    Row middle_;
-    std::size_t first_over_;
-};
+double halfway_s(double low_s, double high_s) { return down_to_minute_s(0.5 * (low_s + high_s)); }
 
 }  // namespace
 
-HoldChances hold_chances(SetpointRun& run, const Settings& set, const Confidence& confidence, double hold_s) {
-    const BakeModel& model = run.model();
-    const HoldReadings readings(model, run.bake(hold_s));
-    const thermal::EnsembleResult result = solve(model, set, confidence, readings);
-    const HoldOfRow holds(model, set.hold_s);
+HoldChances hold_chances(const EnsemblePrediction& ensemble, double hold_s) {
     HoldChances made;
-    for (const ZoneColumns* zone : readings.coated()) made.zones.push_back(zone->zone);
-    made.subjects = readings.subjects();
-    const MemberReader read(readings, holds, result.row(0), made.subjects.size());
-    for (const std::string& zone : made.zones) made.subjects.push_back(zone);
-    made.zone_cured_from_s.resize(made.zones.size());
-    const double middle_s = read(result.row(0)).cured_from_s;
-    // At the shortest hold that is tried the middle may be cured long since: nothing is known of the difference then.
-    const bool is_exact = std::isfinite(middle_s) && hold_s > model.options().shortest_hold_s;
-    const double shift_s = is_exact ? hold_s - middle_s : 0.0;
-    for (std::size_t i = 1; i < result.member_count(); ++i) {
-        const Row row = result.row(i);
-        for (std::size_t zone = 0; zone < made.zones.size(); ++zone)
-            made.zone_cured_from_s[zone].push_back(holds.cured_from_s(*readings.coated()[zone], row) + shift_s);
-        made.members.push_back(read(row));
-        made.members.back().cured_from_s += shift_s;
+    made.hold_s = hold_s;
+    made.chance = ensemble.chance;
+    made.members.resize(ensemble.member_count, {0.0, kNever, 0, 0});
+    for (const ZoneChances& zone : ensemble.zones) {
+        if (!zone.coated) continue;
+        const auto number = static_cast<std::uint32_t>(made.zones.size());
+        made.zones.push_back(zone.zone);
+        std::vector<double>& from_s = made.zone_cured_from_s.emplace_back();
+        for (std::size_t i = 0; i < ensemble.member_count; ++i) {
+            from_s.push_back(hold_s + zone.lacking_s[i]);
+            if (from_s.back() <= made.members[i].cured_from_s) continue;
+            made.members[i].cured_from_s = from_s.back();
+            made.members[i].last_zone = number;
+        }
+    }
+    for (const SubjectChances& subject : ensemble.subjects) {
+        const auto number = static_cast<std::uint32_t>(made.subjects.size());
+        made.subjects.push_back(subject.subject);
+        for (std::size_t i = 0; i < ensemble.member_count; ++i) {
+            const double until_s = hold_s + subject.spare_s[i];
+            if (until_s >= made.members[i].spared_until_s) continue;
+            made.members[i].spared_until_s = until_s;
+            made.members[i].first_hot = number;
+        }
     }
     return made;
+}
+
+const HoldChances& SureHolds::at(double hold_s) {
+    const long minutes = std::lround(hold_s / kSecondPerMinute);
+    const auto known = asked_.find(minutes);
+    if (known != asked_.end()) return known->second;
+    const double asked_s = static_cast<double>(minutes) * kSecondPerMinute;
+    return asked_.emplace(minutes, hold_chances(run_.ensemble(run_.cycle(asked_s), confidence_), asked_s)).first->second;
+}
+
+std::optional<double> SureHolds::shortest_s(double guess_s, double until_s) {
+    const double shortest_s = up_to_minute_s(run_.model().options().shortest_hold_s), longest_s = down_to_minute_s(until_s);
+    if (longest_s < shortest_s) return std::nullopt;
+    double low_s = shortest_s - kSecondPerMinute, high_s = kNever, here_s = std::clamp(whole_minutes_s(guess_s), shortest_s, longest_s);
+    for (int tries = 0; high_s - low_s > 1.5 * kSecondPerMinute; ++tries) {
+        const HoldChances& here = at(here_s);
+        const bool is_enough = is_sure(here_s);
+        (is_enough ? high_s : low_s) = here_s;
+        const auto estimate_s = here.shortest_s(confidence_.level, low_s, longest_s);
+        if (!std::isfinite(high_s)) {
+            if (!estimate_s || low_s >= longest_s) return std::nullopt;
+            here_s = std::clamp(up_to_minute_s(*estimate_s), low_s + kSecondPerMinute, longest_s);
+        } else {
+            const bool trusts = estimate_s && tries < kEstimatesTried;
+            here_s = std::clamp(trusts ? up_to_minute_s(*estimate_s) : halfway_s(low_s, high_s), low_s + kSecondPerMinute,
+                                std::max(high_s - kSecondPerMinute, low_s + kSecondPerMinute));
+        }
+    }
+    return high_s;
+}
+
+double SureHolds::longest_s(double from_s, double until_s) {
+    double low_s = from_s, high_s = std::max(down_to_minute_s(until_s), from_s);
+    if (high_s == low_s || is_sure(high_s)) return high_s;
+    for (int tries = 0; high_s - low_s > 1.5 * kSecondPerMinute; ++tries) {
+        const auto estimate_s = at(high_s).longest_s(confidence_.level, low_s, high_s);
+        const bool trusts = estimate_s && tries < kEstimatesTried;
+        const double here_s = std::clamp(trusts ? down_to_minute_s(*estimate_s) : halfway_s(low_s, high_s),
+                                         low_s + kSecondPerMinute, high_s - kSecondPerMinute);
+        (is_sure(here_s) ? low_s : high_s) = here_s;
+    }
+    return low_s;
 }
 
 }  // namespace bakewright::plan

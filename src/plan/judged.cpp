@@ -19,10 +19,22 @@ TraceSet gone_on(const TraceSet* before, const TraceSet& traces) {
     return whole;
 }
 
+namespace {
+
+/// Of a bake that goes on with one that was cut short, a full new stay counts: its zones from time 0 on, its items from the start.
+TraceSet counted_for_cure(const PlanTask& task, const TraceSet& traces) {
+    if (task.before == nullptr) return traces;
+    TraceSet counted;
+    for (const Trace& trace : traces.traces) counted.traces.push_back(trace.role == TraceRole::item ? trace : from_start(trace));
+    return counted;
+}
+
+}  // namespace
+
 Judged judge(const TraceSet& traces, const BakeModel& model, const Demands& demands) {
     const PlanTask& task = model.task();
-    Judged made{cure::judge_bake(traces, task.coating, task.items, model.coated()), demands.over_baked(traces),
-                demands.difference(traces)};
+    Judged made{cure::judge_bake(counted_for_cure(task, traces), task.coating, task.items, model.coated()),
+                demands.over_baked(traces), demands.difference(traces)};
     made.difference_is_too_large = demands.is_too_large(made.difference);
     if (task.before != nullptr)
         std::erase_if(made.verdict.warnings, [](const cure::HeatWarning& warning) { return warning.at_s < 0.0; });
@@ -30,6 +42,10 @@ Judged judge(const TraceSet& traces, const BakeModel& model, const Demands& dema
     for (cure::ItemVerdict& item : made.verdict.items)
         if (const ItemSoFar* had = task.so_far->find_item(item.item)) item = with_so_far(std::move(item), *had);
     return made;
+}
+
+void settle(Judged& judged, const EnsemblePrediction& ensemble) {
+    add_certainty(judged.verdict, ensemble, ensemble_origin(ensemble.member_count));
 }
 
 }  // namespace bakewright::plan

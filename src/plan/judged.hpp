@@ -13,12 +13,14 @@ struct Judged {
     std::optional<LargestDifference> difference;
     bool difference_is_too_large = false;
 
-    [[nodiscard]] bool all_good() const {
-        return verdict.worst() == cure::Word::good && verdict.warnings.empty() && coats.empty() && !difference_is_too_large;
-    }
+    [[nodiscard]] bool all_good() const { return verdict.worst() == cure::Word::good && is_kept(); }
+    /// Apart from the words: flash-off, heating rate, earlier coats, bonds.
+    [[nodiscard]] bool is_kept() const { return verdict.warnings.empty() && coats.empty() && !difference_is_too_large; }
 };
 
-/// How the heat came on in a bake that is gone on with is past and is not warned of.
+/// By the middle of the model. How the heat came on in a bake that is gone on with is past and is not warned of.
 [[nodiscard]] Judged judge(const TraceSet& traces, const BakeModel& model, const Demands& demands);
+/// Its words by what an ensemble of the same cycle says.
+void settle(Judged& judged, const EnsemblePrediction& ensemble);
 
 }  // namespace bakewright::plan

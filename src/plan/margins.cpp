@@ -1,44 +1,18 @@
 #include "bakewright/plan/margins.hpp"
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <functional>
 
 #include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/rule.hpp"
 
 namespace bakewright::plan {
 namespace {
 
 using cure::JoinedTrace;
-
-constexpr double kMarginErrorK = 0.01;
-
-/// How far a trace can be shifted, up to kWidestMarginK either way, until `spare` of the shift falls under 0. spare falls as the
-/// shift grows.
-double shift_k(const std::function<double(double)>& spare) {
-    const double here = spare(0.0);
-    double low_k = 0.0, high_k = kWidestMarginK, low = here, high = 0.0;
-    if (here >= 0.0) {
-        high = spare(high_k);
-        if (high >= 0.0) return kWidestMarginK;
-    } else {
-        low_k = -kWidestMarginK;
-        high_k = 0.0;
-        high = here;
-        low = spare(low_k);
-        if (low < 0.0) return -kWidestMarginK;
-    }
-    const auto near = [](double a, double b) { return std::abs(a - b) <= kMarginErrorK; };
-    const auto signed_spare = [&](double k) {
-        const double value = spare(k);
-        return value == 0.0 ? 1e-12 : value;
-    };
-    std::uintmax_t iterations = 60;
-    return boost::math::tools::toms748_solve(signed_spare, low_k, high_k, low == 0.0 ? 1e-12 : low, high, near, iterations).first;
-}
 
 Trace shifted(const Trace& trace, double by_k) {
     Trace moved = trace;
@@ -46,24 +20,9 @@ Trace shifted(const Trace& trace, double by_k) {
     return moved;
 }
 
-double row_margin_k(const JoinedTrace& trace, const cure::ScheduleRow& row) {
-    const double peak_k = cure::peak(trace)->temperature_k;
-    return shift_k([&](double colder_k) {
-        const double level_k = row.temperature_k + colder_k;
-        const double stay_s = cure::stay_at_or_above(trace, level_k).longest_s;
-        return stay_s - row.minimum_s - std::max(level_k - peak_k, 0.0);
-    });
-}
-
-double cure_margin_k(const Trace& schedule, const cure::CoatingCurves& curves, CureRule rule) {
+double cure_margin_k(const Trace& schedule, const cure::CoatingCurves& curves) {
     const JoinedTrace joined(schedule);
-    double widest_k = -kWidestMarginK;
-    for (const cure::ScheduleRow& row : curves.coating.schedule) widest_k = std::max(widest_k, row_margin_k(joined, row));
-    const bool tells_energy = curves.coating.activation_energy || curves.coating.schedule.size() > 1;
-    if (rule == CureRule::sheet || !tells_energy) return widest_k;
-    return std::max(widest_k, shift_k([&](double colder_k) {
-                        return cure::dose_band(shifted(schedule, -colder_k), curves.minimum).dose.least() - 1.0;
-                    }));
+    return cure::cure_slack_k(cure::StayTrace(joined), curves.window, kWidestMarginK);
 }
 
 /// @param had  over-bake dose before
@@ -72,9 +31,9 @@ std::optional<double> too_much_margin_k(const Trace& schedule, const Trace& face
     std::optional<double> least_k;
     if (curves.coating.absolute_maximum_k) least_k = *curves.coating.absolute_maximum_k - cure::peak(face)->temperature_k;
     if (curves.maximum) {
-        const double over_k = shift_k([&](double hotter_k) {
+        const double over_k = cure::slack_k([&](double hotter_k) {
             return 1.0 - had - cure::dose_band(shifted(schedule, hotter_k), *curves.maximum).dose.most();
-        });
+        }, kWidestMarginK);
         least_k = std::min(least_k.value_or(HUGE_VAL), over_k);
     }
     return least_k;
@@ -82,16 +41,14 @@ std::optional<double> too_much_margin_k(const Trace& schedule, const Trace& face
 
 double limit_margin_k(const JoinedTrace& trace, const cure::ExposureLimit& limit, double had_s) {
     if (limit.allowed_s == 0.0) return limit.temperature_k - cure::peak(trace)->temperature_k;
-    return shift_k([&](double hotter_k) {
-        return limit.allowed_s - had_s - cure::stay_at_or_above(trace, limit.temperature_k - hotter_k).total_s;
-    });
+    return cure::slack_k([&](double hotter_k) { return cure::limit_slack_s(trace, limit, hotter_k, had_s); }, kWidestMarginK);
 }
 
 double item_margin_k(const Trace& trace, const cure::HeatSensitiveItem& item, const ItemSoFar* had) {
     const JoinedTrace joined(trace);
     double least_k = kWidestMarginK;
     for (std::size_t i = 0; i < item.limits.size(); ++i)
-        least_k = std::min(least_k, limit_margin_k(joined, item.limits[i], had == nullptr ? 0.0 : had->exposed_s.at(i)));
+        if (cure::changes_word(item.limits[i])) least_k = std::min(least_k, limit_margin_k(joined, item.limits[i], had == nullptr ? 0.0 : had->exposed_s.at(i)));
     return least_k;
 }
 
@@ -132,7 +89,7 @@ std::string Margins::smallest_of() const {
 }
 
 Margins margins(const TraceSet& traces, const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items,
-                const std::vector<std::string>& zones, CureRule rule, const SoFar* so_far) {
+                const std::vector<std::string>& zones, const SoFar* so_far) {
     const cure::CoatingCurves curves(coating);
     Margins made;
     for (const std::string& zone : zones) {
@@ -140,7 +97,7 @@ Margins margins(const TraceSet& traces, const cure::Coating& coating, const std:
         if (face == nullptr) continue;
         const Trace* schedule = schedule_trace(traces, coating, face);
         if (schedule == nullptr) continue;
-        made.zones.push_back({zone, cure_margin_k(*schedule, curves, rule), too_much_margin_k(*schedule, *face, curves)});
+        made.zones.push_back({zone, cure_margin_k(*schedule, curves), too_much_margin_k(*schedule, *face, curves)});
     }
     for (const cure::HeatSensitiveItem& item : items)
         if (const Trace* trace = traces.find(item.name))

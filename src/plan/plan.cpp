@@ -22,7 +22,7 @@ constexpr int kMinutesAdded = 2;
 std::string slowest_zone(const cure::BakeVerdict& verdict) {
     const auto slowest = std::min_element(
         verdict.zones.begin(), verdict.zones.end(),
-        [](const cure::ZoneVerdict& a, const cure::ZoneVerdict& b) { return a.dose.at_value < b.dose.at_value; });
+        [](const cure::ZoneVerdict& a, const cure::ZoneVerdict& b) { return a.window.slack_s < b.window.slack_s; });
     return slowest == verdict.zones.end() ? std::string{} : slowest->zone;
 }
 
@@ -53,35 +53,43 @@ void tell_chances(Plan& plan, const BakeModel& model) {
     if (!plan.feasible) plan.surest = surest(plan.candidates);
     const Candidate* told = plan.feasible ? &*plan.chosen : plan.surest ? &plan.candidates[*plan.surest] : nullptr;
     if (told == nullptr) return;
-    const Settings set{told->setpoint_k, told->ramp_k_per_s, options.longest_hold_s};
-    SetpointRun run(model, set);
-    const HoldChances chances = hold_chances(run, set, *options.confidence, *told->hold_s);
-    plan.chance = told->chance;  // as it was chosen: the hold near which the ensemble is asked differs by a minute at most
+    SetpointRun run(model, {told->setpoint_k, told->ramp_k_per_s, options.longest_hold_s});
+    const EnsemblePrediction ensemble =
+        model.ensemble(plan.feasible ? plan.cycle : run.cycle(*told->hold_s), *options.confidence, options.thread_count);
+    const HoldChances chances = hold_chances(ensemble, *told->hold_s);
+    plan.chance = chances.chance;
     plan.likeliest_obstacle = chances.likeliest_obstacle(*told->hold_s);
     plan.probe_places = chances.probe_places();
 }
 
-/// Predicts the chosen cycle as a bake that is kept. Sampled more finely than in the search, it may lack seconds; a minute is
-/// then added.
+/// Predicts the chosen cycle as a bake that is kept, and judges it as every other prediction is judged. By the middle of the model
+/// alone, sampled more finely than in the search, it may lack seconds; a minute is then added.
 void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
     const PlanTask& task = model.task();
+    const PlanOptions& options = model.options();
     Settings set{plan.chosen->setpoint_k, plan.chosen->ramp_k_per_s, *plan.chosen->hold_s};
     const double cool_s = plan.chosen->booth_time_s - model.shape().begin_of_cool_s(set);
-    for (int minutes = 0; minutes <= kMinutesAdded && !plan.feasible; ++minutes) {
+    const int minutes_to_add = options.confidence ? 0 : kMinutesAdded;
+    for (int minutes = 0; minutes <= minutes_to_add && !plan.feasible; ++minutes) {
         plan.cycle = model.shape().cycle(set, cool_s);
         plan.prediction = model.predict(plan.cycle);
         const TraceSet whole = gone_on(task.before, plan.prediction.traces);
         Judged judged = judge(whole, model, demands);
-        plan.feasible = judged.all_good();
+        if (options.confidence) {
+            settle(judged, model.ensemble(plan.cycle, *options.confidence, options.thread_count));
+            plan.feasible = judged.is_kept() && *judged.verdict.chance >= options.confidence->level;
+        } else {
+            plan.feasible = judged.all_good();
+        }
         plan.verdict = std::move(judged.verdict);
         plan.difference = std::move(judged.difference);
         if (!plan.feasible) set.hold_s += kSecondPerMinute;
     }
+    if (!plan.feasible) set.hold_s = *plan.chosen->hold_s;
     plan.chosen->booth_time_s += set.hold_s - *plan.chosen->hold_s;
     plan.chosen->hold_s = set.hold_s;
     plan.slowest_zone = slowest_zone(plan.verdict);
-    plan.margins = margins(gone_on(task.before, plan.prediction.traces), task.coating, task.items, model.coated(),
-                           model.options().rule, task.so_far);
+    plan.margins = margins(gone_on(task.before, plan.prediction.traces), task.coating, task.items, model.coated(), task.so_far);
     plan.chosen->margin_k = plan.margins.smallest_k();
 }
 
@@ -143,7 +151,7 @@ Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
         keep_promise(plan, model, demands);
     }
     if (!plan.feasible) name_conflict(plan);
-    if (options.confidence) tell_chances(plan, model);
+    if (options.confidence && plan.complete) tell_chances(plan, model);
     return plan;
 }
 

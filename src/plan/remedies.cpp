@@ -159,10 +159,6 @@ std::vector<Remedy> remedies(const PlanTask& task, const PlanOptions& options, c
         finder.try_change(RemedyKind::warm_start, {}, [](Changed& c) {
             c.options.predict.start_temperature_k = std::min(c.options.predict.start_temperature_k + kWarmStartK, kWarmestStartK);
         });
-    // A dose by a default activation energy never makes a zone good.
-    const bool has_own_energy = task.coating.activation_energy.has_value() || task.coating.schedule.size() > 1;
-    if (options.rule == CureRule::sheet && has_own_energy)
-        finder.try_change(RemedyKind::count_dose, {}, [](Changed& c) { c.options.rule = CureRule::dose; });
     return finder.take();
 }
 

@@ -130,6 +130,31 @@ void SetpointRun::note_stored(std::span<const double> node_k) {
     for (std::size_t i = 0; i < nodes.size(); ++i) stored_j_ += nodes[i].heat_capacity_j_per_k * (node_k[i] - nodes[i].start_k);
 }
 
+double SetpointRun::cool_s() {
+    const double cooled_s = std::ceil(cooled_after_s() / kSecondPerMinute - 1e-9) * kSecondPerMinute;
+    return std::max(cooled_s, model_.shape().fall_s(baked_.set));
+}
+
+bake::Cycle SetpointRun::cycle(double hold_s) {
+    static_cast<void>(bake(hold_s));
+    return model_.shape().cycle(baked_.set, cool_s());
+}
+
+EnsemblePrediction SetpointRun::ensemble(const bake::Cycle& cycle, const Confidence& confidence) const {
+    return model_.ensemble(cycle, confidence, 1);  // set points go side by side
+}
+
+EnsemblePrediction BakeModel::ensemble(const bake::Cycle& cycle, const Confidence& confidence, std::size_t thread_count) const {
+    EnsemblePredictOptions asked;
+    asked.member_count = confidence.member_count;
+    asked.seed = confidence.seed;
+    asked.uncertainty = confidence.uncertainty;
+    asked.predict = options_.predict;
+    asked.thread_count = thread_count;
+    return predict_ensemble(task_.shell, task_.booth, cycle, task_.coating, task_.items, asked,
+                            {task_.so_far, task_.before, options_.largest_difference_k});
+}
+
 double SetpointRun::cooled_after_s() const {
     const double handling_k = model_.options().handling_k;
     double latest_s = baked_.begin_of_cool_s;

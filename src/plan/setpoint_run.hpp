@@ -37,6 +37,8 @@ public:
 
     /// The whole cycle, its cool-down cut to `cool_s`, sampled as finely as a bake that is kept.
     [[nodiscard]] bake::Prediction predict(const bake::Cycle& cycle) const;
+    /// What an ensemble says of it, with what the shell had before.
+    [[nodiscard]] EnsemblePrediction ensemble(const bake::Cycle& cycle, const Confidence& confidence, std::size_t thread_count) const;
 
 private:
     const PlanTask& task_;
@@ -60,6 +62,12 @@ public:
     /// How much more heat is in shell, cavities and items at the end of the last bake's heat than at its start [J].
     [[nodiscard]] double stored_j() const noexcept { return stored_j_; }
     [[nodiscard]] const BakeModel& model() const noexcept { return model_; }
+    /// The whole cycle with that hold, its cool-down cut to handling temperature by the middle of the model.
+    [[nodiscard]] bake::Cycle cycle(double hold_s);
+    /// How long that is, to whole minutes.
+    [[nodiscard]] double cool_s();
+    /// What an ensemble says of such a cycle, by its set point alone: the same that is asked when it is judged.
+    [[nodiscard]] EnsemblePrediction ensemble(const bake::Cycle& cycle, const Confidence& confidence) const;
     /// From the end of the heat until every coated zone is below handling temperature; as long as is followed where that is
     /// never.
     [[nodiscard]] double cooled_after_s() const;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "bakewright/cure/reason.hpp"
+#include "bakewright/cure/rule.hpp"
 
 namespace bakewright::plan {
 namespace {
@@ -81,9 +82,9 @@ cure::ItemVerdict with_so_far(cure::ItemVerdict verdict, const ItemSoFar& before
         cure::LimitReading& limit = verdict.limits[i];
         limit.exposed_s += before.exposed_s[i];
         limit.exposed_at_margin_s += before.exposed_at_margin_s[i];
-        const double allowed_s = limit.limit.allowed_s;
-        limit.passed = limit.passed || (allowed_s > 0.0 && limit.exposed_s > allowed_s);
-        limit.near = !limit.passed && (limit.near || (allowed_s > 0.0 && limit.exposed_at_margin_s > allowed_s));
+        limit.passed = limit.passed || cure::passes(limit.limit, limit.exposed_s, false);
+        limit.near = !limit.passed && (limit.near || cure::passes(limit.limit, limit.exposed_at_margin_s, false));
+        if (!cure::changes_word(limit.limit)) continue;
         any_passed = any_passed || limit.passed;
         any_near = any_near || limit.near;
     }

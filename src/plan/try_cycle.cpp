@@ -30,19 +30,18 @@ TriedCycle try_cycle(const PlanTask& task, const PlanOptions& options, double se
     const BakeModel model(task, options);
     const Settings set{setpoint_k, model.shape().ramp_k_per_s(), hold_s};
     SetpointRun run(model, set);
-    static_cast<void>(run.bake(hold_s));
-    const double cool_s = run.cooled_after_s();
     TriedCycle tried;
     tried.ramp_k_per_s = set.ramp_k_per_s;
-    tried.is_cooled = cool_s < kFollowedCoolS;
-    tried.cycle = model.shape().cycle(set, cool_s);
+    tried.cycle = run.cycle(hold_s);
+    tried.is_cooled = run.cooled_after_s() < kFollowedCoolS;
     tried.cycle.title = "cycle set by hand";
     tried.prediction = model.predict(tried.cycle);
     Judged judged = judge(tried.prediction.traces, model, Demands(task, options, model.coated()));
+    if (options.confidence) settle(judged, model.ensemble(tried.cycle, *options.confidence, options.thread_count));
     tried.verdict = std::move(judged.verdict);
     tried.coats = std::move(judged.coats);
     tried.difference = std::move(judged.difference);
-    tried.margins = margins(tried.prediction.traces, task.coating, task.items, model.coated(), options.rule, task.so_far);
+    tried.margins = margins(tried.prediction.traces, task.coating, task.items, model.coated(), task.so_far);
     return tried;
 }
 

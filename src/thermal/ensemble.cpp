@@ -40,7 +40,8 @@ void EnsembleOptions::check() const {
     ensure(std::all_of(quantile_levels.begin(), quantile_levels.end(), is_level), "quantile levels are 0 to 1");
     ensure(std::is_sorted(quantile_levels.begin(), quantile_levels.end()), "quantile levels rise");
     ensure(!keeps_traces || member_count <= kExactQuantileMembers, "traces are kept of few members");
-    if (quantile_levels.empty() && !keeps_traces) return;
+    ensure(quantile_stride > 0, "quantiles are told of every moment, or of every so many");
+    if (quantile_levels.empty() && !keeps_traces && !observe) return;
     const double multiple = quantile_interval_s / output_interval_s;
     ensure(multiple >= 0.5 && multiple < 1e9 && std::abs(multiple - std::round(multiple)) <= 1e-9 * multiple,
            "the interval of quantiles is a multiple of the output interval");

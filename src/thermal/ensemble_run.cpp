@@ -171,6 +171,11 @@ void EnsembleRun::keep(Worker& worker, std::size_t member, std::size_t lane, std
     std::copy_n(row, task_.column_count, result_.rows.begin() + static_cast<std::ptrdiff_t>(member * task_.column_count));
     ++done_count_;
     const std::size_t series_count = task_.trace_size();
+    if (options_.observe) {
+        worker.observed_k.resize(series_count);
+        for (std::size_t s = 0; s < series_count; ++s) worker.observed_k[s] = worker.trace_k[s * width + lane];
+        options_.observe(member, worker.observed_k);
+    }
     if (member < pilot_count_) {
         for (std::size_t s = 0; s < series_count; ++s) pilot_k_[s * pilot_count_ + member] = worker.trace_k[s * width + lane];
         return;
@@ -193,24 +198,35 @@ void EnsembleRun::set_ranges() {
 }
 
 void EnsembleRun::add_quantiles(EnsembleQuantiles& quantiles) const {
-    quantiles.time_s = task_.quantile_time_s;
+    const std::size_t moments = task_.quantile_time_s.size(), stride = options_.quantile_stride;
+    quantiles.trace_time_s = task_.quantile_time_s;
+    for (std::size_t moment = 0; moment < moments; moment += stride) quantiles.time_s.push_back(task_.quantile_time_s[moment]);
     quantiles.levels = options_.quantile_levels;
     if (quantiles.levels.empty()) return;  // only traces were asked for
-    const std::size_t times = quantiles.time_s.size();
-    quantiles.temperature_k.resize(task_.watched.size() * quantiles.levels.size() * times);
-    const bool is_exact = ranges_.series_count() == 0;
-    quantiles.resolution_k = is_exact ? 0.0 : ranges_.widest_bin();
-    for (std::size_t series = 0; series < task_.trace_size(); ++series) {
-        const auto pilot = std::span(pilot_k_).subspan(series * pilot_count_, pilot_count_);
-        const std::vector<double> values(pilot.begin(), pilot.end());
-        const std::vector<std::uint32_t> counts = is_exact ? std::vector<std::uint32_t>{} : counts_of(series);
-        for (std::size_t level = 0; level < quantiles.levels.size(); ++level) {
-            const std::size_t at = (series / times * quantiles.levels.size() + level) * times + series % times;
-            quantiles.temperature_k[at] = is_exact
-                                              ? quantile(values, quantiles.levels[level])
-                                              : ranges_.quantile(series, counts, options_.member_count, quantiles.levels[level]);
+    const std::size_t times = quantiles.time_s.size(), levels = quantiles.levels.size();
+    quantiles.temperature_k.resize(task_.watched.size() * levels * times);
+    quantiles.resolution_k = ranges_.series_count() == 0 ? 0.0 : ranges_.widest_bin();
+    for (std::size_t place = 0; place < task_.watched.size(); ++place)
+        for (std::size_t time = 0; time < times; ++time) {
+            const std::vector<double> of_series = quantiles_of(place * moments + time * stride);
+            for (std::size_t level = 0; level < levels; ++level)
+                quantiles.temperature_k[(place * levels + level) * times + time] = of_series[level];
         }
+}
+
+/// At every level.
+std::vector<double> EnsembleRun::quantiles_of(std::size_t series) const {
+    std::vector<double> found;
+    if (ranges_.series_count() > 0) {
+        const std::vector<std::uint32_t> counts = counts_of(series);
+        for (const double level : options_.quantile_levels)
+            found.push_back(ranges_.quantile(series, counts, options_.member_count, level));
+        return found;
     }
+    const auto pilot = std::span(pilot_k_).subspan(series * pilot_count_, pilot_count_);
+    const std::vector<double> values(pilot.begin(), pilot.end());
+    for (const double level : options_.quantile_levels) found.push_back(quantile(values, level));
+    return found;
 }
 
 std::vector<std::uint32_t> EnsembleRun::counts_of(std::size_t series) const {

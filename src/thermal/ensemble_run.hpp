@@ -29,7 +29,7 @@ private:
         std::optional<LoneSolver> alone;
         std::vector<EnsembleMember> members;
         std::vector<double> readings, error_norm;
-        std::vector<float> trace_k;
+        std::vector<float> trace_k, observed_k;
         std::vector<std::uint32_t> counts;  ///< by series, then bin
     };
     using Members = std::vector<std::size_t>;  ///< by index, rising
@@ -49,6 +49,7 @@ private:
 
     void set_ranges();
     void add_quantiles(EnsembleQuantiles& quantiles) const;
+    [[nodiscard]] std::vector<double> quantiles_of(std::size_t series) const;
     [[nodiscard]] std::vector<std::uint32_t> counts_of(std::size_t series) const;
 
     const EnsembleTask& task_;

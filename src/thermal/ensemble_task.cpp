@@ -174,7 +174,7 @@ EnsembleTask make_task(const Network& network, std::span<const Segment> segments
                       tolerance_for_error(StepperKind::rosenbrock, options.largest_error_k),
                       options.output_interval_s,
                       is_single(options, watched)};
-    Grid grid(task, options.quantile_interval_s, !options.quantile_levels.empty() || options.keeps_traces);
+    Grid grid(task, options.quantile_interval_s, !options.quantile_levels.empty() || options.keeps_traces || options.observe);
     for (const Segment& segment : segments) grid.add(segment);
     for (const WatchedPlace& place : watched) {
         task.first_column.push_back(task.column_count);

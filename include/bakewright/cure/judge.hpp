@@ -33,6 +33,10 @@ inline constexpr double kHeatingRateSpanS = 60.0;
 ///                peak within near_k under it. Default 3 K, common practice (probe class and model together)
 [[nodiscard]] ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k = kItemMarginK);
 
+/// Puts how sure it is, and with it the word: what is not sure is CHECK, and so is an UNDER that the chemistry doubts.
+void settle(ZoneVerdict& verdict, Certainty certainty);
+void settle(ItemVerdict& verdict, Certainty certainty);
+
 /// Sorts zones and items anew after their words have changed: the worst first.
 void sort_worst_first(BakeVerdict& verdict);
 

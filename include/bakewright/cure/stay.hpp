@@ -31,6 +31,10 @@ inline constexpr double kLargestDipShare = 0.1;
 class StayTrace {
 public:
     StayTrace(const JoinedTrace& trace);  // NOLINT(google-explicit-constructor)
+    /// Samples of a model: one run, without noise. Keeps views of both, which must outlive it.
+    StayTrace(std::span<const double> time_s, std::span<const double> temperature_k);
+    StayTrace(const StayTrace&) = delete;
+    StayTrace& operator=(const StayTrace&) = delete;
 
     [[nodiscard]] std::span<const JoinedTrace::Run> runs() const noexcept { return runs_; }
     [[nodiscard]] std::span<const double> time_s() const noexcept { return time_s_; }
@@ -39,6 +43,7 @@ public:
     [[nodiscard]] bool reads_through_noise() const noexcept { return !line_k_.empty(); }
 
 private:
+    JoinedTrace::Run whole_;
     std::span<const JoinedTrace::Run> runs_;
     std::span<const double> time_s_, temperature_k_;
     double noise_k_ = 0.0;

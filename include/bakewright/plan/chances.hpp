@@ -13,8 +13,8 @@ namespace bakewright::plan {
 /// How sure a plan is to be.
 struct Confidence {
     double level = 0.95;  ///< 0.5 to 0.999: of every coated zone cured and nothing too hot, together
-    std::size_t member_count =
-        256;                 ///< 40 to 100,000; a level is reached where (k + 1) / (n + 3) is, see cure::ensemble_probabilities()
+    /// 40 to 100,000; a level is reached where (k + 1) / (n + 3) is, see cure::ensemble_probabilities()
+    std::size_t member_count = kMemberCount;
     std::uint64_t seed = 1;  ///< the same members at every set point
     Uncertainty uncertainty{};
     /// @throws InputError
@@ -35,8 +35,10 @@ struct ProbePlace {
     double share = 0.0;  ///< of the variance of the hold that is needed, 0 to 1
 };
 
-/// What an ensemble says of one set point, for any hold.
+/// What an ensemble of one cycle says of it, and of holds near its own.
 struct HoldChances {
+    double hold_s = 0.0;  ///< of the cycle: exact there; of other holds an estimate, which is the worse the further away
+    double chance = 0.0;  ///< EnsemblePrediction::chance, of that hold
     std::vector<std::string> zones;     ///< coated
     std::vector<std::string> subjects;  ///< zones with an absolute maximum, items, earlier coats, bonds, heating rates
     std::vector<MemberHolds> members;
@@ -48,6 +50,8 @@ struct HoldChances {
     [[nodiscard]] double spared(double hold_s) const;
     /// The shortest hold from `from_s` on at which good() is `level` or more; nothing where there is none up to `until_s`.
     [[nodiscard]] std::optional<double> shortest_s(double level, double from_s, double until_s) const;
+    /// The longest one.
+    [[nodiscard]] std::optional<double> longest_s(double level, double from_s, double until_s) const;
     /// The hold with the best chance between two.
     [[nodiscard]] double surest_s(double from_s, double until_s) const;
     /// What most often stands against a hold: a zone not cured or a subject too hot; nothing where no member has either.

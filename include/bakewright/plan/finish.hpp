@@ -35,6 +35,6 @@ inline constexpr double kPurgeVolumes = 4.0;
 [[nodiscard]] double purge_time_s(const bake::Booth& booth);
 
 /// The zones that are not yet cured by what was had. Empty: the job is done.
-[[nodiscard]] std::vector<cure::ZoneVerdict> not_yet_cured(const PlanTask& task, CureRule rule);
+[[nodiscard]] std::vector<cure::ZoneVerdict> not_yet_cured(const PlanTask& task);
 
 }  // namespace bakewright::plan

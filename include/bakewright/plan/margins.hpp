@@ -10,12 +10,6 @@
 
 namespace bakewright::plan {
 
-/// What counts as cured in a plan.
-enum class CureRule {
-    sheet,  ///< every zone stays at a schedule row's temperature for its minimum without a break: the data sheet's own terms
-    dose    ///< that, or a dose of 1 at every activation energy of the band, where the coating tells its own
-};
-
 /// No margin is looked for beyond this [K].
 inline constexpr double kWidestMarginK = 100.0;
 
@@ -55,6 +49,6 @@ struct Margins {
 /// @param so_far  what earlier coats and items had before; null: nothing
 [[nodiscard]] Margins margins(const TraceSet& traces, const cure::Coating& coating,
                               const std::vector<cure::HeatSensitiveItem>& items, const std::vector<std::string>& zones,
-                              CureRule rule, const SoFar* so_far = nullptr);
+                              const SoFar* so_far = nullptr);
 
 }  // namespace bakewright::plan

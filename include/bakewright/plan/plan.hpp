@@ -66,7 +66,6 @@ struct PlanOptions {
     std::vector<Step> steps;                      ///< held on the way up; set points under the hottest are not tried
     std::vector<Step> second_holds;               ///< held after the hold that is sought
     std::optional<double> largest_difference_k;   ///< 0.1 to 200: across a bond, see bonded_pairs()
-    CureRule rule = CureRule::sheet;              ///< the maker's data sheet comes first
     double handling_k = celsius_to_kelvin(40.0);  ///< cool until every coated zone is below it; common practice
     std::optional<Confidence> confidence;         ///< how sure it is to be; absent: by the middle of the model alone
     std::size_t thread_count = 0;                 ///< 0: one a core. The answer does not depend on it
@@ -96,7 +95,8 @@ struct Candidate {
     std::optional<double> hold_s;  ///< shortest hold, in whole minutes, that cures every coated zone; absent where none
                                    ///< up to the longest does
     double booth_time_s = 0.0;     ///< whole cycle to handling temperature; of the longest hold where hold_s is absent
-    bool feasible = false;         ///< cured, nothing over, no limit passed or near
+    bool is_kept = false;   ///< flash-off, heating rate, earlier coats and bonds are, and nothing is far hotter than the sheet's rows
+    bool feasible = false;  ///< that, cured, nothing over, no limit passed or near; as sure as asked
     std::optional<double> chance;  ///< that the cycle does, where confidence was asked and the middle of the model does
     bool unsure = false;           ///< the middle of the model does, but no hold is as sure as was asked
     Energy energy;                 ///< of that cycle

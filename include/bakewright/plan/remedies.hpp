@@ -19,8 +19,7 @@ enum class RemedyKind {
     fan_at_zone,  ///< more air at the zone that is cured last
     stir_air,     ///< mixing fans against the difference between floor and ceiling
     slower_ramp,  ///< a slower rise of the air, where a bond is strained or a face rises too fast
-    warm_start,   ///< the shell warmed through before the coat
-    count_dose    ///< equivalent minutes in place of the sheet's own terms
+    warm_start    ///< the shell warmed through before the coat
 };
 
 /// Assumed strength of the remedies. Common practice, no source; measure yours.

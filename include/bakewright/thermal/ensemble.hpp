@@ -51,6 +51,10 @@ struct EnsembleOptions {
     double largest_error_k = 0.01;
     std::vector<double> quantile_levels{0.05, 0.5, 0.95};  ///< 0 to 1, rising; empty: no quantiles over time
     double quantile_interval_s = 60.0;                     ///< a multiple of output_interval_s
+    std::size_t quantile_stride = 1;  ///< quantiles are told of every so many of these moments alone; traces of each
+    /// Told the temperatures of each member at these moments, by place, then moment; from several threads at once, each member once,
+    /// in any order. Empty: nobody listens.
+    std::function<void(std::size_t member, std::span<const float> trace_k)> observe{};
     bool keeps_traces = false;     ///< every member's temperatures at the quantiles' moments; up to kExactQuantileMembers members
     std::size_t thread_count = 0;  ///< 0: one a core
     InstructionSet widest = InstructionSet::avx512;  ///< the widest at hand up to this is taken
@@ -73,6 +77,7 @@ struct EnsembleStatistics {
 /// Quantiles of the watched places over time.
 struct EnsembleQuantiles {
     std::vector<double> time_s;
+    std::vector<double> trace_time_s{};  ///< of the members' traces: the same, or more of them where quantiles are told of some
     std::vector<double> levels;
     std::vector<double> temperature_k;  ///< by place, level, time
     /// No quantile is further than this from that of the sorted members, unless it is beyond the range of histograms, whose end
