@@ -49,12 +49,7 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
         print(report::to_json_text(map));
     else if (!csv_is_printed)
         print(report::map_text(map, text) + "\n" + report::cautions_text(text));
-    const auto does = [](const plan::MapRow& row) {
-        if (!row.shortest_hold_s || !row.longest_hold_s || *row.shortest_hold_s > *row.longest_hold_s || !row.warnings.empty())
-            return false;
-        return !row.chances || row.chances->shortest_s(row.confidence, *row.shortest_hold_s, *row.longest_hold_s).has_value();
-    };
-    const bool any_does = std::any_of(map.rows.begin(), map.rows.end(), does);
+    const bool any_does = std::any_of(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.any_does(); });
     return static_cast<int>(any_does ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

@@ -55,7 +55,7 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     const plan::PlanTask task{shell.shell,   booth, coating, shell.item_limits, history ? &history->so_far() : nullptr,
                               &broken.so_far};
     plan::PlanOptions asked = rest_options(options, booth, broken);
-    const std::vector<cure::ZoneVerdict> open = plan::not_yet_cured(task, asked.rule);
+    const std::vector<cure::ZoneVerdict> open = plan::not_yet_cured(task);
     const report::TextOptions text = text_options(options);
     const std::string foreword = report::broken_text(broken, open, asked, text) + "\n";
     if (open.empty()) {

@@ -64,9 +64,6 @@ plan::PlanOptions planning_options(const Options& options, const bake::Booth& bo
     asked.second_holds = steps_of(options.texts("then"), "--then");
     asked.confidence = confidence_of(options);
     asked.objective = objective_of(options.text_or("for", "time"));
-    const std::string rule = options.text_or("cured-by", "sheet");
-    if (rule != "sheet" && rule != "dose") wrong_option("--cured-by", fmt::format("'{}' is not sheet or dose", rule));
-    asked.rule = rule == "dose" ? plan::CureRule::dose : plan::CureRule::sheet;
     asked.handling_k = options.quantity("handling", Dimension::temperature).value_or(asked.handling_k);
     asked.predict.start_temperature_k = options.quantity("start-temperature", Dimension::temperature).value_or(booth.ambient_k);
     return asked;
@@ -115,11 +112,7 @@ void describe_planning(Options& options) {
         "zone in "
         "--bake")("bake", text("BAKE"),
                   "with --test-panel: number of the shell's bake; its booth and coating where none are named")(
-        "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
-        "cured-by", text("RULE"),
-        "sheet (default): every zone keeps a temperature of the sheet for its minutes; dose: or has banked as much at every "
-        "activation "
-        "energy of the band")("history", text("SHELL"),
+        "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")("history", text("SHELL"),
                               "shell of the book whose coats and bakes so far count: earlier coats must not be over-baked, "
                               "items keep their limits over a lifetime")(
         "out", text("FILE"),

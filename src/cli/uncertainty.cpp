@@ -12,7 +12,7 @@ void describe_uncertainty(Options& options) {
         "uncertainty", po::value<std::string>()->value_name("T"),
         "standard uncertainty of the temperatures, such as \"0.5 K\", in place of a class")(
         "members", po::value<std::string>()->value_name("N"),
-        "how often a prediction is made anew to tell how sure its verdict is; default 400, 40 to 100000");
+        "how often a prediction is made anew to tell how sure its verdict is; default 256, 40 to 100000");
 }
 
 namespace {
@@ -31,7 +31,7 @@ std::optional<cure::TemperatureUncertainty> asked_uncertainty(const Options& opt
 }  // namespace
 
 shop::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress) {
-    const double members = options.number("members").value_or(400.0);
+    const double members = options.number("members").value_or(static_cast<double>(plan::kMemberCount));
     if (!(members >= 40.0 && members <= 1e5)) wrong_option("--members", "accepts 40 to 100000");
     return {asked_uncertainty(options), static_cast<std::size_t>(members), progress.listener()};
 }

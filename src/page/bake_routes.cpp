@@ -19,7 +19,6 @@ namespace bakewright::page {
 namespace {
 
 constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
-constexpr std::size_t kMembers = 400;  // as the commands
 constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
 
 Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
@@ -127,7 +126,7 @@ void add_bake_routes(Routes& routes, Context& context) {
             book::BakeRepository(book).get(shop::bake_id(asked.parts[0], "bake")));  // a bake that is none is told now
         const int job = context.jobs.start([&context, number = asked.parts[0], units](const Progress& progress) {
             shop::ReportAsked how = report_asked(context, units);
-            how.certainty = shop::CertaintyOptions{.given = {}, .member_count = kMembers, .progress = progress};
+            how.certainty = shop::CertaintyOptions{.given = {}, .progress = progress};
             return show(number, how, context);
         });
         return json_answer("job", {{"job", job}});

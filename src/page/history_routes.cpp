@@ -67,7 +67,7 @@ Answer certain(const std::string& shell, const Units& units, const Context& cont
     book::Book book = context.book(book::Mode::read_only);
     const shop::LoadedHistory loaded = shop::load_history(book, shell);
     cure::ShellVerdict judged = cure::judge_history(loaded.history);
-    shop::add_certainty(judged, loaded, {.given = {}, .member_count = 400, .progress = progress});
+    shop::add_certainty(judged, loaded, {.given = {}, .progress = progress});
     return joined_answer("shell-certainty", {{"verdict", report::to_json_text(judged, kOneLine)},
                                              {"words", text_of(verdict_words(judged, shop::titles_in(loaded), units))}});
 }

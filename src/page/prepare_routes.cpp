@@ -23,8 +23,6 @@ namespace {
 
 constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
 constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
-constexpr std::size_t kMembers = 400;  // as the commands
-constexpr std::size_t kMapMembers = 128;
 
 Json margins_of(const plan::Margins& margins) {
     return {{"smallest_k", margins.smallest_k()}, {"smallest_of", margins.smallest_of()}};
@@ -39,8 +37,8 @@ std::vector<std::string> over_baked(const plan::TriedCycle& tried, const report:
     return sentences;
 }
 
-cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces) {
-    return cure::bake_course(traces, asked.coating, asked.shell.item_limits, asked.shell.shell.coated_zone_names());
+cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces, const cure::BakeVerdict* verdict) {
+    return cure::bake_course(traces, asked.coating, asked.shell.item_limits, asked.shell.shell.coated_zone_names(), {}, verdict);
 }
 
 Answer prepared(const PrepareTask& asked) {
@@ -54,7 +52,7 @@ Answer prepared(const PrepareTask& asked) {
                                       {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
                                       {"verdict", report::to_json_text(tried.verdict, kOneLine)},
                                       {"words", text_of(verdict_words(tried.verdict, titles, asked.units))},
-                                      {"course", report::to_json_text(course_of(asked, tried.prediction.traces), kOneLine)},
+                                      {"course", report::to_json_text(course_of(asked, tried.prediction.traces, &tried.verdict), kOneLine)},
                                       {"drawing", report::to_json_text(report::draw_shell(asked.shell.shell), kOneLine)},
                                       {"titles", text_of(Json(titles))},
                                       {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units)))},
@@ -63,22 +61,21 @@ Answer prepared(const PrepareTask& asked) {
                                       {"lines", text_of(chart_lines(asked.coating, asked.shell.item_limits))}});
 }
 
-/// The same bake with how sure its words are: the model made anew many times over.
+/// The same bake with the words by their chance: the model made anew many times over.
 Answer certain(const PrepareTask& asked, const Progress& progress) {
     plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
     plan::EnsemblePredictOptions how;
-    how.member_count = kMembers;
     how.predict = asked.options.predict;
     how.progress = progress;
-    const auto ensemble =
-        plan::predict_ensemble(asked.shell.shell, asked.booth, tried.cycle, asked.coating, asked.shell.item_limits, how);
+    const plan::PlanTask task = asked.task();
+    const auto ensemble = plan::predict_ensemble(task.shell, task.booth, tried.cycle, task.coating, task.items, how,
+                                                 {task.so_far, task.before, asked.options.largest_difference_k});
     if (!ensemble.is_complete) return {};
-    plan::add_certainty(
-        tried.verdict, ensemble,
-        std::to_string(kMembers) + " members of the model, with films, thicknesses, links, air and start drawn anew for each");
+    plan::add_certainty(tried.verdict, ensemble, plan::ensemble_origin(ensemble.member_count));
     return joined_answer("certainty",
                          {{"bands", report::to_json_text(shop::bands_of(ensemble), kOneLine)},
                           {"verdict", report::to_json_text(tried.verdict, kOneLine)},
+                          {"course", report::to_json_text(course_of(asked, tried.prediction.traces, &tried.verdict), kOneLine)},
                           {"words", text_of(verdict_words(tried.verdict, shop::titles_in(asked.shell), asked.units))}});
 }
 
@@ -86,7 +83,6 @@ Answer mapped(const PrepareTask& asked, const Progress& progress) {
     plan::PlanOptions how = asked.options;
     how.progress = progress;
     how.confidence = plan::Confidence{};
-    how.confidence->member_count = kMapMembers;
     const plan::FeasibleMap map = plan::feasible_map(asked.task(), how, {});
     if (!map.complete) return {};
     return {.text = report::to_json_text(map, kOneLine)};

@@ -67,7 +67,7 @@ private:
         const double surest_s = sure_s ? *sure_s : up_to_minute_s(sure_->at(from_s).surest_s(from_s, longest_s));
         const double hold_s = std::min(surest_s, longest_s);
         Candidate found = candidate(hold_s, true);
-        found.chance = sure_->at(hold_s).chance;
+        found.chance = sure_->at(hold_s).exact_chance;
         if (sure_s && found.is_kept && *found.chance >= level) {
             found.feasible = true;
             found.margin_k = margins_of(run_.bake(hold_s), model_).smallest_k();
@@ -75,13 +75,13 @@ private:
             return;
         }
         if (found.is_kept) middle = std::move(found);
-        if (!middle.chance) middle.chance = sure_->at(from_s).chance;
+        if (!middle.chance) middle.chance = sure_->at(from_s).exact_chance;
         middle.unsure = true;
         middle.feasible = false;
     }
     /// The cycle with the widest margin is not always the surest: where it is not sure enough, the shortest stands for it.
     void note_chance(Candidate& widest, double level, const Candidate& shortest) {
-        widest.chance = sure_->at(*widest.hold_s).chance;
+        widest.chance = sure_->at(*widest.hold_s).exact_chance;
         if (*widest.chance < level) widest = shortest;
     }
 

@@ -40,10 +40,11 @@ public:
     }
     [[nodiscard]] bool is_too_large(const std::optional<LargestDifference>& difference) const;
 
-private:
-    [[nodiscard]] double cured_spare(const Trace& schedule) const;
     /// CHECK begins so far under a limit where no chance is known.
     [[nodiscard]] double item_margin_k() const noexcept { return item_margin_k_; }
+
+private:
+    [[nodiscard]] double cured_spare(const Trace& schedule) const;
     /// An earlier coat with what its traces are held against.
     struct EarlierCoat {
         const CoatSoFar* had;

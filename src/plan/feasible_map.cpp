@@ -17,7 +17,7 @@ namespace {
 constexpr double kHeatingRateFollowedS = 30.0 * kSecondPerMinute;
 
 /// The subject of a standing with its word: judged alone, since most of a map needs none.
-Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& task) {
+Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& task, double margin_k) {
     const Trace* found = baked.traces.find(standing.subject);
     if (found == nullptr) return {standing.subject, cure::Word::over};  // an earlier coat on a zone
     const Trace& trace = *found;
@@ -28,7 +28,7 @@ Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& tas
     }
     const auto item = std::find_if(task.items.begin(), task.items.end(),
                                    [&](const cure::HeatSensitiveItem& one) { return one.name == standing.subject; });
-    const cure::ItemVerdict verdict = cure::judge_item(trace, *item);
+    const cure::ItemVerdict verdict = cure::judge_item(trace, *item, margin_k);
     const ItemSoFar* had = task.so_far == nullptr ? nullptr : task.so_far->find_item(item->name);
     return {standing.subject, had == nullptr ? verdict.word : with_so_far(verdict, *had).word};
 }
@@ -43,20 +43,16 @@ public:
         row_.setpoint_k = setpoint_k;
     }
 
-    MapRow find() {
+    MapRow find(const std::vector<double>& holds_s) {
         find_shortest(model_.options().shortest_hold_s, model_.options().longest_hold_s);
         find_longest(model_.options().shortest_hold_s, model_.options().longest_hold_s);
         note_warnings();
-        if (const auto& confidence = model_.options().confidence; confidence && row_.shortest_hold_s) {
-            row_.chances = hold_chances(run_, {row_.setpoint_k, model_.shape().ramp_k_per_s(), model_.options().longest_hold_s},
-                                        *confidence, *row_.shortest_hold_s);
-            row_.confidence = confidence->level;
-        }
+        if (model_.options().confidence) find_sure(holds_s, *model_.options().confidence);
         return std::move(row_);
     }
 
 private:
-    Obstacle obstacle(double hold_s, const Standing& standing) { return named(standing, run_.bake(hold_s), model_.task()); }
+    Obstacle obstacle(double hold_s, const Standing& standing) { return named(standing, run_.bake(hold_s), model_.task(), demands_.item_margin_k()); }
 
     void find_shortest(double shortest_s, double longest_s) {
         const HoldBound bound = where_cured(run_, demands_, shortest_s, longest_s, map_.bound_error_s);
@@ -92,6 +88,24 @@ private:
             std::erase_if(row_.warnings, [](const cure::HeatWarning& warning) { return warning.at_s < 0.0; });
     }
 
+    /// By the middle of the model a hold may do: only then is its ensemble asked.
+    [[nodiscard]] bool may_do(double hold_s) const {
+        return row_.shortest_hold_s && hold_s >= *row_.shortest_hold_s && row_.longest_hold_s && hold_s <= *row_.longest_hold_s;
+    }
+    void find_sure(const std::vector<double>& holds_s, const Confidence& confidence) {
+        row_.confidence = confidence.level;
+        const Settings set{row_.setpoint_k, model_.shape().ramp_k_per_s(), model_.options().longest_hold_s};
+        SureHolds sure(run_, set, confidence);
+        for (const double hold_s : holds_s) {
+            const HoldChances* chances = may_do(hold_s) ? &sure.at(hold_s) : nullptr;
+            row_.chances.push_back(chances == nullptr ? std::nullopt : std::optional(chances->exact_chance));
+            row_.obstacles.push_back(chances == nullptr ? std::string() : chances->likeliest_obstacle(hold_s).value_or(""));
+        }
+        if (!row_.shortest_hold_s || !row_.longest_hold_s || *row_.longest_hold_s < *row_.shortest_hold_s) return;
+        row_.shortest_sure_s = sure.shortest_s(*row_.shortest_hold_s, *row_.longest_hold_s);
+        if (row_.shortest_sure_s) row_.longest_sure_s = sure.longest_s(*row_.shortest_sure_s, *row_.longest_hold_s);
+    }
+
     const BakeModel& model_;
     const Demands& demands_;
     const MapOptions& map_;
@@ -110,13 +124,19 @@ void MapOptions::check() const {
     if (!found.empty()) throw InputError(std::move(found));
 }
 
-MapRow::Cell MapRow::at(double hold_s) const {
+MapRow::Cell MapRow::at(std::size_t index, double hold_s) const {
     const bool is_cured = shortest_hold_s && hold_s >= *shortest_hold_s;
     const bool is_spared = longest_hold_s && hold_s <= *longest_hold_s;
     if (!is_cured) return is_spared ? Cell::under : Cell::both;
     if (!is_spared) return Cell::hot;
     if (!warnings.empty()) return Cell::warned;
-    return chances && chances->good(hold_s) < confidence ? Cell::unsure : Cell::feasible;
+    const bool is_asked = confidence > 0.0 && index < chances.size();
+    return is_asked && !(chances[index] && *chances[index] >= confidence) ? Cell::unsure : Cell::feasible;
+}
+
+bool MapRow::any_does() const {
+    if (!shortest_hold_s || !longest_hold_s || *shortest_hold_s > *longest_hold_s || !warnings.empty()) return false;
+    return confidence == 0.0 || shortest_sure_s.has_value();
 }
 
 FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const MapOptions& map) {
@@ -130,7 +150,7 @@ FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const
     const std::vector<double> setpoints_k = setpoints_to_try(task, options);
     made.rows.resize(setpoints_k.size());
     made.rows.resize(over_setpoints(setpoints_k.size(), options.thread_count, options.progress, [&](std::size_t i) {
-        made.rows[i] = RowFinder(model, demands, map, setpoints_k[i]).find();
+        made.rows[i] = RowFinder(model, demands, map, setpoints_k[i]).find(made.hold_s);
     }));
     made.complete = made.rows.size() == setpoints_k.size();
     return made;

@@ -21,8 +21,8 @@ double halfway_s(double low_s, double high_s) { return down_to_minute_s(0.5 * (l
 
 HoldChances hold_chances(const EnsemblePrediction& ensemble, double hold_s) {
     HoldChances made;
-    made.hold_s = hold_s;
-    made.chance = ensemble.chance;
+    made.exact_hold_s = hold_s;
+    made.exact_chance = ensemble.chance;
     made.members.resize(ensemble.member_count, {0.0, kNever, 0, 0});
     for (const ZoneChances& zone : ensemble.zones) {
         if (!zone.coated) continue;

@@ -20,7 +20,7 @@ public:
     SureHolds(SetpointRun& run, const Settings& set, const Confidence& confidence) : run_(run), set_(set), confidence_(confidence) {}
 
     [[nodiscard]] const HoldChances& at(double hold_s);
-    [[nodiscard]] bool is_sure(double hold_s) { return at(hold_s).chance >= confidence_.level; }
+    [[nodiscard]] bool is_sure(double hold_s) { return at(hold_s).exact_chance >= confidence_.level; }
     /// The shortest sure hold from the shortest that is tried up to `until_s`: one minute less is not sure. Looked for from
     /// `guess_s`. Nothing where none was found.
     [[nodiscard]] std::optional<double> shortest_s(double guess_s, double until_s);

@@ -57,7 +57,7 @@ void tell_chances(Plan& plan, const BakeModel& model) {
     const EnsemblePrediction ensemble =
         model.ensemble(plan.feasible ? plan.cycle : run.cycle(*told->hold_s), *options.confidence, options.thread_count);
     const HoldChances chances = hold_chances(ensemble, *told->hold_s);
-    plan.chance = chances.chance;
+    plan.chance = chances.exact_chance;
     plan.likeliest_obstacle = chances.likeliest_obstacle(*told->hold_s);
     plan.probe_places = chances.probe_places();
 }

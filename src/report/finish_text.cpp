@@ -35,13 +35,8 @@ std::string first_things(const plan::PlanOptions& asked) {
                       format_duration(asked.purge_s));
 }
 
-std::string rule_words(plan::CureRule rule) {
-    return rule == plan::CureRule::dose
-               ? "What was had counts by dose; a stay at temperature starts again where the part came down."
-               : "What was had counts by the sheet's own terms: a stay at temperature that was broken starts again. With "
-                 "--cured-by "
-                 "dose it would count where the coating tells its activation energy.";
-}
+constexpr const char* kNewStay =
+    "Minutes of separate holds do not add up: the sheet wants one unbroken hold, so this plans a full new one.";
 
 }  // namespace
 
@@ -53,7 +48,7 @@ std::string broken_text(const plan::BrokenBake& broken, const std::vector<cure::
                 options);
     if (open.empty()) return text + wrapped("Every coated zone is cured: nothing more is needed.", options);
     text += "\n" + table_block("Not yet cured", open_zones(broken, open, options.units), options) + "\n";
-    return text + wrapped(first_things(asked), options) + wrapped(rule_words(asked.rule), options);
+    return text + wrapped(first_things(asked), options) + wrapped(kNewStay, options);
 }
 
 std::string finished_json(const plan::BrokenBake& broken, const JsonOptions& options) {

@@ -41,6 +41,11 @@ std::string holds_of(const plan::MapRow& row) {
     // Inward to whole minutes, so that what is printed holds.
     const double from_s = std::ceil(*row.shortest_hold_s / kSecondPerMinute) * kSecondPerMinute;
     const double to_s = std::floor(*row.longest_hold_s / kSecondPerMinute) * kSecondPerMinute;
+    if (row.confidence > 0.0) {
+        if (!row.shortest_sure_s) return "none sure enough";
+        if (!row.first_too_hot) return format_duration(*row.shortest_sure_s) + " and longer";
+        return format_duration(*row.shortest_sure_s) + " to " + format_duration(*row.longest_sure_s);
+    }
     if (!row.first_too_hot) return format_duration(from_s) + " and longer";
     return from_s <= to_s ? format_duration(from_s) + " to " + format_duration(to_s) : "none in whole minutes";
 }
@@ -58,10 +63,10 @@ std::size_t stride_of(std::size_t cells, std::size_t width) {
     return (cells + room - 1) / room;
 }
 
-std::string subject_of(const plan::MapRow& row, Answer cell, double hold_s) {
+std::string subject_of(const plan::MapRow& row, Answer cell, std::size_t index) {
     if (cell == Answer::under || cell == Answer::both) return row.last_to_cure.subject;
     if (cell == Answer::hot) return row.first_too_hot ? row.first_too_hot->subject : "";
-    if (cell == Answer::unsure) return row.chances->likeliest_obstacle(hold_s).value_or("");
+    if (cell == Answer::unsure) return row.obstacles[index];
     return cell == Answer::warned ? row.warnings.front().where : "";
 }
 
@@ -94,26 +99,26 @@ std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
     const std::size_t stride = stride_of(map.hold_s.size(), options.style.width);
     const double first_s = map.hold_s.empty() ? 0.0 : map.hold_s[stride - 1];
     Table table({{fmt::format("set point\n{}", temperature_symbol(options.units)), Align::right},
-                 {"holds that do"},
+                 {"holds that work"},
                  {fmt::format("hold, every\n{}", format_duration(first_s))},
                  {"cured last", Align::left, true},
                  {"too hot first", Align::left, true}});
     for (auto row = map.rows.rbegin(); row != map.rows.rend(); ++row) {
         std::string strip;
-        for (std::size_t i = stride - 1; i < map.hold_s.size(); i += stride) strip += letter_of(row->at(map.hold_s[i]));
+        for (std::size_t i = stride - 1; i < map.hold_s.size(); i += stride) strip += letter_of(row->at(i, map.hold_s[i]));
         table.add({fmt::format("{:.0f}", temperature_in(row->setpoint_k, options.units)), holds_of(*row), strip,
                    one_line(row->last_to_cure.subject), in_the_way(*row)});
     }
     const auto asked =
-        std::find_if(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.chances.has_value(); });
+        std::find_if(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.confidence > 0.0; });
     const std::string sure = asked == map.rows.end() ? std::string()
-                                                     : fmt::format("~ by the middle of the model, but less than {:.3g} % sure; ",
+                                                     : fmt::format("~ works on best-guess values, but is less than {:.3g} % sure; ",
                                                                    100.0 * asked->confidence);
     const std::string legend =
         sure +
         "+ cured and nothing too hot; u under-cured; h something too hot or over-baked; x both; w cured, but heated too soon or "
         "too "
-        "fast. Holds count from the end of the ramp; holds that do, by the middle of the model.";
+        "fast. Holds count from the end of the ramp.";
     std::string text = "Set point and hold\n\n" + table.text(options.style) + "\n";
     for (const std::string& line : wrap(legend, options.style.width)) text += line + "\n";
     return text;
@@ -123,11 +128,12 @@ std::string map_csv(const plan::FeasibleMap& map, const Units& units) {
     std::string text =
         fmt::format("set point [{}],hold [min],answer,what stands against it,chance [%]\n", temperature_symbol(units));
     for (const plan::MapRow& row : map.rows)
-        for (const double hold_s : map.hold_s) {
-            const Answer cell = row.at(hold_s);
-            const std::string chance = row.chances ? fmt::format("{:.1f}", 100.0 * row.chances->good(hold_s)) : std::string();
-            text += fmt::format("{:.1f},{:.1f},{},{},{}\n", temperature_in(row.setpoint_k, units), hold_s / kSecondPerMinute,
-                                map_cell_name(cell), csv_field(subject_of(row, cell, hold_s)), chance);
+        for (std::size_t i = 0; i < map.hold_s.size(); ++i) {
+            const Answer cell = row.at(i, map.hold_s[i]);
+            const bool has_chance = i < row.chances.size() && row.chances[i];
+            const std::string chance = has_chance ? fmt::format("{:.1f}", 100.0 * *row.chances[i]) : std::string();
+            text += fmt::format("{:.1f},{:.1f},{},{},{}\n", temperature_in(row.setpoint_k, units),
+                                map.hold_s[i] / kSecondPerMinute, map_cell_name(cell), csv_field(subject_of(row, cell, i)), chance);
         }
     return text;
 }
@@ -137,17 +143,19 @@ std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& option
     for (const plan::MapRow& row : map.rows) {
         Json answers = Json::array();
         Json chances = Json::array();
-        for (const double hold_s : map.hold_s) answers.push_back(std::string(map_cell_name(row.at(hold_s))));
-        if (row.chances)
-            for (const double hold_s : map.hold_s) chances.push_back(row.chances->good(hold_s));
+        for (std::size_t i = 0; i < map.hold_s.size(); ++i)
+            answers.push_back(std::string(map_cell_name(row.at(i, map.hold_s[i]))));
+        for (const std::optional<double>& chance : row.chances) chances.push_back(number_or_null(chance));
         rows.push_back({{"setpoint_k", row.setpoint_k},
                         {"shortest_hold_s", number_or_null(row.shortest_hold_s)},
                         {"longest_hold_s", number_or_null(row.longest_hold_s)},
                         {"last_to_cure", json_of(std::optional(row.last_to_cure))},
                         {"first_too_hot", json_of(row.first_too_hot)},
                         {"warned", !row.warnings.empty()},
+                        {"shortest_sure_hold_s", number_or_null(row.shortest_sure_s)},
+                        {"longest_sure_hold_s", number_or_null(row.longest_sure_s)},
                         {"answers", std::move(answers)},
-                        {"chances", row.chances ? std::move(chances) : Json(nullptr)}});
+                        {"chances", row.confidence > 0.0 ? std::move(chances) : Json(nullptr)}});
     }
     return document_text("bakewright.map", {{"hold_s", map.hold_s}, {"rows", std::move(rows)}}, options);
 }

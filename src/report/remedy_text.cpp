@@ -42,8 +42,6 @@ std::string_view remedy_name(RemedyKind kind) noexcept {
             return "slower_ramp";
         case RemedyKind::warm_start:
             return "warm_start";
-        case RemedyKind::count_dose:
-            return "count_dose";
     }
     return "longer_hold";
 }
@@ -72,8 +70,6 @@ std::string remedy_sentence(const Remedy& remedy, const Units& units) {
         case RemedyKind::warm_start:
             return fmt::format("warm the shell through before the coat, by {}",
                                format_temperature_difference(plan::kWarmStartK, units, 0));
-        case RemedyKind::count_dose:
-            return "count equivalent minutes in place of the sheet's own terms; ask the coating's maker first";
     }
     return {};
 }

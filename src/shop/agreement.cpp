@@ -81,7 +81,7 @@ tune::Agreement agreement(const StoredBake& predicted, const StoredBake& logged,
     std::stable_sort(out.channels.begin(), out.channels.end(),
                      [](const auto& a, const auto& b) { return a.share_inside() < b.share_inside(); });
     out.probes_origin = probes_origin(logged, how);
-    if (any_band) out.model_origin = ensemble_origin(ensemble->member_count);
+    if (any_band) out.model_origin = plan::ensemble_origin(ensemble->member_count);
     if (any_usual) out.model_origin += (any_band ? "; for channels that it has not, " : "") + usual_model().origin;
     return out;
 }

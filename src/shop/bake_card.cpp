@@ -65,7 +65,9 @@ report::BakeCard bake_card(const CardAsked& asked, const StoredBake& bake, const
     if (bake.shell) card.shell_title = title_of(bake.shell->shell.title, bake.shell->shell.id);
     if (card.started_at.empty()) card.started_at = bake.record.started_at;
     card.stages = bake::resolve(*bake.cycle, *bake.booth);
-    put_titled(card, bake.traces, judge(bake, coating), bake.shell.value_or(profile::ShellProfile{}));
+    cure::BakeVerdict verdict = judge(bake, coating);
+    static_cast<void>(add_certainty(verdict, bake, coating, {}));
+    put_titled(card, bake.traces, verdict, bake.shell.value_or(profile::ShellProfile{}));
     card.provenance = {{"bake", fmt::format("{}, uid {}", number, bake.record.uid)}, {"bakewright", asked.program_version}};
     for (const book::DocumentSummary& document : bake.record.documents)
         card.provenance.push_back({document.kind + " " + document.name, "sha256 " + document.sha256.substr(0, kShownOfHash)});

@@ -66,9 +66,8 @@ report::TraceBand band_of(const std::string& name, const std::vector<double>& ti
 /// Within which 90 % of the members of the model lie, for every trace of the prediction that has such a band.
 void put_bands(report::ReportInput& input, const plan::EnsemblePrediction& ensemble) {
     input.bands = bands_of(ensemble);
-    input.bands_origin = fmt::format("{} members of the model, with films, thicknesses, links, air and start drawn anew for each",
-                                     ensemble.member_count);
-    input.assumptions.push_back({"prediction bands", "90 % of the members lie within", input.bands_origin});
+    input.bands_origin = plan::ensemble_origin(ensemble.member_count);
+    input.assumptions.push_back({"prediction bands", "90 % of the simulated bakes lie within", input.bands_origin});
 }
 
 /// @return the ensemble that a prediction's certainty was read from
@@ -136,7 +135,7 @@ report::ReportInput report_input(const ReportAsked& asked, book::Book& book, con
     }
     const ReportHalves halves{prediction, log};
     put_pictures(input, book, halves);
-    put_history(input, book, halves);
+    put_history(input, book, halves, asked.certainty);
     if (prediction != nullptr) put_booth_run(input, *prediction);
     if (log != nullptr) input.probes = log->probes;
     if (prediction != nullptr) input.predicted = prediction->traces;

@@ -26,10 +26,6 @@ std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, cons
     return ensemble;
 }
 
-std::string ensemble_origin(std::size_t members) {
-    return fmt::format("{} members of the model, with films, thicknesses, links, air and start drawn anew for each", members);
-}
-
 namespace {
 
 /// How wide predictions of a history are, made when one is asked for.
@@ -47,7 +43,7 @@ public:
     }
     [[nodiscard]] std::vector<std::string> origins() const {
         std::vector<std::string> found;
-        if (any_ensemble_) found.push_back(ensemble_origin(how_.member_count));
+        if (any_ensemble_) found.push_back(plan::ensemble_origin(how_.member_count));
         if (any_usual_) found.push_back(usual_model().origin);
         return found;
     }
@@ -129,7 +125,7 @@ std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict
         return std::nullopt;
     }
     if (auto ensemble = ensemble_of(bake, coating, how)) {
-        plan::add_certainty(verdict, *ensemble, ensemble_origin(how.member_count));
+        plan::add_certainty(verdict, *ensemble, plan::ensemble_origin(how.member_count));
         return ensemble;
     }
     const bool logged = bake.record.kind == book::BakeKind::logged;

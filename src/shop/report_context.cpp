@@ -85,12 +85,16 @@ void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalv
     if (!input.coating) return;
     std::map<std::string, std::vector<double>> before = exposed_before_s(book, halves);
     drop_other_limits(before, with_shell.item_limits());
-    input.course = cure::bake_course(first.traces, *input.coating, with_shell.item_limits(), with_shell.coated_zones(), before);
+    input.course = cure::bake_course(first.traces, *input.coating, with_shell.item_limits(), with_shell.coated_zones(), before,
+                                     input.verdicts.empty() ? nullptr : &input.verdicts.front().verdict);
 }
 
-void put_history(report::ReportInput& input, book::Book& book, const ReportHalves& halves) {
-    if (const std::optional<LoadedHistory> loaded = history_of(book, halves))
-        input.history = cure::judge_history(loaded->history);
+void put_history(report::ReportInput& input, book::Book& book, const ReportHalves& halves,
+                 const std::optional<CertaintyOptions>& certainty) {
+    const std::optional<LoadedHistory> loaded = history_of(book, halves);
+    if (!loaded) return;
+    input.history = cure::judge_history(loaded->history);
+    if (certainty) add_certainty(*input.history, *loaded, *certainty);
 }
 
 void put_booth_run(report::ReportInput& input, const StoredBake& prediction) {

@@ -2,6 +2,7 @@
 
 #include "bakewright/book/book.hpp"
 #include "bakewright/report/html.hpp"
+#include "bakewright/shop/certainty.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 
 /// What a report shows beside the bake itself.
@@ -19,7 +20,8 @@ void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalv
 
 /// What the shell's items and coats have had over every bake of the history in which this bake stands; nothing where it stands in
 /// none.
-void put_history(report::ReportInput& input, book::Book& book, const ReportHalves& halves);
+void put_history(report::ReportInput& input, book::Book& book, const ReportHalves& halves,
+                 const std::optional<CertaintyOptions>& certainty);
 
 /// What burner and booth air did, predicted anew: the book keeps the traces alone.
 void put_booth_run(report::ReportInput& input, const StoredBake& prediction);

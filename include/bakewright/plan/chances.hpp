@@ -37,8 +37,8 @@ struct ProbePlace {
 
 /// What an ensemble of one cycle says of it, and of holds near its own.
 struct HoldChances {
-    double hold_s = 0.0;  ///< of the cycle: exact there; of other holds an estimate, which is the worse the further away
-    double chance = 0.0;  ///< EnsemblePrediction::chance, of that hold
+    double exact_hold_s = 0.0;  ///< of the cycle: exact there; of other holds an estimate, which is the worse the further away
+    double exact_chance = 0.0;  ///< EnsemblePrediction::chance, of that hold
     std::vector<std::string> zones;     ///< coated
     std::vector<std::string> subjects;  ///< zones with an absolute maximum, items, earlier coats, bonds, heating rates
     std::vector<MemberHolds> members;

@@ -33,8 +33,13 @@ struct MapRow {
                                             ///< never so; absent where the shortest hold is too much already
     std::optional<Obstacle> first_too_hot;  ///< what decides it; absent where nothing does
     std::vector<cure::HeatWarning> warnings;  ///< flash-off and heating rate, whatever the hold
-    std::optional<HoldChances> chances;       ///< where confidence was asked and some hold cures
-    double confidence = 0.0;                  ///< the level that was asked
+    bool is_kept = true;                      ///< see Candidate::is_kept, apart from the warnings
+    double confidence = 0.0;                  ///< the level that was asked; 0 where none was
+    /// Where confidence was asked: the chance of each hold of the map that may do, exactly that of the cycle; absent of the others.
+    std::vector<std::optional<double>> chances;
+    std::vector<std::string> obstacles;  ///< beside each chance: what most often stands against it; empty where nothing does
+    /// The shortest and the longest hold that is as sure as asked, in whole minutes; absent where none is.
+    std::optional<double> shortest_sure_s, longest_sure_s;
 
     /// What a cell of the map says.
     enum class Cell : std::uint8_t {
@@ -45,7 +50,10 @@ struct MapRow {
         warned,    ///< cured and nothing too hot, but heated too soon or too fast
         unsure     ///< by the middle of the model feasible, but not as sure as was asked
     };
-    [[nodiscard]] Cell at(double hold_s) const;
+    /// @param index  of a hold in FeasibleMap::hold_s
+    [[nodiscard]] Cell at(std::size_t index, double hold_s) const;
+    /// Whether some hold does both, as sure as asked.
+    [[nodiscard]] bool any_does() const;
 };
 
 struct FeasibleMap {

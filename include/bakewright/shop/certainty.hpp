@@ -14,7 +14,7 @@ namespace bakewright::shop {
 
 struct CertaintyOptions {
     std::optional<cure::TemperatureUncertainty> given;  ///< each trace is so far off; in place of what follows
-    std::size_t member_count = 400;                     ///< how often a prediction is made anew, 40 to 100,000
+    std::size_t member_count = plan::kMemberCount;  ///< how often a prediction is made anew, 40 to 100,000
     Progress progress;
 };
 
@@ -22,9 +22,6 @@ struct CertaintyOptions {
 /// log's air. Widths of temperatures do not hang on the coating. @throws FileError where the listener stopped it
 [[nodiscard]] std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, const cure::Coating& coating,
                                                                   const CertaintyOptions& how);
-/// What such an ensemble rests on, for people.
-[[nodiscard]] std::string ensemble_origin(std::size_t members);
-
 /// Judges a stored bake with the coated zones and item limits of its shell.
 [[nodiscard]] cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating);
 
