@@ -136,7 +136,8 @@ public:
         const bool is_enough = reading_.credit >= 1.0 - kDoseRounding;
         reading_.slack_s = short_by_s(window_.coolest_k()) + reference_s * (is_enough ? std::max(reading_.credit - 1.0, 0.0)
                                                                                       : reading_.credit - 1.0);
-        for (const ScheduleRow& row : window_.rows()) take_row(row);
+        // A row of the window is met no sooner than its credit is earned; those below the floor stand by themselves.
+        for (const ScheduleRow& row : window_.rows_below_floor()) take_row(row);
         put_missing();
         return reading_;
     }
@@ -149,7 +150,6 @@ private:
     void take_row(const ScheduleRow& row) {
         const LongestStay stay = stay_at_row(trace_, window_, row, offset_k_);
         const double over_s = stay.earned - row.minimum_s;
-        reading_.is_row_met = reading_.is_row_met || over_s >= -kStayRoundingS;
         reading_.slack_s = std::max(reading_.slack_s, short_by_s(row.temperature_k) +
                                                           (over_s >= -kStayRoundingS ? std::max(over_s, 0.0) : over_s));
         take_earlier(reading_.reached_s, stay.reached_s);

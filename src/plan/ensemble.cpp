@@ -52,7 +52,8 @@ thermal::EnsembleOptions thermal_options(const EnsemblePredictOptions& options) 
     made.member_count = options.member_count;
     made.output_interval_s = made.quantile_interval_s = kMemberIntervalS;
     made.largest_error_k = options.largest_error_k;
-    made.quantile_levels.assign(kLevels.begin(), kLevels.end());
+    made.quantile_levels.clear();
+    if (options.band_interval_s > 0.0) made.quantile_levels.assign(kLevels.begin(), kLevels.end());
     made.quantile_stride = static_cast<std::size_t>(std::max(1.0, std::round(options.band_interval_s / kMemberIntervalS)));
     made.thread_count = options.thread_count;
     made.progress = options.progress;
@@ -76,6 +77,7 @@ std::vector<double> moments_s(const std::vector<thermal::Segment>& segments) {
 }
 
 TemperatureBand band_of(const thermal::EnsembleQuantiles& quantiles, std::size_t place) {
+    if (quantiles.levels.empty()) return {};
     const auto at = [&](std::size_t level) {
         const std::span<const double> of = quantiles.of(place, level);
         return std::vector<double>(of.begin(), of.end());
@@ -268,7 +270,7 @@ void EnsemblePredictOptions::check() const {
     Problems problems;
     problems.within("members", static_cast<double>(member_count), 1.0, 1e7);
     problems.within("largest-error", largest_error_k, 1e-6, 0.5);
-    problems.within("band-interval", band_interval_s, 1.0, 24.0 * kSecondPerHour);
+    if (band_interval_s != 0.0) problems.within("band-interval", band_interval_s, 1.0, 24.0 * kSecondPerHour);
     problems.refuse();
 }
 

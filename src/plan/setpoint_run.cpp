@@ -151,6 +151,7 @@ EnsemblePrediction BakeModel::ensemble(const bake::Cycle& cycle, const Confidenc
     asked.uncertainty = confidence.uncertainty;
     asked.predict = options_.predict;
     asked.thread_count = thread_count;
+    asked.band_interval_s = 0.0;
     return predict_ensemble(task_.shell, task_.booth, cycle, task_.coating, task_.items, asked,
                             {task_.so_far, task_.before, options_.largest_difference_k});
 }

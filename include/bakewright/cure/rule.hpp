@@ -1,6 +1,7 @@
 #pragma once
 
 #include <functional>
+#include <span>
 #include <vector>
 
 #include "bakewright/cure/coating.hpp"
@@ -51,6 +52,7 @@ public:
     [[nodiscard]] double credit(double from_k, double until_k, double duration_s) const noexcept;
     /// The coating's rows, each of which is enough by itself.
     [[nodiscard]] const std::vector<ScheduleRow>& rows() const noexcept { return rows_; }
+    [[nodiscard]] std::span<const ScheduleRow> rows_below_floor() const noexcept { return std::span(rows_).first(reference_); }
     /// Equivalent minutes and what is lacking are told at this row.
     [[nodiscard]] const ScheduleRow& reference() const noexcept { return rows_[reference_]; }
     /// Whether it reaches below the sheet on the maker's word.

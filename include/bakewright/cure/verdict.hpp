@@ -32,7 +32,6 @@ struct RowReading {
 struct WindowReading {
     double credit = 0.0;  ///< of the best single stay; 1 is cured
     LongestStay stay;     ///< the one that earned it
-    bool is_row_met = false;
     std::optional<double> reached_s;  ///< since when it is cured: a credit of 1, or a row met
     double missing_s = 0.0;  ///< so much longer at the hottest temperature of that stay; 0 when cured, infinite without a stay
     double slack_s = 0.0;    ///< signed: what is over or lacking, as time at the reference row; a kelvin short of the window

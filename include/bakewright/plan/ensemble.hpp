@@ -37,7 +37,7 @@ struct EnsemblePredictOptions {
     bake::PredictOptions predict{};  ///< its start and film factor count; steps follow largest_error_k
     double largest_error_k = 0.02;   ///< of a member's temperature; 1e-6 to 0.5
     std::size_t thread_count = 0;    ///< 0: one a core
-    double band_interval_s = 60.0;   ///< of the bands over time; rounded to a multiple of kMemberIntervalS
+    double band_interval_s = 60.0;   ///< of the bands over time; rounded to a multiple of kMemberIntervalS; 0: no bands
     Progress progress{};
     /// @throws InputError
     void check() const;
