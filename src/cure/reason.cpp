@@ -111,13 +111,27 @@ std::string check_text(const ZoneVerdict& verdict, const Units& units) {
 
 std::string scope_text(const ExposureLimit& limit) { return limit.scope == ExposureScope::lifetime ? " over its lifetime" : ""; }
 
-/// The limit a sentence talks about: the first that is passed, else the first that is near.
+/// The limit a sentence talks about: the first that is passed and makes it OVER, else that is near, else one that a layer inside
+/// may have passed.
 const LimitReading* telling_limit(const ItemVerdict& verdict) {
-    for (const LimitReading& limit : verdict.limits)
-        if (limit.passed) return &limit;
-    for (const LimitReading& limit : verdict.limits)
-        if (limit.near) return &limit;
-    return nullptr;
+    const auto first = [&](LimitKind kind, bool LimitReading::*flag) -> const LimitReading* {
+        for (const LimitReading& reading : verdict.limits)
+            if (reading.limit.kind == kind && reading.*flag) return &reading;
+        return nullptr;
+    };
+    if (const LimitReading* passed = first(LimitKind::never, &LimitReading::passed)) return passed;
+    if (const LimitReading* near = first(LimitKind::never, &LimitReading::near)) return near;
+    return first(LimitKind::never_inside, &LimitReading::passed);
+}
+
+/// ", over the 50 degC that it is warned of"; empty where no warning was passed.
+std::string warned_text(const ItemVerdict& verdict, const Units& units) {
+    std::string text;
+    for (const LimitReading& reading : verdict.limits)
+        if (reading.limit.kind == LimitKind::warn && reading.passed)
+            text = fmt::format(", {} at or above {}: a warning, no limit", format_duration(reading.exposed_s),
+                               round_temperature(reading.limit.temperature_k, units));
+    return text;
 }
 
 std::string passed_text(const ItemVerdict& verdict, const LimitReading& reading, const Units& units) {
@@ -181,8 +195,14 @@ std::string reason_text(const ZoneVerdict& verdict, const Units& units) {
 std::string reason_text(const ItemVerdict& verdict, const Units& units) {
     if (verdict.word == Word::not_judged) return why_not_text(verdict.why_not.value_or(NotJudged::too_little));
     const LimitReading* limit = telling_limit(verdict);
+    if (limit != nullptr && limit->limit.kind == LimitKind::never_inside)
+        return passed_text(verdict, *limit, units) +
+               ": a layer inside, cooler than the face it is judged on; probe it, or enter it as an item";
     if (limit != nullptr) return limit->passed ? passed_text(verdict, *limit, units) : near_text(verdict, *limit, units);
-    const std::string peak = "peak of " + format_temperature(verdict.peak_temperature_k, units);
+    const std::string peak = "peak of " + format_temperature(verdict.peak_temperature_k, units) + warned_text(verdict, units);
+    if (!verdict.no_limit_known_of.empty())
+        return fmt::format("{}; no upper limit known for {}: ask its maker, and write it into the profile", peak,
+                           fmt::join(verdict.no_limit_known_of, ", "));
     if (verdict.gap_may_hide_heat) return peak + " as far as seen; " + lost_text(verdict.gaps) + ", which may hide too much heat";
     return peak + ", within every limit";
 }
