@@ -119,9 +119,9 @@ int run_plan(const std::vector<std::string>& words) {
     plan::PlanOptions asked = planning_options(options, booth.record);
     ProgressLine progress("planning");
     asked.progress = progress.listener();
-    const std::optional<PlanHistory> history = history_for(options, shell.record.item_limits);
-    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits,
-                              history ? &history->so_far() : nullptr};
+    const std::vector<cure::HeatSensitiveItem> items = shell.record.heat_sensitive();
+    const std::optional<PlanHistory> history = history_for(options, items);
+    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, items, history ? &history->so_far() : nullptr};
     if (options.has("map")) return show_map(options, task, asked);
     plan::PlanWithout found = plan_with(options, task, asked);
     if (!found.plan.complete) throw FileError("planning was interrupted; nothing was written");

@@ -51,9 +51,9 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     const plan::BrokenBake broken =
         plan::broken_bake(shell.shell, booth, stored.traces, planning_options(options, booth).predict);
     std::optional<PlanHistory> history;
-    if (options.has("history")) history.emplace(book, options.text("history"), shell.item_limits, stored.record.id);
-    const plan::PlanTask task{shell.shell,   booth, coating, shell.item_limits, history ? &history->so_far() : nullptr,
-                              &broken.so_far};
+    const std::vector<cure::HeatSensitiveItem> items = shell.heat_sensitive();
+    if (options.has("history")) history.emplace(book, options.text("history"), items, stored.record.id);
+    const plan::PlanTask task{shell.shell, booth, coating, items, history ? &history->so_far() : nullptr, &broken.so_far};
     plan::PlanOptions asked = rest_options(options, booth, broken);
     const std::vector<cure::ZoneVerdict> open = plan::not_yet_cured(task, asked.rule);
     const report::TextOptions text = text_options(options);
@@ -75,8 +75,7 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     if (card == "-") return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
     const TraceSet whole = plan::gone_on(task.before, plan.prediction.traces);
     std::optional<cure::ShellVerdict> after;
-    if (history && plan.feasible)
-        after = history->after({whole, coating, shell.shell.coated_zone_names(), names_of(shell.item_limits)});
+    if (history && plan.feasible) after = history->after({whole, coating, shell.shell.coated_zone_names(), names_of(items)});
     show_plan(options, plan, {remedies_for(task, asked, plan), after ? &*after : nullptr, {}, &list}, foreword);
     return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }

@@ -51,7 +51,8 @@ int plan_panel(const Options& options) {
     const bake::Booth booth = booth_for(options, stored);
     plan::PlanOptions asked = planning_options(options, booth);
     take_setpoint(asked, options, stored);
-    const plan::PlanTask task{panel.record.shell, booth, coating, panel.record.item_limits};
+    const std::vector<cure::HeatSensitiveItem> items = panel.record.heat_sensitive();
+    const plan::PlanTask task{panel.record.shell, booth, coating, items};
     const plan::PanelPlan plan = plan::plan_test_panel(task, asked, target.dose.at_value);
     if (plan.found && options.has("out")) write_file(options.text("out"), profile::to_toml(plan.cycle));
     if (options.json())

@@ -71,10 +71,11 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     if (options.has("coating")) wrong_option("--coating", "stands beside --coats: give one of the two");
     const auto shell = shell_of(options);
     const auto booth = booth_of(options);
+    const std::vector<cure::HeatSensitiveItem> items = shell.record.heat_sensitive();
     std::optional<PlanHistory> history;
     if (options.has("history")) {
         book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
-        history.emplace(book, options.text("history"), shell.record.item_limits);
+        history.emplace(book, options.text("history"), items);
     }
     const cure::ShellHistory before = history ? history->history() : cure::ShellHistory{};
     const std::vector<plan::SequenceCoat> coats = coats_of(options, before);
@@ -82,7 +83,7 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     ProgressLine progress("planning");
     asked.progress = progress.listener();
     if (coats.empty()) wrong_option("--coats", "names no coating");
-    const plan::PlanTask task{shell.record.shell, booth.record, coats.front().coating, shell.record.item_limits};
+    const plan::PlanTask task{shell.record.shell, booth.record, coats.front().coating, items};
     plan::SequencePlan plan = plan::plan_sequence(task, asked, coats, before);
     if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
     write_bakes(options, task, plan, coats, list);

@@ -40,7 +40,7 @@ std::vector<std::string> over_baked(const plan::TriedCycle& tried, const report:
 }
 
 cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces) {
-    return cure::bake_course(traces, asked.coating, asked.shell.item_limits, asked.shell.shell.coated_zone_names());
+    return cure::bake_course(traces, asked.coating, asked.items, asked.shell.shell.coated_zone_names());
 }
 
 Answer prepared(const PrepareTask& asked) {
@@ -60,7 +60,7 @@ Answer prepared(const PrepareTask& asked) {
                                       {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units)))},
                                       {"margins", text_of(margins_of(tried.margins))},
                                       {"coats_over_baked", text_of(Json(over_baked(tried, titles)))},
-                                      {"lines", text_of(chart_lines(asked.coating, asked.shell.item_limits))}});
+                                      {"lines", text_of(chart_lines(asked.coating, asked.items))}});
 }
 
 /// The same bake with how sure its words are: the model made anew many times over.
@@ -70,8 +70,7 @@ Answer certain(const PrepareTask& asked, const Progress& progress) {
     how.member_count = kMembers;
     how.predict = asked.options.predict;
     how.progress = progress;
-    const auto ensemble =
-        plan::predict_ensemble(asked.shell.shell, asked.booth, tried.cycle, asked.coating, asked.shell.item_limits, how);
+    const auto ensemble = plan::predict_ensemble(asked.shell.shell, asked.booth, tried.cycle, asked.coating, asked.items, how);
     if (!ensemble.is_complete) return {};
     plan::add_certainty(
         tried.verdict, ensemble,

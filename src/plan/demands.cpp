@@ -112,8 +112,9 @@ void Demands::take_items(Standing& least, const TraceSet& traces) const {
         const JoinedTrace joined(*trace);
         const ItemSoFar* had = task_.so_far == nullptr ? nullptr : task_.so_far->find_item(item.name);
         for (std::size_t i = 0; i < item.limits.size(); ++i)
-            take_least(least, item_spare(joined, item.limits[i], had == nullptr ? 0.0 : had->exposed_at_margin_s.at(i)),
-                       item.name);
+            if (item.limits[i].kind != cure::LimitKind::warn)
+                take_least(least, item_spare(joined, item.limits[i], had == nullptr ? 0.0 : had->exposed_at_margin_s.at(i)),
+                           item.name);
     }
 }
 
@@ -145,7 +146,7 @@ double Demands::largest_use(const TraceSet& traces) const {
         const Trace* trace = traces.find(item.name);
         if (trace == nullptr) continue;
         for (const cure::ExposureLimit& limit : item.limits)
-            if (limit.scope == cure::ExposureScope::lifetime && limit.allowed_s > 0.0)
+            if (limit.kind == cure::LimitKind::never && limit.scope == cure::ExposureScope::lifetime && limit.allowed_s > 0.0)
                 largest =
                     std::max(largest, cure::stay_at_or_above(*trace, limit.temperature_k - kNearK).total_s / limit.allowed_s);
     }

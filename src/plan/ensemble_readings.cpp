@@ -128,7 +128,7 @@ bool ItemColumns::passed(std::size_t limit, std::span<const double> row) const {
 }
 bool ItemColumns::passed_any(std::span<const double> row) const {
     for (std::size_t limit = 0; limit < limits.size(); ++limit)
-        if (passed(limit, row)) return true;
+        if (limits[limit].second.kind == cure::LimitKind::never && passed(limit, row)) return true;
     return false;
 }
 
@@ -160,7 +160,6 @@ EnsembleReadings readings_for(const bake::BuiltNetwork& built, const bake::Shell
     for (const bake::TraceOrigin& origin : built.origins) {
         if (origin.role == TraceRole::zone || origin.role == TraceRole::test_panel)
             add_zone(readings, layout, origin, is_coated(shell, origin.name), tables, judges_air ? &air : nullptr);
-        if (origin.role != TraceRole::item) continue;
         const auto item = std::find_if(items.begin(), items.end(), [&](const auto& i) { return i.name == origin.name; });
         if (item != items.end()) add_item(readings, layout, origin, *item);
     }

@@ -16,21 +16,28 @@ namespace {
 /// A face rises fastest before or just after the end of the ramp.
 constexpr double kHeatingRateFollowedS = 30.0 * kSecondPerMinute;
 
-/// The subject of a standing with its word: judged alone, since most of a map needs none.
+/// The word of what heat may spoil under a name; GOOD where that is nothing.
+cure::Word word_as_item(const std::string& name, const Trace& trace, const PlanTask& task) {
+    const auto item =
+        std::find_if(task.items.begin(), task.items.end(), [&](const cure::HeatSensitiveItem& one) { return one.name == name; });
+    if (item == task.items.end()) return cure::Word::good;
+    const cure::ItemVerdict verdict = cure::judge_item(trace, *item);
+    const ItemSoFar* had = task.so_far == nullptr ? nullptr : task.so_far->find_item(item->name);
+    return had == nullptr ? verdict.word : with_so_far(verdict, *had).word;
+}
+
+/// The subject of a standing with its word: judged alone, since most of a map needs none. A zone's own laminate goes by the
+/// zone's name as its paint does.
 Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& task) {
     const Trace* found = baked.traces.find(standing.subject);
     if (found == nullptr) return {standing.subject, cure::Word::over};  // an earlier coat on a zone
-    const Trace& trace = *found;
-    if (trace.role != TraceRole::item) {
-        if (task.coating.basis != cure::ScheduleBasis::booth_air)
-            return {standing.subject, cure::judge_zone(trace, task.coating).word};
-        return {standing.subject, cure::judge_bake(baked.traces, task.coating, {}, {standing.subject}).zones.front().word};
-    }
-    const auto item = std::find_if(task.items.begin(), task.items.end(),
-                                   [&](const cure::HeatSensitiveItem& one) { return one.name == standing.subject; });
-    const cure::ItemVerdict verdict = cure::judge_item(trace, *item);
-    const ItemSoFar* had = task.so_far == nullptr ? nullptr : task.so_far->find_item(item->name);
-    return {standing.subject, had == nullptr ? verdict.word : with_so_far(verdict, *had).word};
+    const cure::Word as_item = word_as_item(standing.subject, *found, task);
+    const std::vector<std::string> coated = task.shell.coated_zone_names();
+    const bool is_coated = std::ranges::find(coated, standing.subject) != coated.end();
+    if (!is_coated || as_item == cure::Word::over) return {standing.subject, as_item};
+    if (task.coating.basis != cure::ScheduleBasis::booth_air)
+        return {standing.subject, cure::judge_zone(*found, task.coating).word};
+    return {standing.subject, cure::judge_bake(baked.traces, task.coating, {}, {standing.subject}).zones.front().word};
 }
 
 class RowFinder {

@@ -69,6 +69,7 @@ void HoldReadings::add_item(const cure::HeatSensitiveItem& item, const Baked& mi
     std::vector<std::pair<double, double>> limits;
     for (std::size_t i = 0; i < item.limits.size(); ++i) {
         const cure::ExposureLimit& limit = item.limits[i];
+        if (limit.kind == cure::LimitKind::warn) continue;
         const double before_s = exposed_in_history_s(had, item, i) + exposed_before_break_s(task.before, item.name, limit);
         const bool never = limit.allowed_s <= 0.0;
         limits.emplace_back(limit.temperature_k - (never ? overshoot_k(middle, item.name) : 0.0),

@@ -32,11 +32,11 @@ report::BakeCard begun(const CardAsked& asked, const bake::Booth& booth, const c
 
 /// What stands on it under the names that people use.
 void put_titled(report::BakeCard& card, const TraceSet& traces, const cure::BakeVerdict& verdict,
-                const profile::ShellProfile& shell) {
+                const profile::ShellProfile& shell, std::vector<cure::HeatSensitiveItem> items) {
     const report::Titles titles = titles_in(shell);
     card.predicted = report::titled(traces, titles);
     card.verdict = report::titled(verdict, titles);
-    card.items = shell.item_limits;
+    card.items = std::move(items);
     for (cure::HeatSensitiveItem& item : card.items) item.name = report::title_of(item.name, titles);
     for (auto* names : {&card.taken_out, &card.probe_places})
         for (std::string& name : *names) name = report::title_of(name, titles);
@@ -49,7 +49,7 @@ report::BakeCard bake_card(const CardAsked& asked, const plan::PlanTask& task, c
     report::BakeCard card = begun(asked, task.booth, task.coating);
     card.shell_title = title_of(task.shell.title, task.shell.id);
     card.stages = prediction.stages;
-    put_titled(card, prediction.traces, verdict, {task.shell, task.items});
+    put_titled(card, prediction.traces, verdict, {task.shell, task.items}, task.items);
     card.provenance = {
         {"bakewright", asked.program_version}, {"shell", task.shell.id}, {"booth", task.booth.id}, {"coating", task.coating.id}};
     return card;
@@ -65,7 +65,7 @@ report::BakeCard bake_card(const CardAsked& asked, const StoredBake& bake, const
     if (bake.shell) card.shell_title = title_of(bake.shell->shell.title, bake.shell->shell.id);
     if (card.started_at.empty()) card.started_at = bake.record.started_at;
     card.stages = bake::resolve(*bake.cycle, *bake.booth);
-    put_titled(card, bake.traces, judge(bake, coating), bake.shell.value_or(profile::ShellProfile{}));
+    put_titled(card, bake.traces, judge(bake, coating), bake.shell.value_or(profile::ShellProfile{}), bake.item_limits());
     card.provenance = {{"bake", fmt::format("{}, uid {}", number, bake.record.uid)}, {"bakewright", asked.program_version}};
     for (const book::DocumentSummary& document : bake.record.documents)
         card.provenance.push_back({document.kind + " " + document.name, "sha256 " + document.sha256.substr(0, kShownOfHash)});
