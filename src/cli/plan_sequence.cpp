@@ -89,9 +89,9 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     write_bakes(options, task, plan, coats, list);
     const report::TextOptions text = text_options(options);
     if (options.json())
-        print(report::to_json_text(plan));
+        print(report::with_checklist(report::to_json_text(plan), list));
     else
-        print(report::sequence_text(plan, text) + "\n" + report::checklist_text(list, text) + "\n" + report::cautions_text(text));
+        print(report::between_cautions(report::sequence_text(plan, text), list, text));
     return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

@@ -141,6 +141,10 @@ BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std
     sort_items(bake.items);
     put_shares_of_panel(bake);
     if (const std::optional<LikelyUnit> unit = likely_other_unit(traces)) bake.questions.push_back(question_text(*unit));
+    if (!coating.flash_off_minimum_s)
+        bake.questions.emplace_back(
+            "how long a flash-off does the sheet ask for before heat? The coating's profile does not say: write "
+            "flash_off_minimum into it");
     bake.remarks = remarks_for(bake, coating);
     return bake;
 }

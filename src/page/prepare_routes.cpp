@@ -48,19 +48,21 @@ Answer prepared(const PrepareTask& asked) {
     const report::Titles titles = shop::titles_in(asked.shell);
     bake::Prediction drawn_prediction = tried.prediction;
     drawn_prediction.traces = drawn(tried.prediction.traces);
-    return joined_answer("prepared", {{"ramp_k_per_s", text_of(tried.ramp_k_per_s)},
-                                      {"is_cooled", text_of(tried.is_cooled)},
-                                      {"handling_k", text_of(asked.options.handling_k)},
-                                      {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
-                                      {"verdict", report::to_json_text(tried.verdict, kOneLine)},
-                                      {"words", text_of(verdict_words(tried.verdict, titles, asked.units))},
-                                      {"course", report::to_json_text(course_of(asked, tried.prediction.traces), kOneLine)},
-                                      {"drawing", report::to_json_text(report::draw_shell(asked.shell.shell), kOneLine)},
-                                      {"titles", text_of(Json(titles))},
-                                      {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units)))},
-                                      {"margins", text_of(margins_of(tried.margins))},
-                                      {"coats_over_baked", text_of(Json(over_baked(tried, titles)))},
-                                      {"lines", text_of(chart_lines(asked.coating, asked.items))}});
+    return joined_answer(
+        "prepared",
+        {{"ramp_k_per_s", text_of(tried.ramp_k_per_s)},
+         {"is_cooled", text_of(tried.is_cooled)},
+         {"handling_k", text_of(asked.options.handling_k)},
+         {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
+         {"verdict", report::to_json_text(tried.verdict, kOneLine)},
+         {"words", text_of(verdict_words(tried.verdict, titles, asked.units))},
+         {"course", report::to_json_text(course_of(asked, tried.prediction.traces), kOneLine)},
+         {"drawing", report::to_json_text(report::draw_shell(asked.shell.shell), kOneLine)},
+         {"titles", text_of(Json(titles))},
+         {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units, {}, asked.booth.purges_by_itself)))},
+         {"margins", text_of(margins_of(tried.margins))},
+         {"coats_over_baked", text_of(Json(over_baked(tried, titles)))},
+         {"lines", text_of(chart_lines(asked.coating, asked.items))}});
 }
 
 /// The same bake with how sure its words are: the model made anew many times over.

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/plan/finish.hpp"
 #include "bakewright/profile/read.hpp"
 
 namespace bakewright::page {
@@ -44,6 +45,7 @@ PrepareTask prepare_task(const Body& body, const Context& context) {
     made.items = made.shell.heat_sensitive();
     made.options.ramp_k_per_s = body.maybe_number("ramp_k_per_s", 0.0, 10.0).value_or(made.options.ramp_k_per_s);
     made.options.flash_off_s = body.maybe_number("flash_off_s", 0.0, 1e6);
+    made.options.purge_s = plan::purge_time_s(made.booth, body.maybe_number("purge_s", 0.0, 1e5));
     made.options.predict.start_temperature_k =
         body.maybe_number("start_temperature_k", 0.0, 1000.0).value_or(made.booth.ambient_k);
     if (body.flag("history")) {

@@ -94,10 +94,12 @@ private:
         made.energy = energy_of(run_, baked.set);
         made.largest_use = demands_.largest_use(baked.traces);
         if (made.feasible) made.margin_k = margins_of(baked, model_).smallest_k();
-        const auto bad = [](const auto& one) { return one.word != Word::good; };
-        std::copy_if(verdict.zones.begin(), verdict.zones.end(), std::back_inserter(made.bad_zones), bad);
-        std::copy_if(verdict.items.begin(), verdict.items.end(), std::back_inserter(made.bad_items), bad);
-        made.warnings = verdict.warnings;
+        std::ranges::copy_if(verdict.zones, std::back_inserter(made.bad_zones),
+                             [](const cure::ZoneVerdict& zone) { return zone.word != Word::good; });
+        std::ranges::copy_if(verdict.items, std::back_inserter(made.bad_items),
+                             [](const cure::ItemVerdict& item) { return stands_against(item); });
+        std::ranges::copy_if(verdict.warnings, std::back_inserter(made.warnings),
+                             [](const cure::HeatWarning& one) { return stands_against(one); });
         made.bad_coats = std::move(judged.coats);
         made.difference = std::move(judged.difference);
         made.difference_is_too_large = judged.difference_is_too_large;

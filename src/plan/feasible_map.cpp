@@ -132,6 +132,8 @@ FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const
     const BakeModel model(task, options);
     const Demands demands(task, options, model.coated());
     FeasibleMap made;
+    made.flash_off_s = model.shape().flash_off_s();
+    made.purge_s = model.shape().purge_s();
     for (double hold_s = map.hold_step_s; hold_s <= options.longest_hold_s + 1e-6; hold_s += map.hold_step_s)
         made.hold_s.push_back(hold_s);
     const std::vector<double> setpoints_k = setpoints_to_try(task, options);

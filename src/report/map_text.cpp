@@ -90,6 +90,16 @@ std::string_view map_cell_name(Answer cell) noexcept {
     return "under";
 }
 
+namespace {
+
+/// What comes before the ramp of every cycle of the map.
+std::string before_heat(const plan::FeasibleMap& map) {
+    const std::string purge = map.purge_s > 0.0 ? "a purge of " + format_duration(map.purge_s) : "the booth's own purge";
+    return fmt::format("Before the heat: a flash-off of {}, then {}. ", format_duration(map.flash_off_s), purge);
+}
+
+}  // namespace
+
 std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
     const std::size_t stride = stride_of(map.hold_s.size(), options.style.width);
     const double first_s = map.hold_s.empty() ? 0.0 : map.hold_s[stride - 1];
@@ -115,7 +125,7 @@ std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
         "too "
         "fast. Holds count from the end of the ramp; holds that do, by the middle of the model.";
     std::string text = "Set point and hold\n\n" + table.text(options.style) + "\n";
-    for (const std::string& line : wrap(legend, options.style.width)) text += line + "\n";
+    for (const std::string& line : wrap(before_heat(map) + legend, options.style.width)) text += line + "\n";
     return text;
 }
 
@@ -149,7 +159,9 @@ std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& option
                         {"answers", std::move(answers)},
                         {"chances", row.chances ? std::move(chances) : Json(nullptr)}});
     }
-    return document_text("bakewright.map", {{"hold_s", map.hold_s}, {"rows", std::move(rows)}}, options);
+    return document_text(
+        "bakewright.map",
+        {{"flash_off_s", map.flash_off_s}, {"purge_s", map.purge_s}, {"hold_s", map.hold_s}, {"rows", std::move(rows)}}, options);
 }
 
 }  // namespace bakewright::report

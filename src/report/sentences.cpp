@@ -87,20 +87,31 @@ std::vector<std::string> question_sentences(const cure::BakeVerdict& verdict) {
     return sentences;
 }
 
+namespace {
+
+std::string warning_sentence(const cure::HeatWarning& warning, const Units& units) {
+    return as_sentence(fmt::format("{}: {}", cure::heat_warning_text(warning.kind), cure::reason_text(warning, units)));
+}
+
+}  // namespace
+
 std::vector<std::string> warning_sentences(const cure::BakeVerdict& verdict, const Units& units) {
     std::vector<std::string> sentences;
     for (const cure::HeatWarning& warning : verdict.warnings)
-        sentences.push_back(
-            as_sentence(fmt::format("{}: {}", cure::heat_warning_text(warning.kind), cure::reason_text(warning, units))));
+        if (!cure::is_about_flash_off(warning.kind)) sentences.push_back(warning_sentence(warning, units));
     return sentences;
 }
 
 std::string worst_place_sentence(const cure::BakeVerdict& verdict, const Units& units) {
+    std::string first;
+    for (const cure::HeatWarning& warning : verdict.warnings)
+        if (cure::is_about_flash_off(warning.kind)) first += "CHECK: " + warning_sentence(warning, units) + " ";
     for (const cure::Word word : {cure::Word::over, cure::Word::under, cure::Word::check, cure::Word::not_judged})
         if (const std::optional<Place> place = first_place(verdict, word, units))
-            return fmt::format("{}: {}. {}", cure::word_text(word), place->name, as_sentence(place->reason));
-    if (verdict.zones.empty() && verdict.items.empty()) return "NOT JUDGED: there was no zone and no item to judge.";
-    return fmt::format("GOOD: every one of {} zones and {} items.", verdict.zones.size(), verdict.items.size());
+            return first + fmt::format("{}: {}. {}", cure::word_text(word), place->name, as_sentence(place->reason));
+    if (verdict.zones.empty() && verdict.items.empty()) return first + "NOT JUDGED: there was no zone and no item to judge.";
+    return first + fmt::format("{}: every one of {} zones and {} items.", first.empty() ? "GOOD" : "Cure and heat are GOOD",
+                               verdict.zones.size(), verdict.items.size());
 }
 
 }  // namespace bakewright::report

@@ -184,7 +184,8 @@ Table item_table(const cure::BakeVerdict& verdict, const Units& units) {
     return table;
 }
 
-Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& units, std::string_view started_at) {
+Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& units, std::string_view started_at,
+                  bool booth_purges) {
     const bool clock = clock_minutes(started_at).has_value();
     std::vector<Column> columns = {{.head = "Stage"},
                                    {.head = "Set point\n" + degree(units), .align = Align::right},
@@ -193,7 +194,14 @@ Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& u
                                    {.head = "Until\nh:mm", .align = Align::right}};
     if (clock) columns.push_back({.head = "Until\nby the clock", .align = Align::right});
     Table table(std::move(columns));
+    bool is_purged = !booth_purges;
     for (const bake::ResolvedStage& stage : stages) {
+        if (!is_purged && stage.end_k > stage.begin_k) {
+            std::vector<Cell> cells = {"purge", "", "by the booth", elapsed_text(stage.begin_s), elapsed_text(stage.begin_s)};
+            if (clock) cells.emplace_back(clock_text(started_at, stage.begin_s));
+            table.add(std::move(cells));
+            is_purged = true;
+        }
         const std::string begin = temperature_number(stage.begin_k, units, 0);
         const std::string end = temperature_number(stage.end_k, units, 0);
         std::vector<Cell> cells = {std::string(stage_words(stage.kind)), begin == end ? end : begin + " to " + end,

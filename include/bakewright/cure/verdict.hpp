@@ -118,6 +118,10 @@ enum class HeatWarningKind {
 };
 /// "heated too soon", "heated too late" or "heated too fast".
 [[nodiscard]] std::string_view heat_warning_text(HeatWarningKind kind) noexcept;
+/// Whether it is the sheet's flash-off that was not kept: the whole bake is CHECK then.
+[[nodiscard]] constexpr bool is_about_flash_off(HeatWarningKind kind) noexcept {
+    return kind == HeatWarningKind::heated_too_soon || kind == HeatWarningKind::heated_too_late;
+}
 
 struct HeatWarning {
     HeatWarningKind kind = HeatWarningKind::heated_too_soon;
@@ -144,7 +148,7 @@ struct BakeVerdict {
     std::vector<std::string> remarks;      ///< such as "the sheet does not say whether it means part or air temperature"
 
     /// The worst word over zones and items: over before under before check before not judged before good. Not judged where there
-    /// is neither.
+    /// is neither. With a flash-off that was not kept it is no better than check.
     [[nodiscard]] Word worst() const noexcept;
 };
 
