@@ -169,6 +169,25 @@ std::string conversion_text(const ZoneVerdict& verdict, const Units& units) {
     return text;
 }
 
+std::string after_bake_text(const Coating& coating) {
+    std::string told, missing;
+    const auto add = [&](const char* what, const char* key, const std::optional<double>& after_s) {
+        if (!after_s) {
+            missing += fmt::format("{}{}", missing.empty() ? "" : ", ", what);
+            return;
+        }
+        const auto source = coating.sources.find(key);
+        told += fmt::format("{}{} {} after the bake, cooled{}", told.empty() ? "" : "; ", what, format_duration(*after_s),
+                            source == coating.sources.end() ? "" : " (" + source->second + ")");
+    };
+    add("sandable", "sandable_after", coating.sandable_after_s);
+    add("tape-free", "tape_free_after", coating.tape_free_after_s);
+    add("to be polished", "polish_after", coating.polish_after_s);
+    if (missing.empty()) return "where it is cured: " + told;
+    return fmt::format("where it is cured: {}{}{}: time not in the profile, see the sheet", told, told.empty() ? "" : "; ",
+                       missing);
+}
+
 std::string band_minutes_text(const Band& band_s) {
     const std::string least = format_minutes(band_s.least());
     const std::string most = format_minutes(band_s.most());

@@ -4,6 +4,7 @@
 #include "bakewright/cure/course.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/plan/feasible_map.hpp"
+#include "bakewright/plan/finish.hpp"
 #include "bakewright/plan/try_cycle.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
@@ -135,6 +136,8 @@ Answer bounds(const Asked& asked, const Context& context) {
     const bake::Booth booth = context.booth(asked.query_or("booth"));
     const cure::Coating coating =
         profile::load_coating(library.find_name(profile::Kind::coating, asked.query_or("coating")), library).record;
+    plan::PlanOptions usual;
+    usual.purge_s = plan::purge_time_s(booth);
     Json items = Json::array();
     for (const bake::Item& item : shell.shell.items)
         items.push_back({{"name", item.name}, {"title", item.title.empty() ? item.name : item.title}});
@@ -144,6 +147,9 @@ Answer bounds(const Asked& asked, const Context& context) {
                         {"largest_ramp_k_per_s", booth.largest_ramp_k_per_s},
                         {"ambient_k", booth.ambient_k},
                         {"flash_off_minimum_s", coating.flash_off_minimum_s ? Json(*coating.flash_off_minimum_s) : Json(nullptr)},
+                        {"flash_off_s", plan::planned_flash_off_s(coating, usual)},
+                        {"purge_s", usual.purge_s},
+                        {"purges_by_itself", booth.purges_by_itself},
                         {"has_history", history_name(context, asked.query_or("shell")).has_value()},
                         {"items", std::move(items)}});
 }

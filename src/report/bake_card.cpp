@@ -206,25 +206,6 @@ std::string card_refusal(const cure::BakeVerdict& verdict, const Units& units) {
     return fmt::format("{} {}; `bakewright plan` finds a cycle.", reason, mend_under(*under, units));
 }
 
-std::string after_bake_sentence(const cure::Coating& coating) {
-    std::string told, missing;
-    const auto add = [&](const char* what, const char* key, const std::optional<double>& after_s) {
-        if (!after_s) {
-            missing += fmt::format("{}{}", missing.empty() ? "" : ", ", what);
-            return;
-        }
-        const auto source = coating.sources.find(key);
-        told += fmt::format("{}{} {} after the bake, cooled{}", told.empty() ? "" : "; ", what, format_duration(*after_s),
-                            source == coating.sources.end() ? "" : " (" + source->second + ")");
-    };
-    add("sandable", "sandable_after", coating.sandable_after_s);
-    add("tape-free", "tape_free_after", coating.tape_free_after_s);
-    add("to be polished", "polish_after", coating.polish_after_s);
-    if (missing.empty()) return fmt::format("Where it is cured: {}.", told);
-    return fmt::format("Where it is cured: {}{}{} time not in the profile: see the sheet.", told, told.empty() ? "" : "; ",
-                       missing);
-}
-
 std::string html_card(const BakeCard& card) {
     ensure(card.checklist.blocking().empty(), "with something still in that must be out there is no card");
     ensure(card_refusal(card.verdict, card.units).empty(), "a bake that is UNDER or OVER has no card");
@@ -237,7 +218,7 @@ std::string html_card(const BakeCard& card) {
                "<body>\n",
                escape_html(one_line("Bake card: " + card.title)), embedded::card_style) +
            heading(card) + not_checked(card) + worst_word(card) + cycle(card) + slowest(card) +
-           paragraph(hot_surface_sentence(card) + " " + after_bake_sentence(card.coating), "hot") +
+           paragraph(hot_surface_sentence(card) + " " + as_sentence(cure::after_bake_text(card.coating)), "hot") +
            "<div class=\"columns\">\n<div>\n" + must_be_out(card) + numbered("Probes go to", card_probes(card)) +
            "</div>\n<div>\n" + checks(card) + stops(card) + "</div>\n</div>\n" + caution_lines() + foot(card) +
            "</body>\n</html>\n";

@@ -1,3 +1,4 @@
+#include "bakewright/cure/reason.hpp"
 #include "bakewright/report/bake_card.hpp"
 #include "bakewright/report/tables.hpp"
 #include "card_zones.hpp"
@@ -22,7 +23,7 @@ std::string to_json_text(const BakeCard& card, const JsonOptions& options) {
                          {"booth_purges_by_itself", card.booth_purges_by_itself},
                          {"slowest_zone", slowest == nullptr ? Json(nullptr) : Json(slowest->zone)},
                          {"hot_surfaces", hot_surface_sentence(card)},
-                         {"after_bake", after_bake_sentence(card.coating)},
+                         {"after_bake", as_sentence(cure::after_bake_text(card.coating))},
                          {"taken_out", card.taken_out},
                          {"probes", card_probes(card)},
                          {"checks", std::move(checks)},

@@ -67,6 +67,7 @@ std::string as_sentence(std::string text) {
 
 std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict) {
     std::vector<std::string> sentences;
+    if (!verdict.after_bake.empty()) sentences.push_back(as_sentence(verdict.after_bake));
     if (verdict.basis == cure::ScheduleBasis::part)
         sentences.emplace_back("The sheet's schedule means the temperature of the part.");
     for (const std::string& remark : verdict.remarks) sentences.push_back(as_sentence(remark));

@@ -85,6 +85,9 @@ std::string peak_number(double temperature_k, cure::Word word, const Units& unit
 std::string limit_words(const cure::LimitReading& reading, const Units& units) {
     const std::string at = format_temperature(reading.limit.temperature_k, units, 0);
     const std::string exposed = minutes_number(reading.exposed_s, 0);
+    if (reading.limit.kind == cure::LimitKind::warn) return fmt::format("{} min at {}, a warning", exposed, at);
+    if (reading.limit.kind == cure::LimitKind::never_inside)
+        return fmt::format("face {} min at {}, a layer inside allowed none", exposed, at);
     if (reading.limit.allowed_s <= 0.0) return fmt::format("{} min at {}, allowed none", exposed, at);
     return fmt::format("{} of {} min at {}{}", exposed, minutes_number(reading.limit.allowed_s, 0), at,
                        reading.limit.scope == cure::ExposureScope::lifetime ? " (lifetime)" : "");
@@ -93,6 +96,8 @@ std::string limit_words(const cure::LimitReading& reading, const Units& units) {
 std::string limits_words(const cure::ItemVerdict& item, const Units& units) {
     std::string words;
     for (const cure::LimitReading& limit : item.limits) words += (words.empty() ? "" : "; ") + limit_words(limit, units);
+    for (const std::string& material : item.no_limit_known_of)
+        words += fmt::format("{}{}: no limit known - CHECK", words.empty() ? "" : "; ", material);
     return words;
 }
 

@@ -89,7 +89,7 @@ def kept_card(browser, _):
     things = browser.run("return bakewright.shop.checklist.length")
 
     def unchecked():
-        return browser.run(f"return fetch({link}.href).then((answer) => answer.text())").count("NOT CHECKED")
+        return browser.run(f"return fetch({link}.href).then((answer) => answer.text())").count(">NOT CHECKED ")
 
     def answer(value):
         browser.run("document.querySelectorAll(`#view-bakes .checks input[value=${arguments[0]}]`).forEach((one) => one.click())", value)

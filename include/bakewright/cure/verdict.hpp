@@ -145,6 +145,7 @@ struct BakeVerdict {
     std::string uncertainty_origin;        ///< what the certainty of its zones rests on; empty without one
     double standard_uncertainty_k = 0.0;   ///< of each trace; 0 where it differs from trace to trace
     std::vector<std::string> questions;    ///< to be answered before a word is trusted: a log that looks read in the wrong unit
+    std::string after_bake;                ///< after_bake_text() of the coating
     std::vector<std::string> remarks;      ///< such as "the sheet does not say whether it means part or air temperature"
 
     /// The worst word over zones and items: over before under before check before not judged before good. Not judged where there

@@ -59,10 +59,6 @@ struct CardCheck {
 /// "Hot surfaces: the chassis rails are the last estimated below 40 degC, at 2:45. Test before you touch."
 [[nodiscard]] std::string hot_surface_sentence(const BakeCard& card);
 
-/// When the coated film may be worked on, by the sheet; what it does not say is to be looked up there, never told from cure
-/// alone.
-[[nodiscard]] std::string after_bake_sentence(const cure::Coating& coating);
-
 /// The card as one HTML page that fits one sheet of A4 or Letter in black on white, its cycle in type that is read from two
 /// metres. A bake that is CHECK says so in the size of its set point. No script, nothing fetched. The same input gives the same
 /// bytes.

@@ -73,7 +73,7 @@
 
   /// Drawn once a bake: what was answered stays when the bake is drawn anew.
   function card() {
-    if (answer.kind !== 'predicted' || !answer.report.coating_title) {
+    if (answer.kind !== 'predicted' || answer.report.logged || !answer.report.coating_title) {
       door = null;
       page.fill(found.card);
       return;

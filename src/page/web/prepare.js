@@ -68,6 +68,7 @@
       toShown: (rate) => units.differenceFromKelvin(rate) * 60, fromShown: (shown) => units.differenceToKelvin(shown) / 60,
       unit: () => units.symbol + '/min', least: () => 0.5,
       most: () => Math.floor(units.differenceFromKelvin(bounds.largest_ramp_k_per_s) * 60 * 4 + 1e-9) / 4 }),
+    new Mover({ id: 'purge', label: 'Vapour purge before the burner', key: 'purge_s', ...minutes, step: () => 1, least: () => (bounds.purges_by_itself ? 0 : 1), most: () => 30 }),
     new Mover({ id: 'flash', label: 'Flash-off before heat', key: 'flash_off_s', ...minutes, step: () => 1, least: () => 0, most: () => 120 }),
     new Mover({ id: 'start', label: 'Shell at the start', key: 'start_temperature_k', ...temperatures, step: () => 1,
       least: () => whole(263.15, Math.ceil), most: () => whole(323.15, Math.floor) }),
@@ -92,6 +93,8 @@
     const refusal = list.refusal();
     found.block.hidden = refusal === '';
     found.block.textContent = refusal;
+    found.open.hidden = list.open() === '';
+    found.open.textContent = list.open();
     for (const button of [found.keep, found.search]) button.disabled = refusal !== '';
     found.card.hidden = refusal !== '';
     pointToCard();
@@ -153,7 +156,7 @@
   }
 
   function words(said) {
-    page.fill(found.headline, page.headline(said.worst), page.list(said.warnings, 'warnings'));
+    page.fill(found.headline, page.headline(said.worst), page.list(said.questions.concat(said.warnings), 'warnings'));
     page.say(said.worst);
     page.fill(found.zones, page.table(said.zones, 'Zones, worst first', pick));
     page.fill(found.items, page.table(said.items, 'Heat-sensitive items, worst first', pick));
@@ -243,7 +246,8 @@
   async function readBounds(changed) {
     const query = ['shell', 'booth', 'coating'].map((key) => key + '=' + encodeURIComponent(setting[key])).join('&');
     Object.assign(bounds, await page.get('/api/prepare?' + query));
-    if (changed === 'coating') setting.flash_off_s = bounds.flash_off_minimum_s;
+    if (changed === 'coating') setting.flash_off_s = bounds.flash_off_s;
+    if (changed === 'booth' || setting.purge_s === undefined) setting.purge_s = bounds.purge_s;
     if (changed === 'booth') setting.start_temperature_k = bounds.ambient_k;
     setting.history = setting.history && bounds.has_history;
     setting.setpoint_k = Math.min(setting.setpoint_k, bounds.highest_setpoint_k);
@@ -282,7 +286,7 @@
       part('zones'), part('items'), part('cycle'), part('certainty'), element('h2', {}, 'What must be out before heat'), part('checklist'),
       element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
         [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
-    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench led' }, part('headline', 'div', { class: 'answers' }), controls, outcome));
+    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench led' }, element('div', { class: 'answers' }, part('open', 'p', { class: 'block', hidden: true }), part('headline')), controls, outcome));
     page.fill(found.where, element('h2', {}, 'Where on the shell'), part('drawing'));
     chart = new page.TemperatureChart(found.chart, pick);
     found.chartObject = chart;
