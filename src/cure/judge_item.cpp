@@ -99,6 +99,7 @@ ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double
     verdict.item = item.name;
     verdict.margin_k = near_k;
     verdict.no_limit_known_of = item.no_limit_known_of;
+    if (const auto source = item.sources.find("limits"); source != item.sources.end()) verdict.limit_source = source->second;
     for (const ExposureLimit& limit : item.limits) verdict.limits.push_back(limit_reading(joined, limit, near_k));
     const PeakReading hottest = *peak(joined);
     verdict.peak_temperature_k = hottest.temperature_k;

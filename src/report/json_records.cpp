@@ -196,6 +196,7 @@ Json json_of(const cure::ItemVerdict& item) {
             {"why_not_judged", why_not(item.why_not)},
             {"reason", item.reason},
             {"limits", readings(item.limits)},
+            {"limit_source", item.limit_source},
             {"no_limit_known_of", item.no_limit_known_of},
             {"peak_temperature_k", item.peak_temperature_k},
             {"peak_at_s", item.peak_at_s},

@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
+#include <utility>
 
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/reason.hpp"
@@ -65,12 +67,33 @@ std::string as_sentence(std::string text) {
     return text.ends_with('.') ? text : text + '.';
 }
 
+namespace {
+
+/// Where the limits of items come from, the names of those that share one together.
+std::vector<std::string> limit_sentences(const std::vector<cure::ItemVerdict>& items) {
+    std::vector<std::pair<std::string, std::string>> by_source;  // source, names; in the order of the verdict
+    for (const cure::ItemVerdict& item : items) {
+        if (item.limit_source.empty()) continue;
+        const auto known = std::ranges::find(by_source, item.limit_source, &std::pair<std::string, std::string>::first);
+        if (known == by_source.end())
+            by_source.emplace_back(item.limit_source, item.item);
+        else
+            known->second += ", " + item.item;
+    }
+    std::vector<std::string> sentences;
+    for (const auto& [source, names] : by_source) sentences.push_back(as_sentence("limits of " + names + ": " + source));
+    return sentences;
+}
+
+}  // namespace
+
 std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict) {
     std::vector<std::string> sentences;
     if (!verdict.after_bake.empty()) sentences.push_back(as_sentence(verdict.after_bake));
     if (verdict.basis == cure::ScheduleBasis::part)
         sentences.emplace_back("The sheet's schedule means the temperature of the part.");
     for (const std::string& remark : verdict.remarks) sentences.push_back(as_sentence(remark));
+    for (std::string& of_limits : limit_sentences(verdict.items)) sentences.push_back(std::move(of_limits));
     sentences.push_back(activation_energy_sentence(verdict));
     return sentences;
 }

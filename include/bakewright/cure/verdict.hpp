@@ -102,6 +102,7 @@ struct ItemVerdict {
     std::string reason;                ///< as ZoneVerdict::reason
     double margin_k = 0.0;
     std::vector<LimitReading> limits;
+    std::string limit_source{};                    ///< where the limits come from; empty where nobody says
     std::vector<std::string> no_limit_known_of{};  ///< materials in it without a known upper limit: CHECK at best
     double peak_temperature_k = 0.0;
     double peak_at_s = 0.0;
