@@ -55,7 +55,7 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
         return !row.chances || row.chances->shortest_s(row.confidence, *row.shortest_hold_s, *row.longest_hold_s).has_value();
     };
     const bool any_does = std::any_of(map.rows.begin(), map.rows.end(), does);
-    return static_cast<int>(any_does ? ExitStatus::fine : ExitStatus::answer_is_no);
+    return static_cast<int>(any_does && map.checks.empty() ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
 std::optional<PlanHistory> history_for(const Options& options, const std::vector<cure::HeatSensitiveItem>& items) {

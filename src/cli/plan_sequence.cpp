@@ -92,7 +92,9 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
         print(report::with_checklist(report::to_json_text(plan), list));
     else
         print(report::between_cautions(report::sequence_text(plan, text), list, text));
-    return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+    const bool is_good =
+        std::ranges::all_of(plan.bakes, [](const plan::SequenceBake& bake) { return plan_status(bake.plan) == 0; });
+    return static_cast<int>(plan.feasible && is_good ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
 }  // namespace bakewright::cli

@@ -1,5 +1,7 @@
 #include "bakewright/plan/feasible_map.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -38,6 +40,17 @@ Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& tas
     if (task.coating.basis != cure::ScheduleBasis::booth_air)
         return {standing.subject, cure::judge_zone(*found, task.coating).word};
     return {standing.subject, cure::judge_bake(baked.traces, task.coating, {}, {standing.subject}).zones.front().word};
+}
+
+/// What no set point and no hold would mend.
+std::vector<std::string> checks_of(const PlanTask& task) {
+    std::vector<std::string> checks;
+    if (!task.coating.flash_off_minimum_s)
+        checks.emplace_back("the coating's profile does not say how long a flash-off the sheet asks for");
+    for (const cure::HeatSensitiveItem& item : task.items)
+        for (const std::string& material : item.no_limit_known_of)
+            checks.push_back(fmt::format("no upper limit known for {}, '{}'", material, item.name));
+    return checks;
 }
 
 class RowFinder {
@@ -134,6 +147,7 @@ FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const
     FeasibleMap made;
     made.flash_off_s = model.shape().flash_off_s();
     made.purge_s = model.shape().purge_s();
+    made.checks = checks_of(task);
     for (double hold_s = map.hold_step_s; hold_s <= options.longest_hold_s + 1e-6; hold_s += map.hold_step_s)
         made.hold_s.push_back(hold_s);
     const std::vector<double> setpoints_k = setpoints_to_try(task, options);

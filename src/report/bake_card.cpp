@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/reason.hpp"
 #include "bakewright/report/cautions.hpp"
 #include "bakewright/report/elapsed.hpp"
 #include "bakewright/report/plain_text.hpp"
@@ -117,7 +118,7 @@ std::string must_be_out(const BakeCard& card) {
     const auto things = checked_things();
     for (std::size_t i = 0; i < things.size(); ++i) {
         const CheckAnswer answer = card.checklist.answer_of(i);
-        const bool open = answer != CheckAnswer::out;
+        const bool open = answer == CheckAnswer::not_checked || answer == CheckAnswer::aboard;
         html += fmt::format("<tr><th scope=\"row\">{}</th><td{}>{}{}</td></tr>\n", escape_html(things[i].title),
                             open ? " class=\"open\"" : "", escape_html(answer_text(answer)), open ? " \u2610" : " \u2611");
     }

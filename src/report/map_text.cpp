@@ -8,6 +8,7 @@
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/tables.hpp"
 #include "json_records.hpp"
 #include "numbers.hpp"
 
@@ -124,7 +125,10 @@ std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
         "+ cured and nothing too hot; u under-cured; h something too hot or over-baked; x both; w cured, but heated too soon or "
         "too "
         "fast. Holds count from the end of the ramp; holds that do, by the middle of the model.";
-    std::string text = "Set point and hold\n\n" + table.text(options.style) + "\n";
+    std::string text;
+    for (const std::string& check : map.checks)
+        for (const std::string& line : wrap("CHECK: " + as_sentence(check), options.style.width)) text += line + "\n";
+    text += "Set point and hold\n\n" + table.text(options.style) + "\n";
     for (const std::string& line : wrap(before_heat(map) + legend, options.style.width)) text += line + "\n";
     return text;
 }
@@ -159,9 +163,13 @@ std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& option
                         {"answers", std::move(answers)},
                         {"chances", row.chances ? std::move(chances) : Json(nullptr)}});
     }
-    return document_text(
-        "bakewright.map",
-        {{"flash_off_s", map.flash_off_s}, {"purge_s", map.purge_s}, {"hold_s", map.hold_s}, {"rows", std::move(rows)}}, options);
+    return document_text("bakewright.map",
+                         {{"checks", map.checks},
+                          {"flash_off_s", map.flash_off_s},
+                          {"purge_s", map.purge_s},
+                          {"hold_s", map.hold_s},
+                          {"rows", std::move(rows)}},
+                         options);
 }
 
 }  // namespace bakewright::report

@@ -117,6 +117,13 @@ void add_wrapped(std::string& text, const std::vector<std::string>& sentences, c
 
 }  // namespace
 
+std::vector<std::string> findings_of(const Plan& plan, const Units& units) {
+    if (!plan.feasible) return {};
+    std::vector<std::string> findings = question_sentences(plan.verdict);
+    if (plan.verdict.worst() != cure::Word::good) findings.insert(findings.begin(), worst_place_sentence(plan.verdict, units));
+    return findings;
+}
+
 std::string conflict_sentences(const Plan& plan, const Units& units) {
     std::string text;
     if (plan.coolest_that_cures) {
@@ -147,13 +154,9 @@ std::string conflict_sentences(const Plan& plan, const Units& units) {
 
 namespace {
 
-/// What keeps a plan from being GOOD comes before the plan.
 std::string findings_text(const Plan& plan, const TextOptions& options) {
-    std::vector<std::string> findings = question_sentences(plan.verdict);
-    if (plan.verdict.worst() != cure::Word::good)
-        findings.insert(findings.begin(), worst_place_sentence(plan.verdict, options.units));
     std::string text;
-    add_wrapped(text, findings, options);
+    add_wrapped(text, findings_of(plan, options.units), options);
     return text;
 }
 

@@ -96,8 +96,17 @@
     found.open.hidden = list.open() === '';
     found.open.textContent = list.open();
     for (const button of [found.keep, found.search]) button.disabled = refusal !== '';
-    found.card.hidden = refusal !== '';
+    showCard();
     pointToCard();
+  }
+
+  /// A bake that is UNDER or OVER has no card, nor one with something still in that must be out.
+  function showCard() {
+    const word = found.answer ? found.answer.verdict.worst : '';
+    const isBad = word === 'UNDER' || word === 'OVER';
+    found.card.hidden = isBad || !found.block.hidden;
+    found.noCard.hidden = !isBad;
+    found.noCard.textContent = isBad ? 'No card for a bake that is ' + word + '.' : '';
   }
 
   function drawChecks() { page.drawChecklist(found.checklist, 'prepare', blocked); }
@@ -139,6 +148,7 @@
 
   function draw(answer) {
     found.answer = answer;
+    showCard();
     pointToCard();
     answer.words.warnings.push(...answer.coats_over_baked);
     words(answer.words);
@@ -279,7 +289,7 @@
     found.card = element('a', { class: 'button', href: '/card', target: '_blank', rel: 'noopener' }, 'Bake card to print');
     const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What is baked, and the cycle' },
       part('choosers', 'div', { class: 'controls' }), movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
-      page.field('Title in the book', found.title), found.keep, page.field('The bake starts at', found.start, 'empty: the card counts from the start'), found.card, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
+      page.field('Title in the book', found.title), found.keep, page.field('The bake starts at', found.start, 'empty: the card counts from the start'), found.card, part('noCard', 'p', { class: 'hint', hidden: true }), part('block', 'p', { class: 'block', hidden: true }), part('searched'));
     const outcome = element('div', { class: 'outcome' }, part('chart'), part('lanes'), part('key'),
       element('div', { class: 'pair' }, part('where', 'div', { hidden: true }),
         element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
