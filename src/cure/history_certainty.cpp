@@ -74,7 +74,8 @@ void add_certainty(ShellVerdict& verdict, const ShellHistory& history, const Tra
             if (coat.coat_index == i && coat.total.word != Word::not_judged) coat.total.certainty = certainty.of(coat, curves);
     }
     for (ItemHistoryVerdict& item : verdict.items)
-        if (item.total.word != Word::not_judged) item.total.certainty = certainty.of(item);
+        if (item.total.word != Word::not_judged && item.total.no_limit_known_of.empty())
+            item.total.certainty = certainty.of(item);
     verdict.uncertainty_origins = std::move(origins);
 }
 
