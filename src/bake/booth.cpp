@@ -78,6 +78,8 @@ std::vector<Problem> problems_in(const Booth& booth) {
     check.positive("controller.band", booth.controller.band_k, "a difference above 0 K");
     check.positive("controller.sensor_time_constant", booth.controller.sensor_time_constant_s, "a time above 0 s");
     check.within("controller.sensor_offset", booth.controller.sensor_offset_k, -50.0, 50.0, "-50 to 50 K");
+    if (booth.purge_s) check.within("purge", *booth.purge_s, 1.0, 24.0 * kSecondPerHour, "1 s to 24 h, or \"by itself\"");
+    if (booth.purge_s && booth.purges_by_itself) check.add("purge", "is both a time and \"by itself\": give one of the two");
     for (std::size_t m = 0; m < kFanModeCount; ++m) {
         const std::string prefix = fmt::format("ventilation.{}", fan_mode_name(static_cast<FanMode>(m)));
         check.not_negative(prefix + ".make_up", booth.ventilation[m].make_up_m3_per_s, "a flow of 0 m3/s or more");

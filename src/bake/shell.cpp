@@ -107,6 +107,7 @@ private:
         check_face(key + ".outer", zone.outer);
         check_face(key + ".inner", zone.inner);
         check_start(check_, key + ".start", zone.start_temperature_k);
+        check_limits(key + ".", "limit_source", zone.limits, zone.limit_source);
         check_places(key, zone.places);
         const bool warmed = zone.outer.view != FaceView::nothing || zone.inner.view != FaceView::nothing || linked(zone.name);
         if (!warmed)
@@ -131,6 +132,15 @@ private:
             check_.positive(key + ".contents_conductance", cavity.contents_conductance_w_per_k,
                             "above 0 W/K where there are contents");
         check_start(check_, key + ".start", cavity.start_temperature_k);
+        check_limits(key + ".contents_", "limit_source", cavity.contents_limits, cavity.contents_limit_source);
+    }
+    /// What somebody says is worth no more than the record of who said it.
+    void check_limits(const std::string& prefix, const char* source_key, const thermal::HeatLimits& limits,
+                      const std::string& source) {
+        if (const std::optional<thermal::LimitFault> fault = thermal::fault_of(limits))
+            check_.add(prefix + fault->key, fault->message);
+        if (limits != thermal::HeatLimits{} && source.empty())
+            check_.add(prefix + source_key, "is missing: say who stated warn and never, and when");
     }
     void check_item(const Item& item, const std::string& key) {
         check_name(key, item.name);
@@ -138,7 +148,17 @@ private:
         check_.positive(key + ".conductance", item.conductance_w_per_k, "above 0 W/K");
         if (item.place == Item::Place::zone) check_known(key + ".zone", zones_, item.where, "zone");
         if (item.place == Item::Place::cavity) check_known(key + ".cavity", cavities_, item.where, "cavity");
+        if (!item.instead_of.empty()) check_instead_of(item, key + ".instead_of");
         check_start(check_, key + ".start", item.start_temperature_k);
+    }
+
+    void check_instead_of(const Item& item, const std::string& key) {
+        const Zone* zone = item.place == Item::Place::zone ? shell_.find_zone(item.where) : nullptr;
+        if (zone == nullptr) return check_.add(key, "is of an item at no zone: it names a material of the zone it is fixed to");
+        std::set<std::string> materials;
+        for (const Layer& layer : zone->layers)
+            if (layer.kind == Layer::Kind::solid) materials.insert(layer.material.id);
+        check_known(key, materials, item.instead_of, "material of its zone");
     }
 
     const Shell& shell_;

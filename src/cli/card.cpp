@@ -6,6 +6,7 @@
 #include "bakewright/shop/bake_card.hpp"
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/shop_time.hpp"
+#include "output.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
@@ -21,6 +22,14 @@ CardAsked card_asked(const Options& options, const report::Checklist& checklist)
             .probe_places = {},
             .program_version = std::string(kVersion),
             .units = options.units()};
+}
+
+bool write(const shop::CardAnswer& answer, const std::string& path) {
+    if (answer.card)
+        write_file(path, report::html_card(*answer.card));
+    else
+        fmt::print(stderr, "bakewright: {}\n", answer.refusal);
+    return answer.card.has_value();
 }
 
 }  // namespace
@@ -45,17 +54,19 @@ std::optional<std::string> cycle_path(const Options& options) {
     return options.text("out");
 }
 
-void write_card(const Options& options, const plan::PlanTask& task, const plan::Plan& plan,
+bool write_card(const Options& options, const plan::PlanTask& task, const plan::Plan& plan,
                 const std::vector<std::string>& taken_out, const report::Checklist& checklist, const std::string& path) {
     CardAsked asked = card_asked(options, checklist);
     asked.taken_out = taken_out;
     for (const plan::ProbePlace& place : plan.probe_places) asked.probe_places.push_back(place.zone);
-    write_file(path, report::html_card(bake_card(asked, task, plan.prediction, plan.verdict)));
+    return write(shop::bake_card(asked, task, plan.prediction, plan.verdict), path);
 }
 
-void write_card(const Options& options, const StoredBake& bake, const cure::Coating& coating, const report::Checklist& checklist,
-                const std::string& path) {
-    write_file(path, report::html_card(bake_card(card_asked(options, checklist), bake, coating)));
+bool write_card(const Options& options, const StoredBake& bake, const cure::Coating& coating,
+                const std::optional<StoredBake>& log, const report::Checklist& checklist, const std::string& path) {
+    const shop::CardAnswer answer = shop::bake_card(card_asked(options, checklist), bake, coating, log);
+    if (answer.card && options.json()) print(report::to_json_text(*answer.card));
+    return write(answer, path);
 }
 
 }  // namespace bakewright::cli

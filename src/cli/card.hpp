@@ -21,12 +21,12 @@ void describe_card(Options& options);
 /// Where the planned cycle goes: the file of --out, unless it is the card's.
 [[nodiscard]] std::optional<std::string> cycle_path(const Options& options);
 
-/// The card of a plan that was found.
-void write_card(const Options& options, const plan::PlanTask& task, const plan::Plan& plan,
+/// Writes the card of a plan that was found, or says why there is none. @return whether it was written
+bool write_card(const Options& options, const plan::PlanTask& task, const plan::Plan& plan,
                 const std::vector<std::string>& taken_out, const report::Checklist& checklist, const std::string& path);
 
-/// The card of a predicted bake of the book. @throws InputError where it has no cycle, or something aboard forbids a card
-void write_card(const Options& options, const StoredBake& bake, const cure::Coating& coating, const report::Checklist& checklist,
-                const std::string& path);
+/// The same of a bake of the book. @param log  of that bake, where it has been baked @throws InputError where it has no cycle
+bool write_card(const Options& options, const StoredBake& bake, const cure::Coating& coating,
+                const std::optional<StoredBake>& log, const report::Checklist& checklist, const std::string& path);
 
 }  // namespace bakewright::cli

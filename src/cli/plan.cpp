@@ -37,7 +37,7 @@ namespace bakewright::cli {
 namespace {
 
 /// The feasible map in place of a plan.
-int show_map(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
+int show_map(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked, const report::Checklist& list) {
     plan::MapOptions how;
     how.hold_step_s = options.quantity("map-step", Dimension::time).value_or(how.hold_step_s);
     const plan::FeasibleMap map = plan::feasible_map(task, asked, how);
@@ -46,11 +46,11 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
     if (options.has("csv")) write_file(options.text("csv"), report::map_csv(map, text.units));
     const bool csv_is_printed = options.has("csv") && options.text("csv") == "-";
     if (options.json())
-        print(report::to_json_text(map));
+        print(report::with_checklist(report::to_json_text(map), list));
     else if (!csv_is_printed)
-        print(report::map_text(map, text) + "\n" + report::cautions_text(text));
+        print(report::between_cautions(report::map_text(map, text), list, text));
     const bool any_does = std::any_of(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.any_does(); });
-    return static_cast<int>(any_does ? ExitStatus::fine : ExitStatus::answer_is_no);
+    return static_cast<int>(any_does && map.checks.empty() ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
 std::optional<PlanHistory> history_for(const Options& options, const std::vector<cure::HeatSensitiveItem>& items) {
@@ -71,14 +71,15 @@ void refuse_beside(const Options& options, const char* way, std::initializer_lis
         if (options.has(other)) wrong_option(fmt::format("--{}", other), fmt::format("cannot stand beside --{}", way));
 }
 
-/// With some things aboard there is no plan at all. Says so.
+/// With some things still in there is no plan at all. Says so.
 bool is_blocked(const Options& options, const report::Checklist& list) {
-    const report::CheckedThing* thing = list.blocking();
-    if (thing == nullptr) return false;
+    const std::vector<report::CheckedThing> things = list.blocking();
+    if (things.empty()) return false;
     if (options.json())
-        print(report::to_json_text(plan::Plan{}, {.checklist = &list}));
+        print(report::with_checklist(report::to_json_text(plan::Plan{}, {}), list));
     else
-        print(report::blocked_sentence(*thing) + "\n\n" + report::checklist_text(list, text_options(options)));
+        print(report::paragraph_text(report::blocked_sentence(things), text_options(options)) + "\n" +
+              report::checklist_text(list, text_options(options)));
     return true;
 }
 
@@ -91,13 +92,14 @@ int run_plan(const std::vector<std::string>& words) {
         "and of those takes the shortest, the one with the least heat or the one with most to spare; or says which zone and\n"
         "which item conflict. Exit status 1 where there is none.");
     describe_planning(options);
+    describe_checklist(options);
     describe_card(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const report::Checklist list = checklist(options);
     if (is_blocked(options, list)) return static_cast<int>(ExitStatus::answer_is_no);
     if (options.has("test-panel")) {
         refuse_beside(options, "test-panel", {"card", "coats", "finish", "history", "keep", "map"});
-        return plan_panel(options);
+        return plan_panel(options, list);
     }
     if (options.has("coats")) {
         refuse_beside(options, "coats", {"finish", "keep", "map"});
@@ -114,10 +116,10 @@ int run_plan(const std::vector<std::string>& words) {
     plan::PlanOptions asked = planning_options(options, booth.record);
     ProgressLine progress("planning");
     asked.progress = progress.listener();
-    const std::optional<PlanHistory> history = history_for(options, shell.record.item_limits);
-    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, shell.record.item_limits,
-                              history ? &history->so_far() : nullptr};
-    if (options.has("map")) return show_map(options, task, asked);
+    const std::vector<cure::HeatSensitiveItem> items = shell.record.heat_sensitive();
+    const std::optional<PlanHistory> history = history_for(options, items);
+    const plan::PlanTask task{shell.record.shell, booth.record, coating.record, items, history ? &history->so_far() : nullptr};
+    if (options.has("map")) return show_map(options, task, asked, list);
     plan::PlanWithout found = plan_with(options, task, asked);
     if (!found.plan.complete) throw FileError("planning was interrupted; nothing was written");
     const plan::PlanTask baked{found.shell, task.booth, task.coating, found.items, task.so_far};
@@ -125,13 +127,15 @@ int run_plan(const std::vector<std::string>& words) {
     const std::optional<std::string> out = cycle_path(options);
     if (found.plan.feasible && out) write_cycle(found.plan, task, *out);
     if (found.plan.feasible && card) write_card(options, baked, found.plan, found.out, list, *card);
-    if (card == "-") return static_cast<int>(found.plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+    if (card == "-") return plan_status(found.plan);
     std::optional<cure::ShellVerdict> after;
     if (history && found.plan.feasible)
         after =
             history->after({found.plan.prediction.traces, task.coating, task.shell.coated_zone_names(), names_of(found.items)});
-    show_plan(options, found.plan, {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, &list});
-    return static_cast<int>(found.plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+    show_plan(options, found.plan,
+              {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, booth.record.purges_by_itself},
+              list);
+    return plan_status(found.plan);
 }
 
 }  // namespace bakewright::cli

@@ -34,7 +34,7 @@ bake::Booth booth_for(const Options& options, const StoredBake& bake) {
 plan::PlanOptions rest_options(const Options& options, const bake::Booth& booth, const plan::BrokenBake& broken) {
     plan::PlanOptions asked = planning_options(options, booth);
     asked.wait_s = options.quantity("waited", Dimension::time).value_or(0.0);
-    asked.purge_s = options.has("purge") ? *options.quantity("purge", Dimension::time) : plan::purge_time_s(booth);
+
     asked.flash_off_s = asked.flash_off_s.value_or(0.0);
     asked.predict.node_start_k = broken.node_k;
     return asked;
@@ -51,9 +51,9 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     const plan::BrokenBake broken =
         plan::broken_bake(shell.shell, booth, stored.traces, planning_options(options, booth).predict);
     std::optional<PlanHistory> history;
-    if (options.has("history")) history.emplace(book, options.text("history"), shell.item_limits, stored.record.id);
-    const plan::PlanTask task{shell.shell,   booth, coating, shell.item_limits, history ? &history->so_far() : nullptr,
-                              &broken.so_far};
+    const std::vector<cure::HeatSensitiveItem> items = shell.heat_sensitive();
+    if (options.has("history")) history.emplace(book, options.text("history"), items, stored.record.id);
+    const plan::PlanTask task{shell.shell, booth, coating, items, history ? &history->so_far() : nullptr, &broken.so_far};
     plan::PlanOptions asked = rest_options(options, booth, broken);
     const std::vector<cure::ZoneVerdict> open = plan::not_yet_cured(task);
     const report::TextOptions text = text_options(options);
@@ -72,13 +72,13 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     const std::optional<std::string> card = card_path(options), out = cycle_path(options);
     if (plan.feasible && out) write_cycle(plan, task, *out);
     if (plan.feasible && card) write_card(options, task, plan, {}, list, *card);
-    if (card == "-") return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+    if (card == "-") return plan_status(plan);
     const TraceSet whole = plan::gone_on(task.before, plan.prediction.traces);
     std::optional<cure::ShellVerdict> after;
-    if (history && plan.feasible)
-        after = history->after({whole, coating, shell.shell.coated_zone_names(), names_of(shell.item_limits)});
-    show_plan(options, plan, {remedies_for(task, asked, plan), after ? &*after : nullptr, {}, &list}, foreword);
-    return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+    if (history && plan.feasible) after = history->after({whole, coating, shell.shell.coated_zone_names(), names_of(items)});
+    show_plan(options, plan, {remedies_for(task, asked, plan), after ? &*after : nullptr, {}, booth.purges_by_itself}, list,
+              foreword);
+    return plan_status(plan);
 }
 
 }  // namespace bakewright::cli

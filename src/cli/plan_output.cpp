@@ -35,15 +35,21 @@ std::vector<plan::Remedy> remedies_for(const plan::PlanTask& task, const plan::P
     return plan::remedies(task, asked, plan);
 }
 
-void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company, const std::string& foreword) {
-    if (options.json()) return print(report::to_json_text(plan, company));
+int plan_status(const plan::Plan& plan) {
+    const bool is_good = plan.feasible && plan.verdict.worst() == cure::Word::good && plan.verdict.questions.empty();
+    return static_cast<int>(is_good ? ExitStatus::fine : ExitStatus::answer_is_no);
+}
+
+void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company, const report::Checklist& list,
+               const std::string& foreword) {
+    if (options.json()) return print(report::with_checklist(report::to_json_text(plan, company), list));
     const report::TextOptions text = text_options(options);
     std::string all = foreword;
     for (const std::string& name : company.taken_out) all += fmt::format("{} must come out.\n", report::one_line(name));
-    all += report::plan_text(plan, text) + "\n";
+    all += report::plan_text(plan, text, company.booth_purges_by_itself) + "\n";
     if (company.after != nullptr) all += report::remaining_text(*company.after, text) + "\n";
     if (!company.remedies.empty()) all += report::remedies_text(company.remedies, text) + "\n";
-    print(all + report::checklist_text(*company.checklist, text) + "\n" + report::cautions_text(text));
+    print(report::between_cautions(all, list, text));
 }
 
 }  // namespace bakewright::cli

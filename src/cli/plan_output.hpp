@@ -13,8 +13,11 @@ void write_cycle(plan::Plan& plan, const plan::PlanTask& task, const std::string
 [[nodiscard]] std::vector<plan::Remedy> remedies_for(const plan::PlanTask& task, const plan::PlanOptions& asked,
                                                      const plan::Plan& plan);
 
+/// 0 for a plan that is GOOD; 1 where there is none, and where it is CHECK or open to a question.
+[[nodiscard]] int plan_status(const plan::Plan& plan);
+
 /// The plan with what stands beside it, as text or as JSON. @param foreword  lines of text before it
-void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company,
+void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company, const report::Checklist& list,
                const std::string& foreword = {});
 
 }  // namespace bakewright::cli

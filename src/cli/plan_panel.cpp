@@ -40,7 +40,7 @@ void take_setpoint(plan::PlanOptions& asked, const Options& options, const Store
 
 }  // namespace
 
-int plan_panel(const Options& options) {
+int plan_panel(const Options& options, const report::Checklist& list) {
     const plan::PanelFor which = which_zone(options.text("test-panel"));
     if (!options.has("bake")) wrong_option("--bake", "is missing: the number of the shell's bake that the panel shall stand for");
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
@@ -51,14 +51,15 @@ int plan_panel(const Options& options) {
     const bake::Booth booth = booth_for(options, stored);
     plan::PlanOptions asked = planning_options(options, booth);
     take_setpoint(asked, options, stored);
-    const plan::PlanTask task{panel.record.shell, booth, coating, panel.record.item_limits};
+    const std::vector<cure::HeatSensitiveItem> items = panel.record.heat_sensitive();
+    const plan::PlanTask task{panel.record.shell, booth, coating, items};
     const plan::PanelPlan plan = plan::plan_test_panel(task, asked, target.dose.at_value);
     if (plan.found && options.has("out")) write_file(options.text("out"), profile::to_toml(plan.cycle));
     if (options.json())
-        print(report::to_json_text(plan, target, which));
+        print(report::with_checklist(report::to_json_text(plan, target, which), list));
     else
-        print(report::panel_text(plan, target, which, text_options(options)) + "\n" +
-              report::cautions_text(text_options(options)));
+        print(report::between_cautions(report::panel_text(plan, target, which, text_options(options)), list,
+                                       text_options(options)));
     return static_cast<int>(plan.found ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

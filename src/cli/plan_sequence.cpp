@@ -71,10 +71,11 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     if (options.has("coating")) wrong_option("--coating", "stands beside --coats: give one of the two");
     const auto shell = shell_of(options);
     const auto booth = booth_of(options);
+    const std::vector<cure::HeatSensitiveItem> items = shell.record.heat_sensitive();
     std::optional<PlanHistory> history;
     if (options.has("history")) {
         book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
-        history.emplace(book, options.text("history"), shell.record.item_limits);
+        history.emplace(book, options.text("history"), items);
     }
     const cure::ShellHistory before = history ? history->history() : cure::ShellHistory{};
     const std::vector<plan::SequenceCoat> coats = coats_of(options, before);
@@ -82,16 +83,18 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     ProgressLine progress("planning");
     asked.progress = progress.listener();
     if (coats.empty()) wrong_option("--coats", "names no coating");
-    const plan::PlanTask task{shell.record.shell, booth.record, coats.front().coating, shell.record.item_limits};
+    const plan::PlanTask task{shell.record.shell, booth.record, coats.front().coating, items};
     plan::SequencePlan plan = plan::plan_sequence(task, asked, coats, before);
     if (!plan.complete) throw FileError("planning was interrupted; nothing was written");
     write_bakes(options, task, plan, coats, list);
     const report::TextOptions text = text_options(options);
     if (options.json())
-        print(report::to_json_text(plan));
+        print(report::with_checklist(report::to_json_text(plan), list));
     else
-        print(report::sequence_text(plan, text) + "\n" + report::checklist_text(list, text) + "\n" + report::cautions_text(text));
-    return static_cast<int>(plan.feasible ? ExitStatus::fine : ExitStatus::answer_is_no);
+        print(report::between_cautions(report::sequence_text(plan, text), list, text));
+    const bool is_good =
+        std::ranges::all_of(plan.bakes, [](const plan::SequenceBake& bake) { return plan_status(bake.plan) == 0; });
+    return static_cast<int>(plan.feasible && is_good ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
 }  // namespace bakewright::cli

@@ -5,6 +5,7 @@
 #include <charconv>
 #include <tuple>
 
+#include "bakewright/plan/finish.hpp"
 #include "bakewright/report/tradeoff_text.hpp"
 #include "ranges.hpp"
 
@@ -54,6 +55,7 @@ plan::PlanOptions planning_options(const Options& options, const bake::Booth& bo
     if (options.has("hold"))
         std::tie(asked.shortest_hold_s, asked.longest_hold_s) = range_of(options.text("hold"), Dimension::time, "--hold");
     asked.flash_off_s = options.quantity("flash-off", Dimension::time);
+    asked.purge_s = plan::purge_time_s(booth, options.quantity("purge", Dimension::time));
     if (options.has("ramp")) {
         const auto [slowest, fastest] = range_of(options.text("ramp"), Dimension::heating_rate, "--ramp");
         asked.ramp_k_per_s = fastest;
@@ -81,7 +83,7 @@ void describe_planning(Options& options) {
         "set-point", text("T"), "in place of these two: one set point, or a range such as \"56 to 62 degC\"")(
         "longest-hold", text("TIME"), "longest hold to try; default 4 h")("hold", text("TIME"),
                                                                           "one hold, or a range such as \"30 to 90 min\"")(
-        "flash-off", text("TIME"), "flash-off before heat; default the coating's minimum")(
+        "flash-off", text("TIME"), "flash-off before heat; default the coating's minimum, or 15 min where its profile has none")(
         "ramp", text("RATE"),
         "rise of the booth air; default 2 K/min (common practice), lowered to what booth and coating allow; a range such as \"1 "
         "to 3 "
@@ -95,9 +97,6 @@ void describe_planning(Options& options) {
         "model")("members", text("N"), "how many members of the model that is read from; default 256, 40 to 100000")(
         "keep", texts("ITEM"),
         "an item that stays aboard whatever; other loose ones may be taken out, and those that must are named; may be repeated")(
-        "checked", texts("LIST"),
-        "what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all; what is not answered prints NOT "
-        "CHECKED")("aboard", texts("LIST"), "what is still in it; with gas, tanks, aerosols or extinguishers there is no plan")(
         "coats", texts("LIST"),
         "in place of --coating: coatings one after the other, such as \"primer_epoxy, base_colour, clear_low_bake, "
         "clear_low_bake\"; a "
@@ -106,7 +105,8 @@ void describe_planning(Options& options) {
         "the rest of a bake of the book that was cut short: purge, then the cycle that finishes the job; shell, booth and "
         "coating are "
         "the bake's own where none are named")("waited", text("TIME"), "with --finish: since its log ended")(
-        "purge", text("TIME"), "with --finish: default four volumes of the booth, the common figure")(
+        "purge", text("TIME"),
+        "fresh air before the burner may light; default as the booth's profile says, else four volumes of it, the common figure")(
         "test-panel", text("ZONE"),
         "in place of a cycle for a shell: the one that gives the free test panel the dose of the shell's worst, mean or best "
         "zone in "
@@ -123,10 +123,22 @@ void describe_planning(Options& options) {
         "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");
 }
 
+void describe_checklist(Options& options) {
+    const auto texts = [] { return po::value<std::vector<std::string>>()->composing()->value_name("LIST"); };
+    options.add()("checked", texts(),
+                  "what was looked for and is out of the shell, each by its name, such as \"gas, aerosols, rags\"; what is not "
+                  "answered prints NOT CHECKED")("aboard", texts(), "what is still in it: there is no plan and no card")(
+        "written-limit", texts(), "batteries or struts that stay in, by their maker's written limit")(
+        "gas-free", texts(),
+        "tanks, where the tank is the shell itself: open, cleaned, certified gas-free by a competent person");
+}
+
 report::Checklist checklist(const Options& options) {
     report::Checklist list;
     list.answer(names_in(options.texts("checked")), report::CheckAnswer::out, "--checked");
     list.answer(names_in(options.texts("aboard")), report::CheckAnswer::aboard, "--aboard");
+    list.answer(names_in(options.texts("written-limit")), report::CheckAnswer::written_limit, "--written-limit");
+    list.answer(names_in(options.texts("gas-free")), report::CheckAnswer::gas_free, "--gas-free");
     return list;
 }
 

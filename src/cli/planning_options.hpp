@@ -12,7 +12,9 @@ void describe_planning(Options& options);
 /// What they ask for. @throws InputError
 [[nodiscard]] plan::PlanOptions planning_options(const Options& options, const bake::Booth& booth);
 
-/// What --checked and --aboard answer. @throws InputError
+/// Adds the options that answer the checklist.
+void describe_checklist(Options& options);
+/// What they answer. @throws InputError
 [[nodiscard]] report::Checklist checklist(const Options& options);
 
 }  // namespace bakewright::cli

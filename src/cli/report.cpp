@@ -73,11 +73,9 @@ int run_report(const std::vector<std::string>& words) {
         "coating", text("NAME"), "coating to judge by; default the one kept with the bake")(
         "shell", text("NAME"), "in place of a bake: the shell of this name in the book")(
         "csv", text("FILE"), "write the traces of the report as CSV instead; - is standard output")(
-        "checked", po::value<std::vector<std::string>>()->composing()->value_name("LIST"),
-        "with --card: what was looked for and is out of the shell, such as \"gas, aerosols, rags\", or all")(
-        "aboard", po::value<std::vector<std::string>>()->composing()->value_name("LIST"), "with --card: what is still in it")(
         "title", text("TEXT"), "title of the report or card")("out", text("FILE"),
                                                               "file to write; default bake-N.html; - is standard output");
+    describe_checklist(options);
     describe_card(options);
     describe_uncertainty(options);
     options.positional("bake", 1);
@@ -87,9 +85,11 @@ int run_report(const std::vector<std::string>& words) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
     if (options.has("card")) {
-        write_card(options, bake, coating_for(options, bake), checklist(options), options.text("card"));
-        if (options.text("card") != "-") fmt::print("wrote {}\n", options.text("card"));
-        return static_cast<int>(ExitStatus::fine);
+        const std::optional<StoredBake> log =
+            bake.record.kind == book::BakeKind::predicted ? shop::other_half(book, bake) : std::nullopt;
+        const bool written = write_card(options, bake, coating_for(options, bake), log, checklist(options), options.text("card"));
+        if (written && options.text("card") != "-" && !options.json()) fmt::print("wrote {}\n", options.text("card"));
+        return static_cast<int>(written ? ExitStatus::fine : ExitStatus::answer_is_no);
     }
     ProgressLine progress("reckoning how sure this is");
     const report::ReportInput input =

@@ -198,12 +198,12 @@ std::vector<Problem> problems_in(const Coating& coating) {
 std::vector<Problem> problems_in(const HeatSensitiveItem& item, const std::string& key_prefix) {
     const std::string prefix = key_prefix.empty() ? "" : key_prefix + ".";
     ProblemList problems;
-    const auto forbids = [](const ExposureLimit& limit) { return limit.kind == LimitKind::never; };
-    if (item.limits.empty())
+    const bool says_it_is_unknown = !item.no_limit_known_of.empty();
+    const auto warns = [](const ExposureLimit& limit) { return limit.kind == LimitKind::warn; };
+    if (item.limits.empty() && !says_it_is_unknown)
         problems.add(prefix + "limits", "has no row, accepted is one row or more of temperature and allowed time");
-    else if (std::ranges::none_of(item.limits, forbids))
-        problems.add(prefix + "limits",
-                     "has warnings alone, accepted is one row or more that must not be passed (kind \"never\")");
+    else if (std::ranges::all_of(item.limits, warns) && !says_it_is_unknown)
+        problems.add(prefix + "limits", "has warnings alone, accepted is one row or more without warn: what must not be passed");
     for (std::size_t i = 0; i < item.limits.size(); ++i) {
         problems.temperature(fmt::format("{}limits[{}].temperature", prefix, i), item.limits[i].temperature_k, kColdestLimitK);
         problems.time_from_zero(fmt::format("{}limits[{}].allowed", prefix, i), item.limits[i].allowed_s);

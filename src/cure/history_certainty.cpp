@@ -88,7 +88,7 @@ void add_certainty(ShellVerdict& verdict, const ShellHistory& history, const Tra
             if (coat.coat_index == i && coat.total.word != Word::not_judged) settle_coat(coat, certainty.of(coat, curves));
     }
     for (ItemHistoryVerdict& item : verdict.items)
-        if (item.total.word != Word::not_judged)
+        if (item.total.word != Word::not_judged && item.total.no_limit_known_of.empty())
             if (auto sure = certainty.of(item)) settle(item.total, std::move(*sure));
     verdict.uncertainty_origins = std::move(origins);
     put_in_order(verdict);

@@ -26,9 +26,9 @@ bool ItemOffsets::passed(const ExposureLimit& limit, double deviations) const {
 Certainty ItemOffsets::certainty() const {
     Scenario scenario{1.0, -std::numeric_limits<double>::infinity()};
     for (const ExposureLimit& limit : limits_)
-        if (changes_word(limit))
-            scenario.too_much_from =
-            std::min(scenario.too_much_from, critical_deviations([&](double deviations) { return passed(limit, deviations); }));
+        if (makes_over(limit))
+            scenario.too_much_from = std::min(scenario.too_much_from,
+                                              critical_deviations([&](double deviations) { return passed(limit, deviations); }));
     Certainty certainty = certainty_of(probabilities_of({scenario}));
     if (!certainty.too_close || parts_.empty()) return certainty;
     const auto largest = std::max_element(parts_.begin(), parts_.end(),

@@ -89,7 +89,8 @@ std::vector<UsedShare> largest_of(const std::vector<LimitCourse>& limits) {
 }  // namespace
 
 ItemCourse item_course(const Trace& trace, const HeatSensitiveItem& item, const std::vector<double>& exposed_before_s) {
-    ensure(!item.limits.empty(), "an item that is judged has a limit");
+    ensure(!item.limits.empty() || !item.no_limit_known_of.empty(),
+           "an item that is judged has a limit, or says that none is known");
     ensure(exposed_before_s.empty() || exposed_before_s.size() == item.limits.size(),
            "every limit has what it saw before, or none");
     ItemCourse course{.item = item.name, .used = {}};
@@ -102,7 +103,8 @@ ItemCourse item_course(const Trace& trace, const HeatSensitiveItem& item, const 
         if (!changes_word(item.limits[i])) continue;
         limits.push_back(limit_course(joined, item.limits[i], exposed_before_s.empty() ? 0.0 : exposed_before_s[i]));
         const LimitCourse& here = limits.back();
-        if (here.passed_at_s && (!course.passed_at_s || *here.passed_at_s < *course.passed_at_s))
+        const bool is_over = makes_over(item.limits[i]);
+        if (is_over && here.passed_at_s && (!course.passed_at_s || *here.passed_at_s < *course.passed_at_s))
             course.passed_at_s = here.passed_at_s;
         if (here.used.back().share <= largest) continue;
         largest = here.used.back().share;

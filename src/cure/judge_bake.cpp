@@ -6,6 +6,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/plausibility.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/reason.hpp"
 #include "coated_traces.hpp"
 #include "heat_warnings.hpp"
 #include "judge_item.hpp"
@@ -149,6 +150,11 @@ BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std
     sort_worst_first(bake);
     put_shares_of_panel(bake);
     if (const std::optional<LikelyUnit> unit = likely_other_unit(traces)) bake.questions.push_back(question_text(*unit));
+    if (!coating.flash_off_minimum_s)
+        bake.questions.emplace_back(
+            "how long a flash-off does the sheet ask for before heat? The coating's profile does not say: write "
+            "flash_off_minimum into it");
+    bake.after_bake = after_bake_text(coating);
     bake.remarks = remarks_for(bake, coating);
     return bake;
 }

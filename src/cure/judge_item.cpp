@@ -30,7 +30,7 @@ double coolest_forbidden_k(const HeatSensitiveItem& item) {
 }
 
 bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, double margin_k) {
-    if (lost.nothing()) return false;
+    if (lost.nothing() || std::ranges::none_of(item.limits, changes_word)) return false;
     if (lost.without_bound()) return true;
     const JoinedTrace hottest(lost.hottest());
     return std::any_of(item.limits.begin(), item.limits.end(), [&](const ExposureLimit& limit) {
@@ -42,12 +42,13 @@ bool may_hide_heat(const LostSamples& lost, const HeatSensitiveItem& item, doubl
 }  // namespace
 
 Word item_word(const ItemVerdict& verdict) {
-    const auto any = [&](bool LimitReading::*flag) {
+    const auto any = [&](LimitKind kind, bool LimitReading::*flag) {
         return std::any_of(verdict.limits.begin(), verdict.limits.end(),
-                           [&](const LimitReading& reading) { return changes_word(reading.limit) && reading.*flag; });
+                           [&](const LimitReading& reading) { return reading.limit.kind == kind && reading.*flag; });
     };
-    if (any(&LimitReading::passed)) return Word::over;
-    return any(&LimitReading::near) || verdict.gap_may_hide_heat ? Word::check : Word::good;
+    if (any(LimitKind::never, &LimitReading::passed)) return Word::over;
+    const bool may_be_too_hot = any(LimitKind::never, &LimitReading::near) || any(LimitKind::never_inside, &LimitReading::passed);
+    return may_be_too_hot || verdict.gap_may_hide_heat || !verdict.no_limit_known_of.empty() ? Word::check : Word::good;
 }
 
 void add_bake(ItemVerdict& total, const ItemVerdict& bake) {
@@ -84,13 +85,16 @@ ItemVerdict item_not_judged(std::string item, NotJudged why) {
 }
 
 ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k) {
-    ensure(std::ranges::any_of(item.limits, changes_word), "an item that is judged has a limit that must not be passed");
+    ensure(std::ranges::any_of(item.limits, changes_word) || !item.no_limit_known_of.empty(),
+           "an item that is judged has a limit that must not be passed, or says that none is known");
     ensure(near_k >= 0.0, "the margin of a limit is 0 or more");
     const JoinedTrace joined(trace);
     if (joined.size() < 2) return item_not_judged(item.name, NotJudged::too_little);
     ItemVerdict verdict;
     verdict.item = item.name;
     verdict.margin_k = near_k;
+    verdict.no_limit_known_of = item.no_limit_known_of;
+    if (const auto source = item.sources.find("limits"); source != item.sources.end()) verdict.limit_source = source->second;
     for (const ExposureLimit& limit : item.limits) verdict.limits.push_back(limit_reading(joined, limit, near_k));
     const PeakReading hottest = *peak(joined);
     verdict.peak_temperature_k = hottest.temperature_k;

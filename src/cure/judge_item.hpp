@@ -4,9 +4,6 @@
 
 namespace bakewright::cure {
 
-/// The word that follows from an item's limit readings.
-[[nodiscard]] Word item_word(const ItemVerdict& verdict);
-
 /// Adds what a further bake did to an item: exposure under a lifetime limit adds up, under a limit of one bake the worst bake
 /// counts.
 void add_bake(ItemVerdict& total, const ItemVerdict& bake);

@@ -15,7 +15,8 @@ ItemVerdict unheated(const HeatSensitiveItem& item, double near_k) {
     ItemVerdict verdict;
     verdict.item = item.name;
     verdict.margin_k = near_k;
-    verdict.word = Word::good;
+    verdict.no_limit_known_of = item.no_limit_known_of;
+    verdict.word = item.no_limit_known_of.empty() ? Word::good : Word::check;
     for (const ExposureLimit& limit : item.limits) verdict.limits.push_back({limit, 0.0, 0.0, false, false});
     return verdict;
 }

@@ -201,7 +201,11 @@ void settle(ZoneVerdict& verdict, Certainty certainty) {
 void settle(ItemVerdict& verdict, Certainty certainty) {
     verdict.certainty = std::move(certainty);
     verdict.word = word_of(verdict.certainty->probabilities);
-    if (verdict.word == Word::good && verdict.gap_may_hide_heat) verdict.word = Word::check;
+    const bool is_doubted = verdict.gap_may_hide_heat || !verdict.no_limit_known_of.empty() ||
+                            std::ranges::any_of(verdict.limits, [](const LimitReading& reading) {
+                                return reading.passed && changes_word(reading.limit) && !makes_over(reading.limit);
+                            });
+    if (verdict.word == Word::good && is_doubted) verdict.word = Word::check;
     verdict.certainty->too_close = verdict.word == Word::check;
     verdict.reason = reason_text(verdict, Units{});
 }

@@ -111,25 +111,27 @@ std::string check_text(const ZoneVerdict& verdict, const Units& units) {
 
 std::string scope_text(const ExposureLimit& limit) { return limit.scope == ExposureScope::lifetime ? " over its lifetime" : ""; }
 
-/// The limit a sentence talks about: the first that is passed, else the first that is near where that counts.
+/// The limit a sentence talks about: the first that is passed and makes it OVER, else that is near where that counts, else one that a
+/// layer inside may have passed.
 const LimitReading* telling_limit(const ItemVerdict& verdict) {
-    for (const LimitReading& limit : verdict.limits)
-        if (limit.passed && changes_word(limit.limit)) return &limit;
-    if (verdict.certainty) return nullptr;
-    for (const LimitReading& limit : verdict.limits)
-        if (limit.near && changes_word(limit.limit)) return &limit;
-    return nullptr;
+    const auto first = [&](LimitKind kind, bool LimitReading::*flag) -> const LimitReading* {
+        for (const LimitReading& reading : verdict.limits)
+            if (reading.limit.kind == kind && reading.*flag) return &reading;
+        return nullptr;
+    };
+    if (const LimitReading* passed = first(LimitKind::never, &LimitReading::passed)) return passed;
+    if (const LimitReading* near = verdict.certainty ? nullptr : first(LimitKind::never, &LimitReading::near)) return near;
+    return first(LimitKind::never_inside, &LimitReading::passed);
 }
 
-/// Warnings that were passed are told; they change no word.
+/// ", 12 min at or above 50 degC: a warning, no limit"; empty where no warning was passed.
 std::string warned_text(const ItemVerdict& verdict, const Units& units) {
-    for (const LimitReading& reading : verdict.limits) {
-        if (changes_word(reading.limit) || !reading.passed) continue;
-        const std::string at = round_temperature(reading.limit.temperature_k, units);
-        if (reading.limit.allowed_s == 0.0) return "; warned of from " + at;
-        return fmt::format("; warned of after {} at {}", format_minutes(reading.limit.allowed_s), at);
-    }
-    return {};
+    std::string text;
+    for (const LimitReading& reading : verdict.limits)
+        if (reading.limit.kind == LimitKind::warn && reading.passed)
+            text = fmt::format(", {} at or above {}: a warning, no limit", format_duration(reading.exposed_s),
+                               round_temperature(reading.limit.temperature_k, units));
+    return text;
 }
 
 std::string passed_text(const ItemVerdict& verdict, const LimitReading& reading, const Units& units) {
@@ -167,6 +169,25 @@ std::string conversion_text(const ZoneVerdict& verdict, const Units& units) {
     return text;
 }
 
+std::string after_bake_text(const Coating& coating) {
+    std::string told, missing;
+    const auto add = [&](const char* what, const char* key, const std::optional<double>& after_s) {
+        if (!after_s) {
+            missing += fmt::format("{}{}", missing.empty() ? "" : ", ", what);
+            return;
+        }
+        const auto source = coating.sources.find(key);
+        told += fmt::format("{}{} {} after the bake, cooled{}", told.empty() ? "" : "; ", what, format_duration(*after_s),
+                            source == coating.sources.end() ? "" : " (" + source->second + ")");
+    };
+    add("sandable", "sandable_after", coating.sandable_after_s);
+    add("tape-free", "tape_free_after", coating.tape_free_after_s);
+    add("to be polished", "polish_after", coating.polish_after_s);
+    if (missing.empty()) return "where it is cured: " + told;
+    return fmt::format("where it is cured: {}{}{}: time not in the profile, see the sheet", told, told.empty() ? "" : "; ",
+                       missing);
+}
+
 std::string band_minutes_text(const Band& band_s) {
     const std::string least = format_minutes(band_s.least());
     const std::string most = format_minutes(band_s.most());
@@ -194,12 +215,18 @@ std::string reason_text(const ZoneVerdict& verdict, const Units& units) {
 std::string reason_text(const ItemVerdict& verdict, const Units& units) {
     if (verdict.word == Word::not_judged) return why_not_text(verdict.why_not.value_or(NotJudged::too_little));
     const LimitReading* limit = telling_limit(verdict);
-    const bool is_sure = verdict.word != Word::check;
+    if (limit != nullptr && limit->limit.kind == LimitKind::never_inside)
+        return passed_text(verdict, *limit, units) +
+               ": a layer inside, cooler than the face it is judged on; probe it, or enter it as an item";
+    const bool is_close = verdict.certainty && verdict.certainty->too_close;
     if (limit != nullptr && !limit->passed) return near_text(verdict, *limit, units);
-    if (limit != nullptr) return passed_text(verdict, *limit, units) + (is_sure ? "" : "; too close to call");
-    const std::string peak = "peak of " + format_temperature(verdict.peak_temperature_k, units);
+    if (limit != nullptr) return passed_text(verdict, *limit, units) + (is_close ? "; too close to call" : "");
+    const std::string peak = "peak of " + format_temperature(verdict.peak_temperature_k, units) + warned_text(verdict, units);
+    if (!verdict.no_limit_known_of.empty())
+        return fmt::format("{}; no upper limit known for {}: ask its maker, and write it into the profile", peak,
+                           fmt::join(verdict.no_limit_known_of, ", "));
     if (verdict.gap_may_hide_heat) return peak + " as far as seen; " + lost_text(verdict.gaps) + ", which may hide too much heat";
-    return peak + ", within every limit" + warned_text(verdict, units) + (is_sure ? "" : "; too close to call: probe it, shield it or take it out");
+    return peak + ", within every limit" + (is_close ? "; too close to call: probe it, shield it or take it out" : "");
 }
 
 std::string reason_text(const HeatWarning& warning, const Units& units) {

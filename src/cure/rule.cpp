@@ -249,7 +249,8 @@ bool passes(const ExposureLimit& limit, double exposed_s, bool was_reached) noex
     return limit.allowed_s == 0.0 ? was_reached : exposed_s > limit.allowed_s + kStayRoundingS;
 }
 
-bool changes_word(const ExposureLimit& limit) noexcept { return limit.kind == LimitKind::never; }
+bool changes_word(const ExposureLimit& limit) noexcept { return limit.kind != LimitKind::warn; }
+bool makes_over(const ExposureLimit& limit) noexcept { return limit.kind == LimitKind::never; }
 
 double limit_slack_s(const JoinedTrace& trace, const ExposureLimit& limit, double margin_k, double had_s) {
     const double level_k = limit.temperature_k - margin_k;

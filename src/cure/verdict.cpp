@@ -44,7 +44,9 @@ Word BakeVerdict::worst() const noexcept {
         if (word_rank(zone.word) < word_rank(worst_word)) worst_word = zone.word;
     for (const ItemVerdict& item : items)
         if (word_rank(item.word) < word_rank(worst_word)) worst_word = item.word;
-    return worst_word;
+    const bool flash_off_is_kept =
+        std::none_of(warnings.begin(), warnings.end(), [](const HeatWarning& one) { return is_about_flash_off(one.kind); });
+    return flash_off_is_kept || word_rank(worst_word) < word_rank(Word::check) ? worst_word : Word::check;
 }
 
 }  // namespace bakewright::cure

@@ -57,7 +57,8 @@ void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& 
         settle(zone, offsets.certainty());
     }
     for (ItemVerdict& item : verdict.items) {
-        if (item.word == Word::not_judged) continue;
+        // Of a limit that nobody knows there is no chance to tell.
+        if (item.word == Word::not_judged || !item.no_limit_known_of.empty()) continue;
         std::vector<ExposureLimit> limits;
         for (const LimitReading& reading : item.limits) limits.push_back(reading.limit);
         const double own_k = one_for_all.seen(standard_k(item.item));

@@ -1,6 +1,7 @@
 #include "answers.hpp"
 #include "bakewright/plan/try_cycle.hpp"
 #include "bakewright/shop/bake_card.hpp"
+#include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/shop_time.hpp"
 #include "body.hpp"
 #include "context.hpp"
@@ -9,7 +10,8 @@
 namespace bakewright::page {
 namespace {
 
-/// What is printed with any card: `start`, `title`, `checked` and `aboard` (words of the checklist), `units`.
+/// What is printed with any card: `start`, `title`, `checked`, `aboard`, `written_limit` and `gas_free` (words of the checklist),
+/// `units`.
 shop::CardAsked card_asked(const Body& body, const Context& context) {
     shop::CardAsked asked;
     const std::string start = body.text_or("start", "");
@@ -17,13 +19,17 @@ shop::CardAsked card_asked(const Body& body, const Context& context) {
     asked.title = body.text_or("title", "");
     asked.checklist.answer(body.texts("checked"), report::CheckAnswer::out, "checked");
     asked.checklist.answer(body.texts("aboard"), report::CheckAnswer::aboard, "aboard");
+    asked.checklist.answer(body.texts("written_limit"), report::CheckAnswer::written_limit, "written_limit");
+    asked.checklist.answer(body.texts("gas_free"), report::CheckAnswer::gas_free, "gas_free");
     asked.program_version = context.options.program_version;
     asked.units = body.units();
     return asked;
 }
 
-/// A page of its own to print. It holds no script, and may ask this server nothing.
-Answer page_of(const report::BakeCard& card) {
+/// A page of its own to print. It holds no script, and may ask this server nothing. What is refused is told with its reason.
+Answer page_of(const shop::CardAnswer& answer) {
+    if (!answer.card) return problem_answer(409, answer.refusal);
+    const report::BakeCard& card = *answer.card;
     return {.type = "text/html; charset=utf-8",
             .text = report::html_card(card),
             .headers = {{"Content-Security-Policy",
@@ -47,7 +53,9 @@ Answer of_stored(const std::string& number, const Body& body, const Context& con
     book::Book book = context.book(book::Mode::read_only);
     const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(number, "bake"));
     if (!bake.coating) throw InputError(Problem{{}, 0, "bake", "was kept without a coating, so that there is no card"});
-    return page_of(shop::bake_card(card_asked(body, context), bake, *bake.coating));
+    const std::optional<shop::StoredBake> log =
+        bake.record.kind == book::BakeKind::predicted ? shop::other_half(book, bake) : std::nullopt;
+    return page_of(shop::bake_card(card_asked(body, context), bake, *bake.coating, log));
 }
 
 /// A link can bear no body: what is asked stands in the address, as the same JSON.

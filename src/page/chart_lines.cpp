@@ -11,10 +11,11 @@ Json chart_lines(const std::optional<cure::Coating>& coating, const std::vector<
     }
     for (const cure::HeatSensitiveItem& item : items)
         for (const cure::ExposureLimit& limit : item.limits)
-            lines.push_back({{"kind", "item"},
-                             {"temperature_k", limit.temperature_k},
-                             {"name", item.title.empty() ? item.name : item.title},
-                             {"allowed_s", limit.allowed_s}});
+            if (limit.kind == cure::LimitKind::never)
+                lines.push_back({{"kind", "item"},
+                                 {"temperature_k", limit.temperature_k},
+                                 {"name", item.title.empty() ? item.name : item.title},
+                                 {"allowed_s", limit.allowed_s}});
     return lines;
 }
 

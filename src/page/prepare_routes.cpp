@@ -4,6 +4,7 @@
 #include "bakewright/cure/course.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/plan/feasible_map.hpp"
+#include "bakewright/plan/finish.hpp"
 #include "bakewright/plan/try_cycle.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
@@ -38,7 +39,7 @@ std::vector<std::string> over_baked(const plan::TriedCycle& tried, const report:
 }
 
 cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces, const cure::BakeVerdict* verdict) {
-    return cure::bake_course(traces, asked.coating, asked.shell.item_limits, asked.shell.shell.coated_zone_names(), {}, verdict);
+    return cure::bake_course(traces, asked.coating, asked.items, asked.shell.shell.coated_zone_names(), {}, verdict);
 }
 
 Answer prepared(const PrepareTask& asked) {
@@ -46,19 +47,21 @@ Answer prepared(const PrepareTask& asked) {
     const report::Titles titles = shop::titles_in(asked.shell);
     bake::Prediction drawn_prediction = tried.prediction;
     drawn_prediction.traces = drawn(tried.prediction.traces);
-    return joined_answer("prepared", {{"ramp_k_per_s", text_of(tried.ramp_k_per_s)},
-                                      {"is_cooled", text_of(tried.is_cooled)},
-                                      {"handling_k", text_of(asked.options.handling_k)},
-                                      {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
-                                      {"verdict", report::to_json_text(tried.verdict, kOneLine)},
-                                      {"words", text_of(verdict_words(tried.verdict, titles, asked.units))},
-                                      {"course", report::to_json_text(course_of(asked, tried.prediction.traces, &tried.verdict), kOneLine)},
-                                      {"drawing", report::to_json_text(report::draw_shell(asked.shell.shell), kOneLine)},
-                                      {"titles", text_of(Json(titles))},
-                                      {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units)))},
-                                      {"margins", text_of(margins_of(tried.margins))},
-                                      {"coats_over_baked", text_of(Json(over_baked(tried, titles)))},
-                                      {"lines", text_of(chart_lines(asked.coating, asked.shell.item_limits))}});
+    return joined_answer(
+        "prepared",
+        {{"ramp_k_per_s", text_of(tried.ramp_k_per_s)},
+         {"is_cooled", text_of(tried.is_cooled)},
+         {"handling_k", text_of(asked.options.handling_k)},
+         {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
+         {"verdict", report::to_json_text(tried.verdict, kOneLine)},
+         {"words", text_of(verdict_words(tried.verdict, titles, asked.units))},
+         {"course", report::to_json_text(course_of(asked, tried.prediction.traces, &tried.verdict), kOneLine)},
+         {"drawing", report::to_json_text(report::draw_shell(asked.shell.shell), kOneLine)},
+         {"titles", text_of(Json(titles))},
+         {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units, {}, asked.booth.purges_by_itself)))},
+         {"margins", text_of(margins_of(tried.margins))},
+         {"coats_over_baked", text_of(Json(over_baked(tried, titles)))},
+         {"lines", text_of(chart_lines(asked.coating, asked.items))}});
 }
 
 /// The same bake with the words by their chance: the model made anew many times over.
@@ -130,6 +133,8 @@ Answer bounds(const Asked& asked, const Context& context) {
     const bake::Booth booth = context.booth(asked.query_or("booth"));
     const cure::Coating coating =
         profile::load_coating(library.find_name(profile::Kind::coating, asked.query_or("coating")), library).record;
+    plan::PlanOptions usual;
+    usual.purge_s = plan::purge_time_s(booth);
     Json items = Json::array();
     for (const bake::Item& item : shell.shell.items)
         items.push_back({{"name", item.name}, {"title", item.title.empty() ? item.name : item.title}});
@@ -139,6 +144,9 @@ Answer bounds(const Asked& asked, const Context& context) {
                         {"largest_ramp_k_per_s", booth.largest_ramp_k_per_s},
                         {"ambient_k", booth.ambient_k},
                         {"flash_off_minimum_s", coating.flash_off_minimum_s ? Json(*coating.flash_off_minimum_s) : Json(nullptr)},
+                        {"flash_off_s", plan::planned_flash_off_s(coating, usual)},
+                        {"purge_s", usual.purge_s},
+                        {"purges_by_itself", booth.purges_by_itself},
                         {"has_history", history_name(context, asked.query_or("shell")).has_value()},
                         {"items", std::move(items)}});
 }

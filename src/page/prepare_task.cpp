@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/plan/finish.hpp"
 #include "bakewright/profile/read.hpp"
 
 namespace bakewright::page {
@@ -41,15 +42,16 @@ PrepareTask prepare_task(const Body& body, const Context& context) {
                      body.number("hold_s", 0.0, 1e6),
                      body.units()};
     for (const std::string& item : body.texts("out")) take_out(made.shell, item);
+    made.items = made.shell.heat_sensitive();
     made.options.ramp_k_per_s = body.maybe_number("ramp_k_per_s", 0.0, 10.0).value_or(made.options.ramp_k_per_s);
     made.options.flash_off_s = body.maybe_number("flash_off_s", 0.0, 1e6);
+    made.options.purge_s = plan::purge_time_s(made.booth, body.maybe_number("purge_s", 0.0, 1e5));
     made.options.predict.start_temperature_k =
         body.maybe_number("start_temperature_k", 0.0, 1000.0).value_or(made.booth.ambient_k);
     if (body.flag("history")) {
         book::Book book = context.book(book::Mode::read_only);
         const std::string shell = body.text("shell");
-        made.history =
-            std::make_shared<const shop::PlanHistory>(book, history_name(context, shell).value_or(shell), made.shell.item_limits);
+        made.history = std::make_shared<const shop::PlanHistory>(book, history_name(context, shell).value_or(shell), made.items);
     }
     return made;
 }

@@ -21,11 +21,12 @@ struct PrepareTask {
     double setpoint_k = 0.0;
     double hold_s = 0.0;
     Units units;
+    std::vector<cure::HeatSensitiveItem> items{};        ///< everything in and of that shell that heat can spoil
     std::shared_ptr<const shop::PlanHistory> history{};  ///< what the shell has had so far; null: nothing counts
 
     /// Refers to this.
     [[nodiscard]] plan::PlanTask task() const {
-        return {shell.shell, booth, coating, shell.item_limits, history ? &history->so_far() : nullptr};
+        return {shell.shell, booth, coating, items, history ? &history->so_far() : nullptr};
     }
 };
 

@@ -42,10 +42,23 @@ const std::string& shell_title(const profile::ShellProfile& one) { return or_id(
 const std::string& booth_title(const bake::Booth& one) { return or_id(one.title, one.id); }
 const std::string& coating_title(const cure::Coating& one) { return or_id(one.title, one.id); }
 
+/// How a thing may be answered: `answer`, `text`, and whether it blocks.
+Json answers_of(const report::CheckedThing& thing) {
+    using report::CheckAnswer;
+    std::vector<CheckAnswer> answers{CheckAnswer::not_checked, CheckAnswer::out, CheckAnswer::aboard};
+    if (thing.may_stay_by != CheckAnswer::aboard) answers.push_back(thing.may_stay_by);
+    Json list = Json::array();
+    for (const CheckAnswer answer : answers)
+        list.push_back({{"answer", report::answer_name(answer)},
+                        {"text", report::answer_text(answer)},
+                        {"blocks", answer == CheckAnswer::aboard}});
+    return list;
+}
+
 Json things() {
     Json list = Json::array();
     for (const report::CheckedThing& thing : report::checked_things())
-        list.push_back({{"thing", thing.name}, {"title", thing.title}, {"why", thing.why}, {"blocks", thing.blocks}});
+        list.push_back({{"thing", thing.name}, {"title", thing.title}, {"why", thing.why}, {"answers", answers_of(thing)}});
     return list;
 }
 

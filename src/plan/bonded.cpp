@@ -12,7 +12,7 @@ Stuff stuff_of(const bake::Shell& shell, const std::string& name, bake::Link::Si
     if (zone == nullptr || zone->layers.empty()) return Stuff::other;
     const bake::Layer& face = side == bake::Link::Side::outer ? zone->layers.front() : zone->layers.back();
     if (face.kind != bake::Layer::Kind::solid) return Stuff::other;
-    if (face.material.conductivity_w_per_m_k >= kMetalConductivity) return Stuff::metal;
+    if (thermal::is_metal(face.material)) return Stuff::metal;
     const double density = face.material.density_kg_per_m3;
     return density >= kLightestLaminate && density <= kHeaviestLaminate ? Stuff::laminate : Stuff::other;
 }

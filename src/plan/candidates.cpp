@@ -95,14 +95,16 @@ private:
         if (cures) made.hold_s = hold_s;
         made.booth_time_s = baked.begin_of_cool_s + run_.cool_s();
         made.is_kept = judged.is_kept() && !is_refused(verdict, model_.task().coating);
-        made.feasible = cures && made.is_kept && is_good(judged);
+        made.feasible = cures && made.is_kept && is_good(judged, baked.traces);
         made.energy = energy_of(run_, baked.set);
         made.largest_use = demands_.largest_use(baked.traces);
         if (made.feasible) made.margin_k = margins_of(baked, model_).smallest_k();
-        const auto bad = [](const auto& one) { return one.word != Word::good; };
-        std::copy_if(verdict.zones.begin(), verdict.zones.end(), std::back_inserter(made.bad_zones), bad);
-        std::copy_if(verdict.items.begin(), verdict.items.end(), std::back_inserter(made.bad_items), bad);
-        made.warnings = verdict.warnings;
+        std::ranges::copy_if(verdict.zones, std::back_inserter(made.bad_zones),
+                             [](const cure::ZoneVerdict& zone) { return zone.word != Word::good; });
+        std::ranges::copy_if(verdict.items, std::back_inserter(made.bad_items),
+                             [](const cure::ItemVerdict& item) { return stands_against(item); });
+        std::ranges::copy_if(verdict.warnings, std::back_inserter(made.warnings),
+                             [](const cure::HeatWarning& one) { return stands_against(one); });
         made.bad_coats = std::move(judged.coats);
         made.difference = std::move(judged.difference);
         made.difference_is_too_large = judged.difference_is_too_large;
@@ -110,11 +112,11 @@ private:
     }
 
     /// By the middle of the model. Where a chance is asked for, an item near its limit is a matter of that.
-    [[nodiscard]] bool is_good(const Judged& judged) const {
+    [[nodiscard]] bool is_good(const Judged& judged, const TraceSet& traces) const {
         if (!sure_) return judged.all_good();
-        const cure::BakeVerdict& verdict = judged.verdict;
-        return std::all_of(verdict.zones.begin(), verdict.zones.end(), [](const auto& zone) { return zone.word == Word::good; }) &&
-               std::all_of(verdict.items.begin(), verdict.items.end(), [](const auto& item) { return item.word != Word::over; });
+        const auto& zones = judged.verdict.zones;
+        return std::ranges::all_of(zones, [](const auto& zone) { return zone.word == Word::good; }) &&
+               demands_.spared(traces).spare >= 0.0;
     }
     /// Far hotter than anything the sheet speaks of.
     [[nodiscard]] static bool is_refused(const cure::BakeVerdict& verdict, const cure::Coating& coating) {

@@ -37,11 +37,18 @@ double length_s(const std::vector<bake::Stage>& stages) {
 
 }  // namespace
 
+double planned_flash_off_s(const cure::Coating& coating, const PlanOptions& options) {
+    if (options.flash_off_s) return *options.flash_off_s;
+    const double least_s = coating.flash_off_minimum_s.value_or(kFlashOffNotPrintedS);
+    if (!coating.flash_off_maximum_s) return least_s;
+    return std::clamp(*coating.flash_off_maximum_s - options.purge_s, 0.0, least_s);
+}
+
 CycleShape::CycleShape(const PlanTask& task, const PlanOptions& options)
     : start_air_k_(task.booth.ambient_k),
       wait_s_(options.wait_s),
       purge_s_(options.purge_s),
-      flash_off_s_(options.flash_off_s.value_or(task.coating.flash_off_minimum_s.value_or(0.0))),
+      flash_off_s_(planned_flash_off_s(task.coating, options)),
       ramp_k_per_s_(std::min(options.ramp_k_per_s, task.booth.largest_ramp_k_per_s)),
       // The booth cools no faster than it heats: common practice.
       fall_k_per_s_(task.booth.largest_ramp_k_per_s),
@@ -69,8 +76,9 @@ void CycleShape::go_to(std::vector<bake::Stage>& stages, double setpoint_k, doub
 std::vector<bake::Stage> CycleShape::until_hold(const Settings& set) const {
     std::vector<bake::Stage> stages;
     if (wait_s_ > 0.0) stages.push_back(stage(StageKind::cool, start_air_k_, wait_s_));
-    if (purge_s_ > 0.0) stages.push_back(stage(StageKind::purge, start_air_k_, purge_s_));
     if (flash_off_s_ > 0.0) stages.push_back(stage(StageKind::flash_off, start_air_k_, flash_off_s_));
+    // Last before the burner may light.
+    if (purge_s_ > 0.0) stages.push_back(stage(StageKind::purge, start_air_k_, purge_s_));
     for (const Step& step : steps_) {
         go_to(stages, step.setpoint_k, set.ramp_k_per_s);
         stages.push_back(stage(StageKind::hold, step.setpoint_k, step.hold_s));

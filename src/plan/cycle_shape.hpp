@@ -33,6 +33,8 @@ public:
     /// The ramps to be tried, falling: one where it is not free.
     [[nodiscard]] std::vector<double> ramps_to_try() const;
     [[nodiscard]] double start_air_k() const noexcept { return start_air_k_; }
+    [[nodiscard]] double flash_off_s() const noexcept { return flash_off_s_; }
+    [[nodiscard]] double purge_s() const noexcept { return purge_s_; }
 
 private:
     [[nodiscard]] std::vector<bake::Stage> until_hold(const Settings& set) const;

@@ -159,9 +159,7 @@ public:
         for (std::size_t limit = 0; limit < item.limits.size(); ++limit)
             made.limit_passed.push_back(share([&](std::size_t i) { return item.passed(limit, result_.row(i)); }));
         made.any_limit_passed = share([&](std::size_t i) { return item.passed_any(result_.row(i)); });
-        made.words = words([&](std::size_t i) {
-            return item.passed_any(result_.row(i)) ? cure::EnsembleMember{0.0, 1.0, 1.0} : cure::EnsembleMember{1.0, 0.0, 1.0};
-        });
+        made.words = words([&](std::size_t i) { return item.words(result_.row(i)); });
         return made;
     }
     void add_joint(EnsemblePrediction& prediction) const {

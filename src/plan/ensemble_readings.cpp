@@ -69,6 +69,14 @@ bool ItemColumns::passed(std::size_t limit, std::span<const double> row) const {
     return cure::passes(at, had_s[limit] + row[column], row[peak] >= at.temperature_k);
 }
 
+cure::EnsembleMember ItemColumns::words(std::span<const double> row) const {
+    for (std::size_t limit = 0; limit < limits.size(); ++limit)
+        if (cure::makes_over(limits[limit].second) && passed(limit, row)) return {0.0, 1.0, 1.0};
+    // A layer inside is cooler than the face it is judged on: it may have passed its limit, and may not.
+    if (passed_any(row)) return {0.5, 0.5, 1.0};
+    return {1.0, 0.0, 1.0};
+}
+
 bool ItemColumns::passed_any(std::span<const double> row) const {
     for (std::size_t limit = 0; limit < limits.size(); ++limit)
         if (cure::changes_word(limits[limit].second) && passed(limit, row)) return true;
@@ -95,7 +103,6 @@ EnsembleReadings::EnsembleReadings(const bake::BuiltNetwork& built, const bake::
     for (const bake::TraceOrigin& origin : built.origins) {
         if (origin.role == TraceRole::zone || origin.role == TraceRole::test_panel)
             add_zone(origin, std::find(coated.begin(), coated.end(), origin.name) != coated.end());
-        if (origin.role != TraceRole::item) continue;
         const auto item = std::find_if(items.begin(), items.end(), [&](const auto& i) { return i.name == origin.name; });
         if (item != items.end()) add_item(origin, *item, past);
     }

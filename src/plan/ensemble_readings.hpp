@@ -51,6 +51,8 @@ struct ItemColumns {
     std::vector<double> had_s;  ///< exposure before, limit by limit
 
     [[nodiscard]] bool passed(std::size_t limit, std::span<const double> row) const;
+    /// GOOD and OVER of a member.
+    [[nodiscard]] cure::EnsembleMember words(std::span<const double> row) const;
     /// Of those that change a word.
     [[nodiscard]] bool passed_any(std::span<const double> row) const;
     [[nodiscard]] double spare_s(std::span<const double> row) const;

@@ -52,7 +52,7 @@ void add_certainty(cure::BakeVerdict& verdict, const EnsemblePrediction& ensembl
     for (cure::ItemVerdict& item : verdict.items) {
         const auto chances =
             std::find_if(ensemble.items.begin(), ensemble.items.end(), [&](const auto& one) { return one.item == item.item; });
-        if (item.word != cure::Word::not_judged && chances != ensemble.items.end())
+        if (item.word != cure::Word::not_judged && item.no_limit_known_of.empty() && chances != ensemble.items.end())
             cure::settle(item, predicted_certainty(chances->words));
     }
     verdict.chance = ensemble.chance;

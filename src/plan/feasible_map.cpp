@@ -1,5 +1,7 @@
 #include "bakewright/plan/feasible_map.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -16,21 +18,39 @@ namespace {
 /// A face rises fastest before or just after the end of the ramp.
 constexpr double kHeatingRateFollowedS = 30.0 * kSecondPerMinute;
 
-/// The subject of a standing with its word: judged alone, since most of a map needs none.
+/// The word of what heat may spoil under a name; GOOD where that is nothing.
+cure::Word word_as_item(const std::string& name, const Trace& trace, const PlanTask& task, double margin_k) {
+    const auto item =
+        std::find_if(task.items.begin(), task.items.end(), [&](const cure::HeatSensitiveItem& one) { return one.name == name; });
+    if (item == task.items.end()) return cure::Word::good;
+    const cure::ItemVerdict verdict = cure::judge_item(trace, *item, margin_k);
+    const ItemSoFar* had = task.so_far == nullptr ? nullptr : task.so_far->find_item(item->name);
+    return had == nullptr ? verdict.word : with_so_far(verdict, *had).word;
+}
+
+/// The subject of a standing with its word: judged alone, since most of a map needs none. A zone's own laminate goes by the
+/// zone's name as its paint does.
 Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& task, double margin_k) {
     const Trace* found = baked.traces.find(standing.subject);
     if (found == nullptr) return {standing.subject, cure::Word::over};  // an earlier coat on a zone
-    const Trace& trace = *found;
-    if (trace.role != TraceRole::item) {
-        if (task.coating.basis != cure::ScheduleBasis::booth_air)
-            return {standing.subject, cure::judge_zone(trace, task.coating).word};
-        return {standing.subject, cure::judge_bake(baked.traces, task.coating, {}, {standing.subject}).zones.front().word};
-    }
-    const auto item = std::find_if(task.items.begin(), task.items.end(),
-                                   [&](const cure::HeatSensitiveItem& one) { return one.name == standing.subject; });
-    const cure::ItemVerdict verdict = cure::judge_item(trace, *item, margin_k);
-    const ItemSoFar* had = task.so_far == nullptr ? nullptr : task.so_far->find_item(item->name);
-    return {standing.subject, had == nullptr ? verdict.word : with_so_far(verdict, *had).word};
+    const cure::Word as_item = word_as_item(standing.subject, *found, task, margin_k);
+    const std::vector<std::string> coated = task.shell.coated_zone_names();
+    const bool is_coated = std::ranges::find(coated, standing.subject) != coated.end();
+    if (!is_coated || as_item == cure::Word::over) return {standing.subject, as_item};
+    if (task.coating.basis != cure::ScheduleBasis::booth_air)
+        return {standing.subject, cure::judge_zone(*found, task.coating).word};
+    return {standing.subject, cure::judge_bake(baked.traces, task.coating, {}, {standing.subject}).zones.front().word};
+}
+
+/// What no set point and no hold would mend.
+std::vector<std::string> checks_of(const PlanTask& task) {
+    std::vector<std::string> checks;
+    if (!task.coating.flash_off_minimum_s)
+        checks.emplace_back("the coating's profile does not say how long a flash-off the sheet asks for");
+    for (const cure::HeatSensitiveItem& item : task.items)
+        for (const std::string& material : item.no_limit_known_of)
+            checks.push_back(fmt::format("no upper limit known for {}, '{}'", material, item.name));
+    return checks;
 }
 
 class RowFinder {
@@ -145,6 +165,9 @@ FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const
     const BakeModel model(task, options);
     const Demands demands(task, options, model.coated());
     FeasibleMap made;
+    made.flash_off_s = model.shape().flash_off_s();
+    made.purge_s = model.shape().purge_s();
+    made.checks = checks_of(task);
     for (double hold_s = map.hold_step_s; hold_s <= options.longest_hold_s + 1e-6; hold_s += map.hold_step_s)
         made.hold_s.push_back(hold_s);
     const std::vector<double> setpoints_k = setpoints_to_try(task, options);

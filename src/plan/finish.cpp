@@ -72,11 +72,25 @@ BrokenBake broken_bake(const bake::Shell& shell, const bake::Booth& booth, const
     return broken;
 }
 
-double purge_time_s(const bake::Booth& booth) {
+double purge_time_s(const bake::Booth& booth, const std::optional<double>& asked_s) {
+    if (asked_s && *asked_s <= 0.0 && !booth.purges_by_itself)
+        throw InputError(
+            Problem{{},
+                    0,
+                    "purge",
+                    "is 0 min: no burner lights before the vapour is purged; where the booth's controller sees to it, its "
+                    "profile says purge = \"by itself\""});
+    if (asked_s) return *asked_s;
+    if (booth.purges_by_itself) return 0.0;
+    if (booth.purge_s) return *booth.purge_s;
     const double flow_m3_per_s = booth.ventilation[static_cast<std::size_t>(bake::FanMode::purge)].make_up_m3_per_s;
     if (flow_m3_per_s <= 0.0)
-        throw InputError(Problem{
-            {}, 0, "purge", fmt::format("how long is not known: booth '{}' has no ventilation.purge.make_up; say it", booth.id)});
+        throw InputError(
+            Problem{{},
+                    0,
+                    "purge",
+                    fmt::format("how long is not known: write purge = \"... min\" or \"by itself\" into booth '{}', or say it",
+                                booth.id)});
     return std::ceil(kPurgeVolumes * booth.volume_m3 / flow_m3_per_s / kSecondPerMinute - 1e-9) * kSecondPerMinute;
 }
 

@@ -1,6 +1,28 @@
 #include "judged.hpp"
 
+#include <algorithm>
+
 namespace bakewright::plan {
+
+bool stands_against(const cure::ItemVerdict& item) {
+    if (item.word != cure::Word::check || item.no_limit_known_of.empty()) return item.word != cure::Word::good;
+    cure::ItemVerdict known = item;
+    known.no_limit_known_of.clear();
+    return cure::item_word(known) != cure::Word::good;
+}
+
+bool stands_against(const cure::HeatWarning& warning) { return !cure::is_about_flash_off(warning.kind); }
+
+bool Judged::all_good() const {
+    const auto not_good = [](const cure::ZoneVerdict& zone) { return zone.word != cure::Word::good; };
+    return !(verdict.zones.empty() && verdict.items.empty()) && std::ranges::none_of(verdict.zones, not_good) &&
+           std::ranges::none_of(verdict.items, [](const cure::ItemVerdict& item) { return stands_against(item); }) && is_kept();
+}
+
+bool Judged::is_kept() const {
+    return std::ranges::none_of(verdict.warnings, [](const cure::HeatWarning& one) { return stands_against(one); }) &&
+           coats.empty() && !difference_is_too_large;
+}
 
 TraceSet gone_on(const TraceSet* before, const TraceSet& traces) {
     if (before == nullptr) return traces;

@@ -13,10 +13,17 @@ struct Judged {
     std::optional<LargestDifference> difference;
     bool difference_is_too_large = false;
 
-    [[nodiscard]] bool all_good() const { return verdict.worst() == cure::Word::good && is_kept(); }
-    /// Apart from the words: flash-off, heating rate, earlier coats, bonds.
-    [[nodiscard]] bool is_kept() const { return verdict.warnings.empty() && coats.empty() && !difference_is_too_large; }
+    /// Nothing speaks against the cycle. A limit that nobody knows and a flash-off that was asked for make the plan CHECK; no
+    /// other cycle would mend them.
+    [[nodiscard]] bool all_good() const;
+    /// The same apart from the words: heating rate, earlier coats, bonds.
+    [[nodiscard]] bool is_kept() const;
 };
+
+/// Whether an item's readings speak against a cycle: not where all that is wrong is that a limit of it is not known.
+[[nodiscard]] bool stands_against(const cure::ItemVerdict& item);
+/// Whether the way the heat came on speaks against a cycle: its rate does.
+[[nodiscard]] bool stands_against(const cure::HeatWarning& warning);
 
 /// By the middle of the model. How the heat came on in a bake that is gone on with is past and is not warned of.
 [[nodiscard]] Judged judge(const TraceSet& traces, const BakeModel& model, const Demands& demands);

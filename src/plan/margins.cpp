@@ -48,7 +48,8 @@ double item_margin_k(const Trace& trace, const cure::HeatSensitiveItem& item, co
     const JoinedTrace joined(trace);
     double least_k = kWidestMarginK;
     for (std::size_t i = 0; i < item.limits.size(); ++i)
-        if (cure::changes_word(item.limits[i])) least_k = std::min(least_k, limit_margin_k(joined, item.limits[i], had == nullptr ? 0.0 : had->exposed_s.at(i)));
+        if (cure::changes_word(item.limits[i]))
+            least_k = std::min(least_k, limit_margin_k(joined, item.limits[i], had == nullptr ? 0.0 : had->exposed_s.at(i)));
     return least_k;
 }
 

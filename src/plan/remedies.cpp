@@ -49,6 +49,10 @@ public:
         panel.shell.zones.front().inner = zone->outer;
         rest.shell.zones.erase(zone);
         std::erase_if(rest.shell.links, [&](const bake::Link& link) { return link.from == name || link.to == name; });
+        // What heat may spoil of the zone itself goes with it.
+        for (const cure::HeatSensitiveItem& item : task_.items)
+            if (item.name == name) panel.items.push_back(item);
+        std::erase_if(rest.items, [&](const cure::HeatSensitiveItem& item) { return item.name == name; });
         const Plan both[] = {plan_cycle({rest.shell, rest.booth, task_.coating, rest.items}, rest.options),
                              plan_cycle({panel.shell, panel.booth, task_.coating, panel.items}, panel.options)};
         Remedy remedy{RemedyKind::bake_apart, name, both[0].feasible && both[1].feasible, 0.0, 0.0, 0.0, std::nullopt};
@@ -110,18 +114,25 @@ void shield(Changed& changed, const std::string& name) {
         if (item.name == name) item.conductance_w_per_k *= kShieldShare;
 }
 
+void add_for_zone(RemedyFinder& finder, const bake::Shell& shell, const std::string& name) {
+    finder.try_change(RemedyKind::baffle_zone, name, [&](Changed& c) { change_air(c, name, kBaffleShare); });
+    // Paint that is to cure cannot be covered.
+    if (const bake::Zone* zone = zone_in(shell, name); zone != nullptr && !zone->coated)
+        finder.try_change(RemedyKind::mask_zone, name,
+                          [&](Changed& c) { zone_in(c.shell, name)->outer.masking = bake::Masking::paper; });
+}
+
 void add_for_items(RemedyFinder& finder, const bake::Shell& shell, const Candidate& cures) {
     for (const cure::ItemVerdict& bad : cures.bad_items) {
+        if (zone_in(shell, bad.item) != nullptr) {
+            add_for_zone(finder, shell, bad.item);
+            continue;
+        }
         const auto item =
             std::find_if(shell.items.begin(), shell.items.end(), [&](const auto& one) { return one.name == bad.item; });
         if (item == shell.items.end()) continue;
         if (item->place == bake::Item::Place::zone) {
-            finder.try_change(RemedyKind::baffle_zone, item->where,
-                              [&](Changed& c) { change_air(c, item->where, kBaffleShare); });
-            // Paint that is to cure cannot be covered.
-            if (const bake::Zone* zone = zone_in(shell, item->where); zone != nullptr && !zone->coated)
-                finder.try_change(RemedyKind::mask_zone, item->where,
-                                  [&](Changed& c) { zone_in(c.shell, item->where)->outer.masking = bake::Masking::paper; });
+            add_for_zone(finder, shell, item->where);
             continue;
         }
         finder.try_change(RemedyKind::take_out, bad.item, [&](Changed& c) { take_out(c, bad.item); });

@@ -15,8 +15,7 @@ std::vector<bake::TraceOrigin> judged_places(const bake::BuiltNetwork& built, co
     std::vector<bake::TraceOrigin> places;
     const std::vector<BondedPair> bonds = bonded_pairs(task.shell);
     for (const bake::TraceOrigin& origin : built.origins) {
-        const bool is_item = origin.role == TraceRole::item &&
-                             std::any_of(task.items.begin(), task.items.end(),
+        const bool is_item = std::any_of(task.items.begin(), task.items.end(),
                                          [&](const cure::HeatSensitiveItem& item) { return item.name == origin.name; });
         const bool has_coat =
             task.so_far != nullptr && std::any_of(task.so_far->coats.begin(), task.so_far->coats.end(),

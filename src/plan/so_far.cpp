@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/cure/rule.hpp"
 
@@ -77,18 +78,14 @@ SoFar so_far(const cure::ShellHistory& history, const std::vector<cure::HeatSens
 
 cure::ItemVerdict with_so_far(cure::ItemVerdict verdict, const ItemSoFar& before) {
     if (verdict.word == cure::Word::not_judged || verdict.limits.size() != before.exposed_s.size()) return verdict;
-    bool any_passed = false, any_near = verdict.gap_may_hide_heat;
     for (std::size_t i = 0; i < verdict.limits.size(); ++i) {
         cure::LimitReading& limit = verdict.limits[i];
         limit.exposed_s += before.exposed_s[i];
         limit.exposed_at_margin_s += before.exposed_at_margin_s[i];
         limit.passed = limit.passed || cure::passes(limit.limit, limit.exposed_s, false);
         limit.near = !limit.passed && (limit.near || cure::passes(limit.limit, limit.exposed_at_margin_s, false));
-        if (!cure::changes_word(limit.limit)) continue;
-        any_passed = any_passed || limit.passed;
-        any_near = any_near || limit.near;
     }
-    verdict.word = any_passed ? cure::Word::over : any_near ? cure::Word::check : cure::Word::good;
+    verdict.word = cure::item_word(verdict);
     verdict.reason = cure::reason_text(verdict, Units{});
     return verdict;
 }

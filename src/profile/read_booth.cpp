@@ -81,6 +81,17 @@ void read_ventilation(TableReader& reader, bake::Booth& booth) {
     modes->finish();
 }
 
+/// How long, or that the booth sees to it.
+void read_purge(TableReader& reader, bake::Booth& booth) {
+    reader.note_default(
+        "purge", "four volumes of the booth by its purge flow (the common figure; NFPA 86 and the booth's maker overrule it)");
+    booth.purges_by_itself = reader.holds_text("purge", kPurgesByItself);
+    if (booth.purges_by_itself)
+        reader.has("purge");
+    else
+        reader.read_quantity("purge", Dimension::time, booth.purge_s);
+}
+
 void read_booth_keys(TableReader& reader, bake::Booth& booth) {
     read_head(reader, Kind::booth, booth.id, booth.title);
     read_air(reader, booth);
@@ -89,6 +100,7 @@ void read_booth_keys(TableReader& reader, bake::Booth& booth) {
     read_burner(reader, booth);
     read_controller(reader, booth.controller);
     read_ventilation(reader, booth);
+    read_purge(reader, booth);
     reader.read_sources(booth.sources);
     read_learned(reader, booth.learned);
     reader.finish();

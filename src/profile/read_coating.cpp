@@ -27,14 +27,21 @@ void read_coating_keys(TableReader& reader, cure::Coating& coating) {
     for (TableReader& row : reader.tables("schedule", Need::required)) read_row(row, coating.schedule);
     reader.note_default("floor", "below 45 degC nothing counts towards cure (common practice)");
     reader.read_quantity("floor", Dimension::temperature, coating.floor_k);
+    reader.note_default("absolute_maximum",
+                        "none is printed: more than 10 K over the hottest row is CHECK, more than 20 K refused "
+                        "(common practice); with the maker's word write it here with its source");
     reader.read_quantity("absolute_maximum", Dimension::temperature, coating.absolute_maximum_k);
+    reader.read_quantity("cured_below_the_sheet_from", Dimension::temperature, coating.cured_below_the_sheet_from_k);
     reader.read_word("beyond_last_row", kBeyondLastRowWords, coating.beyond_last_row);
-    reader.note_default("flash_off_minimum", "no wait before heat is asked for; see the data sheet");
+    reader.note_default("flash_off_minimum", "none is printed: plans take 15 min (common practice) and are CHECK; ask the maker");
     reader.read_quantity("flash_off_minimum", Dimension::time, coating.flash_off_minimum_s);
     reader.read_quantity("flash_off_maximum", Dimension::time, coating.flash_off_maximum_s);
     reader.read_quantity("largest_heating_rate", Dimension::heating_rate, coating.largest_heating_rate_k_per_s);
     reader.read_quantity("recoat_minimum", Dimension::time, coating.recoat_minimum_s);
     reader.read_quantity("recoat_maximum", Dimension::time, coating.recoat_maximum_s);
+    reader.read_quantity("sandable_after", Dimension::time, coating.sandable_after_s);
+    reader.read_quantity("tape_free_after", Dimension::time, coating.tape_free_after_s);
+    reader.read_quantity("polish_after", Dimension::time, coating.polish_after_s);
     read_activation_energy(reader, coating);
     if (std::optional<TableReader> kinetics = reader.table("kinetics")) coating.kinetics = read_kinetics(*kinetics);
     reader.read_sources(coating.sources);

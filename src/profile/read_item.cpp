@@ -60,6 +60,7 @@ cure::ExposureLimit read_limit(TableReader& reader) {
     else
         reader.has("allowed");
     reader.read_word("scope", kScopeWords, limit.scope);
+    if (bool warns = false; reader.read_boolean("warn", warns) && warns) limit.kind = cure::LimitKind::warn;
     reader.finish();
     return limit;
 }
@@ -90,6 +91,7 @@ void read_item(TableReader& reader, bake::Item& item, cure::HeatSensitiveItem& l
     read_product(reader, kHeatCapacity, item.heat_capacity_j_per_k);
     read_product(reader, kConductance, item.conductance_w_per_k);
     reader.read_quantity("start", Dimension::temperature, item.start_temperature_k);
+    reader.read_name("instead_of", item.instead_of);
     limits.name = item.name;
     limits.title = item.title;
     for (TableReader& limit : reader.tables("limits", Need::required)) limits.limits.push_back(read_limit(limit));

@@ -36,6 +36,9 @@ void read_material_properties(TableReader& reader, thermal::Material& material) 
     reader.note_default("emissivity", "0.9 is used (infrared instrument manuals: most non-metals)");
     reader.read_number("emissivity", material.emissivity, "a number from 0 to 1");
     reader.read_word("gauge", kGaugeWords, material.gauge);
+    reader.read_quantity("warn", Dimension::temperature, material.limits.warn_k);
+    reader.read_quantity("never", Dimension::temperature, material.limits.never_k);
+    reader.read_boolean("unharmed", material.is_unharmed);
     reader.read_sources(material.sources);
 }
 

@@ -56,6 +56,9 @@ bake::Cavity read_cavity(TableReader& reader) {
     reader.read_quantity("contents", Dimension::heat_capacity, cavity.contents_heat_capacity_j_per_k);
     reader.read_quantity("contents_conductance", Dimension::conductance, cavity.contents_conductance_w_per_k);
     reader.read_quantity("start", Dimension::temperature, cavity.start_temperature_k);
+    reader.read_quantity("contents_warn", Dimension::temperature, cavity.contents_limits.warn_k);
+    reader.read_quantity("contents_never", Dimension::temperature, cavity.contents_limits.never_k);
+    reader.read_text("contents_limit_source", cavity.contents_limit_source);
     reader.finish();
     return cavity;
 }

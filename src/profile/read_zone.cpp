@@ -65,6 +65,9 @@ void read_surface(TableReader& reader, bake::Zone& zone) {
     reader.read_name("film_group", zone.film_group);
     reader.read_number("infrared_absorptance", zone.infrared_absorptance, "a number from 0 to 1");
     reader.read_quantity("start", Dimension::temperature, zone.start_temperature_k);
+    reader.read_quantity("warn", Dimension::temperature, zone.limits.warn_k);
+    reader.read_quantity("never", Dimension::temperature, zone.limits.never_k);
+    reader.read_text("limit_source", zone.limit_source);
     for (TableReader& place : reader.tables("places")) zone.places.push_back(read_drawn_place(place));
 }
 

@@ -63,6 +63,8 @@ inline constexpr std::array<Word<bake::FanMode>, bake::kFanModeCount> kFanModeWo
                                                                                      {"purge", bake::FanMode::purge},
                                                                                      {"bake", bake::FanMode::bake},
                                                                                      {"cool", bake::FanMode::cool}}};
+/// In place of a time: the booth's controller sees to its vapour purge.
+inline constexpr std::string_view kPurgesByItself = "by itself";
 inline constexpr std::array<Word<bake::StageKind>, 5> kStageWords{{{"flash_off", bake::StageKind::flash_off},
                                                                    {"purge", bake::StageKind::purge},
                                                                    {"ramp", bake::StageKind::ramp},

@@ -47,6 +47,8 @@ KeyValues top_values(const bake::Booth& booth) {
     values.quantity("largest_ramp", booth.largest_ramp_k_per_s, Dimension::heating_rate);
     values.quantity("highest_setpoint", booth.highest_setpoint_k, Dimension::temperature);
     values.quantity("high_limit", booth.high_limit_k, Dimension::temperature);
+    values.quantity("purge", booth.purge_s, Dimension::time);
+    if (booth.purges_by_itself) values.text("purge", kPurgesByItself);
     return values;
 }
 

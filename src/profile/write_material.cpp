@@ -11,6 +11,9 @@ void add_material_properties(KeyValues& values, const thermal::Material& materia
     values.quantity("conductivity", material.conductivity_w_per_m_k, Dimension::conductivity);
     values.number("emissivity", material.emissivity);
     values.text("gauge", text_of(kGaugeWords, material.gauge));
+    values.quantity("warn", material.limits.warn_k, Dimension::temperature);
+    values.quantity("never", material.limits.never_k, Dimension::temperature);
+    if (material.is_unharmed) values.boolean("unharmed", true);
 }
 
 std::string to_toml(const thermal::Material& material) {

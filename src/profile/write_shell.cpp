@@ -51,6 +51,9 @@ KeyValues cavity_values(const bake::Cavity& cavity) {
     values.quantity("contents", cavity.contents_heat_capacity_j_per_k, Dimension::heat_capacity);
     values.quantity("contents_conductance", cavity.contents_conductance_w_per_k, Dimension::conductance);
     values.quantity("start", cavity.start_temperature_k, Dimension::temperature);
+    values.quantity("contents_warn", cavity.contents_limits.warn_k, Dimension::temperature);
+    values.quantity("contents_never", cavity.contents_limits.never_k, Dimension::temperature);
+    if (!cavity.contents_limit_source.empty()) values.text("contents_limit_source", cavity.contents_limit_source);
     return values;
 }
 
@@ -70,6 +73,8 @@ KeyValues limit_values(const cure::ExposureLimit& limit) {
     values.quantity("temperature", limit.temperature_k, Dimension::temperature);
     values.quantity("allowed", limit.allowed_s, Dimension::time);
     values.text("scope", text_of(kScopeWords, limit.scope));
+    ensure(limit.kind != cure::LimitKind::never_inside, "a limit of a layer inside is told by the materials, never written");
+    if (limit.kind == cure::LimitKind::warn) values.boolean("warn", true);
     return values;
 }
 
@@ -82,6 +87,7 @@ std::string item_text(const bake::Item& item, const cure::HeatSensitiveItem& lim
     values.quantity("heat_capacity", item.heat_capacity_j_per_k, Dimension::heat_capacity);
     values.quantity("conductance", item.conductance_w_per_k, Dimension::conductance);
     values.quantity("start", item.start_temperature_k, Dimension::temperature);
+    if (!item.instead_of.empty()) values.text("instead_of", item.instead_of);
     std::vector<KeyValues> rows;
     for (const cure::ExposureLimit& limit : limits.limits) rows.push_back(limit_values(limit));
     values.tables("limits", rows);

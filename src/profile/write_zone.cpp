@@ -80,6 +80,9 @@ KeyValues zone_values(const bake::Zone& zone, const MaterialTable& materials) {
     if (!zone.film_group.empty()) values.text("film_group", zone.film_group);
     values.number("infrared_absorptance", zone.infrared_absorptance);
     values.quantity("start", zone.start_temperature_k, Dimension::temperature);
+    values.quantity("warn", zone.limits.warn_k, Dimension::temperature);
+    values.quantity("never", zone.limits.never_k, Dimension::temperature);
+    if (!zone.limit_source.empty()) values.text("limit_source", zone.limit_source);
     std::vector<KeyValues> places;
     for (const bake::DrawnPlace& place : zone.places) places.push_back(place_values(place));
     if (!places.empty()) values.tables("places", places);

@@ -26,13 +26,6 @@ std::string readings_at(const BakeCard& card, const cure::ZoneVerdict* slowest, 
     return text;
 }
 
-const bake::ResolvedStage* last_hold(const BakeCard& card) {
-    const bake::ResolvedStage* found = nullptr;
-    for (const bake::ResolvedStage& stage : card.stages)
-        if (stage.kind == bake::StageKind::hold) found = &stage;
-    return found;
-}
-
 double heat_on_s(const BakeCard& card) {
     for (const bake::ResolvedStage& stage : card.stages)
         if (stage.end_k > stage.begin_k) return stage.begin_s;
@@ -68,6 +61,13 @@ void add_once(std::vector<std::string>& list, const std::string& text) {
 }
 
 }  // namespace
+
+const bake::ResolvedStage* last_hold(const BakeCard& card) {
+    const bake::ResolvedStage* found = nullptr;
+    for (const bake::ResolvedStage& stage : card.stages)
+        if (stage.kind == bake::StageKind::hold) found = &stage;
+    return found;
+}
 
 const cure::ZoneVerdict* slowest_zone(const BakeCard& card) {
     const cure::ZoneVerdict* slowest = nullptr;
@@ -106,10 +106,22 @@ std::vector<CardCheck> card_checks(const BakeCard& card) {
     const LastCool cool = last_cool(card);
     const std::string limit = format_temperature(card.handling_k, card.units, 0);
     if (cool.at_s && *cool.at_s > 0.0)
-        checks.push_back({*cool.at_s, "hot surfaces: " + cool.zone + " is the last under " + limit, "under " + limit});
+        checks.push_back({*cool.at_s, "hot surfaces: " + cool.zone + " is the last under " + limit, "under " + limit + ": test"});
     std::stable_sort(checks.begin(), checks.end(),
                      [](const CardCheck& one, const CardCheck& other) { return one.at_s < other.at_s; });
     return checks;
+}
+
+std::string hot_surface_sentence(const BakeCard& card) {
+    const std::string limit = format_temperature(card.handling_k, card.units, 0);
+    const LastCool cool = last_cool(card);
+    if (cool.zone.empty()) return "Hot surfaces: nobody knows when the last is below " + limit + ". Test before you touch.";
+    if (cool.at_s)
+        return fmt::format("Hot surfaces: {} is the last estimated below {}, at {}. Test before you touch.", cool.zone, limit,
+                           time_on_card(card, *cool.at_s));
+    const Trace& trace = *card.predicted.find(cool.zone);
+    return fmt::format("Hot surfaces: {} is still at {} at {}, the end of what is estimated. Test before you touch.", cool.zone,
+                       format_temperature(trace.temperature_k.back(), card.units, 0), time_on_card(card, trace.time_s.back()));
 }
 
 std::vector<std::string> card_probes(const BakeCard& card) {
@@ -138,7 +150,7 @@ std::vector<std::string> card_stops(const BakeCard& card) {
     std::string names;
     for (const cure::HeatSensitiveItem& item : card.items)
         for (const cure::ExposureLimit& limit : item.limits) {
-            if (limit.allowed_s > 0.0) continue;
+            if (limit.allowed_s > 0.0 || limit.kind != cure::LimitKind::never) continue;
             names = !lowest_k || limit.temperature_k < *lowest_k ? item.name
                     : limit.temperature_k == *lowest_k           ? names + ", " + item.name
                                                                  : names;

@@ -104,6 +104,7 @@ void add_item_limits(Json& limits, const ReportInput& input) {
     for (const JudgedBake& judged : input.verdicts)
         for (const cure::ItemVerdict& item : judged.verdict.items)
             for (const cure::LimitReading& reading : item.limits) {
+                if (reading.limit.kind != cure::LimitKind::never) continue;
                 std::vector<std::string>& here = names[reading.limit.temperature_k];
                 const std::string name =
                     item.item + (reading.limit.allowed_s > 0.0 ? " " + format_duration(reading.limit.allowed_s) : "");

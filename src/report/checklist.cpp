@@ -1,28 +1,59 @@
 #include "bakewright/report/checklist.hpp"
 
-#include <fmt/core.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/report/cautions.hpp"
 #include "bakewright/report/tables.hpp"
+#include "json_records.hpp"
 
 namespace bakewright::report {
 namespace {
 
 constexpr CheckedThing kThings[] = {
-    {"gas", "LP-gas bottles and tanks", "their pressure at bake temperature comes near the relief valve's", true},
-    {"tanks", "other tanks and vessels under pressure", "pressure rises with temperature", true},
-    {"aerosols", "aerosol cans", "their label's limit is 49 °C (120 °F)", true},
-    {"extinguishers", "fire extinguishers", "vessels under pressure", true},
-    {"fuel", "fuel", "vapour", false},
-    {"struts", "gas struts", "remove, or keep the maker's written limit", false},
-    {"batteries", "batteries", "the maker's limit counts; lithium packs often 50 °C", false},
-    {"tyres", "tyres", "lower the pressure or take the wheels off; storage advice is cool", false},
-    {"airbags", "airbags and belt tensioners", "remove, or keep the maker's written limit", false},
-    {"adhesive", "fresh adhesive or foam", "must be cured right through before heat", false},
-    {"rags", "rags with solvent or oil", "can take fire by themselves", false},
+    {"gas", "LP-gas bottles and tanks", "their pressure at bake temperature comes near the relief valve's"},
+    {"tanks", "other tanks and vessels under pressure", "pressure rises with temperature, and what is left in them gives vapour",
+     CheckAnswer::gas_free},
+    {"aerosols", "aerosol cans", "their label's limit is 49 °C (120 °F)"},
+    {"extinguishers", "fire extinguishers", "vessels under pressure"},
+    {"fuel", "fuel", "vapour"},
+    {"airbags", "airbags and belt tensioners", "they can fire"},
+    {"rags", "rags with solvent or oil", "can take fire by themselves"},
+    {"adhesive", "fresh adhesive or foam", "must be cured right through before heat"},
+    {"tyres", "tyres at pressure", "pressure rises with temperature: let it down, or take the wheels off"},
+    {"batteries", "batteries", "the maker's limit counts; lithium packs often 50 °C", CheckAnswer::written_limit},
+    {"struts", "gas struts", "vessels under pressure; the maker's limit counts", CheckAnswer::written_limit},
 };
+
+std::size_t place_of(const CheckedThing& thing) { return static_cast<std::size_t>(&thing - std::begin(kThings)); }
+
+/// @throws InputError
+const CheckedThing& thing_of(const std::string& name, const std::string& option) {
+    const auto at = std::ranges::find(kThings, name, &CheckedThing::name);
+    if (at != std::end(kThings)) return *at;
+    std::vector<std::string> known;
+    for (const CheckedThing& thing : kThings) known.emplace_back(thing.name);
+    if (name == "all")
+        throw InputError(Problem{
+            {}, 0, option, fmt::format("'all' answers nothing: each is looked for by itself: {}", fmt::join(known, ", "))});
+    const std::string near = nearest_name(name, known);
+    throw InputError(Problem{{},
+                             0,
+                             option,
+                             near.empty()
+                                 ? fmt::format("'{}' is not on the checklist; there are: {}", name, fmt::join(known, ", "))
+                                 : fmt::format("'{}' is not on the checklist; is '{}' meant?", name, near)});
+}
+
+/// What it takes to let a thing stay in.
+std::string_view way_to_stay(const CheckedThing& thing) {
+    if (thing.may_stay_by == CheckAnswer::written_limit) return ", or state that its maker's written limit is kept";
+    if (thing.may_stay_by == CheckAnswer::gas_free)
+        return ", or, where the tank is the shell itself, have it open, cleaned and certified gas-free by a competent person";
+    return "";
+}
 
 }  // namespace
 
@@ -32,35 +63,27 @@ Checklist::Checklist() : answers_(std::size(kThings), CheckAnswer::not_checked) 
 
 void Checklist::answer(const std::vector<std::string>& names, CheckAnswer answer, const std::string& option) {
     for (const std::string& name : names) {
-        if (name == "all") {
-            std::fill(answers_.begin(), answers_.end(), answer);
-            continue;
-        }
-        const auto at =
-            std::find_if(std::begin(kThings), std::end(kThings), [&](const CheckedThing& one) { return one.name == name; });
-        if (at != std::end(kThings)) {
-            answers_[static_cast<std::size_t>(at - std::begin(kThings))] = answer;
-            continue;
-        }
-        std::vector<std::string> known{"all"};
-        std::string list = "all";
-        for (const CheckedThing& thing : kThings) {
-            known.emplace_back(thing.name);
-            list += ", " + known.back();
-        }
-        const std::string near = nearest_name(name, known);
-        throw InputError(Problem{{},
-                                 0,
-                                 option,
-                                 near.empty() ? fmt::format("'{}' is not on the checklist; there are: {}", name, list)
-                                              : fmt::format("'{}' is not on the checklist; is '{}' meant?", name, near)});
+        const CheckedThing& thing = thing_of(name, option);
+        const bool lets_stay = answer == CheckAnswer::written_limit || answer == CheckAnswer::gas_free;
+        if (lets_stay && thing.may_stay_by != answer)
+            throw InputError(
+                Problem{{}, 0, option, fmt::format("{} cannot be answered so: take out{}", thing.title, way_to_stay(thing))});
+        answers_[place_of(thing)] = answer;
     }
 }
 
-const CheckedThing* Checklist::blocking() const noexcept {
-    for (std::size_t i = 0; i < answers_.size(); ++i)
-        if (answers_[i] == CheckAnswer::aboard && kThings[i].blocks) return &kThings[i];
-    return nullptr;
+std::vector<CheckedThing> Checklist::blocking() const {
+    std::vector<CheckedThing> found;
+    for (const CheckedThing& thing : kThings)
+        if (answers_[place_of(thing)] == CheckAnswer::aboard) found.push_back(thing);
+    return found;
+}
+
+std::vector<CheckedThing> Checklist::not_checked() const {
+    std::vector<CheckedThing> found;
+    for (const CheckedThing& thing : kThings)
+        if (answers_[place_of(thing)] == CheckAnswer::not_checked) found.push_back(thing);
+    return found;
 }
 
 std::string_view answer_text(CheckAnswer answer) noexcept {
@@ -70,9 +93,29 @@ std::string_view answer_text(CheckAnswer answer) noexcept {
         case CheckAnswer::out:
             return "out";
         case CheckAnswer::aboard:
-            return "ABOARD";
+            return "STILL IN";
+        case CheckAnswer::written_limit:
+            return "in, by its written limit";
+        case CheckAnswer::gas_free:
+            return "certified gas-free";
     }
     return "NOT CHECKED";
+}
+
+std::string_view answer_name(CheckAnswer answer) noexcept {
+    switch (answer) {
+        case CheckAnswer::not_checked:
+            return "not_checked";
+        case CheckAnswer::out:
+            return "out";
+        case CheckAnswer::aboard:
+            return "aboard";
+        case CheckAnswer::written_limit:
+            return "written_limit";
+        case CheckAnswer::gas_free:
+            return "gas_free";
+    }
+    return "not_checked";
 }
 
 std::string checklist_text(const Checklist& list, const TextOptions& options) {
@@ -85,8 +128,48 @@ std::string checklist_text(const Checklist& list, const TextOptions& options) {
     return table_block("Must be out of the shell before any heat", table, options);
 }
 
-std::string blocked_sentence(const CheckedThing& thing) {
-    return fmt::format("There is no plan with this aboard: {}. Reason: {}. Take it out first.", thing.title, thing.why);
+std::string blocked_sentence(const std::vector<CheckedThing>& things) {
+    ensure(!things.empty(), "a bake that is blocked is blocked by something");
+    std::string text = "There is no plan and no card with this still in:";
+    for (const CheckedThing& thing : things)
+        text += fmt::format(" {}: {}. Take out{}.", thing.title, thing.why, way_to_stay(thing));
+    return text;
+}
+
+std::string not_checked_sentence(const Checklist& list) {
+    const std::vector<CheckedThing> open = list.not_checked();
+    if (open.empty()) return {};
+    if (open.size() == std::size(kThings))
+        return fmt::format("NOT CHECKED: none of the {} things that must be out of the shell before any heat.", open.size());
+    std::vector<std::string_view> titles;
+    for (const CheckedThing& thing : open) titles.push_back(thing.title);
+    return fmt::format("NOT CHECKED: {}.", fmt::join(titles, ", "));
+}
+
+std::string between_cautions(const std::string& text, const Checklist& list, const TextOptions& options) {
+    const std::string open = not_checked_sentence(list);
+    return (open.empty() ? "" : paragraph_text(open, options)) + text + "\n" + checklist_text(list, options) + "\n" +
+           cautions_text(options);
+}
+
+std::string with_checklist(const std::string& document, const Checklist& list) {
+    Json answers = Json::array(), open = Json::array(), rules = Json::array();
+    for (std::size_t i = 0; i < std::size(kThings); ++i)
+        answers.push_back({{"thing", kThings[i].name},
+                           {"answer", answer_name(list.answer_of(i))},
+                           {"blocks", list.answer_of(i) == CheckAnswer::aboard},
+                           {"why", kThings[i].why}});
+    for (const CheckedThing& thing : list.not_checked()) open.push_back(thing.name);
+    for (const Caution& caution : cautions()) rules.push_back({{"subject", caution.subject}, {"text", caution.text}});
+    const Json read = Json::parse(document);
+    Json json = Json::object();
+    for (const auto& [key, value] : read.items()) {
+        json[key] = value;
+        if (key == "format_version") json["not_checked"] = open;
+    }
+    json["checklist"] = std::move(answers);
+    json["cautions"] = std::move(rules);
+    return dump(json, 2) + '\n';
 }
 
 }  // namespace bakewright::report

@@ -29,6 +29,7 @@ Table open_zones(const plan::BrokenBake& broken, const std::vector<cure::ZoneVer
 std::string first_things(const plan::PlanOptions& asked) {
     std::string text;
     if (asked.wait_s > 0.0) text += fmt::format("The booth has stood for {}. ", format_duration(asked.wait_s));
+    if (asked.purge_s <= 0.0) return text + "The booth purges its vapour by itself before the burner may light.";
     return text + fmt::format(
                       "Vapour purge first, {}: the burner may not light before. How long, the booth's maker and local code "
                       "say.",

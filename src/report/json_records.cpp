@@ -25,6 +25,9 @@ Json json_of(const cure::LimitReading& reading) {
     return {{"temperature_k", reading.limit.temperature_k},
             {"allowed_s", reading.limit.allowed_s},
             {"scope", reading.limit.scope == cure::ExposureScope::lifetime ? "lifetime" : "bake"},
+            {"kind", reading.limit.kind == cure::LimitKind::warn           ? "warn"
+                     : reading.limit.kind == cure::LimitKind::never_inside ? "never_inside"
+                                                                           : "never"},
             {"exposed_s", reading.exposed_s},
             {"exposed_at_margin_s", reading.exposed_at_margin_s},
             {"passed", reading.passed},
@@ -193,6 +196,8 @@ Json json_of(const cure::ItemVerdict& item) {
             {"why_not_judged", why_not(item.why_not)},
             {"reason", item.reason},
             {"limits", readings(item.limits)},
+            {"limit_source", item.limit_source},
+            {"no_limit_known_of", item.no_limit_known_of},
             {"peak_temperature_k", item.peak_temperature_k},
             {"peak_at_s", item.peak_at_s},
             {"margin_k", item.margin_k},
@@ -290,6 +295,7 @@ Json fields_of(const cure::BakeVerdict& verdict) {
                                         {"standard_k", verdict.standard_uncertainty_k > 0.0 ? Json(verdict.standard_uncertainty_k)
                                                                                             : Json(nullptr)}})},
             {"questions", verdict.questions},
+            {"after_bake", verdict.after_bake},
             {"remarks", verdict.remarks}};
 }
 

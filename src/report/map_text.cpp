@@ -8,6 +8,7 @@
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/tables.hpp"
 #include "json_records.hpp"
 #include "numbers.hpp"
 
@@ -95,6 +96,16 @@ std::string_view map_cell_name(Answer cell) noexcept {
     return "under";
 }
 
+namespace {
+
+/// What comes before the ramp of every cycle of the map.
+std::string before_heat(const plan::FeasibleMap& map) {
+    const std::string purge = map.purge_s > 0.0 ? "a purge of " + format_duration(map.purge_s) : "the booth's own purge";
+    return fmt::format("Before the heat: a flash-off of {}, then {}. ", format_duration(map.flash_off_s), purge);
+}
+
+}  // namespace
+
 std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
     const std::size_t stride = stride_of(map.hold_s.size(), options.style.width);
     const double first_s = map.hold_s.empty() ? 0.0 : map.hold_s[stride - 1];
@@ -119,8 +130,11 @@ std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
         "+ cured and nothing too hot; u under-cured; h something too hot or over-baked; x both; w cured, but heated too soon or "
         "too "
         "fast. Holds count from the end of the ramp.";
-    std::string text = "Set point and hold\n\n" + table.text(options.style) + "\n";
-    for (const std::string& line : wrap(legend, options.style.width)) text += line + "\n";
+    std::string text;
+    for (const std::string& check : map.checks)
+        for (const std::string& line : wrap("CHECK: " + as_sentence(check), options.style.width)) text += line + "\n";
+    text += "Set point and hold\n\n" + table.text(options.style) + "\n";
+    for (const std::string& line : wrap(before_heat(map) + legend, options.style.width)) text += line + "\n";
     return text;
 }
 
@@ -157,7 +171,13 @@ std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& option
                         {"answers", std::move(answers)},
                         {"chances", row.confidence > 0.0 ? std::move(chances) : Json(nullptr)}});
     }
-    return document_text("bakewright.map", {{"hold_s", map.hold_s}, {"rows", std::move(rows)}}, options);
+    return document_text("bakewright.map",
+                         {{"checks", map.checks},
+                          {"flash_off_s", map.flash_off_s},
+                          {"purge_s", map.purge_s},
+                          {"hold_s", map.hold_s},
+                          {"rows", std::move(rows)}},
+                         options);
 }
 
 }  // namespace bakewright::report

@@ -81,15 +81,6 @@ Json json_of(const plan::Margins& margins) {
             {"coats", std::move(coats)}};
 }
 
-Json json_of(const Checklist& checklist) {
-    Json list = Json::array();
-    for (std::size_t i = 0; i < checked_things().size(); ++i)
-        list.push_back({{"thing", std::string(checked_things()[i].name)},
-                        {"answer", std::string(answer_text(checklist.answer_of(i)))},
-                        {"blocks", checked_things()[i].blocks}});
-    return list;
-}
-
 template <class Record>
 Json list_of(const std::vector<Record>& records) {
     Json list = Json::array();
@@ -102,6 +93,7 @@ Json list_of(const std::vector<Record>& records) {
 std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, const JsonOptions& options) {
     const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
     Json fields = {{"feasible", plan.feasible},
+                   {"word", plan.feasible ? Json(std::string(cure::word_text(plan.verdict.worst()))) : Json(nullptr)},
                    {"objective", std::string(objective_name(plan.objective))},
                    {"best", index(plan.best)},
                    {"coolest_that_cures", index(plan.coolest_that_cures)},
@@ -124,7 +116,7 @@ std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, con
     fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
     fields["after"] = company.after == nullptr ? Json(nullptr) : remaining_json(*company.after);
     fields["taken_out"] = company.taken_out;
-    fields["checklist"] = company.checklist == nullptr ? Json(nullptr) : json_of(*company.checklist);
+    fields["booth_purges_by_itself"] = company.booth_purges_by_itself;
     return document_text("bakewright.plan", fields, options);
 }
 

@@ -117,6 +117,13 @@ void add_wrapped(std::string& text, const std::vector<std::string>& sentences, c
 
 }  // namespace
 
+std::vector<std::string> findings_of(const Plan& plan, const Units& units) {
+    if (!plan.feasible) return {};
+    std::vector<std::string> findings = question_sentences(plan.verdict);
+    if (plan.verdict.worst() != cure::Word::good) findings.insert(findings.begin(), worst_place_sentence(plan.verdict, units));
+    return findings;
+}
+
 std::string conflict_sentences(const Plan& plan, const Units& units) {
     std::string text;
     if (plan.coolest_that_cures) {
@@ -145,14 +152,28 @@ std::string conflict_sentences(const Plan& plan, const Units& units) {
     return text + "\n";
 }
 
-std::string plan_text(const Plan& plan, const TextOptions& options) {
+namespace {
+
+std::string findings_text(const Plan& plan, const TextOptions& options) {
+    std::string text;
+    add_wrapped(text, findings_of(plan, options.units), options);
+    return text;
+}
+
+}  // namespace
+
+std::string plan_text(const Plan& plan, const TextOptions& options, bool booth_purges) {
     std::string text;
     if (plan.feasible) {
         const Candidate& best = *plan.chosen;
+        text += findings_text(plan, options);
         text += fmt::format("Set {}, hold {}. The slowest coated zone is {}.\n\n",
                             format_temperature(best.setpoint_k, options.units, 0), format_duration(*best.hold_s),
                             one_line(plan.slowest_zone));
-        text += cycle_text(plan.prediction.stages, options) + "\n" + verdict_text(plan.verdict, options) + "\n";
+        text += cycle_text(plan.prediction.stages, options, {}, booth_purges) + "\n";
+        cure::BakeVerdict verdict = plan.verdict;
+        verdict.questions.clear();  // they came first
+        text += verdict_text(verdict, options) + "\n";
         text += "What each aim asks for\n" + tradeoff_table(plan, options.units).text(options.style);
         add_wrapped(
             text, {margin_sentence(plan, options.units), difference_sentence(plan, options.units), energy_sentence(best.energy)},

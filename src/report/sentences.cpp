@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
+#include <utility>
 
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/reason.hpp"
@@ -65,11 +67,33 @@ std::string as_sentence(std::string text) {
     return text.ends_with('.') ? text : text + '.';
 }
 
+namespace {
+
+/// Where the limits of items come from, the names of those that share one together.
+std::vector<std::string> limit_sentences(const std::vector<cure::ItemVerdict>& items) {
+    std::vector<std::pair<std::string, std::string>> by_source;  // source, names; in the order of the verdict
+    for (const cure::ItemVerdict& item : items) {
+        if (item.limit_source.empty()) continue;
+        const auto known = std::ranges::find(by_source, item.limit_source, &std::pair<std::string, std::string>::first);
+        if (known == by_source.end())
+            by_source.emplace_back(item.limit_source, item.item);
+        else
+            known->second += ", " + item.item;
+    }
+    std::vector<std::string> sentences;
+    for (const auto& [source, names] : by_source) sentences.push_back(as_sentence("limits of " + names + ": " + source));
+    return sentences;
+}
+
+}  // namespace
+
 std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict) {
     std::vector<std::string> sentences;
+    if (!verdict.after_bake.empty()) sentences.push_back(as_sentence(verdict.after_bake));
     if (verdict.basis == cure::ScheduleBasis::part)
         sentences.emplace_back("The sheet's schedule means the temperature of the part.");
     for (const std::string& remark : verdict.remarks) sentences.push_back(as_sentence(remark));
+    for (std::string& of_limits : limit_sentences(verdict.items)) sentences.push_back(std::move(of_limits));
     sentences.push_back(activation_energy_sentence(verdict));
     return sentences;
 }
@@ -87,20 +111,31 @@ std::vector<std::string> question_sentences(const cure::BakeVerdict& verdict) {
     return sentences;
 }
 
+namespace {
+
+std::string warning_sentence(const cure::HeatWarning& warning, const Units& units) {
+    return as_sentence(fmt::format("{}: {}", cure::heat_warning_text(warning.kind), cure::reason_text(warning, units)));
+}
+
+}  // namespace
+
 std::vector<std::string> warning_sentences(const cure::BakeVerdict& verdict, const Units& units) {
     std::vector<std::string> sentences;
     for (const cure::HeatWarning& warning : verdict.warnings)
-        sentences.push_back(
-            as_sentence(fmt::format("{}: {}", cure::heat_warning_text(warning.kind), cure::reason_text(warning, units))));
+        if (!cure::is_about_flash_off(warning.kind)) sentences.push_back(warning_sentence(warning, units));
     return sentences;
 }
 
 std::string worst_place_sentence(const cure::BakeVerdict& verdict, const Units& units) {
+    std::string first;
+    for (const cure::HeatWarning& warning : verdict.warnings)
+        if (cure::is_about_flash_off(warning.kind)) first += "CHECK: " + warning_sentence(warning, units) + " ";
     for (const cure::Word word : {cure::Word::over, cure::Word::under, cure::Word::check, cure::Word::not_judged})
         if (const std::optional<Place> place = first_place(verdict, word, units))
-            return fmt::format("{}: {}. {}", cure::word_text(word), place->name, as_sentence(place->reason));
-    if (verdict.zones.empty() && verdict.items.empty()) return "NOT JUDGED: there was no zone and no item to judge.";
-    return fmt::format("GOOD: every one of {} zones and {} items.", verdict.zones.size(), verdict.items.size());
+            return first + fmt::format("{}: {}. {}", cure::word_text(word), place->name, as_sentence(place->reason));
+    if (verdict.zones.empty() && verdict.items.empty()) return first + "NOT JUDGED: there was no zone and no item to judge.";
+    return first + fmt::format("{}: every one of {} zones and {} items.", first.empty() ? "GOOD" : "Cure and heat are GOOD",
+                               verdict.zones.size(), verdict.items.size());
 }
 
 }  // namespace bakewright::report

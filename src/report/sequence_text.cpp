@@ -48,6 +48,9 @@ std::string sequence_text(const plan::SequencePlan& plan, const TextOptions& opt
             "Cycles as asked for would leave too little for a later bake: each bake takes the cycle that uses the smallest "
             "share of what coats and items are allowed.",
             options);
+    for (const plan::SequenceBake& bake : plan.bakes)
+        for (const std::string& finding : findings_of(bake.plan, options.units))
+            text += wrapped(one_line(bake.coat) + ": " + finding, options);
     for (const plan::SequenceBake& bake : plan.bakes) {
         if (bake.plan.feasible)
             text += "\n" + table_block("Left after the bake of " + one_line(bake.coat),
@@ -65,6 +68,8 @@ std::string to_json_text(const plan::SequencePlan& plan, const JsonOptions& opti
         const bool found = bake.plan.feasible;
         bakes.push_back({{"coat", bake.coat},
                          {"feasible", found},
+                         {"word", found ? Json(std::string(cure::word_text(bake.plan.verdict.worst()))) : Json(nullptr)},
+                         {"stages", stages_of(bake.plan.cycle)},
                          {"setpoint_k", found ? Json(bake.plan.chosen->setpoint_k) : Json(nullptr)},
                          {"hold_s", found ? Json(*bake.plan.chosen->hold_s) : Json(nullptr)},
                          {"booth_time_s", found ? Json(bake.plan.chosen->booth_time_s) : Json(nullptr)},

@@ -60,6 +60,8 @@ std::optional<std::size_t> all_cured_in(const CoatSpan& zones) {
 std::string exposure(const cure::LimitReading& reading, const Units& units) {
     const std::string at = format_temperature(reading.limit.temperature_k, units, 0);
     const char* scope = reading.limit.scope == cure::ExposureScope::lifetime ? " in all" : "";
+    if (reading.limit.kind == cure::LimitKind::warn)
+        return fmt::format("{} at {}, a warning", minutes_number(reading.exposed_s, 0), at);
     if (reading.limit.allowed_s <= 0.0) return fmt::format("{} at {}, never", minutes_number(reading.exposed_s, 0), at);
     return fmt::format("{} of {} at {}{}", minutes_number(reading.exposed_s, 0), minutes_number(reading.limit.allowed_s, 0), at,
                        scope);

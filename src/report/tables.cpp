@@ -85,6 +85,9 @@ std::string peak_number(double temperature_k, cure::Word word, const Units& unit
 std::string limit_words(const cure::LimitReading& reading, const Units& units) {
     const std::string at = format_temperature(reading.limit.temperature_k, units, 0);
     const std::string exposed = minutes_number(reading.exposed_s, 0);
+    if (reading.limit.kind == cure::LimitKind::warn) return fmt::format("{} min at {}, a warning", exposed, at);
+    if (reading.limit.kind == cure::LimitKind::never_inside)
+        return fmt::format("face {} min at {}, a layer inside allowed none", exposed, at);
     if (reading.limit.allowed_s <= 0.0) return fmt::format("{} min at {}, allowed none", exposed, at);
     return fmt::format("{} of {} min at {}{}", exposed, minutes_number(reading.limit.allowed_s, 0), at,
                        reading.limit.scope == cure::ExposureScope::lifetime ? " (lifetime)" : "");
@@ -93,6 +96,8 @@ std::string limit_words(const cure::LimitReading& reading, const Units& units) {
 std::string limits_words(const cure::ItemVerdict& item, const Units& units) {
     std::string words;
     for (const cure::LimitReading& limit : item.limits) words += (words.empty() ? "" : "; ") + limit_words(limit, units);
+    for (const std::string& material : item.no_limit_known_of)
+        words += fmt::format("{}{}: no limit known - CHECK", words.empty() ? "" : "; ", material);
     return words;
 }
 
@@ -184,7 +189,8 @@ Table item_table(const cure::BakeVerdict& verdict, const Units& units) {
     return table;
 }
 
-Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& units, std::string_view started_at) {
+Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& units, std::string_view started_at,
+                  bool booth_purges) {
     const bool clock = clock_minutes(started_at).has_value();
     std::vector<Column> columns = {{.head = "Stage"},
                                    {.head = "Set point\n" + degree(units), .align = Align::right},
@@ -193,7 +199,14 @@ Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& u
                                    {.head = "Until\nh:mm", .align = Align::right}};
     if (clock) columns.push_back({.head = "Until\nby the clock", .align = Align::right});
     Table table(std::move(columns));
+    bool is_purged = !booth_purges;
     for (const bake::ResolvedStage& stage : stages) {
+        if (!is_purged && stage.end_k > stage.begin_k) {
+            std::vector<Cell> cells = {"purge", "", "by the booth", elapsed_text(stage.begin_s), elapsed_text(stage.begin_s)};
+            if (clock) cells.emplace_back(clock_text(started_at, stage.begin_s));
+            table.add(std::move(cells));
+            is_purged = true;
+        }
         const std::string begin = temperature_number(stage.begin_k, units, 0);
         const std::string end = temperature_number(stage.end_k, units, 0);
         std::vector<Cell> cells = {std::string(stage_words(stage.kind)), begin == end ? end : begin + " to " + end,

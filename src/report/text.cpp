@@ -54,8 +54,9 @@ std::string list_text(std::string_view title, const std::vector<std::string>& se
     return sentences.empty() ? std::string() : title_line(title, options) + '\n' + list(sentences, options);
 }
 
-std::string cycle_text(const std::vector<bake::ResolvedStage>& stages, const TextOptions& options, std::string_view started_at) {
-    return table_block("Cycle", cycle_table(stages, options.units, started_at), options);
+std::string cycle_text(const std::vector<bake::ResolvedStage>& stages, const TextOptions& options, std::string_view started_at,
+                       bool booth_purges) {
+    return table_block("Cycle", cycle_table(stages, options.units, started_at, booth_purges), options);
 }
 
 std::string prediction_text(const bake::Prediction& prediction, const TextOptions& options) {
@@ -72,7 +73,7 @@ std::string verdict_text(const cure::BakeVerdict& verdict, const TextOptions& op
          paragraph(worst_place_sentence(verdict, options.units), options.style.width),
          table_block("Cure by zone, worst first: " + verdict.coating_title, verdict_table(verdict, options.units), options),
          list_text("How sure", certainty_sentences(verdict, options.units), options),
-         list_text("Flash-off and heating", warning_sentences(verdict, options.units), options),
+         list_text("Heating rate", warning_sentences(verdict, options.units), options),
          table_block("Heat-sensitive items, worst first", item_table(verdict, options.units), options),
          list_text("Degree of cure by a rate law; it changes no word", conversion_sentences(verdict, options.units), options),
          list_text("Taken for granted", verdict_sentences(verdict), options)});
@@ -83,6 +84,8 @@ std::string comparison_text(const tune::Comparison& comparison, const TextOption
     return joined({table_block("Predicted against logged (predicted minus logged; lag: the log runs behind)", table, options),
                    list(unmatched_sentences(comparison), options)});
 }
+
+std::string paragraph_text(const std::string& text, const TextOptions& options) { return paragraph(text, options.style.width); }
 
 std::string cautions_text(const TextOptions& options) {
     std::vector<std::string> sentences;

@@ -14,10 +14,20 @@ constexpr std::size_t kShownOfHash = 12;  // enough to find the document in the 
 
 std::string title_of(const std::string& title, const std::string& id) { return title.empty() ? id : title; }
 
-/// @throws InputError where something aboard forbids a card
+/// What nobody may bake with, or bakes that are not as they should be.
+std::string refusal_of(const CardAsked& asked, const cure::BakeVerdict& verdict) {
+    if (const std::vector<report::CheckedThing> things = asked.checklist.blocking(); !things.empty())
+        return report::blocked_sentence(things);
+    return report::card_refusal(verdict, asked.units);
+}
+
+CardAnswer answer_with(report::BakeCard card, const CardAsked& asked) {
+    std::string refusal = refusal_of(asked, card.verdict);
+    if (!refusal.empty()) return {std::nullopt, std::move(refusal)};
+    return {std::move(card), {}};
+}
+
 report::BakeCard begun(const CardAsked& asked, const bake::Booth& booth, const cure::Coating& coating) {
-    if (const report::CheckedThing* thing = asked.checklist.blocking())
-        throw InputError(Problem{{}, 0, "--aboard", report::blocked_sentence(*thing)});
     report::BakeCard card;
     card.title = asked.title.empty() ? "Bake: " + title_of(coating.title, coating.id) : asked.title;
     card.booth_title = title_of(booth.title, booth.id);
@@ -27,16 +37,17 @@ report::BakeCard begun(const CardAsked& asked, const bake::Booth& booth, const c
     card.checklist = asked.checklist;
     card.probe_places = asked.probe_places;
     card.units = asked.units;
+    card.booth_purges_by_itself = booth.purges_by_itself;
     return card;
 }
 
 /// What stands on it under the names that people use.
 void put_titled(report::BakeCard& card, const TraceSet& traces, const cure::BakeVerdict& verdict,
-                const profile::ShellProfile& shell) {
+                const profile::ShellProfile& shell, std::vector<cure::HeatSensitiveItem> items) {
     const report::Titles titles = titles_in(shell);
     card.predicted = report::titled(traces, titles);
     card.verdict = report::titled(verdict, titles);
-    card.items = shell.item_limits;
+    card.items = std::move(items);
     for (cure::HeatSensitiveItem& item : card.items) item.name = report::title_of(item.name, titles);
     for (auto* names : {&card.taken_out, &card.probe_places})
         for (std::string& name : *names) name = report::title_of(name, titles);
@@ -44,19 +55,25 @@ void put_titled(report::BakeCard& card, const TraceSet& traces, const cure::Bake
 
 }  // namespace
 
-report::BakeCard bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Prediction& prediction,
-                           const cure::BakeVerdict& verdict) {
+CardAnswer bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Prediction& prediction,
+                     const cure::BakeVerdict& verdict) {
     report::BakeCard card = begun(asked, task.booth, task.coating);
     card.shell_title = title_of(task.shell.title, task.shell.id);
     card.stages = prediction.stages;
-    put_titled(card, prediction.traces, verdict, {task.shell, task.items});
+    put_titled(card, prediction.traces, verdict, {task.shell, task.items}, task.items);
     card.provenance = {
         {"bakewright", asked.program_version}, {"shell", task.shell.id}, {"booth", task.booth.id}, {"coating", task.coating.id}};
-    return card;
+    return answer_with(std::move(card), asked);
 }
 
-report::BakeCard bake_card(const CardAsked& asked, const StoredBake& bake, const cure::Coating& coating) {
+CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure::Coating& coating,
+                     const std::optional<StoredBake>& log) {
     const auto number = static_cast<std::int64_t>(bake.record.id);
+    if (bake.record.kind == book::BakeKind::logged || log)
+        return {std::nullopt,
+                fmt::format("There is no card for bake {}: it has been baked{}. A card is for a bake to come: `bakewright "
+                            "plan` or `bakewright predict` it.",
+                            number, log ? fmt::format(", its log is bake {}", static_cast<std::int64_t>(log->record.id)) : "")};
     if (!bake.cycle || !bake.booth || bake.record.kind != book::BakeKind::predicted)
         throw InputError(
             Problem{{}, 0, "--card", fmt::format("bake {} is no prediction with a cycle: a card tells what to set", number)});
@@ -67,11 +84,11 @@ report::BakeCard bake_card(const CardAsked& asked, const StoredBake& bake, const
     card.stages = bake::resolve(*bake.cycle, *bake.booth);
     cure::BakeVerdict verdict = judge(bake, coating);
     static_cast<void>(add_certainty(verdict, bake, coating, {}));
-    put_titled(card, bake.traces, verdict, bake.shell.value_or(profile::ShellProfile{}));
+    put_titled(card, bake.traces, verdict, bake.shell.value_or(profile::ShellProfile{}), bake.item_limits());
     card.provenance = {{"bake", fmt::format("{}, uid {}", number, bake.record.uid)}, {"bakewright", asked.program_version}};
     for (const book::DocumentSummary& document : bake.record.documents)
         card.provenance.push_back({document.kind + " " + document.name, "sha256 " + document.sha256.substr(0, kShownOfHash)});
-    return card;
+    return answer_with(std::move(card), asked);
 }
 
 }  // namespace bakewright::shop

@@ -21,7 +21,7 @@ std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, cons
     asked.member_count = how.member_count;
     asked.predict = predict_options_from(bake.record.options_json);
     asked.progress = how.progress;
-    auto ensemble = plan::predict_ensemble(bake.shell->shell, *bake.booth, *bake.cycle, coating, bake.shell->item_limits, asked);
+    auto ensemble = plan::predict_ensemble(bake.shell->shell, *bake.booth, *bake.cycle, coating, bake.item_limits(), asked);
     if (!ensemble.is_complete) throw FileError("judging was interrupted");
     return ensemble;
 }

@@ -70,7 +70,8 @@ std::map<std::string, std::string> titles_in(const profile::ShellProfile& shell)
         ++count[title];
     };
     for (const bake::Zone& zone : shell.shell.zones) add(zone.name, zone.title);
-    for (const cure::HeatSensitiveItem& item : shell.item_limits) add(item.name, item.title);
+    for (const cure::HeatSensitiveItem& item : shell.item_limits)
+        if (shell.shell.find_zone(item.name) == nullptr) add(item.name, item.title);
     std::erase_if(titles, [&](const auto& one) { return count[one.second] > 1; });
     return titles;
 }

@@ -82,6 +82,18 @@ private:
     void put(cure::HistoryBake& bake, const StoredBake& half) {
         (half.record.kind == book::BakeKind::logged ? bake.log : bake.prediction) = &half.traces;
         for (const cure::HeatSensitiveItem& item : half.item_limits()) put(item);
+        if (half.shell) put_parts(bake, half.shell->shell);
+    }
+
+    /// What heat can spoil of the shell itself was in the bake wherever its zone was; nobody enters it.
+    static void put_parts(cure::HistoryBake& bake, const bake::Shell& shell) {
+        const auto has = [](const std::vector<std::string>& names, const std::string& name) {
+            return std::find(names.begin(), names.end(), name) != names.end();
+        };
+        for (const cure::HeatSensitiveItem& part : profile::protected_parts(shell)) {
+            const bool was_in = bake.zones.empty() || shell.find_zone(part.name) == nullptr || has(bake.zones, part.name);
+            if (was_in && !has(bake.items, part.name)) bake.items.push_back(part.name);
+        }
     }
 
     void put(const cure::HeatSensitiveItem& item) {

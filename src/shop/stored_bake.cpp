@@ -35,7 +35,7 @@ std::optional<Record> read_document(book::Book& book, const book::Bake& bake, st
 }  // namespace
 
 std::vector<cure::HeatSensitiveItem> StoredBake::item_limits() const {
-    return shell ? shell->item_limits : std::vector<cure::HeatSensitiveItem>{};
+    return shell ? shell->heat_sensitive() : std::vector<cure::HeatSensitiveItem>{};
 }
 
 std::vector<std::string> StoredBake::coated_zones() const {

@@ -111,7 +111,7 @@ says "NOT CHECKED"
 run 2 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --keep return_desk_scren
 says "is 'return_desk_screen' meant?"
 run 1 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --aboard gas
-says "There is no plan with this aboard: LP-gas"
+says "There is no plan and no card with this still in: LP-gas"
 run 2 plan --shell library_van --booth stirred_insulated --coating clear_low_bake --aboard aerosol
 says "is 'aerosols' meant?"
 

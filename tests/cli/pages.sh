@@ -11,12 +11,43 @@ grep -q 'NOT CHECKED' card.html || fail "the card does not say what was not chec
 grep -q 'rocker panels' card.html || fail "the card does not name the slowest zone"
 grep -q 'data sheet wins' card.html || fail "the card has no cautions"
 run 0 check planned.toml
-run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none --checked all --out door.html
+run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none --checked "gas, tanks, aerosols, extinguishers, fuel, airbags, rags, adhesive, tyres, batteries" --written-limit struts --out door.html
 grep -q 'Must be out' door.html || fail "--out FILE.html is no card"
 if grep -q 'NOT CHECKED' door.html; then fail "the card forgets that all was checked"; fi
 run 2 plan "${demo[@]}" --set-point "60 degC" --out door.html --card card.html
-run 1 plan "${demo[@]}" --set-point "60 degC" --aboard gas --card never.html
-[ ! -e never.html ] || fail "there is a card with gas aboard"
+run 2 plan "${demo[@]}" --set-point "60 degC" --checked all
+says "each is looked for by itself"
+for thing in gas rags tyres; do
+    run 1 plan "${demo[@]}" --set-point "60 degC" --aboard $thing --card never.html
+    says "There is no plan and no card with this still in"
+done
+run 1 plan "${demo[@]}" --map --aboard batteries
+run 2 plan "${demo[@]}" --set-point "60 degC" --written-limit gas
+[ ! -e never.html ] || fail "there is a card with gas still in"
+
+# What nobody checked stands in the first line, and in the JSON with the cautions, of every way to plan.
+run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none
+printf '%s\n' "$out" | head -1 | grep -q '^NOT CHECKED' || fail "a plan does not begin with what is not checked"
+says "purge"
+run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none --json --checked "gas, rags"
+printf '%s' "$out" | python3 -c '
+import json, sys
+plan = json.load(sys.stdin)
+assert plan["word"] == "GOOD", plan["word"]
+assert len(plan["not_checked"]) == 9 and "gas" not in plan["not_checked"], plan["not_checked"]
+assert any(caution["subject"] == "Vapour" for caution in plan["cautions"])
+assert [stage["kind"] for stage in plan["stages"]][:3] == ["flash_off", "purge", "ramp"], plan["stages"]' || fail "the JSON of a plan"
+run 0 plan "${demo[@]}" --set-point "60 to 62 degC" --map --map-step "1 h" --confidence none
+printf '%s\n' "$out" | head -1 | grep -q '^NOT CHECKED' || fail "a map does not begin with what is not checked"
+
+# A purge is honoured, and none is refused; a flash-off that is not the sheet's makes the plan CHECK.
+run 0 plan "${demo[@]}" --set-point "60 degC" --confidence none --purge "7 min" --json
+says '"duration_s": 420.0'
+run 2 plan "${demo[@]}" --set-point "60 degC" --purge "0 min"
+says "no burner lights before the vapour is purged"
+run 1 plan "${demo[@]}" --set-point "60 degC" --confidence none --flash-off "1 min" --card short.html
+printf '%s\n' "$out" | sed -n 2p | grep -q '^CHECK: Heated too soon' || fail "a short flash-off is not told first"
+grep -q '<p class="check">CHECK</p>' short.html || fail "the card of a short flash-off is not CHECK"
 
 # A card and a cycle for each bake of a sequence.
 run 0 plan --shell library_van --booth stirred_insulated --coats "clear_low_bake, clear_low_bake" --set-point "60 to 62 degC" --confidence none --card cards.html --out cycle.toml
@@ -39,7 +70,19 @@ says '"bands"'
 says '"course"'
 run 0 report 1 --card again.html --start "2027-03-01 16:20"
 says "wrote again.html"
-run 2 report 1 --card again.html --aboard gas
+run 1 report 1 --card again.html --aboard gas
+run 0 report 1 --card again.html --json
+says '"bakewright.card"'
+says '"cautions"'
+# A bake that is UNDER, and one that has been baked, have no card.
+run 1 plan "${demo[@]}" --set-point "50 degC" --hold "10 min" --confidence none --card never.html
+run 0 predict "${demo[@]}" --cycle repair_low --title "too cool"
+run 1 report 2 --card never.html
+says "There is no card for this bake. UNDER"
+run 0 import "$project/tests/data/demo/clear_group_1.csv" --shell library_van --booth stirred_insulated --coating clear_low_bake
+run 1 report 3 --card never.html
+says "it has been baked"
+[ ! -e never.html ] || fail "there is a card of a bake that has none"
 run 2 report
 
 # The history of a shell.

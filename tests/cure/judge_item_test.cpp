@@ -51,6 +51,29 @@ TEST_CASE("a warning that is passed is told and changes no word") {
     CHECK(judge_item(tent(), item_with({warned, {c(59.0), 0.0}})).word == Word::over);
 }
 
+TEST_CASE("a limit of a layer behind the face makes CHECK where the face passes it") {
+    const auto word = [](double limit_c) {
+        return judge_item(tent(), item_with({{c(limit_c), 0.0, ExposureScope::bake, LimitKind::never_inside}})).word;
+    };
+    CHECK(word(59.0) == Word::check);
+    CHECK(word(61.0) == Word::good);  // the layer is no hotter than the face
+    const ItemVerdict both =
+        judge_item(tent(), item_with({{c(50.0), 0.0, ExposureScope::bake, LimitKind::never_inside}, {c(59.0), 0.0}}));
+    CHECK(both.word == Word::over);
+}
+
+TEST_CASE("a part of which no limit is known is CHECK, and says of what") {
+    HeatSensitiveItem part = item_with({});
+    part.no_limit_known_of = {"cork board"};
+    const ItemVerdict verdict = judge_item(tent(), part);
+    CHECK(verdict.word == Word::check);
+    CHECK(verdict.reason.find("no upper limit known for cork board") != std::string::npos);
+    part.limits = {{c(59.0), 0.0}};
+    CHECK(judge_item(tent(), part).word == Word::over);
+    part.limits = {{c(90.0), 0.0}};
+    CHECK(judge_item(tent(), part).word == Word::check);
+}
+
 TEST_CASE("a gap that may hide a warning hides no heat") {
     // The tent with 10 min missing around its top, where 60 degC may have been reached and 90 degC may not.
     const Trace gapped =

@@ -63,6 +63,7 @@ inline Coating one_row_clear() {
     coating.title = "two-component clear";
     coating.basis = ScheduleBasis::part;
     coating.schedule = {{c(60.0), min(30.0), {}}};
+    coating.flash_off_minimum_s = 0.0;  // the sheet says that none is asked for
     return coating;
 }
 

@@ -62,14 +62,16 @@ TEST_CASE("a card tells what is set now, by the clock, and there is none with ga
     CHECK(card->body.find("<i>clear") == std::string::npos);
     CHECK(card->get_header_value("Content-Security-Policy").find("sandbox") != std::string::npos);
     body["aboard"] = {"gas"};
-    CHECK(running.get(address(body))->status == 400);
+    const auto refused = running.get(address(body));
+    CHECK(refused->status == 409);
+    CHECK(refused->body.find("LP-gas") != std::string::npos);
     CHECK(running.get("/card/99")->status == 400);
 }
 
 TEST_CASE("the card of a kept bake claims no check but those it is asked with") {
     const RunningServer running;
     auto body = demo_bake();
-    body["checked"] = {"all"};  // what was out when the bake was kept says nothing of the day it is baked
+    body["checked"] = {"gas"};  // what was out when the bake was kept says nothing of the day it is baked
     const std::string path = "/card/" + std::to_string(running.post_json("/api/prepare/keep", body).at("bake").get<int>());
     const auto card = [&](const nlohmann::json& task) {
         return running.get(path + "?task=" + httplib::detail::encode_query_param(task.dump()));
@@ -80,13 +82,13 @@ TEST_CASE("the card of a kept bake claims no check but those it is asked with") 
         return found;
     };
     const std::size_t things = bakewright::report::checked_things().size();
-    CHECK(count(running.get(path)->body, "NOT CHECKED") == things);
-    const auto checked = card({{"checked", {"rags", "gas"}}, {"aboard", {"tyres"}}});
+    CHECK(count(running.get(path)->body, ">NOT CHECKED ") == things);
+    const auto checked = card({{"checked", {"rags", "gas"}}, {"written_limit", {"struts"}}});
     REQUIRE(checked->status == 200);
-    CHECK(count(checked->body, "NOT CHECKED") == things - 3);
+    CHECK(count(checked->body, ">NOT CHECKED ") == things - 3);
     CHECK(count(checked->body, ">out ") == 2);
-    CHECK(count(checked->body, ">ABOARD ") == 1);
-    CHECK(count(card({{"checked", {"all"}}})->body, "NOT CHECKED") == 0);
-    CHECK(card({{"aboard", {"gas"}}})->status == 400);
+    CHECK(count(checked->body, ">in, by its written limit ") == 1);
+    for (const char* still_in : {"gas", "tyres", "rags"}) CHECK(card({{"aboard", {still_in}}})->status == 409);
     CHECK(card({{"checked", {"rag"}}})->status == 400);
+    CHECK(card({{"checked", {"all"}}})->status == 400);
 }

@@ -163,3 +163,16 @@ TEST_CASE("the purge is four volumes of the booth, in whole minutes") {
     booth.ventilation[static_cast<std::size_t>(bake::FanMode::purge)].make_up_m3_per_s = 0.0;
     CHECK_THROWS_AS((void)purge_time_s(booth), InputError);
 }
+
+TEST_CASE("a purge is as asked, else as the booth says, and none only where the booth purges by itself") {
+    bake::Booth booth;
+    booth.purge_s = 300.0;
+    CHECK(purge_time_s(booth) == 300.0);
+    CHECK(purge_time_s(booth, 480.0) == 480.0);
+    CHECK_THROWS_AS((void)purge_time_s(booth, 0.0), InputError);
+    booth.purge_s.reset();
+    booth.purges_by_itself = true;
+    CHECK(purge_time_s(booth) == 0.0);
+    CHECK(purge_time_s(booth, 0.0) == 0.0);
+    CHECK(purge_time_s(booth, 480.0) == 480.0);
+}

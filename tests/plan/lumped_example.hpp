@@ -33,6 +33,7 @@ struct Example {
         coating.id = "clear";
         coating.basis = cure::ScheduleBasis::part;
         coating.schedule = {{celsius_to_kelvin(60.0), minutes_to_seconds(30.0), {}}};
+        coating.flash_off_minimum_s = 0.0;  // the sheet says that none is asked for
     }
     [[nodiscard]] PlanTask task() const { return {shell, booth, coating, items}; }
 };

@@ -50,6 +50,61 @@ TEST_CASE("a step on the way and a second hold stand in the planned cycle, in th
     CHECK(*plan.cycle.stages[6].duration_s == 900.0);
 }
 
+TEST_CASE("the vapour purge comes last before the heat, and the flash-off leaves it room under the sheet's longest") {
+    Example example;
+    example.coating.flash_off_minimum_s = 600.0;
+    PlanOptions options = only_at(65.0);
+    options.purge_s = 120.0;
+    const Plan plan = plan_cycle(example.task(), options);
+    REQUIRE(plan.feasible);
+    using enum StageKind;
+    CHECK(kinds(plan.cycle) == std::vector<StageKind>{flash_off, purge, ramp, hold, cool});
+    CHECK(*plan.cycle.stages[0].duration_s == 600.0);
+    CHECK(*plan.cycle.stages[1].duration_s == 120.0);
+    CHECK(plan.verdict.worst() == cure::Word::good);
+    example.coating.flash_off_maximum_s = 660.0;
+    CHECK(planned_flash_off_s(example.coating, options) == 540.0);
+    options.flash_off_s = 600.0;  // asked for
+    CHECK(planned_flash_off_s(example.coating, options) == 600.0);
+}
+
+TEST_CASE("a flash-off that no sheet prints is planned with 15 min, and asked for") {
+    Example example;
+    example.coating.flash_off_minimum_s.reset();
+    const Plan plan = plan_cycle(example.task(), only_at(65.0));
+    REQUIRE(plan.feasible);
+    CHECK(plan.cycle.stages.front().kind == StageKind::flash_off);
+    CHECK(*plan.cycle.stages.front().duration_s == 900.0);
+    REQUIRE(plan.verdict.questions.size() == 1);
+    CHECK(plan.verdict.questions.front().find("flash_off_minimum") != std::string::npos);
+}
+
+TEST_CASE("a flash-off shorter than the sheet's is planned where it is asked for, and the plan is CHECK") {
+    Example example;
+    example.coating.flash_off_minimum_s = 600.0;
+    PlanOptions options = only_at(65.0);
+    options.flash_off_s = 120.0;
+    const Plan plan = plan_cycle(example.task(), options);
+    REQUIRE(plan.feasible);
+    REQUIRE(plan.verdict.warnings.size() == 1);
+    CHECK(plan.verdict.warnings.front().kind == cure::HeatWarningKind::heated_too_soon);
+    CHECK(plan.verdict.worst() == cure::Word::check);
+}
+
+TEST_CASE("a part of which no limit is known makes the plan CHECK; no cycle is sought that it could not mend") {
+    Example example;
+    example.items = {{"skin", "", {}, {}, {"cork board"}}};
+    const Plan plan = plan_cycle(example.task(), only_at(65.0));
+    REQUIRE(plan.feasible);
+    CHECK(plan.verdict.worst() == cure::Word::check);
+    CHECK(plan.verdict.items.front().word == cure::Word::check);
+    // A limit that is known still bounds it: the skin settles at 65 degC, and 3 K under 66 are near.
+    example.items.front().limits = {{celsius_to_kelvin(66.0), 0.0}};
+    CHECK_FALSE(plan_cycle(example.task(), only_at(65.0)).feasible);
+    example.items.front().limits.front().kind = cure::LimitKind::warn;
+    CHECK(plan_cycle(example.task(), only_at(65.0)).feasible);
+}
+
 TEST_CASE("a second hold hotter than the first can finish the cure, and the first is as short as may be") {
     // 58 degC never cures a sheet of 60; 66 degC for an hour after it does, whatever the first hold.
     const Example example;

@@ -36,6 +36,8 @@ TEST_CASE("a mistake in a material is told with its line and what is accepted") 
         {"source that is no text", "\"handbook\"", "17", 9, "sources.density: is the bare number 17"},
         {"sources that are no table", "[sources]\ndensity = \"handbook\"", "sources = 1", 8, "expected a table of texts"},
         {"broken TOML", "\"7850 kg/m3\"", "\"7850 kg/m3", 3, "is not correct TOML"},
+        {"limit without a source", "gauge = \"steel\"", "gauge = \"steel\"\nnever = \"90 degC\"", 8, "never: has no source"},
+        {"limit that is no part's", "gauge = \"steel\"", "gauge = \"steel\"\nnever = \"9 degC\"", 8, "never"},
         {"key given twice", "emissivity = 0.6", "density = \"1 kg/m3\"", 6, "is not correct TOML"},
     };
     for (const Mistake& mistake : mistakes)
@@ -55,6 +57,8 @@ TEST_CASE("a mistake in a coating is told with its line and what is accepted") {
         {"temperature difference for a temperature", "floor = \"45 degC\"", "floor = \"45 min\"", 8, "floor:"},
         {"energy without low", "low = \"30 kJ/mol\", ", "", 13, "activation_energy.low: is missing"},
         {"energies in disorder", "\"30 kJ/mol\"", "\"90 kJ/mol\"", 13, "activation_energy"},
+        {"maker's word without a source", "floor = \"45 degC\"", "floor = \"45 degC\"\ncured_below_the_sheet_from = \"47 degC\"",
+         9, "cured_below_the_sheet_from: has no source"},
         {"misspelt key in a row", "maximum = \"2 h\"", "maximun = \"2 h\"", 6, "did you mean maximum?"},
     };
     for (const Mistake& mistake : mistakes)
@@ -74,6 +78,7 @@ TEST_CASE("a mistake in a booth is told with its line and what is accepted") {
         {"heights that do not rise", "height = \"3.2 m\"", "height = \"0.2 m\"", 12, "vertical_profile[1].height"},
         {"height without offset", ", offset = \"-8 K\"", "", 11, "vertical_profile[0].offset: is missing"},
         {"high limit under the highest set point", "\"95 degC\"", "\"70 degC\"", 16, "high_limit"},
+        {"no purge", "\"95 degC\"", "\"95 degC\"\npurge = \"0 min\"", 17, "purge"},
         {"turndown under one", "turndown = 10", "turndown = 0.5", 17, "burner.turndown"},
         {"unknown controller", "\"on_off\"", "\"fuzzy\"", 19, "expected \"ideal\", \"proportional_integral\" or \"on_off\""},
         {"zero band", "band = \"3 K\"", "band = \"0 K\"", 20, "controller.band"},

@@ -36,6 +36,10 @@ std::optional<bake::Spread> maybe_spread(Random& random) {
     return bake::Spread{low, value, value + between(random, 0.0, 4.0)};
 }
 
+thermal::HeatLimits heat_limits(Random& random) {
+    return {maybe_between(random, 300.0, 330.0), maybe_between(random, 331.0, 400.0)};
+}
+
 bake::Layer solid(Random& random, const std::string& material_id) {
     bake::Layer layer;
     layer.material = material(random, material_id);
@@ -88,6 +92,8 @@ bake::Zone zone(Random& random, const std::string& name) {
     zone.infrared_absorptance = between(random, 0.0, 1.0);
     zone.start_temperature_k = maybe_between(random, 270.0, 320.0);
     for (int i = up_to(random, 2); i > 0; --i) zone.places.push_back(place(random));
+    zone.limits = heat_limits(random);
+    zone.limit_source = text(random);
     return zone;
 }
 
@@ -97,7 +103,9 @@ bake::Cavity cavity(Random& random) {
             between(random, 0.0, 0.01),
             between(random, 0.0, 1e6),
             between(random, 1.0, 200.0),
-            maybe_between(random, 270.0, 320.0)};
+            maybe_between(random, 270.0, 320.0),
+            heat_limits(random),
+            text(random)};
 }
 
 void add_item(Random& random, profile::ShellProfile& shell, const std::string& name) {
@@ -110,10 +118,12 @@ void add_item(Random& random, profile::ShellProfile& shell, const std::string& n
     item.heat_capacity_j_per_k = between(random, 1.0, 1e5);
     item.conductance_w_per_k = between(random, 0.01, 50.0);
     item.start_temperature_k = maybe_between(random, 270.0, 320.0);
+    if (item.place == bake::Item::Place::zone && perhaps(random)) item.instead_of = "steel";
     cure::HeatSensitiveItem limits{item.name, item.title, {}, sources(random)};
     for (int i = up_to(random, 2); i >= 0; --i)
-        limits.limits.push_back(
-            {between(random, 310.0, 370.0), between(random, 0.0, 1e5), static_cast<cure::ExposureScope>(up_to(random, 1))});
+        limits.limits.push_back({between(random, 310.0, 370.0), between(random, 0.0, 1e5),
+                                 static_cast<cure::ExposureScope>(up_to(random, 1)),
+                                 i > 0 && perhaps(random) ? cure::LimitKind::warn : cure::LimitKind::never});
     shell.shell.items.push_back(item);
     shell.item_limits.push_back(limits);
 }
@@ -143,6 +153,9 @@ thermal::Material material(Random& random, const std::string& id) {
     material.emissivity = between(random, 0.0, 1.0);
     material.gauge = static_cast<GaugeSeries>(up_to(random, 4));
     material.sources = sources(random);
+    material.limits = heat_limits(random);
+    material.is_unharmed = !material.limits.never_k && perhaps(random);
+    for (const char* key : {"warn", "never", "unharmed"}) material.sources[key] = text(random);
     return material;
 }
 
@@ -179,7 +192,10 @@ cure::Coating coating(Random& random) {
     }
     coating.floor_k = between(random, 300.0, 319.0);
     if (perhaps(random)) coating.absolute_maximum_k = between(random, 365.0, 380.0);
-    coating.flash_off_minimum_s = between(random, 0.0, 900.0);
+    coating.flash_off_minimum_s = maybe_between(random, 0.0, 900.0);
+    coating.sandable_after_s = maybe_between(random, 0.0, 9000.0);
+    coating.tape_free_after_s = maybe_between(random, 0.0, 9000.0);
+    coating.polish_after_s = maybe_between(random, 0.0, 90000.0);
     if (perhaps(random)) coating.flash_off_maximum_s = between(random, 1000.0, 3000.0);
     coating.largest_heating_rate_k_per_s = maybe_between(random, 0.01, 0.1);
     if (perhaps(random))
@@ -190,6 +206,10 @@ cure::Coating coating(Random& random) {
     coating.recoat_maximum_s = maybe_between(random, 9000.0, 90000.0);
     if (perhaps(random)) coating.kinetics = kinetics(random);
     coating.sources = sources(random);
+    if (perhaps(random)) {
+        coating.cured_below_the_sheet_from_k = between(random, coating.floor_k, 319.9);
+        coating.sources["cured_below_the_sheet_from"] = text(random);
+    }
     return coating;
 }
 
@@ -242,6 +262,8 @@ bake::Booth booth(Random& random) {
                         between(random, -5.0, 5.0)};
     for (bake::Ventilation& ventilation : booth.ventilation)
         ventilation = {between(random, 0.0, 20.0), between(random, 0.1, 2.0), perhaps(random)};
+    booth.purges_by_itself = perhaps(random);
+    if (!booth.purges_by_itself) booth.purge_s = maybe_between(random, 60.0, 900.0);
     booth.sources = sources(random);
     if (perhaps(random)) booth.learned = learned_of_booth(random);
     return booth;

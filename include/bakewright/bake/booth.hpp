@@ -94,6 +94,10 @@ struct Booth {
     std::array<Ventilation, kFanModeCount> ventilation;  ///< by FanMode
     std::map<std::string, std::string> sources;
     Learned learned{};  ///< from logged bakes, of this booth
+    /// How the vapour is purged before the burner may light: so long, over 0 up to 24 h; or by the booth's own controller, so
+    /// that nobody has to plan it. Where neither is said four volumes of the booth are planned, see plan::purge_time_s().
+    std::optional<double> purge_s{};
+    bool purges_by_itself = false;
 
     [[nodiscard]] Spread film_coefficient() const noexcept;
     [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;  ///< at the reference rise

@@ -86,6 +86,8 @@ struct Zone {
     double infrared_absorptance = 0.9;          ///< 0 to 1; by colour, used only where a cycle has infrared
     std::optional<double> start_temperature_k;  ///< where it differs from the shell's start
     std::vector<DrawnPlace> places{};           ///< in the picture of the shell; where empty, told by height, area and names
+    thermal::HeatLimits limits{};               ///< of its outer face, in place of those of its materials
+    std::string limit_source{};                 ///< where they come from; not empty where there are any
 
     bool operator==(const Zone&) const = default;
 };
@@ -111,6 +113,8 @@ struct Cavity {
     double contents_heat_capacity_j_per_k = 0.0;  ///< furniture and fittings that follow the air, >= 0
     double contents_conductance_w_per_k = 0.0;    ///< between the air and those contents, > 0 where they have capacity
     std::optional<double> start_temperature_k;
+    thermal::HeatLimits contents_limits{};  ///< of what is in it, by its air
+    std::string contents_limit_source{};    ///< where they come from; not empty where there are any
 
     bool operator==(const Cavity&) const = default;
 };
@@ -124,6 +128,8 @@ struct Item {
     double heat_capacity_j_per_k = 0.0;  ///< > 0
     double conductance_w_per_k = 0.0;    ///< to its place: contact to a zone, or film times area to air; > 0
     std::optional<double> start_temperature_k;
+    /// Of an item at a zone: id of the material of the zone whose limits it stands in for; empty: of every material.
+    std::string instead_of{};
 
     bool operator==(const Item&) const = default;
 };

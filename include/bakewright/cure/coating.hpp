@@ -70,8 +70,12 @@ struct Coating {
 
 /// How long an item may be at or above a temperature.
 enum class ExposureScope { bake, lifetime };
-/// What passing a limit means: never makes the word OVER; warn is told and changes no word.
-enum class LimitKind { never, warn };
+/// What passing a limit means.
+enum class LimitKind {
+    never,         ///< OVER
+    never_inside,  ///< of a layer behind the face whose trace it is judged on, which is no hotter: CHECK
+    warn           ///< told; changes no word
+};
 struct ExposureLimit {
     double temperature_k = 0.0;
     double allowed_s = 0.0;  ///< >= 0; 0 means never at or above
@@ -81,12 +85,14 @@ struct ExposureLimit {
     bool operator==(const ExposureLimit&) const = default;
 };
 
-/// Something in or on the shell that heat can spoil. name is the name of its trace.
+/// Something in or on the shell, or a part of the shell itself, that heat can spoil. name is the name of its trace.
 struct HeatSensitiveItem {
     std::string name;
     std::string title;
-    std::vector<ExposureLimit> limits;  ///< at least one of kind never
+    std::vector<ExposureLimit> limits;  ///< at least one that is no warning, but for a part with materials of unknown limit
     std::map<std::string, std::string> sources;
+    /// Materials in it of which nobody has said how hot they may get, for people: it is CHECK until somebody does.
+    std::vector<std::string> no_limit_known_of{};
 
     bool operator==(const HeatSensitiveItem&) const = default;
 };

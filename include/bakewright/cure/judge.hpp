@@ -40,6 +40,9 @@ void settle(ItemVerdict& verdict, Certainty certainty);
 /// Sorts zones and items anew after their words have changed: the worst first.
 void sort_worst_first(BakeVerdict& verdict);
 
+/// The word of an item's readings: what judge_item() gives, for readings that were changed since.
+[[nodiscard]] Word item_word(const ItemVerdict& verdict);
+
 /// Judges every trace of role zone or test_panel named in coated_zones (all of those roles where the list is empty), and every
 /// item. An item or coated zone without a trace is NOT JUDGED. A coating whose basis is booth air is judged on the booth-air
 /// trace for every zone, with a remark; peak, absolute maximum and heating rate stay the zone's own. The verdict does not depend

@@ -21,6 +21,10 @@ namespace bakewright::cure {
 [[nodiscard]] std::string reason_text(const RecoatWarning& warning);
 [[nodiscard]] std::string reason_text(const CoatHeatWarning& warning);
 
+/// When a film that is cured may be worked on, by the sheet: "sandable 1 h after the bake, cooled (data sheet); tape-free, to be
+/// polished: time not in the profile, see the sheet". Never told from cure alone.
+[[nodiscard]] std::string after_bake_text(const Coating& coating);
+
 /// "0.71 reacted of 0.80 asked after 42.0 min; glass transition risen to 58.0 degC"; empty without a rate law.
 [[nodiscard]] std::string conversion_text(const ZoneVerdict& verdict, const Units& units);
 

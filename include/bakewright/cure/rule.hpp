@@ -106,8 +106,9 @@ enum class Answer { no, maybe, yes };
 
 /// Whether an exposure passes a limit. Where nothing is allowed a touch is too much; exactly the allowed time is not.
 [[nodiscard]] bool passes(const ExposureLimit& limit, double exposed_s, bool was_reached) noexcept;
-/// Only limits that must not be passed change a word.
+/// Only limits that must not be passed change a word, and only those of the face that is judged make it OVER.
 [[nodiscard]] bool changes_word(const ExposureLimit& limit) noexcept;
+[[nodiscard]] bool makes_over(const ExposureLimit& limit) noexcept;
 /// Signed: what a trace leaves of a limit if it were hotter by a margin; a kelvin counts as a minute [s].
 /// @param had_s  exposure before, at the level of the margin
 [[nodiscard]] double limit_slack_s(const JoinedTrace& trace, const ExposureLimit& limit, double margin_k, double had_s);

@@ -119,6 +119,8 @@ struct ItemVerdict {
     std::string reason;                ///< as ZoneVerdict::reason
     double margin_k = 0.0;
     std::vector<LimitReading> limits;
+    std::string limit_source{};                    ///< where the limits come from; empty where nobody says
+    std::vector<std::string> no_limit_known_of{};  ///< materials in it without a known upper limit: CHECK at best
     double peak_temperature_k = 0.0;
     double peak_at_s = 0.0;
     Gaps gaps;
@@ -134,6 +136,10 @@ enum class HeatWarningKind {
 };
 /// "heated too soon", "heated too late" or "heated too fast".
 [[nodiscard]] std::string_view heat_warning_text(HeatWarningKind kind) noexcept;
+/// Whether it is the sheet's flash-off that was not kept: the whole bake is CHECK then.
+[[nodiscard]] constexpr bool is_about_flash_off(HeatWarningKind kind) noexcept {
+    return kind == HeatWarningKind::heated_too_soon || kind == HeatWarningKind::heated_too_late;
+}
 
 struct HeatWarning {
     HeatWarningKind kind = HeatWarningKind::heated_too_soon;
@@ -158,10 +164,11 @@ struct BakeVerdict {
     std::string uncertainty_origin;        ///< what the certainty of its zones rests on; empty without one
     double standard_uncertainty_k = 0.0;   ///< of each trace; 0 where it differs from trace to trace
     std::vector<std::string> questions;    ///< to be answered before a word is trusted: a log that looks read in the wrong unit
+    std::string after_bake;                ///< after_bake_text() of the coating
     std::vector<std::string> remarks;      ///< such as "the sheet does not say whether it means part or air temperature"
 
     /// The worst word over zones and items: over before under before check before not judged before good. Not judged where there
-    /// is neither.
+    /// is neither. With a flash-off that was not kept it is no better than check.
     [[nodiscard]] Word worst() const noexcept;
 };
 

@@ -15,10 +15,9 @@ struct BondedPair {
     bool operator==(const BondedPair&) const = default;
 };
 
-/// A material counts as metal from this conductivity on [W/(m K)]: stainless steel, the poorest of a shell's metals, has 15.
-inline constexpr double kMetalConductivity = 10.0;
-/// Another material counts as laminate with a density between these [kg/m3]: glass fibre in resin lies at 1500 to 1900; wood,
-/// foam, rubber and acrylic are lighter, glass is heavier. Hard PVC counts too: where that is wrong the profile says so.
+/// A material that is no metal counts as laminate with a density between these [kg/m3]: glass fibre in resin lies at 1500 to
+/// 1900; wood, foam, rubber and acrylic are lighter, glass is heavier. Hard PVC counts too: where that is wrong the profile says
+/// so.
 inline constexpr double kLightestLaminate = 1300.0, kHeaviestLaminate = 2300.0;
 
 /// The links of a shell whose two faces are metal on one side and laminate on the other, or that the profile marks as bonded; not

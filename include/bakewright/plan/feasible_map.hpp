@@ -57,9 +57,12 @@ struct MapRow {
 };
 
 struct FeasibleMap {
-    std::vector<double> hold_s;  ///< of the cells, rising
-    std::vector<MapRow> rows;    ///< by rising set point
-    bool complete = true;        ///< false where the listener stopped it
+    std::vector<double> hold_s;       ///< of the cells, rising
+    std::vector<MapRow> rows;         ///< by rising set point
+    bool complete = true;             ///< false where the listener stopped it
+    double flash_off_s = 0.0;         ///< before the heat of every cycle of the map, then
+    double purge_s = 0.0;             ///< 0 where the booth sees to it itself
+    std::vector<std::string> checks;  ///< what keeps every cell from being GOOD: a limit or a flash-off that nobody knows
 };
 
 /// Which set points and holds do both. A longer hold never shortens a stay, lowers a dose or cools an item, so each set point has

@@ -31,8 +31,10 @@ struct BrokenBake {
 /// Volumes of fresh air that are to be run through before the burner is lit again: the common figure; NFPA 86 and the booth's
 /// maker rule.
 inline constexpr double kPurgeVolumes = 4.0;
-/// So long, up to a whole minute. @throws InputError where the booth's profile has no fresh air in purge mode
-[[nodiscard]] double purge_time_s(const bake::Booth& booth);
+/// The vapour purge of every cycle planned for a booth [s]: as asked; else as its profile says; else four volumes by its purge
+/// flow, up to a whole minute. 0 where the booth purges by itself, and only there.
+/// @throws InputError where 0 is asked of a booth that does not purge by itself, or nobody says how long
+[[nodiscard]] double purge_time_s(const bake::Booth& booth, const std::optional<double>& asked_s = {});
 
 /// The zones that are not yet cured by what was had. Empty: the job is done.
 [[nodiscard]] std::vector<cure::ZoneVerdict> not_yet_cured(const PlanTask& task);

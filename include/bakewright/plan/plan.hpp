@@ -57,12 +57,12 @@ struct PlanOptions {
     double setpoint_step_k = 1.0;                        ///< 0.1 to 20: what can be set at the booth
     double shortest_hold_s = kSecondPerMinute;           ///< 1 min to the longest hold; the same as it: the hold is fixed
     double longest_hold_s = 4.0 * kSecondPerHour;        ///< 1 min to 48 h
-    std::optional<double> flash_off_s;                   ///< the coating's minimum where absent
+    std::optional<double> flash_off_s;                   ///< the coating's minimum where absent, see planned_flash_off_s()
     double ramp_k_per_s = 2.0 / kSecondPerMinute;        ///< of the air; common practice 1 to 3 K/min in a large booth. Lowered
                                                          ///< to what booth and coating allow
     std::optional<double> slowest_ramp_k_per_s;   ///< given: the ramp is free from here to ramp_k_per_s, see kRampStepKPerS
     double wait_s = 0.0;                          ///< 0 to 7 days: the booth stands before anything else, its air at ambient
-    double purge_s = 0.0;                         ///< 0 to 24 h: fresh air before the burner may light
+    double purge_s = 0.0;                         ///< 0 to 24 h: fresh air before the burner may light; see purge_time_s()
     std::vector<Step> steps;                      ///< held on the way up; set points under the hottest are not tried
     std::vector<Step> second_holds;               ///< held after the hold that is sought
     std::optional<double> largest_difference_k;   ///< 0.1 to 200: across a bond, see bonded_pairs()
@@ -74,6 +74,12 @@ struct PlanOptions {
     /// @throws InputError
     void check() const;
 };
+
+/// Flash-off where neither the sheet nor the user says how long: the long end of 0 to 15 min (common practice, no source).
+inline constexpr double kFlashOffNotPrintedS = 15.0 * kSecondPerMinute;
+/// The flash-off of a planned cycle: as asked; else the coating's minimum, shorter where the purge that follows would pass its
+/// maximum; else kFlashOffNotPrintedS. Flash-off and purge are both at ambient, so that the film waits for both.
+[[nodiscard]] double planned_flash_off_s(const cure::Coating& coating, const PlanOptions& options);
 
 /// An earlier coat on one zone that a cycle over-bakes, or may.
 struct CoatOverBaked {
@@ -108,7 +114,7 @@ struct Candidate {
     std::vector<CoatOverBaked> bad_coats;         ///< earlier coats that would be over-baked
     std::optional<LargestDifference> difference;  ///< across a bond; absent where the shell has none
     bool difference_is_too_large = false;
-    std::vector<cure::HeatWarning> warnings;  ///< flash-off and heating rate not kept
+    std::vector<cure::HeatWarning> warnings;  ///< heating rate not kept
 };
 
 /// A hotter set point must save more than this share of the booth time to be worth its heat. Common practice, no source.
@@ -150,7 +156,7 @@ struct Plan {
 };
 
 /// The cycle flash-off, steps, ramp, hold, second holds, cool-down to handling temperature that, by the model, makes every coated
-/// zone GOOD, keeps every item GOOD with what it had before, over-bakes no earlier coat, keeps flash-off and heating rate, and of
+/// zone GOOD, keeps every item GOOD with what it had before, over-bakes no earlier coat, keeps the heating rate, and of
 /// those is the best for the objective:
 ///  - time: the coolest set point whose booth time is within kNearlyShortest of the shortest;
 ///  - energy: the set point with the least heat;

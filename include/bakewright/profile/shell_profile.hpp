@@ -13,7 +13,17 @@ struct ShellProfile {
     bake::Shell shell;
     std::vector<cure::HeatSensitiveItem> item_limits;
 
+    /// Everything that heat can spoil: the items, and the parts of the shell itself.
+    [[nodiscard]] std::vector<cure::HeatSensitiveItem> heat_sensitive() const;
+
     bool operator==(const ShellProfile&) const = default;
 };
+
+/// The parts of a shell itself that heat can spoil, by the limits of its materials, each under the name of the trace it is judged
+/// on: zones by their outer face, what is in a cavity by its air. The outermost layer's limits are never to be passed, those of
+/// layers behind it never_inside. A material that is no metal and of which nobody has said how hot it may get stands in
+/// no_limit_known_of. A zone's own limits go before those of its materials; a zone, or one material of it, that an item of the
+/// shell speaks for is left to that item. Test panels are not among them.
+[[nodiscard]] std::vector<cure::HeatSensitiveItem> protected_parts(const bake::Shell& shell);
 
 }  // namespace bakewright::profile

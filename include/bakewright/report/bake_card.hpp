@@ -10,6 +10,7 @@
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/report/checklist.hpp"
 #include "bakewright/report/html.hpp"
+#include "bakewright/report/json.hpp"
 
 namespace bakewright::report {
 
@@ -28,6 +29,7 @@ struct BakeCard {
     Checklist checklist;                          ///< what is not answered prints NOT CHECKED
     std::vector<std::string> probe_places;        ///< zones where a probe would teach most; the usual places are added
     double handling_k = celsius_to_kelvin(40.0);  ///< cool enough to touch and to move; common practice
+    bool booth_purges_by_itself = false;          ///< so that no stage is a purge
     std::vector<Provenance> provenance;
     Units units;
 };
@@ -51,9 +53,18 @@ struct CardCheck {
 /// stops.
 [[nodiscard]] std::vector<std::string> card_stops(const BakeCard& card);
 
+/// Why there is no card for a bake, and what would mend it: its word is UNDER or OVER. Empty: there is one.
+[[nodiscard]] std::string card_refusal(const cure::BakeVerdict& verdict, const Units& units);
+
+/// "Hot surfaces: the chassis rails are the last estimated below 40 degC, at 2:45. Test before you touch."
+[[nodiscard]] std::string hot_surface_sentence(const BakeCard& card);
+
 /// The card as one HTML page that fits one sheet of A4 or Letter in black on white, its cycle in type that is read from two
-/// metres. No script, nothing fetched. The same input gives the same bytes.
-/// @throws PromiseError where the checklist blocks: then there is no card
+/// metres. A bake that is CHECK says so in the size of its set point. No script, nothing fetched. The same input gives the same
+/// bytes.
+/// @throws PromiseError where the checklist blocks, or where card_refusal() says why: then there is no card
 [[nodiscard]] std::string html_card(const BakeCard& card);
+/// The same as a document `bakewright.card`, as docs/json.md describes it; with_checklist() has its last fields.
+[[nodiscard]] std::string to_json_text(const BakeCard& card, const JsonOptions& options = {});
 
 }  // namespace bakewright::report

@@ -1,47 +1,66 @@
 #pragma once
 
-#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
 
 namespace bakewright::report {
+
+/// A painter's answer about one thing.
+enum class CheckAnswer {
+    not_checked,
+    out,            ///< looked for, and not in the shell
+    aboard,         ///< still in: there is no plan and no card
+    written_limit,  ///< still in, by its maker's written limit; only where a thing may have one
+    gas_free        ///< the tank is the shell itself: open, cleaned, certified gas-free by a competent person
+};
 
 /// What must be out of a shell before heat.
 struct CheckedThing {
     std::string_view name;  ///< "gas": the word by which it is answered
     std::string_view title;
     std::string_view why;
-    bool blocks = false;  ///< aboard: there is no plan at all
+    CheckAnswer may_stay_by = CheckAnswer::aboard;  ///< the answer by which it may stay in after all; aboard: none
 };
 /// Common practice; LP-gas, aerosols and vessels under pressure can burst at bake temperature.
 [[nodiscard]] std::span<const CheckedThing> checked_things() noexcept;
 
-enum class CheckAnswer { not_checked, out, aboard };
-
-/// The painter's answers, one a thing in the order of checked_things().
+/// The painter's answers, one a thing in the order of checked_things(). Each thing is answered by itself.
 class Checklist {
 public:
     Checklist();
-    /// @param names  words of checked_things(), or "all" @throws InputError that names the option and the nearest word
+    /// @param names  words of checked_things() @throws InputError that names the option and the nearest word, or the thing that
+    /// cannot be answered so
     void answer(const std::vector<std::string>& names, CheckAnswer answer, const std::string& option);
 
     [[nodiscard]] CheckAnswer answer_of(std::size_t thing) const { return answers_.at(thing); }
-    /// The first thing aboard with which there is no plan.
-    [[nodiscard]] const CheckedThing* blocking() const noexcept;
+    /// What is still in, so that there is no plan and no card.
+    [[nodiscard]] std::vector<CheckedThing> blocking() const;
+    /// What nobody has answered.
+    [[nodiscard]] std::vector<CheckedThing> not_checked() const;
 
 private:
     std::vector<CheckAnswer> answers_;
 };
 
-/// "out", "ABOARD", "NOT CHECKED".
+/// "out", "STILL IN", "in, by its written limit", "certified gas-free", "NOT CHECKED".
 [[nodiscard]] std::string_view answer_text(CheckAnswer answer) noexcept;
+/// "aboard", "not_checked", ...: in JSON, and as the page answers with.
+[[nodiscard]] std::string_view answer_name(CheckAnswer answer) noexcept;
 [[nodiscard]] std::string checklist_text(const Checklist& list, const TextOptions& options);
-/// Why there is no plan. @param thing  of blocking()
-[[nodiscard]] std::string blocked_sentence(const CheckedThing& thing);
+/// Which things are still in, and why there is no plan and no card with them. @param things  of blocking(), at least one
+[[nodiscard]] std::string blocked_sentence(const std::vector<CheckedThing>& things);
+/// "NOT CHECKED: LP-gas bottles and tanks, aerosol cans. ..."; empty where everything is answered. The first line of what it
+/// stands on.
+[[nodiscard]] std::string not_checked_sentence(const Checklist& list);
+
+/// What a painter may take to the booth: what is not checked in its first line, then the text, the checklist and the cautions.
+[[nodiscard]] std::string between_cautions(const std::string& text, const Checklist& list, const TextOptions& options);
+
+/// A document of this area with `checklist` (thing, answer, blocks), `not_checked` (names) and `cautions` (subject, text).
+[[nodiscard]] std::string with_checklist(const std::string& document, const Checklist& list);
 
 }  // namespace bakewright::report

@@ -17,7 +17,6 @@
 #include "bakewright/probe/merge_logs.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/profile/check.hpp"
-#include "bakewright/report/checklist.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 
@@ -30,7 +29,7 @@ struct PlanCompany {
     std::vector<plan::Remedy> remedies{};
     const cure::ShellVerdict* after = nullptr;  ///< the shell's history with the planned bake; null where there is none
     std::vector<std::string> taken_out{};       ///< items that must come out
-    const Checklist* checklist = nullptr;
+    bool booth_purges_by_itself = false;        ///< so that no stage of the cycle is a purge
 };
 [[nodiscard]] std::string to_json_text(const plan::Plan& plan, const PlanCompany& company = {}, const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping,

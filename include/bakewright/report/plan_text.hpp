@@ -1,14 +1,20 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/text.hpp"
 
 namespace bakewright::report {
 
-/// The planned cycle, its verdict and the set points tried; or which zone and which item stand against each other.
-[[nodiscard]] std::string plan_text(const plan::Plan& plan, const TextOptions& options);
+/// The planned cycle, its verdict and the set points tried; or which zone and which item stand against each other. A plan that is
+/// not GOOD, or open to a question, says so first.
+/// @param booth_purges  the booth sees to its vapour purge itself
+[[nodiscard]] std::string plan_text(const plan::Plan& plan, const TextOptions& options, bool booth_purges = false);
+
+/// What keeps a plan that was found from being GOOD, and what is to be answered first; empty for one that is GOOD.
+[[nodiscard]] std::vector<std::string> findings_of(const plan::Plan& plan, const Units& units);
 
 /// One sentence or a few: why no cycle was found. Names the coolest set point that cures and what gets too hot there, and the
 /// hottest that spares everything and what stays uncured there.

@@ -27,8 +27,9 @@ namespace bakewright::report {
 [[nodiscard]] Table item_table(const cure::BakeVerdict& verdict, const Units& units);
 
 /// Stage, set point, length, from and until since the start, and by the clock where started_at is known.
+/// @param booth_purges  the booth sees to its vapour purge itself: a row says so
 [[nodiscard]] Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& units,
-                                std::string_view started_at = {});
+                                std::string_view started_at = {}, bool booth_purges = false);
 
 /// Channel, samples, bias, RMS, largest difference and when, lag and what is left after it. Largest RMS first.
 [[nodiscard]] Table comparison_table(const tune::Comparison& comparison, const Units& units);

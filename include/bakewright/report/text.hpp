@@ -25,7 +25,9 @@ struct TextOptions {
 [[nodiscard]] std::string verdict_text(const cure::BakeVerdict& verdict, const TextOptions& options);
 [[nodiscard]] std::string comparison_text(const tune::Comparison& comparison, const TextOptions& options);
 [[nodiscard]] std::string cycle_text(const std::vector<bake::ResolvedStage>& stages, const TextOptions& options,
-                                     std::string_view started_at = {});
+                                     std::string_view started_at = {}, bool booth_purges = false);
+/// A text wrapped to the width, as a paragraph of its own.
+[[nodiscard]] std::string paragraph_text(const std::string& text, const TextOptions& options);
 [[nodiscard]] std::string cautions_text(const TextOptions& options);
 /// A table under a title; empty for an empty table.
 [[nodiscard]] std::string table_block(std::string_view title, const Table& table, const TextOptions& options);

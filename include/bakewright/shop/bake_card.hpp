@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -22,11 +23,19 @@ struct CardAsked {
     Units units;
 };
 
-/// The card of a cycle that was planned or set by hand. @throws InputError where something aboard forbids a card
-[[nodiscard]] report::BakeCard bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Prediction& prediction,
-                                         const cure::BakeVerdict& verdict);
+/// A card, or why there is none.
+struct CardAnswer {
+    std::optional<report::BakeCard> card;  ///< absent where it is refused
+    std::string refusal;                   ///< which thing is still in, or what is wrong with the bake, and what would mend it
+};
 
-/// The card of a predicted bake of the book. @throws InputError where it has no cycle, or something aboard forbids a card
-[[nodiscard]] report::BakeCard bake_card(const CardAsked& asked, const StoredBake& bake, const cure::Coating& coating);
+/// The card of a cycle that was planned or set by hand.
+[[nodiscard]] CardAnswer bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Prediction& prediction,
+                                   const cure::BakeVerdict& verdict);
+
+/// The card of a bake of the book. Refused for one that has been baked: a log, or a prediction with a log.
+/// @param log  of that bake, where there is one @throws InputError where it has no cycle
+[[nodiscard]] CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure::Coating& coating,
+                                   const std::optional<StoredBake>& log);
 
 }  // namespace bakewright::shop

@@ -1,11 +1,28 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 
 #include "bakewright/base/gauge.hpp"
 
 namespace bakewright::thermal {
+
+/// How hot something may get [K]. Nothing is safe because nobody said otherwise: without never_k no upper limit is known.
+struct HeatLimits {
+    std::optional<double> warn_k;   ///< from here on it is told; makes nothing OVER
+    std::optional<double> never_k;  ///< not to be reached; above warn_k
+
+    bool operator==(const HeatLimits&) const = default;
+};
+
+/// Why such limits cannot be, as the end of a sentence after the key it names; empty where they can. Accepted is 25 to 400 degC:
+/// below, a part is too hot before the heat is on.
+struct LimitFault {
+    std::string key;  ///< "warn" or "never"
+    std::string message;
+};
+[[nodiscard]] std::optional<LimitFault> fault_of(const HeatLimits& limits);
 
 /// A solid the shell is made of. Properties are constants, meant for 0 to 100 degC.
 struct Material {
@@ -17,8 +34,16 @@ struct Material {
     double emissivity = 0.9;                     ///< 0 to 1, of the bare, unpainted face
     GaugeSeries gauge = GaugeSeries::none;       ///< what "18 gauge" means for this material
     std::map<std::string, std::string> sources;  ///< profile key -> where its number comes from
+    HeatLimits limits{};                         ///< each with its source
+    bool is_unharmed = false;                    ///< no booth spoils it, as glass; has a source. Metals need not say so
 
     bool operator==(const Material&) const = default;
 };
+
+/// A material counts as metal from this conductivity on [W/(m K)]: stainless steel, the poorest of a shell's metals, has 15.
+inline constexpr double kMetalConductivity = 10.0;
+[[nodiscard]] bool is_metal(const Material& material) noexcept;
+/// No booth spoils it: a metal, or what its profile says so of.
+[[nodiscard]] bool withstands_any_bake(const Material& material) noexcept;
 
 }  // namespace bakewright::thermal

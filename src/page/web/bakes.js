@@ -73,7 +73,9 @@
 
   /// Drawn once a bake: what was answered stays when the bake is drawn anew.
   function card() {
-    if (answer.kind !== 'predicted' || !answer.report.coating_title) {
+    const words = answer.report.verdicts.map((verdict) => verdict.worst);
+    const hasCard = answer.kind === 'predicted' && !answer.report.logged && answer.report.coating_title && !words.includes('UNDER') && !words.includes('OVER');
+    if (!hasCard) {
       door = null;
       page.fill(found.card);
       return;

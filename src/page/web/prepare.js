@@ -68,6 +68,7 @@
       toShown: (rate) => units.differenceFromKelvin(rate) * 60, fromShown: (shown) => units.differenceToKelvin(shown) / 60,
       unit: () => units.symbol + '/min', least: () => 0.5,
       most: () => Math.floor(units.differenceFromKelvin(bounds.largest_ramp_k_per_s) * 60 * 4 + 1e-9) / 4 }),
+    new Mover({ id: 'purge', label: 'Vapour purge before the burner', key: 'purge_s', ...minutes, step: () => 1, least: () => (bounds.purges_by_itself ? 0 : 1), most: () => 30 }),
     new Mover({ id: 'flash', label: 'Flash-off before heat', key: 'flash_off_s', ...minutes, step: () => 1, least: () => 0, most: () => 120 }),
     new Mover({ id: 'start', label: 'Shell at the start', key: 'start_temperature_k', ...temperatures, step: () => 1,
       least: () => whole(263.15, Math.ceil), most: () => whole(323.15, Math.floor) }),
@@ -92,9 +93,20 @@
     const refusal = list.refusal();
     found.block.hidden = refusal === '';
     found.block.textContent = refusal;
+    found.open.hidden = list.open() === '';
+    found.open.textContent = list.open();
     for (const button of [found.keep, found.search]) button.disabled = refusal !== '';
-    found.card.hidden = refusal !== '';
+    showCard();
     pointToCard();
+  }
+
+  /// A bake that is UNDER or OVER has no card, nor one with something still in that must be out.
+  function showCard() {
+    const word = found.answer ? found.answer.verdict.worst : '';
+    const isBad = word === 'UNDER' || word === 'OVER';
+    found.card.hidden = isBad || !found.block.hidden;
+    found.noCard.hidden = !isBad;
+    found.noCard.textContent = isBad ? 'No card for a bake that is ' + word + '.' : '';
   }
 
   function drawChecks() { page.drawChecklist(found.checklist, 'prepare', blocked); }
@@ -136,6 +148,7 @@
 
   function draw(answer) {
     found.answer = answer;
+    showCard();
     pointToCard();
     answer.words.warnings.push(...answer.coats_over_baked);
     words(answer.words);
@@ -153,7 +166,7 @@
   }
 
   function words(said) {
-    page.fill(found.headline, page.headline(said.worst), page.list(said.warnings, 'warnings'));
+    page.fill(found.headline, page.headline(said.worst), page.list(said.questions.concat(said.warnings), 'warnings'));
     page.say(said.worst);
     page.fill(found.zones, page.table(said.zones, 'Zones, worst first', pick));
     page.fill(found.items, page.table(said.items, 'Heat-sensitive items, worst first', pick));
@@ -243,7 +256,8 @@
   async function readBounds(changed) {
     const query = ['shell', 'booth', 'coating'].map((key) => key + '=' + encodeURIComponent(setting[key])).join('&');
     Object.assign(bounds, await page.get('/api/prepare?' + query));
-    if (changed === 'coating') setting.flash_off_s = bounds.flash_off_minimum_s;
+    if (changed === 'coating') setting.flash_off_s = bounds.flash_off_s;
+    if (changed === 'booth' || setting.purge_s === undefined) setting.purge_s = bounds.purge_s;
     if (changed === 'booth') setting.start_temperature_k = bounds.ambient_k;
     setting.history = setting.history && bounds.has_history;
     setting.setpoint_k = Math.min(setting.setpoint_k, bounds.highest_setpoint_k);
@@ -275,14 +289,14 @@
     found.card = element('a', { class: 'button', href: '/card', target: '_blank', rel: 'noopener' }, 'Bake card to print');
     const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What is baked, and the cycle' },
       part('choosers', 'div', { class: 'controls' }), movers.map((mover) => mover.node), part('aboard', 'fieldset', { class: 'aboard' }), found.search,
-      page.field('Title in the book', found.title), found.keep, page.field('The bake starts at', found.start, 'empty: the card counts from the start'), found.card, part('block', 'p', { class: 'block', hidden: true }), part('searched'));
+      page.field('Title in the book', found.title), found.keep, page.field('The bake starts at', found.start, 'empty: the card counts from the start'), found.card, part('noCard', 'p', { class: 'hint', hidden: true }), part('block', 'p', { class: 'block', hidden: true }), part('searched'));
     const outcome = element('div', { class: 'outcome' }, part('chart'), part('lanes'), part('key'),
       element('div', { class: 'pair' }, part('where', 'div', { hidden: true }),
         element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
       part('zones'), part('items'), part('cycle'), part('certainty'), element('h2', {}, 'What must be out before heat'), part('checklist'),
       element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
         [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
-    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench led' }, part('headline', 'div', { class: 'answers' }), controls, outcome));
+    page.fill(view, element('h1', {}, 'Prepare a bake'), element('div', { class: 'bench led' }, element('div', { class: 'answers' }, part('open', 'p', { class: 'block', hidden: true }), part('headline')), controls, outcome));
     page.fill(found.where, element('h2', {}, 'Where on the shell'), part('drawing'));
     chart = new page.TemperatureChart(found.chart, pick);
     found.chartObject = chart;
