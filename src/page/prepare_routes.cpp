@@ -14,6 +14,7 @@
 #include "bakewright/report/tables.hpp"
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/keep_prediction.hpp"
+#include "bakewright/shop/shell_history.hpp"
 #include "chart_lines.hpp"
 #include "prepare_task.hpp"
 #include "verdict_words.hpp"
@@ -127,6 +128,11 @@ Answer kept(const PrepareTask& asked, const Body& body, const Context& context) 
     return json_answer("kept", {{"bake", static_cast<std::int64_t>(id)}});
 }
 
+bool has_history(const Context& context, const std::string& name, const profile::ShellProfile& shell) {
+    std::optional<book::Book> book = context.book_if_any();
+    return book && shop::history_name(*book, name, shell.shell.learned);
+}
+
 /// What shell, booth and coating leave to be set.
 Answer bounds(const Asked& asked, const Context& context) {
     const profile::Library& library = context.library;
@@ -142,7 +148,7 @@ Answer bounds(const Asked& asked, const Context& context) {
                                   {"largest_ramp_k_per_s", booth.largest_ramp_k_per_s},
                                   {"ambient_k", booth.ambient_k},
                                   {"flash_off_minimum_s", coating.flash_off_minimum_s},
-                                  {"has_history", history_name(context, asked.query_or("shell")).has_value()},
+                                  {"has_history", has_history(context, asked.query_or("shell"), shell)},
                                   {"items", std::move(items)}});
 }
 
