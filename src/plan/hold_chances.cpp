@@ -154,7 +154,7 @@ HoldChances hold_chances(SetpointRun& run, const Settings& set, const Confidence
     for (const ZoneColumns* zone : readings.coated()) made.zones.push_back(zone->zone);
     made.subjects = readings.subjects();
     const MemberReader read(readings, holds, result.row(0), made.subjects.size());
-    for (const std::string& zone : made.zones) made.subjects.push_back(zone);
+    for (const std::string& zone : made.zones) made.subjects.push_back(Phrase::place(zone));
     made.zone_cured_from_s.resize(made.zones.size());
     const double middle_s = read(result.row(0)).cured_from_s;
     // At the shortest hold that is tried the middle may be cured long since: nothing is known of the difference then.

@@ -82,9 +82,9 @@ void HoldReadings::add_earlier_coats() {
     for (const CoatSoFar& coat : model_.task().so_far->coats) {
         const bake::TraceOrigin* face = origin_of(coat.zone);
         if (face == nullptr) continue;
-        const std::string name = coat.coat + " on " + coat.zone;
+        const Phrase name = Phrase(coat.coat + " on ").add_place(coat.zone);
         if (coat.coating->absolute_maximum_k) {
-            watch(name, face->at);
+            watch(name.text(), face->at);
             hot_.push_back({read({Kind::total_time_at_or_above, *coat.coating->absolute_maximum_k}), 0.0, subject(name)});
         }
         const std::vector<cure::SchedulePoint> points = cure::maximum_points(*coat.coating);
@@ -93,7 +93,7 @@ void HoldReadings::add_earlier_coats() {
         const auto& origins = model_.built().origins;
         const auto air = std::find_if(origins.begin(), origins.end(),
                                       [](const bake::TraceOrigin& one) { return one.role == TraceRole::booth_air; });
-        watch(name, by_air && air != origins.end() ? air->at : face->at);
+        watch(name.text(), by_air && air != origins.end() ? air->at : face->at);
         EarlierColumns columns;
         columns.peak = read({Kind::highest_temperature});
         for (const auto& table : dose_tables(*coat.coating, points, cure::BeyondLastPoint::go_on))
@@ -113,10 +113,10 @@ void HoldReadings::add_bonds(const Baked& middle) {
         const bake::TraceOrigin *metal = origin_of(pair.metal), *laminate = origin_of(pair.laminate);
         const auto exact = largest_difference(middle.traces, {pair});
         if (metal == nullptr || laminate == nullptr || !exact) continue;
-        const std::string name = pair.laminate + " against " + pair.metal;
+        const Phrase name = Phrase::place(pair.laminate).add(" against ").add_place(pair.metal);
         StandingColumns columns{{}, *model_.options().largest_difference_k, exact->size_k(), false, subject(name)};
         for (const auto& [warmer, cooler] : {std::pair(metal, laminate), std::pair(laminate, metal)}) {
-            watch(name, warmer->at);
+            watch(name.text(), warmer->at);
             readings_.watched.back().than = cooler->at;
             columns.either.push_back(read({Kind::highest_temperature}));
         }
@@ -136,7 +136,7 @@ void HoldReadings::add_heating_rates(const Baked& middle) {
                              *coating.largest_heating_rate_k_per_s,
                              rise->rate_k_per_s,
                              true,
-                             subject("heating rate of " + zone->zone)});
+                             subject(Phrase("heating rate of ").add_place(zone->zone))});
     }
 }
 
@@ -144,7 +144,7 @@ void HoldReadings::watch_limits(const std::string& name, const std::vector<std::
     const bake::TraceOrigin* origin = origin_of(name);
     if (origin == nullptr) return;
     watch(name, origin->at);
-    const std::size_t index = subject(name);
+    const std::size_t index = subject(Phrase::place(name));
     for (const auto& [temperature_k, allowed_s] : limits)
         hot_.push_back({read({Kind::total_time_at_or_above, temperature_k}), allowed_s, index});
 }
@@ -165,7 +165,7 @@ Column HoldReadings::read(thermal::Reading reading) {
     return next_++;
 }
 
-std::size_t HoldReadings::subject(std::string name) {
+std::size_t HoldReadings::subject(Phrase name) {
     subjects_.push_back(std::move(name));
     return subjects_.size() - 1;
 }

@@ -47,7 +47,7 @@ public:
     [[nodiscard]] const std::vector<HotColumn>& hot() const noexcept { return hot_; }
     [[nodiscard]] const std::vector<EarlierColumns>& earlier() const noexcept { return earlier_; }
     [[nodiscard]] const std::vector<StandingColumns>& standing() const noexcept { return standing_; }
-    [[nodiscard]] const std::vector<std::string>& subjects() const noexcept { return subjects_; }
+    [[nodiscard]] const std::vector<Phrase>& subjects() const noexcept { return subjects_; }
 
 private:
     void add_zone(const ZoneColumns& zone);
@@ -60,7 +60,7 @@ private:
     [[nodiscard]] const bake::TraceOrigin* origin_of(const std::string& name) const;
     void watch(std::string name, const thermal::Following& at);
     Column read(thermal::Reading reading);
-    std::size_t subject(std::string name);
+    std::size_t subject(Phrase name);
 
     const BakeModel& model_;
     EnsembleReadings readings_;
@@ -68,7 +68,7 @@ private:
     std::vector<HotColumn> hot_;
     std::vector<EarlierColumns> earlier_;
     std::vector<StandingColumns> standing_;
-    std::vector<std::string> subjects_;
+    std::vector<Phrase> subjects_;
     Column next_ = 0;
 };
 

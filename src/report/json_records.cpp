@@ -290,7 +290,7 @@ Json fields_of(const cure::BakeVerdict& verdict) {
                                         {"standard_k", verdict.standard_uncertainty_k > 0.0 ? Json(verdict.standard_uncertainty_k)
                                                                                             : Json(nullptr)}})},
             {"questions", verdict.questions},
-            {"remarks", verdict.remarks}};
+            {"remarks", texts_of(verdict.remarks)}};
 }
 
 Json fields_of(const tune::Comparison& comparison) {

@@ -69,7 +69,7 @@ std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict) {
     std::vector<std::string> sentences;
     if (verdict.basis == cure::ScheduleBasis::part)
         sentences.emplace_back("The sheet's schedule means the temperature of the part.");
-    for (const std::string& remark : verdict.remarks) sentences.push_back(as_sentence(remark));
+    for (const Phrase& remark : verdict.remarks) sentences.push_back(as_sentence(remark.text()));
     sentences.push_back(activation_energy_sentence(verdict));
     return sentences;
 }

@@ -71,14 +71,14 @@ TEST_CASE("a plan is told by titles of zones and items wherever it names them") 
     by_name.difference = by_name.candidates[1].difference;
     by_name.margins = {{{"rocker", 1.0, {}}}, {{"battery", 2.0}}, {{"primer", "roof_skin", 3.0}}};
     by_name.slowest_zone = "rocker";
-    by_name.likeliest_obstacle = "primer on roof_skin";
+    by_name.likeliest_obstacle = Phrase("primer on ").add_place("roof_skin");
     by_name.probe_places = {{"rocker", 0.5}};
     const plan::Plan plan = titled(by_name, titles);
     const std::string sentences = conflict_sentences(plan, {});
     CHECK(holds(sentences, "There: lithium battery"));
     CHECK(holds(sentences, "There: rocker panels"));
     CHECK(holds(sentences, "primer on roof:"));
-    CHECK(plan.likeliest_obstacle == "primer on roof");
+    CHECK(plan.likeliest_obstacle->text() == "primer on roof");
     for (const bool feasible : {false, true}) {
         plan::Plan shown = plan;
         shown.feasible = feasible;

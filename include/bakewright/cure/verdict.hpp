@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "bakewright/base/phrase.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/band.hpp"
 #include "bakewright/cure/coating.hpp"
@@ -140,7 +141,7 @@ struct BakeVerdict {
     std::string uncertainty_origin;        ///< what the certainty of its zones rests on; empty without one
     double standard_uncertainty_k = 0.0;   ///< of each trace; 0 where it differs from trace to trace
     std::vector<std::string> questions;    ///< to be answered before a word is trusted: a log that looks read in the wrong unit
-    std::vector<std::string> remarks;      ///< such as "the sheet does not say whether it means part or air temperature"
+    std::vector<Phrase> remarks;           ///< such as "the sheet does not say whether it means part or air temperature"
 
     /// The worst word over zones and items: over before under before check before not judged before good. Not judged where there
     /// is neither.
