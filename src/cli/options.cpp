@@ -71,9 +71,8 @@ bool Options::read(const std::vector<std::string>& words) {
                   values_);
         po::notify(values_);
     } catch (const po::unknown_option& error) {
-        const std::string near = nearest_name(error.get_option_name(), long_names(all));
-        wrong_option(error.get_option_name(), near.empty() ? "is no option of this command; --help lists them"
-                                                           : fmt::format("is no option of this command; is '{}' meant?", near));
+        const std::string& name = error.get_option_name();
+        wrong_option(name, "is no option of this command" + did_you_mean(name, long_names(all), "; --help lists them"));
     } catch (const po::too_many_positional_options_error&) {
         throw InputError(Problem{{}, 0, {}, fmt::format("a word too many; usage: bakewright {}", usage_)});
     } catch (const po::error& error) {

@@ -43,9 +43,8 @@ const Trace& air_channel(const StoredBake& log, const Options& options) {
     if (const Trace* air = log.traces.find(name)) return *air;
     std::vector<std::string> names;
     for (const Trace& trace : log.traces.traces) names.push_back(trace.name);
-    const std::string near = nearest_name(name, names);
-    wrong_option("--air-channel", fmt::format("'{}' is no channel of bake {}{}", name, options.text("air-from"),
-                                              near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+    wrong_option("--air-channel",
+                 fmt::format("'{}' is no channel of bake {}{}", name, options.text("air-from"), did_you_mean(name, names)));
 }
 
 struct Asked {

@@ -48,12 +48,11 @@ void Checklist::answer(const std::vector<std::string>& names, CheckAnswer answer
             known.emplace_back(thing.name);
             list += ", " + known.back();
         }
-        const std::string near = nearest_name(name, known);
-        throw InputError(Problem{{},
-                                 0,
-                                 option,
-                                 near.empty() ? fmt::format("'{}' is not on the checklist; there are: {}", name, list)
-                                              : fmt::format("'{}' is not on the checklist; is '{}' meant?", name, near)});
+        throw InputError(
+            Problem{{},
+                    0,
+                    option,
+                    fmt::format("'{}' is not on the checklist{}", name, did_you_mean(name, known, "; there are: " + list))});
     }
 }
 

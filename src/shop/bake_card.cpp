@@ -6,6 +6,7 @@
 #include "bakewright/report/titles.hpp"
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/certainty.hpp"
+#include "bakewright/shop/entered_text.hpp"
 
 namespace bakewright::shop {
 namespace {
@@ -19,7 +20,7 @@ report::BakeCard begun(const CardAsked& asked, const bake::Booth& booth, const c
     if (const report::CheckedThing* thing = asked.checklist.blocking())
         throw InputError(Problem{{}, 0, "--aboard", report::blocked_sentence(*thing)});
     report::BakeCard card;
-    card.title = asked.title.empty() ? "Bake: " + title_of(coating.title, coating.id) : asked.title;
+    card.title = asked.title.empty() ? "Bake: " + title_of(coating.title, coating.id) : entered_text("--title", asked.title);
     card.booth_title = title_of(booth.title, booth.id);
     card.started_at = asked.started_at;
     card.coating = coating;

@@ -4,7 +4,7 @@
 source "$(dirname "$0")/support.sh"
 
 run 2 predicct
-says "is 'predict' meant?"
+says "Did you mean 'predict'?"
 run 2 predict --shel library_van
 says "--shell"
 run 2 predict --shell library_vam --booth stirred_insulated --cycle clear_60

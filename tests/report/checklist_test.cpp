@@ -34,7 +34,7 @@ TEST_CASE("a gas bottle, an aerosol or a vessel under pressure aboard blocks, wh
 
 TEST_CASE("an unknown word is refused with the nearest one and its option") {
     Checklist list;
-    CHECK_THROWS_WITH_AS(list.answer({"aerosol"}, CheckAnswer::out, "--checked"), doctest::Contains("is 'aerosols' meant?"),
+    CHECK_THROWS_WITH_AS(list.answer({"aerosol"}, CheckAnswer::out, "--checked"), doctest::Contains("Did you mean 'aerosols'?"),
                          InputError);
     CHECK_THROWS_WITH_AS(list.answer({"zzzzzzzz"}, CheckAnswer::out, "--checked"), doctest::Contains("there are: all, gas"),
                          InputError);
