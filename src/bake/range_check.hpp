@@ -17,7 +17,9 @@ namespace bakewright::bake {
 /// the unit that was written.
 class RangeCheck {
 public:
-    void add(std::string key, std::string message) { problems_.push_back({{}, 0, std::move(key), std::move(message)}); }
+    void add(std::string key, std::string message, std::optional<OutOfRange> range = std::nullopt) {
+        problems_.push_back({{}, 0, std::move(key), std::move(message), std::move(range)});
+    }
     void require(bool holds, std::string key, double value, std::string_view accepted) {
         if (!holds) add(std::move(key), sentence(value, accepted));
     }
@@ -48,8 +50,8 @@ private:
     }
     void require_range(bool holds, std::string key, OutOfRange range) {
         if (holds) return;
-        add(std::move(key), sentence(range.value, range.accepted));
-        problems_.back().range = std::move(range);
+        std::string message = sentence(range.value, range.accepted);
+        add(std::move(key), std::move(message), std::move(range));
     }
 
     std::vector<Problem> problems_;

@@ -103,11 +103,23 @@ std::vector<std::string> Options::texts(const char* name) const {
 
 std::optional<double> Options::quantity(const char* name, Dimension dimension) const {
     if (!has(name)) return std::nullopt;
+    quantities_.insert_or_assign(name, dimension);
     try {
         return parse_quantity(values_[name].as<std::string>(), dimension);
     } catch (const QuantityError& error) {
         wrong_option(std::string("--") + name, error.what());
     }
+}
+
+InputError Options::as_written(const InputError& error) const {
+    std::vector<Problem> problems = error.problems();
+    for (Problem& problem : problems) {
+        const auto read = quantities_.find(problem.key);
+        if (read == quantities_.end() || !problem.range) continue;
+        problem.message = out_of_range_text(*problem.range, read->second, text(problem.key.c_str()));
+        problem.key.insert(0, "--");
+    }
+    return InputError(std::move(problems));
 }
 
 std::optional<double> Options::number(const char* name) const {

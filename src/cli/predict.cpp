@@ -29,6 +29,11 @@ bake::PredictOptions predict_options(const Options& options, const bake::Booth& 
     asked.output_interval_s = options.quantity("every", Dimension::time).value_or(asked.output_interval_s);
     asked.after_s = options.quantity("after", Dimension::time).value_or(0.0);
     asked.film_factor = options.number("film-factor").value_or(1.0);
+    try {
+        asked.check();
+    } catch (const InputError& error) {
+        throw options.as_written(error);
+    }
     return asked;
 }
 

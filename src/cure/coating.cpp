@@ -34,17 +34,17 @@ public:
     void temperature(std::string key, double temperature_k, double coldest_k) {
         if (temperature_k >= coldest_k && temperature_k <= kHottestK) return;
         add(std::move(key), fmt::format("is {}, accepted is {} to {}", shown(temperature_k), shown(coldest_k), shown(kHottestK)),
-            {.value = temperature_k, .least = coldest_k, .most = kHottestK});
+            OutOfRange{.value = temperature_k, .least = coldest_k, .most = kHottestK});
     }
     void time_above_zero(std::string key, double time_s) {
         if (time_s > 0.0 && time_s <= kLongestS) return;
         add(std::move(key), fmt::format("is {}, accepted is more than 0 min, up to 60 days", minutes(time_s)),
-            {.value = time_s, .least = 0.0, .most = kLongestS, .above_least = true});
+            OutOfRange{.value = time_s, .least = 0.0, .most = kLongestS, .above_least = true});
     }
     void time_from_zero(std::string key, double time_s) {
         if (time_s >= 0.0 && time_s <= kLongestS) return;
         add(std::move(key), fmt::format("is {}, accepted is 0 min up to 60 days", minutes(time_s)),
-            {.value = time_s, .least = 0.0, .most = kLongestS});
+            OutOfRange{.value = time_s, .least = 0.0, .most = kLongestS});
     }
     [[nodiscard]] std::vector<Problem> take() { return std::move(problems_); }
 

@@ -69,25 +69,13 @@ bool Collector::is_unread(std::string_view key) const {
 }
 
 void Collector::add_of_record(std::vector<Problem> problems) {
-    for (Problem& problem : locate(std::move(problems), file_, lines_)) {
-        if (is_unread(problem.key)) continue;
-        say_as_written(problem);
-        push(std::move(problem));
-    }
+    for (Problem& problem : locate(std::move(problems), file_, lines_))
+        if (!is_unread(problem.key)) push(std::move(problem));
 }
 
-void Collector::add_quantity(const std::string& key, Dimension dimension, std::string_view written) {
-    add_number(key);
-    quantities_.insert_or_assign(key, Written{dimension, std::string(written)});
-}
-
-void Collector::say_as_written(Problem& problem) const {
-    if (!problem.range) return;
-    const auto written = quantities_.find(problem.key);
-    if (written != quantities_.end())
-        problem.message = out_of_range_text(*problem.range, written->second.dimension, written->second.text);
-    else if (!problem.range->accepted.empty() && std::find(numbers_.begin(), numbers_.end(), problem.key) != numbers_.end())
-        problem.message = fmt::format("is {:g}, accepted is {}", problem.range->value, problem.range->accepted);
+void Collector::add_number(const std::string& key, LineIndex::Written written) {
+    numbers_.push_back(key);
+    lines_.add_written(key, std::move(written));
 }
 
 void Collector::note_numbers_without_source(const std::string& prefix, const std::map<std::string, std::string>& sources) {

@@ -1,12 +1,10 @@
 #pragma once
 
-#include <map>
 #include <set>
 #include <string>
 #include <vector>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/base/quantity.hpp"
 #include "bakewright/profile/located.hpp"
 
 namespace bakewright::profile {
@@ -35,9 +33,8 @@ public:
     void add_of_record(std::vector<Problem> problems);
 
     /// A number was read at this key; it should have a source.
-    void add_number(std::string key) { numbers_.push_back(std::move(key)); }
-    /// The same with its unit, as it was written: problems of the finished record answer in that.
-    void add_quantity(const std::string& key, Dimension dimension, std::string_view written);
+    /// @param written  how; problems of the record answer in that
+    void add_number(const std::string& key, LineIndex::Written written);
     /// Notes the numbers under a prefix (empty for the whole file) that have no entry in the record's sources. An entry covers
     /// the key of its name and everything below: "schedule" covers "schedule[1].minimum".
     void note_numbers_without_source(const std::string& prefix, const std::map<std::string, std::string>& sources);
@@ -51,7 +48,6 @@ public:
 
 private:
     void push(Problem problem);
-    void say_as_written(Problem& problem) const;
     void sort_problems();
 
     std::string file_;
@@ -59,11 +55,6 @@ private:
     std::vector<Problem> problems_;
     std::vector<std::string> notes_;
     std::vector<std::string> numbers_;
-    struct Written {
-        Dimension dimension;
-        std::string text;
-    };
-    std::map<std::string, Written> quantities_;
     std::set<std::string, std::less<>> unread_;
 };
 

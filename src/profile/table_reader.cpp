@@ -134,7 +134,7 @@ bool TableReader::read_number(std::string_view key, double& target, std::string_
     const std::optional<double> number = node->is_number() ? node->value<double>() : std::nullopt;
     if (!number || !std::isfinite(*number)) return refuse_type(key, *node, fmt::format("{}, without quotes", accepted));
     target = *number;
-    collector_->add_number(path_of(key));
+    collector_->add_number(path_of(key), {std::nullopt, fmt::format("{}", *number)});
     return true;
 }
 
@@ -160,7 +160,7 @@ bool TableReader::parse(std::string_view key, Dimension dimension, GaugeSeries s
 bool TableReader::read_quantity_text(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text,
                                      double& target) const {
     if (!parse(key, dimension, series, text, target)) return false;
-    collector_->add_quantity(path_of(key), dimension, text);
+    collector_->add_number(path_of(key), {dimension, std::string(text)});
     return true;
 }
 
@@ -182,7 +182,7 @@ bool TableReader::read_areal_heat_capacity(std::string_view key, double& target)
     std::smatch parts;
     if (!std::regex_match(text->get(), parts, per_square_metre)) return refuse_type(key, *node, what);
     if (!parse(key, Dimension::heat_capacity, GaugeSeries::none, parts[1].str() + "/K", target)) return false;
-    collector_->add_number(path_of(key));
+    collector_->add_number(path_of(key), {std::nullopt, text->get()});
     return true;
 }
 

@@ -79,7 +79,7 @@ closed_all() { "$program" "$@" <&- >&- 2>&-; }
 for words in "judge 1 --coating clear_low_bake --json" "book list --json" "book export 1" "check" "manual" "--help" "--version" "plan --help" "completion bash"; do
     read -r -a command <<<"$words"
     ends 3 to_full "${command[@]}"
-    grep -q "standard output could not be written" message || fail "$words >/dev/full says: $(cat message)"
+    grep -q "standard output.* could not be written" message || fail "$words >/dev/full says: $(cat message)"
     ends 3 closed_out "${command[@]}"
     ends 3 closed_all "${command[@]}"
 done
@@ -100,7 +100,6 @@ SH
 ends 2 bash hangs.sh "$program" check pipe >/dev/null
 ends 2 bash hangs.sh "$program" check >/dev/null
 ends 2 bash hangs.sh "$program" predict --shell pipe --booth stirred_insulated --cycle clear_60
-ends 2 bash hangs.sh "$program" import own/shells/pipe.toml
 ends 2 bash hangs.sh "$program" judge 1 --coating pipe
 grep -q "not a plain file" message || fail "a pipe as a coating: $(cat message)"
 
@@ -110,7 +109,6 @@ run 2 "${panel[@]}" --title "$long"
 says "--title: is 100000 bytes long, allowed at most 400"
 run 2 import "$project/tests/data/demo/clear_group_1.csv" --title "$long"
 run 2 import "$project/tests/data/demo/clear_group_1.csv" --save-reading "$long"
-run 2 plan --shell test_panel --booth stirred_insulated --coating clear_low_bake --card card.html --title "$long"
 for option in --name --over --note; do
     run 2 coat add --shell library_van --coating clear_low_bake --at 2027-03-01T08:00 "$option" "$long"
     says "$option: is 100000 bytes long"
