@@ -92,19 +92,30 @@ std::vector<Problem> problems_in(const Cycle& cycle, const Booth& booth) {
         if (end_k > booth.highest_setpoint_k + 1e-9)
             check.add(stage_key(i, "setpoint"),
                       fmt::format("is {:.1f} degC, the booth '{}' goes to {:.1f} degC at most", temperature_c(end_k), booth.id,
-                                  temperature_c(booth.highest_setpoint_k)));
+                                  temperature_c(booth.highest_setpoint_k)),
+                      OutOfRange{.value = end_k,
+                                 .most = booth.highest_setpoint_k,
+                                 .why = fmt::format("hotter than the booth '{}' gets", booth.id)});
         if (end_k < booth.ambient_k - 1e-9)
             check.add(
                 stage_key(i, "setpoint"),
                 fmt::format("is {:.1f} degC, under the booth's ambient of {:.1f} degC: a booth without a chiller cannot cool "
                             "below the air it draws in",
-                            temperature_c(end_k), temperature_c(booth.ambient_k)));
+                            temperature_c(end_k), temperature_c(booth.ambient_k)),
+                OutOfRange{.value = end_k,
+                           .least = booth.ambient_k,
+                           .why = "under the booth's ambient: a booth without a chiller cannot cool below the air it draws in"});
         const double length_s = stage_length_s(stage, now_k, end_k);
         if (length_s > 0.0 && (end_k - now_k) / length_s > booth.largest_ramp_k_per_s * (1.0 + 1e-9))
             check.add(stage_key(i, stage.rate_k_per_s ? "rate" : "duration"),
                       fmt::format("asks for {:.2f} K/min, the booth '{}' rises by {:.2f} K/min at most",
                                   (end_k - now_k) / length_s * kSecondPerMinute, booth.id,
-                                  booth.largest_ramp_k_per_s * kSecondPerMinute));
+                                  booth.largest_ramp_k_per_s * kSecondPerMinute),
+                      stage.rate_k_per_s
+                          ? std::optional(OutOfRange{.value = *stage.rate_k_per_s,
+                                                     .most = booth.largest_ramp_k_per_s,
+                                                     .why = fmt::format("faster than the booth '{}' rises", booth.id)})
+                          : std::nullopt);
         now_k = end_k;
     }
     return check.take();

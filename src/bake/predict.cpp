@@ -66,7 +66,7 @@ Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<
 void PredictOptions::check() const {
     RangeCheck found;
     found.within("start-temperature", start_temperature_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(250.0), "-40 to 250 degC");
-    found.within("output-interval", output_interval_s, 0.1, 3600.0, "0.1 s to 1 h");
+    found.within("every", output_interval_s, 0.1, 3600.0, "0.1 s to 1 h");
     found.within("after", after_s, 0.0, 7.0 * 24.0 * kSecondPerHour, "0 s to 7 days");
     found.within("relative tolerance", relative_tolerance, 1e-12, 1e-2, "1e-12 to 1e-2");
     found.within("absolute tolerance", absolute_tolerance_k, 1e-9, 1.0, "1e-9 to 1 K");

@@ -71,9 +71,7 @@ private:
     void check_known(const std::string& key, const std::set<std::string>& known, const std::string& name, const char* what) {
         if (known.contains(name)) return;
         const std::vector<std::string> all(known.begin(), known.end());
-        const std::string near = nearest_name(name, all);
-        check_.add(key, near.empty() ? fmt::format("'{}' is no {} of this shell", name, what)
-                                     : fmt::format("'{}' is no {} of this shell; is '{}' meant?", name, what, near));
+        check_.add(key, fmt::format("'{}' is no {} of this shell{}", name, what, did_you_mean(name, all)));
     }
     void check_face(const std::string& key, const Face& face) {
         check_.within(key + ".emissivity", face.emissivity, 0.0, 1.0, "0 to 1");

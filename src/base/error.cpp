@@ -83,4 +83,9 @@ std::string nearest_name(std::string_view typed, const std::vector<std::string>&
     return nearest;
 }
 
+std::string did_you_mean(std::string_view typed, const std::vector<std::string>& known, std::string_view otherwise) {
+    const std::string near = nearest_name(typed, known);
+    return near.empty() ? std::string(otherwise) : fmt::format(". Did you mean '{}'?", near);
+}
+
 }  // namespace bakewright

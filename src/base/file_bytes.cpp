@@ -18,7 +18,9 @@ namespace {
 
 }  // namespace
 
-FileBytes::FileBytes(const std::string& path) : path_(path), descriptor_(::open(path.c_str(), O_RDONLY | O_CLOEXEC)) {
+// Without blocking, so that a pipe nobody writes to is refused and not waited for; files do not know the difference.
+FileBytes::FileBytes(const std::string& path)
+    : path_(path), descriptor_(::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC)) {
     if (descriptor_ < 0) {
         if (errno == ENOENT || errno == ENOTDIR) throw InputError(Problem{path, 0, {}, "there is no such file"});
         refuse(path, errno);
@@ -29,7 +31,7 @@ FileBytes::FileBytes(const std::string& path) : path_(path), descriptor_(::open(
         const int reason = errno;
         ::close(descriptor_);
         if (!known) refuse(path, reason);
-        throw InputError(Problem{path, 0, {}, "is no regular file"});
+        throw InputError(Problem{path, 0, {}, "is no regular file; a pipe or a device cannot be read here"});
     }
     size_ = static_cast<std::uint64_t>(status.st_size);
     modified_s_ = status.st_mtim.tv_sec;

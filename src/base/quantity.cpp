@@ -29,6 +29,10 @@ struct DimensionFacts {
 /// Examples of a length where the material is sold by gauge.
 constexpr std::string_view kLengthOrGauge = R"("1.2 mm", "3/16 in" or "18 gauge")";
 
+/// For bounds that are no readable number in the unit that was written.
+constexpr std::array<std::string_view, 4> kTimeUnits{"s", "min", "h", "d"};
+constexpr std::array<std::string_view, 4> kLengthUnits{"um", "mm", "m", "km"};
+
 constexpr std::array kDimensions = {
     DimensionFacts{Dimension::temperature, "a temperature", R"~("60 degC", "140 degF" or "333.15 K")~", "K", {.temperature = 1}},
     DimensionFacts{
@@ -194,6 +198,56 @@ private:
     double last_size_ = std::numeric_limits<double>::infinity();
 };
 
+/// The unit of the first number of a text with a number; the SI unit where it has none of its own, as a gauge.
+UnitExpression unit_written(std::string_view written, const DimensionFacts& facts) {
+    const auto unit_of = [](const std::string& text) {
+        std::string_view rest = text;
+        while (rest.starts_with(' ') || rest.starts_with('-') || rest.starts_with('+')) rest.remove_prefix(1);
+        static_cast<void>(take_number(rest));
+        while (rest.starts_with(' ')) rest.remove_prefix(1);
+        return take_unit(rest);
+    };
+    try {
+        UnitExpression unit = unit_of(plain_text(written));
+        if (unit.powers == facts.powers) return unit;
+    } catch (const Refusal&) {
+    }
+    return unit_of(fmt::format("1 {}", facts.dimension == Dimension::length ? "mm" : facts.si_unit));
+}
+
+double number_in(double value, const UnitExpression& unit, const DimensionFacts& facts) {
+    if (facts.dimension != Dimension::temperature) return value * unit.denominator / unit.numerator;
+    if (unit.scale == Scale::celsius) return kelvin_to_celsius(value);
+    return unit.scale == Scale::fahrenheit ? kelvin_to_fahrenheit(value) : value;
+}
+
+struct BoundText {
+    std::string number, unit;
+    [[nodiscard]] std::string whole() const { return number + " " + unit; }
+};
+
+BoundText bound_text(double value, const UnitExpression& unit, const DimensionFacts& facts) {
+    constexpr double kSmallest = 0.01, kLargest = 1e5;
+    const auto text = [&](double number, const std::string& name) {
+        return BoundText{fmt::format("{:.6g}", std::abs(number) < 1e-9 ? 0.0 : number), name};
+    };
+    const double number = number_in(value, unit, facts);
+    const bool is_readable = std::abs(number) < 1e-9 || (std::abs(number) >= kSmallest && std::abs(number) < kLargest);
+    if (is_readable || facts.dimension == Dimension::temperature) return text(number, unit.text);
+    for (const std::string_view other : facts.dimension == Dimension::time ? kTimeUnits : kLengthUnits) {
+        const UnitExpression tried = unit_written(fmt::format("1 {}", other), facts);
+        const double there = number_in(value, tried, facts);
+        if (tried.text == other && there >= 1.0 && there < 1000.0) return text(there, tried.text);
+    }
+    return text(number, unit.text);
+}
+
+/// As the user wrote it, on one line and not without end.
+std::string printed(std::string_view written) {
+    const std::string in_quotes = quoted(written);
+    return in_quotes.substr(1, in_quotes.size() - 2);
+}
+
 }  // namespace
 
 double parse_quantity(std::string_view text, Dimension dimension, GaugeSeries series) {
@@ -214,6 +268,21 @@ std::string accepted_forms(Dimension dimension) { return forms(facts_of(dimensio
 std::string si_text(double value, Dimension dimension) {
     ensure(std::isfinite(value), "a quantity written as text is finite");
     return fmt::format("{} {}", value, facts_of(dimension).si_unit);
+}
+
+std::string out_of_range_text(const OutOfRange& range, Dimension dimension, std::string_view written) {
+    const DimensionFacts& facts = facts_of(dimension);
+    const std::string is =
+        fmt::format("is {}{}accepted is ", printed(written), range.why.empty() ? ", " : ", " + range.why + "; ");
+    const UnitExpression unit = unit_written(written, facts);
+    const bool has_least = std::isfinite(range.least), has_most = std::isfinite(range.most);
+    if (!has_least) return is + "up to " + bound_text(range.most, unit, facts).whole();
+    const BoundText least = bound_text(range.least, unit, facts);
+    if (!has_most) return is + (range.above_least ? "more than " + least.whole() : least.whole() + " or more");
+    const BoundText most = bound_text(range.most, unit, facts);
+    const std::string from = least.unit == most.unit ? least.number : least.whole();
+    return is + (range.above_least ? fmt::format("more than {}, up to {}", from, most.whole())
+                                   : fmt::format("{} to {}", from, most.whole()));
 }
 
 }  // namespace bakewright

@@ -139,12 +139,8 @@ int run_book(const std::vector<std::string>& words) {
         if (action == name) return run(options);
         names.emplace_back(name);
     }
-    const std::string near = nearest_name(action, names);
-    throw InputError(Problem{{},
-                             0,
-                             action,
-                             fmt::format("is not list, show, export, remove, verify, backup or merge{}",
-                                         near.empty() ? "" : fmt::format("; is '{}' meant?", near))});
+    throw InputError(Problem{
+        {}, 0, action, fmt::format("is not list, show, export, remove, verify, backup or merge{}", did_you_mean(action, names))});
 }
 
 }  // namespace bakewright::cli

@@ -34,12 +34,8 @@ void check_word(const std::string& word, const profile::Library& library, std::v
             found = true;
         }
     if (found) return;
-    const std::string near = nearest_name(word, known);
-    throw InputError(Problem{{},
-                             0,
-                             {},
-                             fmt::format("'{}' is neither a file nor the name of a profile{}", word,
-                                         near.empty() ? "" : fmt::format("; is '{}' meant?", near))});
+    throw InputError(
+        Problem{{}, 0, {}, fmt::format("'{}' is neither a file nor the name of a profile{}", word, did_you_mean(word, known))});
 }
 
 void print_report(const CheckReport& report) {

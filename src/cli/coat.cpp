@@ -1,6 +1,5 @@
 #include <fmt/core.h>
 
-#include <algorithm>
 #include <charconv>
 
 #include "bakewright/base/error.hpp"
@@ -27,19 +26,6 @@ book::CoatId coat_id(const Options& options) {
     return static_cast<book::CoatId>(number);
 }
 
-/// The zones named, else every coated zone of the shell's profile but its test panel: a panel is sprayed anew each time.
-std::vector<std::string> zones_of(const Options& options) {
-    std::vector<std::string> named = options.texts("zone");
-    for (auto zone = named.begin(); zone != named.end(); ++zone) {
-        if (zone->empty()) wrong_option("--zone", "is empty");
-        if (std::find(named.begin(), zone, *zone) != zone) wrong_option("--zone", fmt::format("'{}' is given twice", *zone));
-    }
-    if (!named.empty()) return named;
-    named = sprayed_zones(shell_of(options).record.shell);
-    if (named.empty()) wrong_option("--zone", fmt::format("is needed: shell '{}' has no coated zone", options.text("shell")));
-    return named;
-}
-
 int add(const Options& options) {
     const profile::Library library = options.library();
     const cure::Coating coating = profile::load_coating(options.text("coating"), library).record;
@@ -48,8 +34,9 @@ int add(const Options& options) {
     coat.name = options.text_or("name", coating.title);
     coat.applied_at = shop_time(options.text("at"), "--at").text;
     coat.over = options.text_or("over", "");
-    coat.zones = zones_of(options);
+    coat.zones = options.texts("zone");
     coat.note = options.text_or("note", "");
+    coat = checked_coat(std::move(coat), shell_of(options).record.shell);
     book::Book book = book::Book::open(options.book_path(), book::Mode::create);
     const book::CoatId id = enter_coat(book, coat, coating);
     if (options.json())
@@ -117,9 +104,7 @@ int run_coat(const std::vector<std::string>& words) {
     if (action == "list") return list(options);
     if (action == "sanded") return sanded(options);
     if (action == "remove") return remove(options);
-    const std::string near = nearest_name(action, {"add", "list", "sanded", "remove"});
-    wrong_option(action,
-                 fmt::format("is not add, list, sanded or remove{}", near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+    wrong_option(action, "is not add, list, sanded or remove" + did_you_mean(action, {"add", "list", "sanded", "remove"}));
 }
 
 }  // namespace bakewright::cli

@@ -2,6 +2,8 @@
 
 #include <fmt/core.h>
 
+#include <utility>
+
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/agreement_text.hpp"
 #include "bakewright/report/cause_text.hpp"
@@ -50,6 +52,22 @@ std::vector<tune::Cause> causes_of(const StoredBake& predicted, const StoredBake
     }
 }
 
+/// The prediction and the log of two bakes, in whatever order they were named: what they are stands in the book.
+std::pair<StoredBake, StoredBake> by_kind(StoredBake first, StoredBake second) {
+    if (first.record.kind == second.record.kind) {
+        const bool both_logged = first.record.kind == book::BakeKind::logged;
+        throw InputError(Problem{
+            {},
+            0,
+            "PREDICTED LOGGED",
+            fmt::format("bakes {} and {} are both {}; name a prediction and a log{}", static_cast<std::int64_t>(first.record.id),
+                        static_cast<std::int64_t>(second.record.id), both_logged ? "logs" : "predictions",
+                        both_logged ? ", or three logs and more for the trend of their booth" : "")});
+    }
+    if (first.record.kind == book::BakeKind::logged) std::swap(first, second);
+    return {std::move(first), std::move(second)};
+}
+
 /// Many bakes: those named, or those of a booth.
 int run_trend(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
@@ -88,7 +106,7 @@ void describe(Options& options) {
 
 int run_compare(const std::vector<std::string>& words) {
     Options options(
-        "compare PREDICTED LOGGED [--coating NAME], or compare BAKE BAKE BAKE..., or compare --booth NAME",
+        "compare PREDICTED LOGGED [--coating NAME] (in either order), or compare BAKE BAKE BAKE..., or compare --booth NAME",
         "Compares two bakes of the book channel by channel: bias, RMS, largest difference and when, lag, and whether they\n"
         "agree within what probe and model may be off. With a coating (or one kept with either bake) also the verdict each\n"
         "would give. Differences are predicted minus logged. Of three logged bakes and more, or of all of a booth: how air,\n"
@@ -98,8 +116,8 @@ int run_compare(const std::vector<std::string>& words) {
     if (options.has("booth") || options.has("more")) return run_trend(options);
     if (options.has("since")) wrong_option("--since", "goes with --booth");
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
-    const StoredBake predicted = load_bake(book, bake_id(options.text("predicted"), "PREDICTED"));
-    const StoredBake logged = load_bake(book, bake_id(options.text("logged"), "LOGGED"));
+    const auto [predicted, logged] = by_kind(load_bake(book, bake_id(options.text("predicted"), "PREDICTED")),
+                                             load_bake(book, bake_id(options.text("logged"), "LOGGED")));
     const tune::Comparison comparison = tune::compare(predicted.traces, logged.traces);
     if (comparison.channels.empty())
         throw InputError(Problem{{},

@@ -1,7 +1,6 @@
 #include "export_folder.hpp"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <cerrno>
@@ -13,6 +12,7 @@
 #include <utility>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/output_file.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/report/csv.hpp"
@@ -66,13 +66,14 @@ private:
 /// The folder under another name until it is whole.
 class NewFolder {
 public:
-    explicit NewFolder(const fs::path& folder)
-        : folder_(folder), unfinished_(fmt::format("{}.{}.new", folder.string(), ::getpid())) {
+    explicit NewFolder(const fs::path& folder) : folder_(without_slash(folder)), unfinished_(unfinished_name(folder_.string())) {
         std::error_code error;
         if (fs::exists(fs::symlink_status(folder_, error)))
             throw InputError(
                 Problem{folder_.string(), 0, {}, "is there already; an export overwrites nothing: name a new folder"});
+        sweep_unfinished(folder_.string());
         make(unfinished_);
+        mark_.emplace(unfinished_.string());
     }
     ~NewFolder() {
         std::error_code ignored;
@@ -98,7 +99,11 @@ private:
         fs::create_directories(folder, error);
         if (error) throw FileError(fmt::format("{}: could not be made: {}; nothing was kept", folder.string(), error.message()));
     }
+    /// "bakes/" is the folder "bakes".
+    static fs::path without_slash(const fs::path& folder) { return folder.has_filename() ? folder : folder.parent_path(); }
+
     fs::path folder_, unfinished_;
+    std::optional<UnfinishedMark> mark_;  ///< other exports of this name leave it alone
 };
 
 constexpr std::string_view kManifestHeading =

@@ -71,8 +71,7 @@ int run_history(const std::vector<std::string>& words) {
     if (action == "add") return add(options);
     if (action == "list") return list(options);
     if (action == "remove") return remove(options);
-    const std::string near = nearest_name(action, {"list", "add", "remove"});
-    wrong_option(action, fmt::format("is not list, add or remove{}", near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+    wrong_option(action, "is not list, add or remove" + did_you_mean(action, {"list", "add", "remove"}));
 }
 
 }  // namespace bakewright::cli

@@ -71,9 +71,8 @@ bool Options::read(const std::vector<std::string>& words) {
                   values_);
         po::notify(values_);
     } catch (const po::unknown_option& error) {
-        const std::string near = nearest_name(error.get_option_name(), long_names(all));
-        wrong_option(error.get_option_name(), near.empty() ? "is no option of this command; --help lists them"
-                                                           : fmt::format("is no option of this command; is '{}' meant?", near));
+        const std::string& name = error.get_option_name();
+        wrong_option(name, "is no option of this command" + did_you_mean(name, long_names(all), "; --help lists them"));
     } catch (const po::too_many_positional_options_error&) {
         throw InputError(Problem{{}, 0, {}, fmt::format("a word too many; usage: bakewright {}", usage_)});
     } catch (const po::error& error) {
@@ -104,11 +103,23 @@ std::vector<std::string> Options::texts(const char* name) const {
 
 std::optional<double> Options::quantity(const char* name, Dimension dimension) const {
     if (!has(name)) return std::nullopt;
+    quantities_.insert_or_assign(name, dimension);
     try {
         return parse_quantity(values_[name].as<std::string>(), dimension);
     } catch (const QuantityError& error) {
         wrong_option(std::string("--") + name, error.what());
     }
+}
+
+InputError Options::as_written(const InputError& error) const {
+    std::vector<Problem> problems = error.problems();
+    for (Problem& problem : problems) {
+        const auto read = quantities_.find(problem.key);
+        if (read == quantities_.end() || !problem.range) continue;
+        problem.message = out_of_range_text(*problem.range, read->second, text(problem.key.c_str()));
+        problem.key.insert(0, "--");
+    }
+    return InputError(std::move(problems));
 }
 
 std::optional<double> Options::number(const char* name) const {

@@ -1,10 +1,12 @@
 #pragma once
 
 #include <boost/program_options.hpp>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "bakewright/base/error.hpp"
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/quantity.hpp"
 #include "bakewright/profile/library.hpp"
@@ -39,6 +41,8 @@ public:
     /// A quantity with its unit. @throws InputError for a bare number
     [[nodiscard]] std::optional<double> quantity(const char* name, Dimension dimension) const;
     [[nodiscard]] std::optional<double> number(const char* name) const;
+    /// The same error; what is out of range is told in the unit that its option was given in.
+    [[nodiscard]] InputError as_written(const InputError& error) const;
 
     [[nodiscard]] bool json() const { return flag("json"); }
     [[nodiscard]] Units units() const;
@@ -51,6 +55,7 @@ private:
     boost::program_options::options_description own_, common_;
     boost::program_options::positional_options_description positional_;
     boost::program_options::variables_map values_;
+    mutable std::map<std::string, Dimension> quantities_;  ///< that were read
 };
 
 /// A problem of one option. @param option  with its dashes

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <chrono>
 #include <csignal>
+#include <cstdio>
 #include <cstdlib>
 
 namespace bakewright::cli {
@@ -14,7 +15,22 @@ namespace {
 
 volatile std::sig_atomic_t interrupt_seen = 0;
 
-void note_interrupt(int) { interrupt_seen = 1; }
+/// The signals that ask a program to end; the work at hand stops at its next step and takes its unfinished files away.
+constexpr int kEndings[]{SIGINT, SIGTERM, SIGHUP};
+
+/// The second one ends the program at once, also where it waits for a disk or the other end of a pipe.
+void note_interrupt(int signal) {
+    interrupt_seen = 1;
+    std::signal(signal, SIG_DFL);
+}
+
+void listen_for_endings(void (*handler)(int)) {
+    for (const int signal : kEndings) {
+        // What the program was started to ignore (nohup) stays ignored.
+        const auto before = std::signal(signal, handler);
+        if (before == SIG_IGN) std::signal(signal, SIG_IGN);
+    }
+}
 
 double now_s() { return std::chrono::duration<double>(std::chrono::steady_clock::now().time_since_epoch()).count(); }
 
@@ -34,11 +50,11 @@ report::TextOptions text_options(const Options& options) {
 
 void print(std::string_view text) { fmt::print("{}", text); }
 
-ProgressLine::ProgressLine(std::string_view what) : what_(what), began_s_(now_s()) { std::signal(SIGINT, note_interrupt); }
+ProgressLine::ProgressLine(std::string_view what) : what_(what), began_s_(now_s()) { listen_for_endings(note_interrupt); }
 
 ProgressLine::~ProgressLine() {
-    std::signal(SIGINT, SIG_DFL);
-    if (shown_) fmt::print(stderr, "\r{:60}\r", "");
+    listen_for_endings(SIG_DFL);
+    if (shown_) std::fprintf(stderr, "\r%60s\r", "");  // throws nothing where the terminal is gone
 }
 
 bool ProgressLine::interrupted() noexcept { return interrupt_seen != 0; }
@@ -46,7 +62,7 @@ bool ProgressLine::interrupted() noexcept { return interrupt_seen != 0; }
 Progress ProgressLine::listener() {
     return [this](double fraction) {
         if (now_s() - began_s_ > 1.0 && ::isatty(STDERR_FILENO) != 0) {
-            fmt::print(stderr, "\r{}: {:.0f} % done", what_, 100.0 * fraction);
+            std::fprintf(stderr, "\r%.*s: %.0f %% done", static_cast<int>(what_.size()), what_.data(), 100.0 * fraction);
             std::fflush(stderr);
             shown_ = true;
         }

@@ -29,6 +29,11 @@ bake::PredictOptions predict_options(const Options& options, const bake::Booth& 
     asked.output_interval_s = options.quantity("every", Dimension::time).value_or(asked.output_interval_s);
     asked.after_s = options.quantity("after", Dimension::time).value_or(0.0);
     asked.film_factor = options.number("film-factor").value_or(1.0);
+    try {
+        asked.check();
+    } catch (const InputError& error) {
+        throw options.as_written(error);
+    }
     return asked;
 }
 
@@ -43,9 +48,8 @@ const Trace& air_channel(const StoredBake& log, const Options& options) {
     if (const Trace* air = log.traces.find(name)) return *air;
     std::vector<std::string> names;
     for (const Trace& trace : log.traces.traces) names.push_back(trace.name);
-    const std::string near = nearest_name(name, names);
-    wrong_option("--air-channel", fmt::format("'{}' is no channel of bake {}{}", name, options.text("air-from"),
-                                              near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+    wrong_option("--air-channel",
+                 fmt::format("'{}' is no channel of bake {}{}", name, options.text("air-from"), did_you_mean(name, names)));
 }
 
 struct Asked {

@@ -1,9 +1,10 @@
 #include <fmt/core.h>
 
-#include <algorithm>
+#include <cerrno>
 #include <cstdio>
 #include <exception>
 #include <new>
+#include <system_error>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/plain_text.hpp"
@@ -68,23 +69,25 @@ int dispatch(const std::vector<std::string>& arguments) {
         if (command.name == verb) return command.run({arguments.begin() + 1, arguments.end()});
         names.emplace_back(command.name);
     }
-    const std::string near = nearest_name(verb, names);
-    throw InputError(Problem{{},
-                             0,
-                             {},
-                             fmt::format("'{}' is no command{}; `bakewright --help` lists them", verb,
-                                         near.empty() ? "" : fmt::format(", is '{}' meant?", near))});
+    throw InputError(Problem{
+        {}, 0, {}, fmt::format("'{}' is no command{}", verb, did_you_mean(verb, names, "; `bakewright --help` lists them"))});
+}
+
+/// Throws nothing: where standard error cannot be written either, the exit status alone tells.
+void say(const std::string& text) noexcept {
+    std::fflush(stdout);
+    std::fputs("bakewright: ", stderr);
+    std::fputs(report::one_line(text).c_str(), stderr);  // names in it may hold anything
+    std::fputs("\n", stderr);
 }
 
 int report_error(const char* kind, const std::string& text, ExitStatus exit_status) {
-    std::fflush(stdout);
-    fmt::print(stderr, "bakewright: {}{}\n", kind, report::one_line(text));  // names in it may hold anything
+    say(kind + text);
     return status(exit_status);
 }
 
 int report_problems(const InputError& error) {
-    std::fflush(stdout);
-    for (const Problem& problem : error.problems()) fmt::print(stderr, "bakewright: {}\n", report::one_line(problem.text()));
+    for (const Problem& problem : error.problems()) say(problem.text());
     return status(ExitStatus::input_wrong);
 }
 
@@ -95,7 +98,7 @@ std::span<const Command> commands() noexcept { return kCommands; }
 int run_program(const std::vector<std::string>& arguments) {
     try {
         const int result = dispatch(arguments);
-        if (std::fflush(stdout) != 0) throw FileError("standard output could not be written");
+        if (std::fflush(stdout) != 0) throw std::system_error(errno, std::generic_category());
         return result;
     } catch (const InputError& error) {
         return report_problems(error);
@@ -109,6 +112,10 @@ int run_program(const std::vector<std::string>& arguments) {
         return report_error("", error.what(), ExitStatus::not_done);
     } catch (const FileError& error) {
         return report_error("", error.what(), ExitStatus::not_done);
+    } catch (const std::system_error& error) {  // output that is full or closed, a folder, a thread: the system says no
+        const std::string reason = error.code().message();
+        return report_error("", std::ferror(stdout) != 0 ? "standard output could not be written: " + reason : error.what(),
+                            ExitStatus::not_done);
     } catch (const std::exception& error) {
         return report_error("unexpected, please report it: ", error.what(), ExitStatus::our_fault);
     }

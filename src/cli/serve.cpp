@@ -33,6 +33,7 @@ page::ServerOptions server_options(const Options& options) {
     asked.book_path = options.book_path();
     asked.profile_folders = profile_folders(options.texts("profiles"));
     asked.user_profile_folder = user_profile_folder();
+    asked.old_profile_folders = old_profile_folders();
     asked.units = options.units();
     asked.program_version = kVersion;
     return asked;

@@ -49,9 +49,8 @@ std::set<tune::Tunable> tunables(const Options& options) {
         }
         std::vector<std::string> names;
         for (const tune::Tunable one : tune::all_tunables()) names.emplace_back(tune::tunable_name(one));
-        const std::string near = nearest_name(word, names);
-        wrong_option("--what", fmt::format("'{}' is nothing to tune{}", word,
-                                           near.empty() ? "; --help lists what is" : fmt::format(", is '{}' meant?", near)));
+        wrong_option("--what",
+                     fmt::format("'{}' is nothing to tune{}", word, did_you_mean(word, names, "; --help lists what is")));
     }
     return found;
 }

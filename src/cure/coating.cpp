@@ -27,19 +27,24 @@ std::string minutes(double time_s) { return format_minutes(time_s); }
 
 class ProblemList {
 public:
-    void add(std::string key, std::string message) { problems_.push_back({{}, 0, std::move(key), std::move(message)}); }
+    void add(std::string key, std::string message, std::optional<OutOfRange> range = std::nullopt) {
+        problems_.push_back({{}, 0, std::move(key), std::move(message), std::move(range)});
+    }
 
     void temperature(std::string key, double temperature_k, double coldest_k) {
         if (temperature_k >= coldest_k && temperature_k <= kHottestK) return;
-        add(std::move(key), fmt::format("is {}, accepted is {} to {}", shown(temperature_k), shown(coldest_k), shown(kHottestK)));
+        add(std::move(key), fmt::format("is {}, accepted is {} to {}", shown(temperature_k), shown(coldest_k), shown(kHottestK)),
+            OutOfRange{.value = temperature_k, .least = coldest_k, .most = kHottestK});
     }
     void time_above_zero(std::string key, double time_s) {
         if (time_s > 0.0 && time_s <= kLongestS) return;
-        add(std::move(key), fmt::format("is {}, accepted is more than 0 min, up to 60 days", minutes(time_s)));
+        add(std::move(key), fmt::format("is {}, accepted is more than 0 min, up to 60 days", minutes(time_s)),
+            OutOfRange{.value = time_s, .least = 0.0, .most = kLongestS, .above_least = true});
     }
     void time_from_zero(std::string key, double time_s) {
         if (time_s >= 0.0 && time_s <= kLongestS) return;
-        add(std::move(key), fmt::format("is {}, accepted is 0 min up to 60 days", minutes(time_s)));
+        add(std::move(key), fmt::format("is {}, accepted is 0 min up to 60 days", minutes(time_s)),
+            OutOfRange{.value = time_s, .least = 0.0, .most = kLongestS});
     }
     [[nodiscard]] std::vector<Problem> take() { return std::move(problems_); }
 
@@ -102,8 +107,13 @@ void check_schedule(ProblemList& problems, const std::vector<ScheduleRow>& sched
 void check_floor(ProblemList& problems, const Coating& coating) {
     problems.temperature("floor", coating.floor_k, kColdestRowK);
     if (coating.schedule.empty() || coating.floor_k <= coating.schedule.back().temperature_k) return;
-    problems.add("floor", fmt::format("is {}, above every row of the schedule: nothing could cure; accepted is up to {}",
-                                      shown(coating.floor_k), shown(coating.schedule.back().temperature_k)));
+    const double hottest_k = coating.schedule.back().temperature_k;
+    if (hottest_k < kColdestRowK) return;  // a row that is wrong itself, or could not be read, bounds nothing
+    problems.add(
+        "floor",
+        fmt::format("is {}, above every row of the schedule: nothing could cure; accepted is up to {}", shown(coating.floor_k),
+                    shown(hottest_k)),
+        OutOfRange{.value = coating.floor_k, .most = hottest_k, .why = "above every row of the schedule: nothing could cure"});
 }
 
 void check_absolute_maximum(ProblemList& problems, const Coating& coating) {
@@ -111,8 +121,11 @@ void check_absolute_maximum(ProblemList& problems, const Coating& coating) {
     problems.temperature("absolute_maximum", *coating.absolute_maximum_k, kColdestRowK);
     for (const ScheduleRow& row : coating.schedule) {
         if (row.temperature_k <= *coating.absolute_maximum_k) continue;
-        problems.add("absolute_maximum", fmt::format("is {}, under the schedule's row at {}; accepted is at or above every row",
-                                                     shown(*coating.absolute_maximum_k), shown(row.temperature_k)));
+        const double hottest_k = coating.schedule.back().temperature_k;
+        problems.add("absolute_maximum",
+                     fmt::format("is {}, under a row of the schedule; accepted is {} or more", shown(*coating.absolute_maximum_k),
+                                 shown(hottest_k)),
+                     OutOfRange{.value = *coating.absolute_maximum_k, .least = hottest_k, .why = "under a row of the schedule"});
         return;
     }
 }
@@ -163,7 +176,8 @@ void check_heating_rate(ProblemList& problems, const Coating& coating) {
     if (rate > 0.0 && rate <= kLargestRateKPerS) return;
     problems.add("largest_heating_rate",
                  fmt::format("is {}, accepted is more than 0, up to {}", format_heating_rate(rate, Units{}),
-                             format_heating_rate(kLargestRateKPerS, Units{})));
+                             format_heating_rate(kLargestRateKPerS, Units{})),
+                 OutOfRange{.value = rate, .least = 0.0, .most = kLargestRateKPerS, .above_least = true});
 }
 
 void check_activation_energy(ProblemList& problems, const Coating& coating) {

@@ -29,7 +29,7 @@ bool any_zone(const BakeVerdict& bake, Holds holds) {
 }
 
 /// What the panel proves, and what it does not: the zones that got less than it did.
-std::string panel_remark(const BakeVerdict& bake) {
+Phrase panel_remark(const BakeVerdict& bake) {
     std::size_t judged = 0, behind = 0;
     const ZoneVerdict* least = nullptr;
     for (const ZoneVerdict& zone : bake.zones) {
@@ -38,10 +38,11 @@ std::string panel_remark(const BakeVerdict& bake) {
         if (*zone.share_of_panel < 1.0) ++behind;
         if (least == nullptr || *zone.share_of_panel < *least->share_of_panel) least = &zone;
     }
-    std::string text = "a good test panel proves the paint, the mix and the operator; it does not prove the shell";
+    Phrase text = "a good test panel proves the paint, the mix and the operator; it does not prove the shell";
     if (behind > 0)
-        text += fmt::format(": {} of {} zones got less heat than the panel, '{}' least with {:.0f} % of its dose", behind, judged,
-                            least->zone, 100.0 * *least->share_of_panel);
+        text.add(fmt::format(": {} of {} zones got less heat than the panel, '", behind, judged))
+            .add_place(least->zone)
+            .add(fmt::format("' least with {:.0f} % of its dose", 100.0 * *least->share_of_panel));
     return text;
 }
 
@@ -63,8 +64,8 @@ std::string makers_word(const Coating& coating) {
     return source == coating.sources.end() ? std::string("no source given") : source->second;
 }
 
-std::vector<std::string> remarks_for(const BakeVerdict& bake, const Coating& coating) {
-    std::vector<std::string> remarks;
+std::vector<Phrase> remarks_for(const BakeVerdict& bake, const Coating& coating) {
+    std::vector<Phrase> remarks;
     if (bake.basis == ScheduleBasis::not_stated)
         remarks.push_back(
             "the sheet does not say whether it means part or booth-air temperature: it is read as part temperature; ask the "

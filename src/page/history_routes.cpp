@@ -84,7 +84,7 @@ Answer add_coat(const Asked& asked, const Context& context) {
     coat.over = body.text_or("over", "");
     coat.zones = body.texts("zones");
     coat.note = body.text_or("note", "");
-    if (coat.zones.empty()) coat.zones = shop::sprayed_zones(context.shell(coat.shell).shell);
+    coat = shop::checked_coat(coat, context.shell(asked.parts[0]).shell);
     book::Book book = context.book(book::Mode::create);
     return json_answer("kept", {{"coat", static_cast<std::int64_t>(shop::enter_coat(book, coat, coating))}});
 }

@@ -15,6 +15,7 @@
 #include "bakewright/report/tables.hpp"
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/keep_prediction.hpp"
+#include "bakewright/shop/shell_history.hpp"
 #include "chart_lines.hpp"
 #include "prepare_task.hpp"
 #include "verdict_words.hpp"
@@ -126,6 +127,11 @@ Answer kept(const PrepareTask& asked, const Body& body, const Context& context) 
     return json_answer("kept", {{"bake", static_cast<std::int64_t>(id)}});
 }
 
+bool has_history(const Context& context, const std::string& name, const profile::ShellProfile& shell) {
+    std::optional<book::Book> book = context.book_if_any();
+    return book && shop::history_name(*book, name, shell.shell.learned);
+}
+
 /// What shell, booth and coating leave to be set.
 Answer bounds(const Asked& asked, const Context& context) {
     const profile::Library& library = context.library;
@@ -147,7 +153,7 @@ Answer bounds(const Asked& asked, const Context& context) {
                         {"flash_off_s", plan::planned_flash_off_s(coating, usual)},
                         {"purge_s", usual.purge_s},
                         {"purges_by_itself", booth.purges_by_itself},
-                        {"has_history", history_name(context, asked.query_or("shell")).has_value()},
+                        {"has_history", has_history(context, asked.query_or("shell"), shell)},
                         {"items", std::move(items)}});
 }
 

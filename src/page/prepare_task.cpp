@@ -4,7 +4,6 @@
 
 #include <algorithm>
 
-#include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/plan/finish.hpp"
 #include "bakewright/profile/read.hpp"
 
@@ -20,16 +19,6 @@ void take_out(profile::ShellProfile& shell, const std::string& item) {
 }
 
 }  // namespace
-
-std::optional<std::string> history_name(const Context& context, const std::string& shell) {
-    std::optional<book::Book> book = context.book_if_any();
-    if (!book) return std::nullopt;
-    const std::vector<std::string> known = book::ShellHistoryRepository(*book).shells();
-    const std::string untuned = shell.substr(0, shell.find("_tuned"));
-    for (const std::string& name : {shell, untuned})
-        if (std::find(known.begin(), known.end(), name) != known.end()) return name;
-    return std::nullopt;
-}
 
 PrepareTask prepare_task(const Body& body, const Context& context) {
     // Names alone, never paths: a request must not make the server read other files.
@@ -51,7 +40,8 @@ PrepareTask prepare_task(const Body& body, const Context& context) {
     if (body.flag("history")) {
         book::Book book = context.book(book::Mode::read_only);
         const std::string shell = body.text("shell");
-        made.history = std::make_shared<const shop::PlanHistory>(book, history_name(context, shell).value_or(shell), made.items);
+        const std::string known_as = shop::history_name(book, shell, made.shell.shell.learned).value_or(shell);
+        made.history = std::make_shared<const shop::PlanHistory>(book, known_as, made.items);
     }
     return made;
 }

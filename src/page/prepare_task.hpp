@@ -1,7 +1,6 @@
 #pragma once
 
 #include <memory>
-#include <optional>
 #include <string>
 
 #include "bakewright/plan/plan.hpp"
@@ -29,9 +28,6 @@ struct PrepareTask {
         return {shell.shell, booth, coating, items, history ? &history->so_far() : nullptr};
     }
 };
-
-/// Under which name the book knows what a shell went through: its own, or, of a tuned one, that of the shell it was tuned from.
-[[nodiscard]] std::optional<std::string> history_name(const Context& context, const std::string& shell);
 
 /// Keys of /api/prepare; see docs/page.md. @throws InputError
 [[nodiscard]] PrepareTask prepare_task(const Body& body, const Context& context);

@@ -1,8 +1,10 @@
+#include <algorithm>
 #include <filesystem>
 
 #include "answers.hpp"
 #include "bakewright/book/hash.hpp"
 #include "bakewright/profile/check.hpp"
+#include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/shop/files.hpp"
@@ -26,17 +28,22 @@ std::string own_path(const Context& context, Kind kind, const std::string& name)
     return folder + "/" + std::string(profile::kind_folder(kind)) + "/" + name + ".toml";
 }
 
+bool is_own(const Context& context, const std::string& path) {
+    const auto holds = [&](const std::string& folder) { return !folder.empty() && path.starts_with(folder + "/"); };
+    const std::vector<std::string>& old = context.options.old_profile_folders;
+    return holds(context.options.user_profile_folder) || std::any_of(old.begin(), old.end(), holds);
+}
+
 Answer list(const Asked& asked, const Context& context) {
     const Kind kind = kind_of(asked.parts[0]);
     Json profiles = Json::array();
     for (const std::string& name : context.library.names(kind)) {
         const std::string path = context.library.find_name(kind, name);
-        const std::string& own = context.options.user_profile_folder;
         const profile::CheckReport found = profile::check_file(path, context.library);
         profiles.push_back({{"name", name},
                             {"title", found.title.empty() ? name : found.title},
                             {"path", path},
-                            {"is_own", !own.empty() && path.starts_with(own + "/")},
+                            {"is_own", is_own(context, path)},
                             {"mistakes", found.problems.size()}});
     }
     return json_answer("profiles", {{"kind", asked.parts[0]}, {"profiles", std::move(profiles)}});
@@ -45,7 +52,7 @@ Answer list(const Asked& asked, const Context& context) {
 Answer show(const Asked& asked, const Context& context) {
     const Kind kind = kind_of(asked.parts[0]);
     const std::string path = context.library.find_name(kind, asked.parts[1]);
-    const std::string text = shop::read_file(path, profile::kLargestProfileBytes);
+    const std::string text = profile::file_text(path);
     return json_answer(
         "profile",
         {{"kind", asked.parts[0]}, {"name", asked.parts[1]}, {"path", path}, {"sha256", book::sha256_hex(text)}, {"text", text}});
@@ -70,7 +77,7 @@ Answer save(const Asked& asked, Context& context) {
     const std::string path = own_path(context, kind, name);
     std::error_code error;
     if (fs::exists(path, error)) {
-        const std::string there = book::sha256_hex(shop::read_file(path, profile::kLargestProfileBytes));
+        const std::string there = book::sha256_hex(profile::file_text(path));
         if (there != body.text_or("sha256_before", "") && there != book::sha256_hex(text))
             return problem_answer(
                 409, "the file " + path + " was changed by someone else, or has this name already; nothing was saved");

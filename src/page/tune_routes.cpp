@@ -81,7 +81,7 @@ Json words_of(const Tuning& tuning, const Units& units) {
     return {{"headline", report::tuning_sentence(result, units)},
             {"settled", result.converged},
             {"suspects", report::suspect_sentences(result.suspects, units)},
-            {"warnings", result.warnings},
+            {"warnings", texts_of(result.warnings)},
             {"numbers", page::json_of(report::tuned_number_table(result, units))},
             {"errors", page::json_of(report::tuning_error_table(result, units))},
             {"freedom", report::freedom_sentences(result, units)},

@@ -105,7 +105,7 @@ double HoldChances::surest_s(double from_s, double until_s) const {
     return best_s;
 }
 
-std::optional<std::string> HoldChances::likeliest_obstacle(double hold_s) const {
+std::optional<Phrase> HoldChances::likeliest_obstacle(double hold_s) const {
     std::vector<std::size_t> under(zones.size(), 0), hot(subjects.size(), 0);
     for (const MemberHolds& member : members) {
         if (member.cured_from_s > hold_s) ++under[member.last_zone];
@@ -116,7 +116,7 @@ std::optional<std::string> HoldChances::likeliest_obstacle(double hold_s) const 
     const std::size_t zone_count = worst_zone == under.end() ? 0 : *worst_zone;
     const std::size_t subject_count = worst_subject == hot.end() ? 0 : *worst_subject;
     if (zone_count == 0 && subject_count == 0) return std::nullopt;
-    if (zone_count >= subject_count) return zones[static_cast<std::size_t>(worst_zone - under.begin())];
+    if (zone_count >= subject_count) return Phrase::place(zones[static_cast<std::size_t>(worst_zone - under.begin())]);
     return subjects[static_cast<std::size_t>(worst_subject - hot.begin())];
 }
 

@@ -171,21 +171,21 @@ public:
                             }).good;
     }
     void add_subjects(EnsemblePrediction& prediction) const {
-        const auto add = [&](const std::string& name, const auto& spare_s) {
+        const auto add = [&](const Phrase& name, const auto& spare_s) {
             SubjectChances made{name, {}};
             for (std::size_t i = 0; i < result_.member_count(); ++i) made.spare_s.push_back(spare_s(i));
             prediction.subjects.push_back(std::move(made));
         };
         for (const ZoneColumns* zone : rulings_.coated())
-            add(zone->zone, [&](std::size_t i) { return zone->over_bake.spare_s(result_.row(i)); });
-        for (const ItemColumns& item : readings_.items()) add(item.item, [&](std::size_t i) { return item.spare_s(result_.row(i)); });
+            add(Phrase::place(zone->zone), [&](std::size_t i) { return zone->over_bake.spare_s(result_.row(i)); });
+        for (const ItemColumns& item : readings_.items()) add(Phrase::place(item.item), [&](std::size_t i) { return item.spare_s(result_.row(i)); });
         for (const EarlierColumns& coat : readings_.earlier())
             add(coat.subject, [&](std::size_t i) { return coat.over_bake.spare_s(result_.row(i)); });
         // How it heated up no hold mends.
         for (const BondColumns& bond : readings_.bonds())
             add(bond.subject, [&](std::size_t i) { return strained(bond, i) ? -kNever : kNever; });
         for (std::size_t z = 0; z < rulings_.coated().size(); ++z)
-            add("heating rate of " + rulings_.coated()[z]->zone,
+            add(Phrase("heating rate of ").add_place(rulings_.coated()[z]->zone),
                 [&](std::size_t i) { return rulings_.of(i, z).is_too_fast ? -kNever : kNever; });
     }
 

@@ -178,8 +178,9 @@ void EnsembleReadings::add_earlier_coats(const SoFar& so_far, const TraceSet* be
         const bake::TraceOrigin* face = origin_of(coat.zone);
         if (face == nullptr) continue;
         const cure::CoatingCurves& curves = *earlier_curves_.emplace_back(std::make_unique<cure::CoatingCurves>(*coat.coating));
-        watch(coat.coat + " on " + coat.zone, face->at);
-        EarlierColumns columns{coat.coat + " on " + coat.zone, over_bake(curves, *face)};
+        const Phrase subject = Phrase(coat.coat + " on ").add_place(coat.zone);
+        watch(subject.text(), face->at);
+        EarlierColumns columns{subject, over_bake(curves, *face)};
         const cure::Band cut = dose_before_break(before, curves, coat.zone), had = coat.over_bake_dose;
         columns.over_bake.had = {had.at_low + cut.at_low, had.at_value + cut.at_value, had.at_high + cut.at_high};
         earlier_.push_back(std::move(columns));
@@ -190,11 +191,11 @@ void EnsembleReadings::add_bonds(const bake::Shell& shell) {
     for (const BondedPair& pair : bonded_pairs(shell)) {
         const bake::TraceOrigin *metal = origin_of(pair.metal), *laminate = origin_of(pair.laminate);
         if (metal == nullptr || laminate == nullptr) continue;
-        BondColumns columns{pair.laminate + " against " + pair.metal};
-        watch(columns.subject, metal->at);
+        BondColumns columns{Phrase::place(pair.laminate).add(" against ").add_place(pair.metal)};
+        watch(columns.subject.text(), metal->at);
         watched_.back().than = laminate->at;
         columns.warmer = read({Kind::highest_temperature});
-        watch(columns.subject, laminate->at);
+        watch(columns.subject.text(), laminate->at);
         watched_.back().than = metal->at;
         columns.cooler = read({Kind::highest_temperature});
         bonds_.push_back(std::move(columns));

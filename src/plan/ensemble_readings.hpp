@@ -60,13 +60,13 @@ struct ItemColumns {
 
 /// An earlier coat that is baked again.
 struct EarlierColumns {
-    std::string subject;
+    Phrase subject;
     OverBakeColumns over_bake;
 };
 
 /// A bond: the difference between both sides, either way.
 struct BondColumns {
-    std::string subject;
+    Phrase subject;
     Column warmer = 0, cooler = 0;
 };
 

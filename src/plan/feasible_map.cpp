@@ -119,7 +119,7 @@ private:
         for (const double hold_s : holds_s) {
             const HoldChances* chances = may_do(hold_s) ? &sure.at(hold_s) : nullptr;
             row_.chances.push_back(chances == nullptr ? std::nullopt : std::optional(chances->exact_chance));
-            row_.obstacles.push_back(chances == nullptr ? std::string() : chances->likeliest_obstacle(hold_s).value_or(""));
+            row_.obstacles.push_back(chances == nullptr ? Phrase() : chances->likeliest_obstacle(hold_s).value_or(Phrase()));
         }
         if (!row_.shortest_hold_s || !row_.longest_hold_s || *row_.longest_hold_s < *row_.shortest_hold_s) return;
         row_.shortest_sure_s = sure.shortest_s(*row_.shortest_hold_s, *row_.longest_hold_s);

@@ -23,12 +23,8 @@ void refuse_unknown(const bake::Shell& shell, const std::vector<std::string>& ke
     for (const bake::Item& item : shell.items) known.push_back(item.name);
     for (const std::string& name : keep) {
         if (named(known, name)) continue;
-        const std::string near = nearest_name(name, known);
-        throw InputError(Problem{{},
-                                 0,
-                                 "keep",
-                                 fmt::format("'{}' is no item of shell '{}'{}", name, shell.id,
-                                             near.empty() ? "" : fmt::format("; is '{}' meant?", near))});
+        throw InputError(
+            Problem{{}, 0, "keep", fmt::format("'{}' is no item of shell '{}'{}", name, shell.id, did_you_mean(name, known))});
     }
 }
 

@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
+#include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
+#include "bakewright/profile/text_rules.hpp"
 #include "document.hpp"
-#include "file_text.hpp"
-#include "text_rules.hpp"
 
 namespace bakewright::profile {
 namespace {
@@ -80,11 +80,8 @@ CheckReport check_file(const std::string& path, const Library& library) {
 
 std::vector<CheckReport> check_library(const Library& library) {
     std::vector<CheckReport> reports;
-    for (const std::string& directory : library.directories()) {
-        const Library alone({directory});
-        for (const Kind kind : all_kinds())
-            for (const std::string& name : alone.names(kind)) reports.push_back(check_file(alone.find_name(kind, name), library));
-    }
+    for (const Kind kind : all_kinds())
+        for (const std::string& name : library.names(kind)) reports.push_back(check_file(library.find_name(kind, name), library));
     return reports;
 }
 

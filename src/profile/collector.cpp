@@ -73,6 +73,11 @@ void Collector::add_of_record(std::vector<Problem> problems) {
         if (!is_unread(problem.key)) push(std::move(problem));
 }
 
+void Collector::add_number(const std::string& key, LineIndex::Written written) {
+    numbers_.push_back(key);
+    lines_.add_written(key, std::move(written));
+}
+
 void Collector::note_numbers_without_source(const std::string& prefix, const std::map<std::string, std::string>& sources) {
     const std::size_t skipped = prefix.empty() ? 0 : prefix.size() + 1;
     std::vector<std::string> bare;

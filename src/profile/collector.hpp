@@ -33,7 +33,8 @@ public:
     void add_of_record(std::vector<Problem> problems);
 
     /// A number was read at this key; it should have a source.
-    void add_number(std::string key) { numbers_.push_back(std::move(key)); }
+    /// @param written  how; problems of the record answer in that
+    void add_number(const std::string& key, LineIndex::Written written);
     /// Notes the numbers under a prefix (empty for the whole file) that have no entry in the record's sources. An entry covers
     /// the key of its name and everything below: "schedule" covers "schedule[1].minimum".
     void note_numbers_without_source(const std::string& prefix, const std::map<std::string, std::string>& sources);

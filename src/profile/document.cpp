@@ -5,7 +5,7 @@
 #include <string>
 
 #include "bakewright/profile/read.hpp"
-#include "text_rules.hpp"
+#include "bakewright/profile/text_rules.hpp"
 #include "text_scan.hpp"
 
 namespace bakewright::profile {

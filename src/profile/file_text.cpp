@@ -1,13 +1,12 @@
-#include "file_text.hpp"
+#include "bakewright/profile/file_text.hpp"
 
 #include <fmt/format.h>
 
-#include <cerrno>
 #include <filesystem>
-#include <fstream>
 #include <system_error>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/file_bytes.hpp"
 #include "bakewright/profile/read.hpp"
 
 namespace bakewright::profile {
@@ -31,13 +30,9 @@ void refuse_unless_file(const std::string& path) {
 
 std::string file_text(const std::string& path) {
     refuse_unless_file(path);
-    errno = 0;
-    std::ifstream stream(path, std::ios::binary);
+    const FileBytes file(path);
     std::string text(kLargestProfileBytes + 1, '\0');
-    if (stream) stream.read(text.data(), static_cast<std::streamsize>(text.size()));
-    if (!stream.is_open() || stream.bad())
-        throw FileError(fmt::format("{}: cannot be read: {}", path, std::generic_category().message(errno)));
-    text.resize(static_cast<std::size_t>(stream.gcount()));
+    text.resize(file.read_at(0, text));
     if (text.size() > kLargestProfileBytes) refuse(path, "is larger than 1 MiB; a profile is a page or two of text");
     return text;
 }

@@ -59,6 +59,7 @@ void read_learned(TableReader& reader, bake::Learned& learned) {
     std::optional<TableReader> from = reader.table("learned_from");
     if (!from) return;
     from->read_names("bakes", learned.from);
+    from->read_names("tuned_from", learned.tuned_from);
     if (double spread = 0.0; from->read_number("film_spread", spread, "a number from 0 to 3")) learned.film_spread = spread;
     from->read_quantity("error_used", Dimension::temperature_difference, learned.error_used_k);
     from->read_quantity("error_held_out", Dimension::temperature_difference, learned.error_held_out_k);
@@ -72,6 +73,7 @@ std::string learned_text(const bake::Learned& learned) {
     for (const bake::LearnedNumber& number : learned.numbers) text += element("learned", number_values(number));
     KeyValues from;
     if (!learned.from.empty()) from.texts("bakes", learned.from);
+    if (!learned.tuned_from.empty()) from.texts("tuned_from", learned.tuned_from);
     if (learned.film_spread) from.number("film_spread", *learned.film_spread);
     from.quantity("error_used", learned.error_used_k, Dimension::temperature_difference);
     from.quantity("error_held_out", learned.error_held_out_k, Dimension::temperature_difference);

@@ -7,7 +7,7 @@
 #include <system_error>
 
 #include "bakewright/base/error.hpp"
-#include "text_rules.hpp"
+#include "bakewright/profile/text_rules.hpp"
 
 namespace bakewright::profile {
 namespace {

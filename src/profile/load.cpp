@@ -1,5 +1,5 @@
+#include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
-#include "file_text.hpp"
 
 namespace bakewright::profile {
 namespace {

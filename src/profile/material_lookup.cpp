@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include "bakewright/profile/read.hpp"
+#include "bakewright/profile/text_rules.hpp"
 #include "record_readers.hpp"
-#include "text_rules.hpp"
 
 namespace bakewright::profile {
 namespace {

@@ -18,11 +18,16 @@ public:
 
     void require(std::string_view key, double value, Range range) {
         if (value >= range.least && value <= range.most) return;
-        problems_.push_back({.file = {},
-                             .line = 0,
-                             .key = fmt::format("{}{}", prefix_, key),
-                             .message = fmt::format("is {:.6g}{}, allowed {:g} to {:g}{}", value, range.unit, range.least,
-                                                    range.most, range.unit)});
+        problems_.push_back(
+            {.file = {},
+             .line = 0,
+             .key = fmt::format("{}{}", prefix_, key),
+             .message =
+                 fmt::format("is {:.6g}{}, allowed {:g} to {:g}{}", value, range.unit, range.least, range.most, range.unit),
+             .range = OutOfRange{.value = value,
+                                 .least = range.least,
+                                 .most = range.most,
+                                 .accepted = fmt::format("{:g} to {:g}{}", range.least, range.most, range.unit)}});
     }
 
     void add(std::string_view key, std::string message) {

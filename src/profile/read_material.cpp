@@ -3,9 +3,9 @@
 #include <filesystem>
 
 #include "bakewright/profile/read.hpp"
+#include "bakewright/profile/text_rules.hpp"
 #include "document.hpp"
 #include "record_readers.hpp"
-#include "text_rules.hpp"
 
 namespace bakewright::profile {
 namespace {

@@ -7,7 +7,7 @@
 #include <regex>
 
 #include "bakewright/base/error.hpp"
-#include "text_rules.hpp"
+#include "bakewright/profile/text_rules.hpp"
 
 namespace bakewright::profile {
 namespace {
@@ -134,7 +134,7 @@ bool TableReader::read_number(std::string_view key, double& target, std::string_
     const std::optional<double> number = node->is_number() ? node->value<double>() : std::nullopt;
     if (!number || !std::isfinite(*number)) return refuse_type(key, *node, fmt::format("{}, without quotes", accepted));
     target = *number;
-    collector_->add_number(path_of(key));
+    collector_->add_number(path_of(key), {std::nullopt, fmt::format("{}", *number)});
     return true;
 }
 
@@ -146,15 +146,21 @@ bool TableReader::read_quantity(std::string_view key, Dimension dimension, doubl
     return read_quantity_text(key, dimension, series, text->get(), target);
 }
 
-bool TableReader::read_quantity_text(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text,
-                                     double& target) const {
+bool TableReader::parse(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text,
+                        double& target) const {
     try {
         target = parse_quantity(text, dimension, series);
+        return true;
     } catch (const QuantityError& error) {
         problem(key, error.what());
         return false;
     }
-    collector_->add_number(path_of(key));
+}
+
+bool TableReader::read_quantity_text(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text,
+                                     double& target) const {
+    if (!parse(key, dimension, series, text, target)) return false;
+    collector_->add_number(path_of(key), {dimension, std::string(text)});
     return true;
 }
 
@@ -175,7 +181,9 @@ bool TableReader::read_areal_heat_capacity(std::string_view key, double& target)
     static const std::regex per_square_metre(R"(^(.{1,60})/ ?\(?m\^?2 ?[/.*]? ?K\)? *$)");
     std::smatch parts;
     if (!std::regex_match(text->get(), parts, per_square_metre)) return refuse_type(key, *node, what);
-    return read_quantity_text(key, Dimension::heat_capacity, GaugeSeries::none, parts[1].str() + "/K", target);
+    if (!parse(key, Dimension::heat_capacity, GaugeSeries::none, parts[1].str() + "/K", target)) return false;
+    collector_->add_number(path_of(key), {std::nullopt, text->get()});
+    return true;
 }
 
 std::optional<TableReader::Triple> TableReader::read_triple(std::string_view key, Dimension dimension) {

@@ -82,6 +82,7 @@ private:
     bool refuse_type(std::string_view key, const toml::node& node, std::string_view accepted) const;
     bool read_one_of(std::string_view key, const std::vector<std::string>& accepted, std::string& target, Need need);
     bool read_plain_text(std::string_view key, std::string& target, Need need, std::size_t longest, std::string_view what);
+    bool parse(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text, double& target) const;
     bool read_quantity_text(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text,
                             double& target) const;
     void read_texts(const std::string& prefix, std::map<std::string, std::string>& target);

@@ -1,4 +1,4 @@
-#include "text_rules.hpp"
+#include "bakewright/profile/text_rules.hpp"
 
 #include <fmt/format.h>
 

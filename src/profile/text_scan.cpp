@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "text_rules.hpp"
+#include "bakewright/profile/text_rules.hpp"
 
 namespace bakewright::profile {
 namespace {

@@ -7,7 +7,7 @@
 #include <sstream>
 
 #include "bakewright/base/error.hpp"
-#include "text_rules.hpp"
+#include "bakewright/profile/text_rules.hpp"
 
 namespace bakewright::profile {
 namespace {

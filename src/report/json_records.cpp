@@ -296,7 +296,7 @@ Json fields_of(const cure::BakeVerdict& verdict) {
                                                                                             : Json(nullptr)}})},
             {"questions", verdict.questions},
             {"after_bake", verdict.after_bake},
-            {"remarks", verdict.remarks}};
+            {"remarks", texts_of(verdict.remarks)}};
 }
 
 Json fields_of(const tune::Comparison& comparison) {

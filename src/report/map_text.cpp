@@ -67,7 +67,7 @@ std::size_t stride_of(std::size_t cells, std::size_t width) {
 std::string subject_of(const plan::MapRow& row, Answer cell, std::size_t index) {
     if (cell == Answer::under || cell == Answer::both) return row.last_to_cure.subject;
     if (cell == Answer::hot) return row.first_too_hot ? row.first_too_hot->subject : "";
-    if (cell == Answer::unsure) return row.obstacles[index];
+    if (cell == Answer::unsure) return row.obstacles[index].text();
     return cell == Answer::warned ? row.warnings.front().where : "";
 }
 

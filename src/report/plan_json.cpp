@@ -109,7 +109,7 @@ std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, con
     for (const plan::ProbePlace& place : plan.probe_places) probes.push_back({{"zone", place.zone}, {"share", place.share}});
     fields["chance"] = number_or_null(plan.chance);
     fields["surest"] = index(plan.surest);
-    fields["likeliest_obstacle"] = plan.likeliest_obstacle ? Json(*plan.likeliest_obstacle) : Json(nullptr);
+    fields["likeliest_obstacle"] = plan.likeliest_obstacle ? Json(plan.likeliest_obstacle->text()) : Json(nullptr);
     fields["probe_places"] = std::move(probes);
     fields["remedies"] = list_of(company.remedies);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);

@@ -100,7 +100,7 @@ std::vector<std::string> chance_sentences(const Plan& plan, const Units& units) 
                                         format_temperature(plan.candidates[*plan.surest].setpoint_k, units, 0),
                                         format_duration(*plan.candidates[*plan.surest].hold_s), 100.0 * *plan.chance));
     if (plan.likeliest_obstacle)
-        sentences.push_back(fmt::format("Likeliest to go wrong: {}.", one_line(*plan.likeliest_obstacle)));
+        sentences.push_back(fmt::format("Likeliest to go wrong: {}.", one_line(plan.likeliest_obstacle->text())));
     std::string places;
     for (const plan::ProbePlace& place : plan.probe_places)
         places += fmt::format("{}{} ({:.0f} %)", places.empty() ? "" : ", ", one_line(place.zone), 100.0 * place.share);

@@ -92,7 +92,7 @@ std::vector<std::string> verdict_sentences(const cure::BakeVerdict& verdict) {
     if (!verdict.after_bake.empty()) sentences.push_back(as_sentence(verdict.after_bake));
     if (verdict.basis == cure::ScheduleBasis::part)
         sentences.emplace_back("The sheet's schedule means the temperature of the part.");
-    for (const std::string& remark : verdict.remarks) sentences.push_back(as_sentence(remark));
+    for (const Phrase& remark : verdict.remarks) sentences.push_back(as_sentence(remark.text()));
     for (std::string& of_limits : limit_sentences(verdict.items)) sentences.push_back(std::move(of_limits));
     sentences.push_back(activation_energy_sentence(verdict));
     return sentences;

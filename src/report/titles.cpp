@@ -1,7 +1,5 @@
 #include "bakewright/report/titles.hpp"
 
-#include <cctype>
-
 namespace bakewright::report {
 namespace {
 
@@ -11,27 +9,12 @@ void put(std::vector<std::string>& names, const Titles& titles) {
     for (std::string& name : names) put(name, titles);
 }
 
-/// In a sentence that has names in quotation marks.
-void put_quoted(std::string& sentence, const Titles& titles) {
-    for (const auto& [name, title] : titles) {
-        const std::string quoted = "'" + name + "'";
-        for (std::size_t at = 0; (at = sentence.find(quoted, at)) != std::string::npos; at += title.size() + 2)
-            sentence.replace(at, quoted.size(), "'" + title + "'");
-    }
+void put(Phrase& phrase, const Titles& titles) {
+    phrase.rename_places([&](const std::string& name) { return title_of(name, titles); });
 }
 
-bool is_of_name(char letter) { return std::isalnum(static_cast<unsigned char>(letter)) != 0 || letter == '_'; }
-
-/// In a text that is made of names and a few words, "film of zone roof_skin": every name that stands by itself.
-void put_words(std::string& text, const Titles& titles) {
-    std::string with_titles;
-    for (std::size_t begin = 0; begin < text.size();) {
-        std::size_t end = begin;
-        while (end < text.size() && is_of_name(text[end])) ++end;
-        with_titles += end > begin ? title_of(text.substr(begin, end - begin), titles) : std::string(1, text[end++]);
-        begin = end;
-    }
-    text = with_titles;
+void put(std::vector<Phrase>& phrases, const Titles& titles) {
+    for (Phrase& phrase : phrases) put(phrase, titles);
 }
 
 /// What is judged zone by zone, item by item.
@@ -86,7 +69,7 @@ cure::BakeVerdict titled(cure::BakeVerdict verdict, const Titles& titles) {
     put(verdict.zones, titles);
     put(verdict.items, titles);
     put(verdict.warnings, titles);
-    for (std::string& remark : verdict.remarks) put_quoted(remark, titles);
+    put(verdict.remarks, titles);
     return verdict;
 }
 
@@ -131,17 +114,18 @@ plan::Plan titled(plan::Plan plan, const Titles& titles) {
     put(plan.margins, titles);
     put(plan.difference, titles);
     put(plan.slowest_zone, titles);
-    if (plan.likeliest_obstacle) put_words(*plan.likeliest_obstacle, titles);
+    if (plan.likeliest_obstacle) put(*plan.likeliest_obstacle, titles);
     for (plan::ProbePlace& place : plan.probe_places) put(place.zone, titles);
     return plan;
 }
 
 tune::TuneResult titled(tune::TuneResult result, const Titles& titles) {
-    for (tune::TunedNumber& number : result.numbers) put_words(number.name, titles);
+    for (tune::TunedNumber& number : result.numbers) put(number.name, titles);
     for (tune::TunedProbe& probe : result.probes) put(probe.channel, titles);
     for (tune::Suspect& suspect : result.suspects) put(suspect.channel, titles), put(suspect.with, titles);
-    for (std::string& combination : result.weak) put_words(combination, titles);
-    for (tune::TuneResult::Pair& pair : result.correlated) put_words(pair.first, titles), put_words(pair.second, titles);
+    put(result.weak, titles);
+    for (tune::TuneResult::Pair& pair : result.correlated) put(pair.first, titles), put(pair.second, titles);
+    put(result.warnings, titles);
     return result;
 }
 

@@ -45,7 +45,7 @@ Table tuned_number_table(const tune::TuneResult& result, const Units& units) {
                  {"told by\nthe logs"}});
     for (const tune::TunedNumber& number : result.numbers) {
         const bool is_offset = number.learned.kind == LearnedKind::air_offset;
-        table.add({one_line(number.name), value_text(number, units), width_text(number, units),
+        table.add({one_line(number.name.text()), value_text(number, units), width_text(number, units),
                    is_offset ? format_temperature_difference(number.before, units) : fixed(number.before, 2),
                    Cell(told_word(number), number.at_bound ? Mark::strong : Mark::none)});
     }
@@ -87,16 +87,16 @@ Table tuned_probe_table(const tune::TuneResult& result, const Units& units) {
 
 std::vector<std::string> untold_sentences(const tune::TuneResult& result) {
     std::vector<std::string> sentences;
-    for (const std::string& combination : result.weak) {
+    for (const Phrase& combination : result.weak) {
         if (sentences.size() == kMostCombinations) {
             sentences.push_back(fmt::format("and {} more.", result.weak.size() - kMostCombinations));
             break;
         }
-        sentences.push_back(fmt::format("{}: the priors say more than the logs do.", combination));
+        sentences.push_back(fmt::format("{}: the priors say more than the logs do.", combination.text()));
     }
     for (const auto& [first, second, correlation] : result.correlated)
         sentences.push_back(fmt::format("{} and {} move together (correlation {:.2f}): their {} is known better than either.",
-                                        first, second, correlation, correlation < 0.0 ? "product" : "ratio"));
+                                        first.text(), second.text(), correlation, correlation < 0.0 ? "product" : "ratio"));
     return sentences;
 }
 
@@ -179,7 +179,7 @@ std::string tuning_text(const tune::TuneResult& result, const TextOptions& optio
     add(list_text("Freedom", freedom_sentences(result, options.units), options));
     add(table_block("Probes", tuned_probe_table(result, options.units), options));
     add(list_text("What the logs could not tell apart", untold_sentences(result), options));
-    add(list_text("Warnings", result.warnings, options));
+    add(list_text("Warnings", texts_of(result.warnings), options));
     return text;
 }
 

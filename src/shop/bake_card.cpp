@@ -6,6 +6,7 @@
 #include "bakewright/report/titles.hpp"
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/certainty.hpp"
+#include "bakewright/shop/entered_text.hpp"
 
 namespace bakewright::shop {
 namespace {
@@ -29,7 +30,7 @@ CardAnswer answer_with(report::BakeCard card, const CardAsked& asked) {
 
 report::BakeCard begun(const CardAsked& asked, const bake::Booth& booth, const cure::Coating& coating) {
     report::BakeCard card;
-    card.title = asked.title.empty() ? "Bake: " + title_of(coating.title, coating.id) : asked.title;
+    card.title = asked.title.empty() ? "Bake: " + title_of(coating.title, coating.id) : entered_text("--title", asked.title);
     card.booth_title = title_of(booth.title, booth.id);
     card.started_at = asked.started_at;
     card.coating = coating;

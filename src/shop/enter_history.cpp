@@ -1,10 +1,11 @@
 #include "bakewright/shop/enter_history.hpp"
 
-#include <fmt/core.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/shop/entered_text.hpp"
 #include "bakewright/shop/shell_history.hpp"
 #include "bakewright/shop/shop_time.hpp"
 #include "bakewright/shop/stored_bake.hpp"
@@ -16,15 +17,20 @@ namespace {
     throw InputError(Problem{{}, 0, option, message});
 }
 
-void require_known(const std::string& option, const std::string& name, const std::vector<std::string>& known) {
+void require_known(const std::string& option, const std::string& name, const std::vector<std::string>& known,
+                   const std::string& of) {
     if (std::find(known.begin(), known.end(), name) != known.end()) return;
-    const std::string near = nearest_name(name, known);
-    refuse(option, fmt::format("'{}' is not in the shell this bake was made with{}", name,
-                               near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+    refuse(option, fmt::format("'{}' is not in {}{}", name, of,
+                               did_you_mean(name, known, fmt::format("; it has {}", fmt::join(known, ", ")))));
 }
 
-}  // namespace
+std::vector<std::string> zone_names(const bake::Shell& shell) {
+    std::vector<std::string> names;
+    for (const bake::Zone& zone : shell.zones) names.push_back(zone.name);
+    return names;
+}
 
+/// Every coated zone but the test panel: a panel is sprayed anew each time.
 std::vector<std::string> sprayed_zones(const bake::Shell& shell) {
     std::vector<std::string> names;
     for (const bake::Zone& zone : shell.zones)
@@ -32,8 +38,32 @@ std::vector<std::string> sprayed_zones(const bake::Shell& shell) {
     return names;
 }
 
-book::CoatId enter_coat(book::Book& book, book::NewCoat coat, const cure::Coating& coating) {
+/// The zones named, each a zone of the shell and once; where none is named, those that are sprayed.
+std::vector<std::string> coat_zones(const std::vector<std::string>& named, const bake::Shell& shell) {
+    const std::vector<std::string> known = zone_names(shell);
+    for (auto zone = named.begin(); zone != named.end(); ++zone) {
+        if (zone->empty()) refuse("--zone", "is empty");
+        require_known("--zone", *zone, known, fmt::format("shell '{}'", shell.id));
+        if (std::find(named.begin(), zone, *zone) != zone) refuse("--zone", fmt::format("'{}' is given twice", *zone));
+    }
+    if (!named.empty()) return named;
+    std::vector<std::string> sprayed = sprayed_zones(shell);
+    if (sprayed.empty()) refuse("--zone", fmt::format("is needed: shell '{}' has no coated zone", shell.id));
+    return sprayed;
+}
+
+}  // namespace
+
+book::NewCoat checked_coat(book::NewCoat coat, const bake::Shell& shell) {
     if (coat.shell.empty() || coat.name.empty()) refuse("--name", "is empty");
+    coat.name = entered_text("--name", coat.name);
+    coat.over = entered_text("--over", coat.over);
+    coat.note = entered_text("--note", coat.note, kLongestNote);
+    coat.zones = coat_zones(coat.zones, shell);
+    return coat;
+}
+
+book::CoatId enter_coat(book::Book& book, book::NewCoat coat, const cure::Coating& coating) {
     book::Transaction transaction(book);
     coat.coating = keep(book, coating);
     const book::CoatId id = book::ShellHistoryRepository(book).add_coat(coat);
@@ -65,11 +95,12 @@ book::HistoryEntry entry_from(book::Book& book, const EntryAsked& asked) {
     if (entry.began_at.empty())
         refuse("--at",
                fmt::format("is needed: the book does not know when bake {} began", static_cast<std::int64_t>(asked.bake)));
+    const char* const of = "the shell this bake was made with";
     if (!entry.zones.empty())
-        for (const std::string& zone : asked.zones) require_known("--zone", zone, entry.zones);
+        for (const std::string& zone : asked.zones) require_known("--zone", zone, entry.zones, of);
     if (!asked.zones.empty()) entry.zones = asked.zones;
     for (const std::string& item : asked.out) {
-        require_known("--out", item, entry.items);
+        require_known("--out", item, entry.items, of);
         std::erase(entry.items, item);
     }
     return entry;

@@ -33,60 +33,46 @@ std::string user_data_folder() {
     return home.empty() ? std::string{} : home + "/.local/share/bakewright";
 }
 
-/// Profiles that came with this program: beside it under its prefix, wherever that was moved to.
-std::string installed_profiles() {
+/// The prefix this program is installed under, wherever that was moved to; empty where that cannot be told.
+fs::path own_prefix() {
     std::error_code error;
     const fs::path program = fs::read_symlink("/proc/self/exe", error);
-    if (error) return kInstalledProfiles;
-    const fs::path beside = program.parent_path().parent_path() / kProfilesUnderPrefix;
-    return fs::is_directory(beside, error) ? beside.string() : std::string(kInstalledProfiles);
+    return error ? fs::path() : program.parent_path().parent_path();
+}
+
+/// Profiles that came with this program: beside it under its prefix.
+std::string shipped_profiles(const fs::path& prefix) {
+    std::error_code error;
+    const fs::path beside = prefix / kProfilesUnderPrefix;
+    return !prefix.empty() && fs::is_directory(beside, error) ? beside.string() : std::string(kInstalledProfiles);
+}
+
+/// Adds a folder unless it stands there already, under whatever name.
+void add_once(std::vector<std::string>& folders, const std::string& folder) {
+    std::error_code error;
+    for (const std::string& known : folders)
+        if (known == folder || fs::equivalent(known, folder, error)) return;
+    folders.push_back(folder);
 }
 
 [[noreturn]] void refuse(const std::string& path, const char* deed, int reason) {
     throw FileError(fmt::format("{}: could not be {}: {}", path, deed, std::strerror(reason)));
 }
 
-/// A file descriptor that is closed, and a file that is taken away, unless the work was finished.
-class NewFile {
-public:
-    NewFile(std::string final_path, std::string path) : final_path_(std::move(final_path)), path_(std::move(path)) {
-        descriptor_ = ::open(path_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
-        if (descriptor_ < 0) refuse(final_path_, "written", errno);
-    }
-    ~NewFile() {
-        if (descriptor_ >= 0) ::close(descriptor_);
-        if (!kept_) ::unlink(path_.c_str());
-    }
-    NewFile(const NewFile&) = delete;
-    NewFile& operator=(const NewFile&) = delete;
-
-    void write(std::string_view content) {
-        while (!content.empty()) {
-            const ssize_t count = ::write(descriptor_, content.data(), content.size());
-            if (count < 0 && errno == EINTR) continue;
-            if (count < 0) refuse(final_path_, "written", errno);
-            content.remove_prefix(static_cast<std::size_t>(count));
-        }
-    }
-    void keep() {
-        if (::fsync(descriptor_) != 0 && errno != EINVAL) refuse(final_path_, "written", errno);
-        const int closed = ::close(descriptor_);
-        descriptor_ = -1;
-        if (closed != 0 || std::rename(path_.c_str(), final_path_.c_str()) != 0) refuse(final_path_, "written", errno);
-        kept_ = true;
-    }
-
-private:
-    std::string final_path_, path_;
-    int descriptor_ = -1;
-    bool kept_ = false;
-};
-
 }  // namespace
 
 std::string user_profile_folder() {
     const std::string data = user_data_folder();
-    return data.empty() ? data : data + "/profiles";
+    return data.empty() ? data : data + "/own_profiles";
+}
+
+std::vector<std::string> old_profile_folders() {
+    std::vector<std::string> folders;
+    std::error_code error;
+    const fs::path prefix = own_prefix();
+    for (const fs::path& folder : {fs::path(user_data_folder()) / "profiles", prefix / kOldProfilesUnderPrefix})
+        if (folder.is_absolute() && fs::is_directory(folder, error)) add_once(folders, folder);
+    return folders;
 }
 
 std::vector<std::string> profile_folders(const std::vector<std::string>& given) {
@@ -94,13 +80,15 @@ std::vector<std::string> profile_folders(const std::vector<std::string>& given) 
     for (const std::string& folder : given)
         if (!fs::is_directory(folder, error))
             throw InputError(Problem{folder, 0, "--profiles", "is not a folder; name one that holds materials, coatings, ..."});
-    std::vector<std::string> folders = given;
+    std::vector<std::string> folders;
+    for (const std::string& folder : given) add_once(folders, folder);
     std::istringstream preset(environment("BAKEWRIGHT_PROFILES"));
     for (std::string folder; std::getline(preset, folder, ':');)
-        if (!folder.empty()) folders.push_back(folder);
+        if (!folder.empty()) add_once(folders, folder);
     const std::string user = user_profile_folder();
-    if (!user.empty() && fs::is_directory(user, error)) folders.push_back(user);
-    folders.push_back(installed_profiles());
+    if (!user.empty()) add_once(folders, user);  // also before it is made: the page may make it
+    for (const std::string& old : old_profile_folders()) add_once(folders, old);
+    add_once(folders, shipped_profiles(own_prefix()));
     return folders;
 }
 
@@ -131,17 +119,6 @@ std::string read_file(const std::string& path, std::size_t largest_bytes, std::s
     }
     if (file.bad()) refuse(path, "read", errno);
     return content;
-}
-
-void write_file(const std::string& path, std::string_view content) {
-    if (path == "-") {
-        if (std::fwrite(content.data(), 1, content.size(), stdout) != content.size()) refuse("standard output", "written", errno);
-        return;
-    }
-    if (fs::is_directory(path)) throw InputError(Problem{path, 0, {}, "is a folder; name a file"});
-    NewFile file(path, fmt::format("{}.{}.new", path, ::getpid()));
-    file.write(content);
-    file.keep();
 }
 
 }  // namespace bakewright::shop

@@ -12,6 +12,7 @@
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/log_text.hpp"
+#include "bakewright/shop/entered_text.hpp"
 
 namespace bakewright::shop {
 namespace {
@@ -40,9 +41,7 @@ probe::ChannelMapping mapping(const std::string& text, const std::optional<bake:
         if (target.name == name) return {column, target.role, name};
         known.push_back(target.name);
     }
-    const std::string near = nearest_name(name, known);
-    refuse("--map", fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id,
-                                near.empty() ? "" : fmt::format("; is '{}' meant?", near)));
+    refuse("--map", fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
 }
 
 /// @param air  channel of the booth's air that is known already; may be empty
@@ -123,7 +122,7 @@ std::optional<book::BakeId> find_known(book::Book& book, const ImportedLog& impo
 book::BakeId keep_new(book::Book& book, const ImportTask& task, const ImportedLog& imported) {
     book::NewBake bake;
     bake.kind = book::BakeKind::logged;
-    bake.title = task.title.empty() ? imported.files[0].file_name : task.title;
+    bake.title = task.title.empty() ? imported.files[0].file_name : entered_text("--title", task.title);
     bake.started_at = imported.traces.started_at;
     bake.program_version = task.program_version;
     if (task.shell) bake.documents.push_back(keep(book, *task.shell));

@@ -1,6 +1,7 @@
 #include "bakewright/shop/keep_prediction.hpp"
 
 #include "bakewright/book/trace_repository.hpp"
+#include "bakewright/shop/entered_text.hpp"
 #include "bakewright/shop/predict_record.hpp"
 
 namespace bakewright::shop {
@@ -8,7 +9,7 @@ namespace bakewright::shop {
 book::BakeId keep_prediction(book::Book& book, const PredictedBake& predicted) {
     book::NewBake bake;
     bake.kind = book::BakeKind::predicted;
-    bake.title = predicted.title;
+    bake.title = entered_text("--title", predicted.title);
     bake.program_version = predicted.program_version;
     bake.options_json = options_json(predicted.asked, predicted.air_channel);
     bake.started_at = predicted.started_at;

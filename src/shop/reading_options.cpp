@@ -135,9 +135,7 @@ GivenOptions::GivenOptions(std::vector<std::pair<std::string, std::string>> give
     known.insert(known.end(), kReadingRepeated.begin(), kReadingRepeated.end());
     for (const auto& [name, value] : given_) {
         if (std::find(known.begin(), known.end(), name) != known.end()) continue;
-        const std::string near = nearest_name(name, known);
-        wrong_option("--" + name, near.empty() ? "is no option of reading a log"
-                                               : fmt::format("is no option of reading a log; is '{}' meant?", near));
+        wrong_option("--" + name, "is no option of reading a log" + did_you_mean(name, known));
     }
 }
 

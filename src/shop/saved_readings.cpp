@@ -7,6 +7,8 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
+#include "bakewright/profile/text_rules.hpp"
+#include "bakewright/shop/entered_text.hpp"
 
 namespace bakewright::shop {
 namespace {
@@ -48,7 +50,7 @@ GivenOptions with_saved(const GivenOptions& given, const profile::SavedReading& 
 }
 
 void save_reading(book::Book& book, const std::string& name, const GivenOptions& reading) {
-    profile::SavedReading saved{name, 1, reading.all()};
+    profile::SavedReading saved{entered_text("--save-reading", name, profile::kLongestName), 1, reading.all()};
     std::erase_if(saved.options, [](const auto& one) { return one.first == "from-line" || one.first == "to-line"; });
     const std::vector<profile::SavedReading> all = saved_readings(book);
     const auto before = std::find_if(all.begin(), all.end(), [&](const auto& one) { return one.name == name; });

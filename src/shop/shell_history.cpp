@@ -118,6 +118,15 @@ LoadedHistory load_history(book::Book& book, const std::string& shell, const std
     return HistoryLoader(book, shell).load(planned, without);
 }
 
+std::optional<std::string> history_name(book::Book& book, const std::string& shell, const bake::Learned& learned) {
+    const std::vector<std::string> known = book::ShellHistoryRepository(book).shells();
+    std::vector<std::string> names{shell};
+    names.insert(names.end(), learned.tuned_from.begin(), learned.tuned_from.end());
+    const auto is_known = [&](const std::string& name) { return std::find(known.begin(), known.end(), name) != known.end(); };
+    const auto found = std::find_if(names.begin(), names.end(), is_known);
+    return found == names.end() ? std::nullopt : std::optional(*found);
+}
+
 void require_sound_history(book::Book& book, const std::string& shell) {
     const LoadedHistory loaded = load_history(book, shell);
     std::vector<Problem> problems = cure::problems_in(loaded.history);

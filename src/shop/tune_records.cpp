@@ -8,6 +8,8 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/profile/read.hpp"
+#include "bakewright/profile/text_rules.hpp"
+#include "bakewright/shop/entered_text.hpp"
 
 namespace bakewright::shop {
 namespace {
@@ -35,6 +37,9 @@ std::string unused_name(book::DocumentRepository& documents, std::string_view ki
 
 /// A tuned record tuned again keeps one ending.
 std::string tuned_name(const std::string& id) { return id.find(kNameEnd) == std::string::npos ? id + kNameEnd : id; }
+
+/// The link that a history is found by: through every tuning back to what a hand wrote.
+void link(bake::Learned& learned, const std::string& origin) { learned.tuned_from.insert(learned.tuned_from.begin(), origin); }
 
 std::string tuned_title(const std::string& title, std::size_t bakes) {
     const std::size_t old = title.find(" (tuned on ");
@@ -107,10 +112,13 @@ TuneRecords load_tune_records(book::Book& book, const TuneAsked& asked) {
 }
 
 TunedPair named_pair(const TuneRecords& records, const tune::TuneResult& result, const std::string& name) {
+    const std::string given = entered_text("--name", name, profile::kLongestName);
     TunedPair pair{records.shell, result.booth};
     pair.shell.shell = result.shell;
-    pair.shell.shell.id = name.empty() ? tuned_name(pair.shell.shell.id) : name;
-    pair.booth.id = name.empty() ? tuned_name(pair.booth.id) : name;
+    link(pair.shell.shell.learned, records.shell.shell.id);
+    link(pair.booth.learned, result.booth.id);
+    pair.shell.shell.id = given.empty() ? tuned_name(pair.shell.shell.id) : given;
+    pair.booth.id = given.empty() ? tuned_name(pair.booth.id) : given;
     pair.shell.shell.title = tuned_title(pair.shell.shell.title, pair.shell.shell.learned.from.size());
     pair.booth.title = tuned_title(pair.booth.title, pair.booth.learned.from.size());
     return pair;

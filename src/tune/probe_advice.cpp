@@ -124,7 +124,7 @@ Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options, 
         made.square_k2.emplace_back(slope.transpose() * slope / static_cast<double>(samples));
         made.information.push_back(information_of(slope, error));
     }
-    for (const Unknown& unknown : unknowns) made.names.push_back(unknown.name);
+    for (const Unknown& unknown : unknowns) made.names.push_back(unknown.name.text());
     made.covariance = covariance_of(unknowns, bake::learned_together(task.shell.learned, task.booth.learned));
     return made;
 }

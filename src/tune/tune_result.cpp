@@ -90,16 +90,13 @@ void add_weak(TuneResult& result, const BakeFit& fit) {
             return fit.unknowns[share.parameter].kind == Unknown::Kind::learned;
         });
         if (!is_of_model) continue;
-        std::string text;
+        Phrase text;
         for (const WeakCombination::Share& share : weak.shares) {
             const bool is_same_sign = share.weight * weak.shares.front().weight > 0.0;
-            text += fmt::format("{}{}",
-                                text.empty()   ? ""
-                                : is_same_sign ? " with "
-                                               : " against ",
-                                fit.unknowns[share.parameter].name);
+            if (!text.parts().empty()) text.add(is_same_sign ? " with " : " against ");
+            text.add(fit.unknowns[share.parameter].name);
         }
-        result.weak.push_back(text);
+        result.weak.push_back(std::move(text));
     }
 }
 
@@ -125,10 +122,10 @@ void add_warnings(TuneResult& result) {
                         result.noise_k, result.lag_one, result.durbin_watson, probe_k));
     for (const TunedNumber& number : result.numbers) {
         if (number.at_bound)
-            result.warnings.push_back(fmt::format("{} ran to the end of its range: the cause lies elsewhere", number.name));
+            result.warnings.push_back(Phrase(number.name).add(" ran to the end of its range: the cause lies elsewhere"));
         else if (number.told() < kTold)
             result.warnings.push_back(
-                fmt::format("the logs say next to nothing of {}: it keeps what was believed before", number.name));
+                Phrase("the logs say next to nothing of ").add(number.name).add(": it keeps what was believed before"));
     }
     const auto used = result.used_k(), held_out = result.held_out_k();
     if (used && held_out && *held_out > 2.0 * *used && *held_out > probe_k)

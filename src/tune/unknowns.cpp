@@ -58,6 +58,17 @@ private:
         });
     }
 
+    /// Groups and fan modes have no title; of a link both ends have.
+    [[nodiscard]] Phrase name_of(LearnedKind kind, const std::string& subject) const {
+        Phrase name(std::string(bake::learned_kind_name(kind)));
+        if (!subject.empty()) name.add(" ");
+        if (kind == LearnedKind::group_film || kind == LearnedKind::mode_film) return name.add(subject);
+        if (kind != LearnedKind::link) return name.add_place(subject);
+        for (const bake::Link& link : task_.shell.links)
+            if (link.from + " " + link.to == subject) return name.add_place(link.from).add(" ").add_place(link.to);
+        return name.add(subject);
+    }
+
     void add(LearnedKind kind, const std::string& subject, double prior_standard) {
         for (const Unknown& known : unknowns_)
             if (known.kind == Unknown::Kind::learned && known.learned == kind && known.subject == subject) return;
@@ -65,7 +76,7 @@ private:
         Unknown unknown;
         unknown.learned = kind;
         unknown.subject = subject;
-        unknown.name = fmt::format("{}{}{}", bake::learned_kind_name(kind), subject.empty() ? "" : " ", subject);
+        unknown.name = name_of(kind, subject);
         const bake::Learned& before = bake::is_of_booth(kind) ? task_.booth.learned : task_.shell.learned;
         unknown.prior_standard = prior_standard;
         const bool is_offset = kind == LearnedKind::air_offset;
@@ -135,7 +146,7 @@ private:
                              {},
                              channel,
                              bake,
-                             fmt::format("{}{}{}, {}", what, channel.empty() ? "" : " of ", channel, bakes_[bake].log.name),
+                             Phrase(what).add(channel.empty() ? "" : " of ").add_place(channel).add(", " + bakes_[bake].log.name),
                              mean,
                              mean,
                              standard,
@@ -184,7 +195,7 @@ private:
 
 double Unknown::shown(double value) const noexcept { return is_factor() ? std::exp(value) : value; }
 
-FitParameter Unknown::parameter() const { return {name, start, lower, upper, prior_mean, prior_standard}; }
+FitParameter Unknown::parameter() const { return {name.text(), start, lower, upper, prior_mean, prior_standard}; }
 
 std::vector<Unknown> unknowns_for(const TuneTask& task, const TuneOptions& options, const std::vector<BakeFacts>& bakes,
                                   double film_spread) {

@@ -23,7 +23,7 @@ struct Unknown {
     bake::LearnedKind learned = bake::LearnedKind::group_film;
     std::string subject;   ///< of a learned number; channel of a probe
     std::size_t bake = 0;  ///< of a probe
-    std::string name;      ///< for people
+    Phrase name;           ///< for people
     double start = 0.0;
     double prior_mean = 0.0, prior_standard = 1.0;
     double lower = 0.0, upper = 0.0;

@@ -4,13 +4,17 @@
 source "$(dirname "$0")/support.sh"
 
 run 2 predicct
-says "is 'predict' meant?"
+says "Did you mean 'predict'?"
 run 2 predict --shel library_van
 says "--shell"
 run 2 predict --shell library_vam --booth stirred_insulated --cycle clear_60
 says "library_van"
 run 2 predict --shell library_van --booth stirred_insulated --cycle clear_60 --start-temperature 20
 says "--start-temperature"
+run 2 predict --shell library_van --booth stirred_insulated --cycle clear_60 --start-temperature "500 degF"
+says "--start-temperature: is 500 degF, accepted is -40 to 482 degF"
+run 2 predict --shell library_van --booth stirred_insulated --cycle clear_60 --every "2 h"
+says "--every: is 2 h, accepted is"
 run 2 judge 1
 [ ! -e "$BAKEWRIGHT_BOOK" ] || fail "a refused command made a book"
 run 2 judge one
@@ -47,6 +51,15 @@ run 2 check shell.toml
 says "shell.toml:5"
 says "mild_steel"
 says "itself"
+
+# Errors answer in the unit that was written, and a number that could not be read bounds nothing.
+sed 's/^highest_setpoint = .*/highest_setpoint = "572 degF"/; s/^high_limit = .*//' "$project/profiles/booths/stirred_insulated.toml" >hot.toml
+run 2 check hot.toml
+says "is 572 degF, accepted is 68 to 482 degF"
+case "$out" in *"SI units"*) fail "a number is told in SI units: $out" ;; esac
+sed 's/temperature = "[0-9.]* deg[CF]"/temperature = "60"/' "$project/profiles/coatings/clear_low_bake.toml" >unread.toml
+run 2 check unread.toml
+case "$out" in *"-273"*) fail "a row that was not read bounds the floor: $out" ;; esac
 
 cat >cold.toml <<'TOML'
 kind = "cycle"

@@ -9,6 +9,15 @@ run 0 predict --shell library_van --booth stirred_insulated --cycle clear_60 --c
 run 0 import "$demo" --shell library_van --booth stirred_insulated --of 1
 says "kept as bake 2"
 run 0 compare 1 2
+right=$out
+# What is the log stands in the book: the order of the numbers turns no sign.
+run 0 compare 2 1
+[ "$out" = "$right" ] || fail "compare 2 1 says other things than compare 1 2"
+run 2 compare 1 1
+says "both predictions"
+run 2 compare 2 2
+says "both logs"
+run 0 compare 1 2
 says "Within what probe and model may be off"
 says "thermocouples of type K, IEC 2, tolerance 2.5 K (common practice"
 says "400 members of the model"

@@ -88,7 +88,7 @@ case "$out" in *"take it out before"*) fail "a seat that is out is still asked f
 run 1 judge "${van[@]}" --before 7 --at 2027-06-10T09:00
 case "$out" in *"take it out before"*) fail "the low bake spares the seat, and it is asked for all the same" ;; esac
 run 2 judge "${van[@]}" --before 6 --at 2027-06-10T09:00 --out auxilary_battery
-says "is 'auxiliary_battery' meant?"
+says "Did you mean 'auxiliary_battery'?"
 run 0 history list "${van[@]}"
 case "$out" in *"2027-06-10"*) fail "a bake that was only asked about was kept" ;; esac
 run 0 history add 7 "${van[@]}" --at 2027-06-10T09:00 --out auxiliary_battery
@@ -111,7 +111,7 @@ run 2 coat add "${van[@]}" --coating clear_low_bake --at 2027-02-30T08:00
 says "is no time of the shop's clock"
 run 2 coat remove 99
 run 2 coat addd "${van[@]}"
-says "is 'add' meant?"
+says "Did you mean 'add'?"
 run 2 book remove 3
 says "counts in the history of 'library_van'"
 run 2 book remove 4

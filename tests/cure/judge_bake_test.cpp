@@ -47,7 +47,7 @@ std::vector<std::string> names(const BakeVerdict& bake) {
 
 bool has_remark(const BakeVerdict& bake, const std::string& words) {
     return std::any_of(bake.remarks.begin(), bake.remarks.end(),
-                       [&](const std::string& remark) { return remark.find(words) != std::string::npos; });
+                       [&](const Phrase& remark) { return remark.text().find(words) != std::string::npos; });
 }
 
 }  // namespace
@@ -207,8 +207,8 @@ TEST_CASE("every zone's dose stands beside the panel's") {
         const double expected = zone.zone == "panel" ? 1.0 : zone.zone == "roof" ? 0.75 : 0.25;
         CHECK(std::abs(*zone.share_of_panel - expected) <= 1e-12);
     }
-    const auto said = std::any_of(bake.remarks.begin(), bake.remarks.end(), [](const std::string& remark) {
-        return remark.find("2 of 2 zones got less heat than the panel, 'sill' least with 25 %") != std::string::npos;
+    const auto said = std::any_of(bake.remarks.begin(), bake.remarks.end(), [](const Phrase& remark) {
+        return remark.text().find("2 of 2 zones got less heat than the panel, 'sill' least with 25 %") != std::string::npos;
     });
     CHECK(said);
     set.traces.erase(set.traces.begin());
@@ -222,7 +222,7 @@ TEST_CASE("a trace that stops while warm is told as a bake cut short, one that c
     REQUIRE(cut.zones[0].ended_warm_at_k);
     CHECK(std::abs(*cut.zones[0].ended_warm_at_k - c(60)) <= 1e-9);
     CHECK(std::any_of(cut.remarks.begin(), cut.remarks.end(),
-                      [](const std::string& remark) { return remark.find("stop while still warm") != std::string::npos; }));
+                      [](const Phrase& remark) { return remark.text().find("stop while still warm") != std::string::npos; }));
     set.traces = {trace_of({{0, 20}, {10, 60}, {22, 60}, {40, 30}}, "roof")};
     CHECK(!judge_bake(set, one_row_clear(), {}).zones[0].ended_warm_at_k);
 }

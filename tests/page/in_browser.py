@@ -154,7 +154,7 @@ def editor(browser, served):
     browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the profile to be good again")
     browser.one("#view-profiles button.main").click()
     browser.wait("return document.querySelector('#view-profiles').textContent.includes('saved in')", "the profile to be saved")
-    check(os.path.exists(os.path.join(served.folder, "data/bakewright/profiles/coatings/shop_clear.toml")), "the file is not there")
+    check(os.path.exists(os.path.join(served.folder, "data/bakewright/own_profiles/coatings/shop_clear.toml")), "the file is not there")
 
 
 def keyboard(browser, _):

@@ -92,6 +92,24 @@ TEST_CASE("a log teaches a shell, which is kept under a name and then prepared w
     const auto tuned = running.post_json("/api/prepare", body), stated = running.post_json("/api/prepare", demo_bake());
     REQUIRE(tuned.at("format") == "bakewright.prepared");
     CHECK(tuned.at("margins") != stated.at("margins"));
+
+    // The history follows the link of the tuned shell, twice over, and no likeness of names.
+    const auto has_history = [&](const std::string& shell) {
+        return running.get_json("/api/prepare?shell=" + shell + "&booth=stirred_insulated&coating=clear_low_bake")
+            .at("has_history");
+    };
+    CHECK_FALSE(has_history("van_march").get<bool>());
+    CHECK(running.post("/api/history/library_van/coats", R"({"coating":"clear_low_bake","at":"2027-03-03T14:00"})")->status ==
+          200);
+    CHECK(has_history("library_van").get<bool>());
+    CHECK(has_history("van_march").get<bool>());
+    CHECK(has_history("van_march_2").get<bool>());
+    const auto text = running.get_json("/api/profiles/shell/library_van").at("text");
+    for (const char* alike : {"library_van_tuned_up", "library_van_tuned"}) {
+        CHECK(running.post_json(std::string("/api/profiles/shell/") + alike + "/save", {{"text", text}}).at("format") ==
+              "bakewright.saved");
+        CHECK_FALSE(has_history(alike).get<bool>());
+    }
 }
 
 TEST_CASE("learning that is stopped leaves nothing to keep") {

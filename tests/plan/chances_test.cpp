@@ -58,8 +58,8 @@ TEST_CASE("chances of a hold are counted members, with one more for each word") 
     CHECK(*chances.shortest_s(0.9, 0.0, 1e4) == 60.0 * 92.0);  // (92 + 1) / 103 = 0.903
     CHECK(!chances.shortest_s(0.95, 0.0, 1e4));
     CHECK(chances.surest_s(0.0, 1e4) == 60.0 * 95.0);
-    CHECK(*chances.likeliest_obstacle(60.0 * 20.0) == "sill");
-    CHECK(*chances.likeliest_obstacle(60.0 * 100.0) == "seat");
+    CHECK(chances.likeliest_obstacle(60.0 * 20.0)->text() == "sill");
+    CHECK(chances.likeliest_obstacle(60.0 * 100.0)->text() == "seat");
 }
 
 TEST_CASE("a probe teaches all of the hold where its zone decides it, and nothing where it has no part in it") {

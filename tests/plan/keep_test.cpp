@@ -63,7 +63,7 @@ TEST_CASE("what stands against every cycle comes out, what does not stays, and w
 TEST_CASE("nothing comes out where everything may stay, and an unknown name is refused with the nearest") {
     const Example example = with_things({{"shelf", 95.0}});
     CHECK(plan_keeping(example.task(), around_66(), {"shelf"}).out.empty());
-    CHECK_THROWS_WITH_AS((void)plan_keeping(example.task(), around_66(), {"shelv"}), doctest::Contains("is 'shelf' meant?"),
+    CHECK_THROWS_WITH_AS((void)plan_keeping(example.task(), around_66(), {"shelv"}), doctest::Contains("Did you mean 'shelf'?"),
                          InputError);
 }
 

@@ -171,7 +171,7 @@ TEST_CASE("where the middle of the model leaves an earlier coat just its allowan
     REQUIRE(row.chances);
     // Tolerance: three standard errors of a share of one half among 1000, and as much again for the median not being the middle.
     CHECK(std::abs(row.chances->spared(*row.longest_hold_s) - 0.5) <= 0.1);
-    CHECK(row.chances->likeliest_obstacle(*row.longest_hold_s + 3600.0) == "primer on skin");
+    CHECK(row.chances->likeliest_obstacle(*row.longest_hold_s + 3600.0)->text() == "primer on skin");
     const MapRow fresh = feasible_map(shop.task(), options, {}).rows.front();
     CHECK(fresh.chances->spared(*row.longest_hold_s) > 0.95);
 }

@@ -24,6 +24,8 @@ TEST_CASE("problems found later get the file and the line of their key; those wi
     REQUIRE_FALSE(problems.empty());
     CHECK(problems.front().file == "y.toml");
     CHECK(problems.front().line == 5);
+    CHECK(problems.front().message.find("hotter than the booth") != std::string::npos);
+    CHECK(problems.front().message.ends_with("accepted is up to 26.85 degC"));  // the unit that is written there
     const std::vector<Problem> kept = profile::locate({Problem{"other.toml", 7, "stage[0].setpoint", "x"}}, located);
     CHECK(kept.front().file == "other.toml");
     CHECK(kept.front().line == 7);

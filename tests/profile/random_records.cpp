@@ -220,6 +220,7 @@ bake::Learned learned_of_booth(Random& random) {
                        {bake::LearnedKind::wall_loss, {}, between(random, 0.5, 2.0), between(random, 0.0, 0.5), {}}};
     if (perhaps(random)) learned.numbers[2].correlation = {between(random, -1.0, 1.0), between(random, -1.0, 1.0)};
     learned.from = {text(random)};
+    learned.tuned_from = {text(random), text(random)};
     learned.film_spread = maybe_between(random, 0.0, 1.0);
     learned.error_used_k = maybe_between(random, 0.0, 3.0);
     learned.error_held_out_k = maybe_between(random, 0.0, 3.0);

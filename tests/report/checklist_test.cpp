@@ -62,7 +62,7 @@ TEST_CASE(
 
 TEST_CASE("an unknown word is refused with the nearest one and its option, and so is all at once") {
     Checklist list;
-    CHECK_THROWS_WITH_AS(list.answer({"aerosol"}, CheckAnswer::out, "--checked"), doctest::Contains("is 'aerosols' meant?"),
+    CHECK_THROWS_WITH_AS(list.answer({"aerosol"}, CheckAnswer::out, "--checked"), doctest::Contains("Did you mean 'aerosols'?"),
                          InputError);
     CHECK_THROWS_WITH_AS(list.answer({"zzzzzzzz"}, CheckAnswer::out, "--checked"), doctest::Contains("there are: gas, tanks"),
                          InputError);

@@ -12,6 +12,7 @@
 #include "bakewright/report/tables.hpp"
 #include "bakewright/report/titles.hpp"
 #include "bakewright/report/trend_text.hpp"
+#include "bakewright/report/tune_text.hpp"
 #include "bakewright/report/verdict_pair_text.hpp"
 #include "sample_report.hpp"
 
@@ -71,14 +72,14 @@ TEST_CASE("a plan is told by titles of zones and items wherever it names them") 
     by_name.difference = by_name.candidates[1].difference;
     by_name.margins = {{{"rocker", 1.0, {}}}, {{"battery", 2.0}}, {{"primer", "roof_skin", 3.0}}};
     by_name.slowest_zone = "rocker";
-    by_name.likeliest_obstacle = "primer on roof_skin";
+    by_name.likeliest_obstacle = Phrase("primer on ").add_place("roof_skin");
     by_name.probe_places = {{"rocker", 0.5}};
     const plan::Plan plan = titled(by_name, titles);
     const std::string sentences = conflict_sentences(plan, {});
     CHECK(holds(sentences, "There: lithium battery"));
     CHECK(holds(sentences, "There: rocker panels"));
     CHECK(holds(sentences, "primer on roof:"));
-    CHECK(plan.likeliest_obstacle == "primer on roof");
+    CHECK(plan.likeliest_obstacle->text() == "primer on roof");
     for (const bool feasible : {false, true}) {
         plan::Plan shown = plan;
         shown.feasible = feasible;
@@ -86,6 +87,29 @@ TEST_CASE("a plan is told by titles of zones and items wherever it names them") 
         for (const char* name : {"\"rocker\"", "\"battery\"", "roof_skin"}) CHECK_FALSE(holds(text, name));
     }
     CHECK(conflict_sentences(titled(conflict(), {}), {}) == conflict_sentences(conflict(), {}));
+}
+
+TEST_CASE("a zone that is called like a word of the program gets its title where it is meant, and nowhere else") {
+    const Titles titles = {{"film", "inner skin"}, {"zone", "floor"}};
+    tune::TuneResult by_name;
+    tune::TunedNumber number;
+    number.name = Phrase("film of zone ").add_place("film");
+    by_name.numbers = {number};
+    by_name.weak = {Phrase(number.name).add(" against film of group film")};
+    by_name.correlated = {{number.name, Phrase("link ").add_place("film").add(" ").add_place("zone"), 0.9}};
+    by_name.warnings = {Phrase("the logs say next to nothing of ").add(number.name)};
+    const tune::TuneResult result = titled(by_name, titles);
+    CHECK(result.numbers[0].name.text() == "film of zone inner skin");
+    CHECK(untold_sentences(result)[0] ==
+          "film of zone inner skin against film of group film: the priors say more than the logs do.");
+    CHECK(holds(untold_sentences(result)[1], "film of zone inner skin and link inner skin floor move together"));
+    CHECK(result.warnings[0].text() == "the logs say next to nothing of film of zone inner skin");
+
+    cure::BakeVerdict verdict;
+    verdict.remarks = {"a film is no zone", Phrase("the zone '").add_place("film").add("' least")};
+    const cure::BakeVerdict shown = titled(verdict, titles);
+    CHECK(shown.remarks[0].text() == "a film is no zone");
+    CHECK(shown.remarks[1].text() == "the zone 'inner skin' least");
 }
 
 TEST_CASE("a plan without an answer is JSON with null for what there is not") {

@@ -188,7 +188,7 @@ TEST_CASE("a model of the wrong form is told plainly") {
     const tune::TuneResult result = tune::tune(task, options);
     CHECK(result.lag_one > 0.5);
     CHECK(result.durbin_watson < 1.0);
-    const auto tells_form = [](const std::string& warning) { return warning.find("form is wrong") != std::string::npos; };
+    const auto tells_form = [](const Phrase& warning) { return warning.text().find("form is wrong") != std::string::npos; };
     CHECK(std::any_of(result.warnings.begin(), result.warnings.end(), tells_form));
 }
 

@@ -73,6 +73,7 @@ struct LearnedNumber {
 struct Learned {
     std::vector<LearnedNumber> numbers;
     std::vector<std::string> from;           ///< the bakes, for people
+    std::vector<std::string> tuned_from;     ///< names of the shells (or booths) it was tuned from, the nearest first
     std::optional<double> film_spread;       ///< standard deviation of the logarithm of zones' films about their group's
     std::optional<double> error_used_k;      ///< RMS on the bakes that were used
     std::optional<double> error_held_out_k;  ///< RMS on bakes or parts that were not

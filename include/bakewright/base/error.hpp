@@ -1,5 +1,7 @@
 #pragma once
 
+#include <limits>
+#include <optional>
 #include <source_location>
 #include <stdexcept>
 #include <string>
@@ -17,12 +19,24 @@ enum class ExitStatus {
     our_fault = 4      ///< a promise of the program itself is broken
 };
 
+/// A number outside of what is accepted, in SI. Kept beside the sentence about it, so that whoever knows how the number was
+/// written can answer in that unit (out_of_range_text() in quantity.hpp).
+struct OutOfRange {
+    double value = 0.0;
+    double least = -std::numeric_limits<double>::infinity();
+    double most = std::numeric_limits<double>::infinity();
+    bool above_least = false;  ///< the least itself is not accepted
+    std::string accepted{};    ///< the same in words and usual units, for a number without a unit
+    std::string why{};         ///< why there is that range, where it is not plain; may be empty
+};
+
 /// One thing wrong in something the user wrote, and where.
 struct Problem {
-    std::string file;     ///< as the user named it; empty for the command line
-    int line = 0;         ///< 1-based; 0 where there is no line
-    std::string key;      ///< dotted key, column or option; may be empty
-    std::string message;  ///< what is wrong and what is accepted
+    std::string file;                   ///< as the user named it; empty for the command line
+    int line = 0;                       ///< 1-based; 0 where there is no line
+    std::string key;                    ///< dotted key, column or option; may be empty
+    std::string message;                ///< what is wrong and what is accepted
+    std::optional<OutOfRange> range{};  ///< where that is a number's range
 
     /// "file:line: key: message", leaving out what is empty.
     [[nodiscard]] std::string text() const;
@@ -68,5 +82,9 @@ void ensure(bool condition, std::string_view promise, std::source_location where
 
 /// The known name nearest to a mistyped one, by edit distance at most a third of its length; empty where none is near.
 [[nodiscard]] std::string nearest_name(std::string_view typed, const std::vector<std::string>& known);
+
+/// What goes behind "... is not known": ". Did you mean 'x'?" with the nearest_name(), or `otherwise` where none is near.
+[[nodiscard]] std::string did_you_mean(std::string_view typed, const std::vector<std::string>& known,
+                                       std::string_view otherwise = {});
 
 }  // namespace bakewright

@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "bakewright/base/error.hpp"
 #include "bakewright/base/gauge.hpp"
 
 namespace bakewright {
@@ -53,5 +54,10 @@ public:
 
 /// The quantity as SI text that parse_quantity reads back to the same double: "0.0012 m", "333.15 K".
 [[nodiscard]] std::string si_text(double value, Dimension dimension);
+
+/// What is wrong with a quantity that is out of its range, in the unit that was written: "is 572 degF, accepted is 68 to 482
+/// degF". A bound that would be an unreadable number in that unit ("0.0167 min") is told in another one of the dimension.
+/// @param written  as the user wrote it; parse_quantity() reads it
+[[nodiscard]] std::string out_of_range_text(const OutOfRange& range, Dimension dimension, std::string_view written);
 
 }  // namespace bakewright

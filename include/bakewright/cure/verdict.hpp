@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "bakewright/base/phrase.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/band.hpp"
 #include "bakewright/cure/coating.hpp"
@@ -165,7 +166,7 @@ struct BakeVerdict {
     double standard_uncertainty_k = 0.0;   ///< of each trace; 0 where it differs from trace to trace
     std::vector<std::string> questions;    ///< to be answered before a word is trusted: a log that looks read in the wrong unit
     std::string after_bake;                ///< after_bake_text() of the coating
-    std::vector<std::string> remarks;      ///< such as "the sheet does not say whether it means part or air temperature"
+    std::vector<Phrase> remarks;           ///< such as "the sheet does not say whether it means part or air temperature"
 
     /// The worst word over zones and items: over before under before check before not judged before good. Not judged where there
     /// is neither. With a flash-off that was not kept it is no better than check.

@@ -9,12 +9,13 @@
 namespace bakewright::page {
 
 struct ServerOptions {
-    std::string host = "127.0.0.1";              ///< address to listen at; anything but loopback lets the network in
-    int port = 0;                                ///< 0: any that is free, up to 65535
-    std::string book_path{};                     ///< made with the first change where there is none
-    std::vector<std::string> profile_folders{};  ///< as profile::Library takes them
-    std::string user_profile_folder{};           ///< where edited profiles are saved; empty: nowhere
-    Units units{};                               ///< that the page starts with
+    std::string host = "127.0.0.1";                  ///< address to listen at; anything but loopback lets the network in
+    int port = 0;                                    ///< 0: any that is free, up to 65535
+    std::string book_path{};                         ///< made with the first change where there is none
+    std::vector<std::string> profile_folders{};      ///< as profile::Library takes them
+    std::string user_profile_folder{};               ///< where edited profiles are saved; empty: nowhere
+    std::vector<std::string> old_profile_folders{};  ///< the shop's own too, from before; read only
+    Units units{};                                   ///< that the page starts with
     std::string program_version{};
     std::size_t largest_upload_bytes = std::size_t{64} << 20;  ///< of a log; any other request may have a mebibyte
     int read_timeout_s = 5;                                    ///< 1 to 3600; of a client that sends nothing on

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/base/phrase.hpp"
 #include "bakewright/plan/ensemble.hpp"
 
 namespace bakewright::plan {
@@ -39,8 +40,8 @@ struct ProbePlace {
 struct HoldChances {
     double exact_hold_s = 0.0;  ///< of the cycle: exact there; of other holds an estimate, which is the worse the further away
     double exact_chance = 0.0;  ///< EnsemblePrediction::chance, of that hold
-    std::vector<std::string> zones;     ///< coated
-    std::vector<std::string> subjects;  ///< zones with an absolute maximum, items, earlier coats, bonds, heating rates
+    std::vector<std::string> zones;  ///< coated
+    std::vector<Phrase> subjects;    ///< coated zones, items, earlier coats, bonds, heating rates
     std::vector<MemberHolds> members;
     std::vector<std::vector<double>> zone_cured_from_s;  ///< by zone, then member
 
@@ -55,7 +56,7 @@ struct HoldChances {
     /// The hold with the best chance between two.
     [[nodiscard]] double surest_s(double from_s, double until_s) const;
     /// What most often stands against a hold: a zone not cured or a subject too hot; nothing where no member has either.
-    [[nodiscard]] std::optional<std::string> likeliest_obstacle(double hold_s) const;
+    [[nodiscard]] std::optional<Phrase> likeliest_obstacle(double hold_s) const;
     /// Where one probe would teach most of the hold that is needed: zones by the share of its variance that goes when the zone's
     /// own need is known (variance between ten groups of members with like needs; a correlation ratio, K. Pearson, 1905), largest
     /// first. At most `most`, none under 5 %.

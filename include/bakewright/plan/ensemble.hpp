@@ -11,6 +11,7 @@
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/bake/shell.hpp"
 #include "bakewright/bake/uncertainty.hpp"
+#include "bakewright/base/phrase.hpp"
 #include "bakewright/base/progress.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
@@ -90,7 +91,7 @@ struct ItemChances {
 
 /// Something that may get too much: a coated zone, an item, an earlier coat, a bond, a rate of heating.
 struct SubjectChances {
-    std::string subject;
+    Phrase subject;
     std::vector<double> spare_s;  ///< by member: so much more hold it takes; below 0: it has had too much [s]
 };
 

@@ -37,7 +37,7 @@ struct MapRow {
     double confidence = 0.0;                  ///< the level that was asked; 0 where none was
     /// Where confidence was asked: the chance of each hold of the map that may do, exactly that of the cycle; absent of the others.
     std::vector<std::optional<double>> chances;
-    std::vector<std::string> obstacles;  ///< beside each chance: what most often stands against it; empty where nothing does
+    std::vector<Phrase> obstacles;  ///< beside each chance: what most often stands against it; empty where nothing does
     /// The shortest and the longest hold that is as sure as asked, in whole minutes; absent where none is.
     std::optional<double> shortest_sure_s, longest_sure_s;
 

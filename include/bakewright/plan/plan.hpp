@@ -151,7 +151,7 @@ struct Plan {
     /// index; what is likeliest to go wrong there; and where one probe would teach most of the hold that is needed.
     std::optional<double> chance;
     std::optional<std::size_t> surest;
-    std::optional<std::string> likeliest_obstacle;
+    std::optional<Phrase> likeliest_obstacle;
     std::vector<ProbePlace> probe_places;
 };
 

@@ -29,7 +29,7 @@ struct CheckReport {
 /// @param file  what problems are said to be in
 [[nodiscard]] CheckReport check_text(Kind kind, const std::string& text, const std::string& file, const Library& library);
 
-/// Checks every profile of every directory of a library, in the order of directory, kind and name.
+/// Checks every profile of a library, in the order of kind and name; of one name the file that counts.
 [[nodiscard]] std::vector<CheckReport> check_library(const Library& library);
 
 }  // namespace bakewright::profile

@@ -10,10 +10,11 @@
 /// Changes of a shell's history, each whole or not at all; one after which the history could not be is refused with InputError.
 namespace bakewright::shop {
 
-/// Every coated zone but the test panel: a panel is sprayed anew each time.
-[[nodiscard]] std::vector<std::string> sprayed_zones(const bake::Shell& shell);
+/// The coat as it may be entered. Its zones are those named, or every coated zone but the test panel, which is sprayed anew each
+/// time. @throws InputError for a zone that is not in the shell (with the nearest that is), or text that cannot be kept
+[[nodiscard]] book::NewCoat checked_coat(book::NewCoat coat, const bake::Shell& shell);
 
-/// @param coat  its coating is set here
+/// @param coat  checked_coat(); its coating is set here
 book::CoatId enter_coat(book::Book& book, book::NewCoat coat, const cure::Coating& coating);
 book::StoredCoat enter_sanded(book::Book& book, book::CoatId coat, const std::string& sanded_at);
 void enter_bake(book::Book& book, const book::HistoryEntry& entry);

@@ -5,14 +5,22 @@
 #include <string_view>
 #include <vector>
 
+#include "bakewright/base/output_file.hpp"
+
 namespace bakewright::shop {
 
-/// Folders with profiles, in the order they are searched: the given ones, those of $BAKEWRIGHT_PROFILES (separated by colons),
-/// the user's ($XDG_DATA_HOME/bakewright/profiles), and the installed ones beside the program.
+/// Folders with profiles, in the order they are searched, each once: the given ones, those of $BAKEWRIGHT_PROFILES (separated by
+/// colons), the shop's own, old_profile_folders(), and those that came with the program, installed beside it.
 [[nodiscard]] std::vector<std::string> profile_folders(const std::vector<std::string>& given);
 
-/// $XDG_DATA_HOME/bakewright/profiles, where the user's own are kept, whether or not it is there yet; empty without a home.
+/// $XDG_DATA_HOME/bakewright/own_profiles, where the shop's own are kept, whether or not it is there yet; empty without a home.
+/// No installation writes there, under any prefix.
 [[nodiscard]] std::string user_profile_folder();
+
+/// Where a shop's own profiles stood before they had a folder to themselves, as far as it is there:
+/// $XDG_DATA_HOME/bakewright/profiles and share/bakewright/profiles under the program's prefix. They are read, and nothing is
+/// written there any more.
+[[nodiscard]] std::vector<std::string> old_profile_folders();
 
 /// The whole of a file. A line longer than longest_line_bytes ends the reading at once, so that an endless line of a pipe or a
 /// huge file takes no more memory than that.
@@ -21,8 +29,7 @@ namespace bakewright::shop {
 [[nodiscard]] std::string read_file(const std::string& path, std::size_t largest_bytes,
                                     std::size_t longest_line_bytes = std::numeric_limits<std::size_t>::max());
 
-/// Writes a file whole or not at all: into a new file beside it, which then takes its name. "-" is standard output.
-/// @throws FileError that names the file and the system's reason
-void write_file(const std::string& path, std::string_view content);
+/// How every command and the page write: see base.
+using bakewright::write_file;
 
 }  // namespace bakewright::shop

@@ -26,6 +26,10 @@ struct LoadedHistory {
                                          const std::optional<book::HistoryEntry>& planned = std::nullopt,
                                          std::optional<book::BakeId> without = std::nullopt);
 
+/// Under which name the book knows what a shell went through: its own, or of a tuned one the nearest of those it was tuned from.
+/// Nothing where it knows none. What a name looks like says nothing: the link is in the profile (`tuned_from`).
+[[nodiscard]] std::optional<std::string> history_name(book::Book& book, const std::string& shell, const bake::Learned& learned);
+
 /// Reads the history and refuses one that cannot be. @throws InputError
 void require_sound_history(book::Book& book, const std::string& shell);
 

@@ -12,6 +12,7 @@
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/bake/shell.hpp"
 #include "bakewright/bake/uncertainty.hpp"
+#include "bakewright/base/phrase.hpp"
 #include "bakewright/base/progress.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/probe/probe_record.hpp"
@@ -64,7 +65,7 @@ struct TuneOptions {
 /// A number of the shell or booth as it was tuned.
 struct TunedNumber {
     bake::LearnedNumber learned;  ///< value and standard error
-    std::string name;             ///< "film of group upright"
+    Phrase name;                  ///< "film of group upright"
     double before = 1.0;          ///< what the profile stands for
     double prior_standard = 0.0;  ///< as the standard error: what was believed
     bool at_bound = false;
@@ -112,9 +113,9 @@ struct TuneResult {
     std::vector<Suspect> suspects;
     std::vector<BakeError> errors;
     std::vector<double> singular_value;
-    std::vector<std::string> weak;  ///< combinations that the data could not tell, in words
+    std::vector<Phrase> weak;  ///< combinations that the data could not tell, in words
     struct Pair {
-        std::string first, second;
+        Phrase first, second;
         double correlation = 0.0;
     };
     std::vector<Pair> correlated;  ///< pairs of 0.8 and more, strongest first
@@ -124,7 +125,7 @@ struct TuneResult {
     double film_spread = 0.0;      ///< standard deviation of zones' log films about their group's
     std::optional<double> held_out_with_zones_k{}, held_out_without_zones_k{};
     bool zones_kept = false;  ///< each zone's own film was taken up: held-out error paid for it
-    std::vector<std::string> warnings;
+    std::vector<Phrase> warnings;
     bake::Shell shell;  ///< tuned
     bake::Booth booth;
     std::size_t solves = 0;
