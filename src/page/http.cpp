@@ -116,12 +116,11 @@ void HttpLoop::accept() {
             });
             return;
         }
-        if (make_room()) {
-            const auto connection = std::make_shared<HttpConnection>(*this, ++last_number_, std::move(socket));
-            connections_.emplace(connection->number(), connection);
-            connection->start();
-        }
         accept();
+        if (!make_room()) return;
+        const auto connection = std::make_shared<HttpConnection>(*this, ++last_number_, std::move(socket));
+        connections_.emplace(connection->number(), connection);
+        connection->start();
     });
 }
 

@@ -7,6 +7,7 @@
 #include <boost/beast/http/empty_body.hpp>
 #include <boost/beast/http/parser.hpp>
 #include <cctype>
+#include <limits>
 
 #include "http_text.hpp"
 
@@ -119,7 +120,7 @@ void HttpConnection::take_head() {
     const std::size_t bytes = end + kHeaderEnd.size();
     Parser parser;
     parser.header_limit(kLargestHeaderBytes);
-    parser.body_limit(boost::none);  // bodies are bounded by their route
+    parser.body_limit(std::numeric_limits<std::uint64_t>::max());  // bodies are bounded by their route
     Error error;
     parser.put(asio::buffer(input_.data(), bytes), error);
     if (error || !parser.is_header_done()) return refuse(400, "this is no request of HTTP/1.1");
