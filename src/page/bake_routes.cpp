@@ -131,8 +131,11 @@ void add_bake_routes(Routes& routes, Context& context) {
         });
         return json_answer("job", {{"job", job}});
     });
-    routes.add("GET", "/report/{}", [&context](const Asked& asked) { return written(asked, context); });
-    routes.add("GET", "/report/shell/{}", [&context](const Asked& asked) { return written_shell(asked, context); });
+    const RouteRule slow{.pace = Pace::slow};
+    routes.add(
+        "GET", "/report/{}", [&context](const Asked& asked) { return written(asked, context); }, slow);
+    routes.add(
+        "GET", "/report/shell/{}", [&context](const Asked& asked) { return written_shell(asked, context); }, slow);
     routes.add("POST", "/api/bakes/{}/note", [&context](const Asked& asked) {
         book::Book book = context.book(book::Mode::read_write);
         const book::BakeId id = shop::bake_id(asked.parts[0], "bake");

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "bakewright/base/error.hpp"
 #include "bakewright/shop/named_records.hpp"
 
 namespace bakewright::page {
@@ -18,11 +19,34 @@ std::vector<std::string> with_own(std::vector<std::string> folders, const std::s
 }  // namespace
 
 Context::Context(const ServerOptions& given)
-    : options(given), library(with_own(given.profile_folders, given.user_profile_folder)) {}
+    : options(given), library(with_own(given.profile_folders, given.user_profile_folder)) {
+    std::error_code error;
+    book_was_there_ = std::filesystem::exists(options.book_path, error);
+}
+
+bool Context::book_is_there() const {
+    std::error_code error;
+    const bool is_there = std::filesystem::exists(options.book_path, error);
+    if (error)
+        throw BookError(options.book_path + ": could not look for the book: " + error.message() + "; the book was not changed");
+    if (is_there) book_was_there_ = true;
+    if (!is_there && book_was_there_)
+        throw BookError(
+            options.book_path +
+            ": the book was here and is gone: moved, deleted, or its disk is not there; put it back, or end the page and "
+            "start it anew for an empty book");
+    return is_there;
+}
+
+book::Book Context::book(book::Mode mode) const {
+    static_cast<void>(book_is_there());
+    book::Book opened = book::Book::open(options.book_path, mode);
+    book_was_there_ = true;
+    return opened;
+}
 
 std::optional<book::Book> Context::book_if_any() const {
-    std::error_code error;
-    if (!std::filesystem::exists(options.book_path, error)) return std::nullopt;
+    if (!book_is_there()) return std::nullopt;
     return book(book::Mode::read_only);
 }
 

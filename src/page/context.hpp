@@ -1,5 +1,7 @@
 #pragma once
 
+#include <atomic>
+#include <mutex>
 #include <optional>
 
 #include "bakewright/book/book.hpp"
@@ -24,17 +26,23 @@ struct Context {
 
     const ServerOptions& options;
     profile::Library library;
-    Jobs jobs;
     Uploads uploads;
     AtHand<Tuning> tunings{"tuning", "what was learned is not at hand any more; learn from the bakes once more"};
+    mutable std::mutex saving{};  ///< held from the look at a profile's file to its change
+    Jobs jobs;                    ///< last: its work uses what stands above
 
-    /// @throws InputError where there is none and mode does not make it; BookError
-    [[nodiscard]] book::Book book(book::Mode mode) const { return book::Book::open(options.book_path, mode); }
-    /// To read; nothing where there is no book yet.
+    /// @throws InputError where there is none and mode does not make it; BookError, also where it was there and is gone: a new
+    /// one in its place would look like a shop without bakes
+    [[nodiscard]] book::Book book(book::Mode mode) const;
+    /// To read; nothing where there is no book yet. @throws BookError
     [[nodiscard]] std::optional<book::Book> book_if_any() const;
     /// By name, from the profiles or the book. @throws InputError
     [[nodiscard]] profile::ShellProfile shell(const std::string& name) const;
     [[nodiscard]] bake::Booth booth(const std::string& name) const;
+
+private:
+    [[nodiscard]] bool book_is_there() const;
+    mutable std::atomic<bool> book_was_there_{false};
 };
 
 void add_shop_routes(Routes& routes, Context& context);     ///< what there is to choose from

@@ -5,6 +5,7 @@
 /// The page's files, built into the program by tools/cmake/EmbedFile.cmake.
 namespace bakewright::page::embedded {
 
+extern const std::string_view open_html, open_js, open_css;
 extern const std::string_view index_html, page_css;
 extern const std::string_view units_js, dom_js, chart_js, map_js, pictures_view_js, checklist_js, prepare_js, bakes_js, log_js,
     history_js, tune_js, profiles_js, page_js;

@@ -7,20 +7,16 @@
 #include <random>
 
 namespace bakewright::page {
-namespace {
 
 bool is_address(const std::string& host) {
     std::array<unsigned char, sizeof(in6_addr)> bytes{};
     return ::inet_pton(AF_INET, host.c_str(), bytes.data()) == 1 || ::inet_pton(AF_INET6, host.c_str(), bytes.data()) == 1;
 }
 
-/// "[::1]" as "::1".
 std::string without_brackets(std::string_view host) {
     if (host.size() > 2 && host.front() == '[' && host.back() == ']') host = host.substr(1, host.size() - 2);
     return std::string(host);
 }
-
-}  // namespace
 
 std::string new_token() {
     std::random_device entropy;
@@ -57,14 +53,10 @@ bool is_our_host(std::string_view header, std::string_view asked_host, int port)
     return host == "localhost" || (!host.empty() && host == without_brackets(asked_host)) || is_address(host);
 }
 
-bool is_our_origin(std::string_view origin, std::string_view host_header) {
-    return origin.empty() || origin == fmt::format("http://{}", host_header);
+bool is_our_origin(std::string_view origin, std::string_view scheme, std::string_view host_header) {
+    return origin.empty() || origin == fmt::format("{}://{}", scheme, host_header);
 }
 
 bool is_our_site(std::string_view header) noexcept { return header.empty() || header == "same-origin" || header == "none"; }
-
-bool is_loopback(std::string_view host) noexcept {
-    return host == "localhost" || host == "::1" || host == "[::1]" || host.starts_with("127.");
-}
 
 }  // namespace bakewright::page

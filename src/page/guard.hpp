@@ -20,12 +20,16 @@ namespace bakewright::page {
 [[nodiscard]] bool is_our_host(std::string_view header, std::string_view asked_host, int port);
 
 /// Whether an Origin header belongs to a page of this server. An absent one (empty) does: scripts send none.
-[[nodiscard]] bool is_our_origin(std::string_view origin, std::string_view host_header);
+/// @param scheme  "http" or "https"
+[[nodiscard]] bool is_our_origin(std::string_view origin, std::string_view scheme, std::string_view host_header);
 
 /// Whether a Sec-Fetch-Site header lets the request in: absent, "same-origin" or "none".
 [[nodiscard]] bool is_our_site(std::string_view header) noexcept;
 
-/// 127.0.0.0/8, ::1 or localhost.
-[[nodiscard]] bool is_loopback(std::string_view host) noexcept;
+/// Whether a host is an IPv4 or IPv6 address in digits.
+[[nodiscard]] bool is_address(const std::string& host);
+
+/// "[::1]" as "::1"; any other as it is.
+[[nodiscard]] std::string without_brackets(std::string_view host);
 
 }  // namespace bakewright::page

@@ -87,6 +87,12 @@ void Jobs::stop(int number) {
     if (!job->is_done) job->is_stopped = true;
 }
 
+void Jobs::ask_all_to_stop() {
+    const std::lock_guard lock(mutex_);
+    for (const auto& [number, job] : jobs_)
+        if (!job->is_done) job->is_stopped = true;
+}
+
 void Jobs::stop_all() {
     std::map<int, std::shared_ptr<Job>> all;
     {

@@ -34,6 +34,8 @@ public:
     [[nodiscard]] Answer state(int number);
     /// A job that is done stays done. @throws InputError for no such job
     void stop(int number);
+    /// All end soon; nobody waits for them.
+    void ask_all_to_stop();
     /// Stops all and waits for them.
     void stop_all();
 

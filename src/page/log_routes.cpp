@@ -109,13 +109,20 @@ Answer readings(const Context& context) {
 }  // namespace
 
 void add_log_routes(Routes& routes, Context& context) {
-    routes.add("POST", "/api/logs", [&context](const Asked& asked) {
-        const int number = context.uploads.add(asked.query_or("name"), asked.body);
-        return json_answer("upload", {{"log", number}});
-    });
+    routes.add(
+        "POST", "/api/logs",
+        [&context](const Asked& asked) {
+            const int number = context.uploads.add(asked.query_or("name"), asked.body);
+            return json_answer("upload", {{"log", number}});
+        },
+        RouteRule{.body_type = "application/octet-stream", .largest_body_bytes = context.options.largest_upload_bytes});
     routes.add("GET", "/api/readings", [&context](const Asked&) { return readings(context); });
-    routes.add("POST", "/api/logs/{}/read", [&context](const Asked& asked) { return read(asked, context); });
-    routes.add("POST", "/api/logs/{}/keep", [&context](const Asked& asked) { return keep(asked, context); });
+    RouteRule slow = json_rule();
+    slow.pace = Pace::slow;
+    routes.add(
+        "POST", "/api/logs/{}/read", [&context](const Asked& asked) { return read(asked, context); }, slow);
+    routes.add(
+        "POST", "/api/logs/{}/keep", [&context](const Asked& asked) { return keep(asked, context); }, slow);
 }
 
 }  // namespace bakewright::page

@@ -1,4 +1,9 @@
+#include <fcntl.h>
+#include <sys/file.h>
+#include <unistd.h>
+
 #include <algorithm>
+#include <cerrno>
 #include <filesystem>
 
 #include "answers.hpp"
@@ -66,6 +71,60 @@ Answer checked(const Asked& asked, const Context& context) {
                                          {.indent = -1, .traces = false})};
 }
 
+/// Held from the look at a file to its change, so that of those who save at one time each sees what the others did: threads of
+/// this page by its mutex, other pages by a lock of the folder. Where a file system has no locks, the mutex is all there is.
+class Saving {
+public:
+    Saving(std::mutex& mutex, const fs::path& folder)
+        : lock_(mutex), folder_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+        while (folder_ >= 0 && ::flock(folder_, LOCK_EX) != 0 && errno == EINTR) {
+        }
+    }
+    ~Saving() {
+        if (folder_ >= 0) ::close(folder_);
+    }
+    Saving(const Saving&) = delete;
+    Saving& operator=(const Saving&) = delete;
+
+private:
+    std::lock_guard<std::mutex> lock_;
+    int folder_;
+};
+
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> lines;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find('\n', at), text.size());
+        lines.push_back(text.substr(at, end - at));
+        at = end + 1;
+    }
+    return lines;
+}
+
+using Line = std::vector<std::string>::const_iterator;
+
+/// At most twenty of them.
+std::vector<std::string> some(Line from, Line to) { return {from, from + std::min<std::ptrdiff_t>(to - from, 20)}; }
+std::string first_of(Line from, Line to) { return from == to ? "nothing" : "'" + *from + "'"; }
+
+/// Status 409, with what the file has and the given text has not: what lies between the lines that begin and end both.
+Answer changed_meanwhile(const std::string& path, const std::string& there, const std::string& given) {
+    const std::vector<std::string> theirs = lines_of(there), yours = lines_of(given);
+    const auto [from, yours_from] = std::mismatch(theirs.begin(), theirs.end(), yours.begin(), yours.end());
+    Line to = theirs.end(), yours_to = yours.end();
+    while (to != from && yours_to != yours_from && *(to - 1) == *(yours_to - 1)) --to, --yours_to;
+    const std::string message = path + " was changed by someone else since it was opened, or has this name already: it has " +
+                                first_of(from, to) + " here, where your text has " + first_of(yours_from, yours_to) +
+                                "; nothing was saved";
+    const Problem problem{path, static_cast<int>(from - theirs.begin()) + 1, {}, message};
+    Answer answer = json_answer("problems", {{"problems", json_of(std::vector<Problem>{problem})},
+                                             {"sha256", book::sha256_hex(there)},
+                                             {"there", some(from, to)},
+                                             {"yours", some(yours_from, yours_to)}});
+    answer.status = 409;
+    return answer;
+}
+
 /// Saves among the user's own, where it goes before one of the same name that came with the program. A file that somebody else
 /// changed since it was opened stays as it is.
 Answer save(const Asked& asked, Context& context) {
@@ -76,14 +135,15 @@ Answer save(const Asked& asked, Context& context) {
     if (!found.good()) throw InputError(found.problems);
     const std::string path = own_path(context, kind, name);
     std::error_code error;
-    if (fs::exists(path, error)) {
-        const std::string there = book::sha256_hex(profile::file_text(path));
-        if (there != body.text_or("sha256_before", "") && there != book::sha256_hex(text))
-            return problem_answer(
-                409, "the file " + path + " was changed by someone else, or has this name already; nothing was saved");
-    }
-    fs::create_directories(fs::path(path).parent_path(), error);
+    const fs::path folder = fs::path(path).parent_path();
+    fs::create_directories(folder, error);
     if (error) return problem_answer(500, path + ": its folder could not be made: " + error.message());
+    const Saving saving(context.saving, folder);
+    if (fs::exists(path, error)) {
+        const std::string there = shop::read_file(path, profile::kLargestProfileBytes);
+        if (there != text && book::sha256_hex(there) != body.text_or("sha256_before", ""))
+            return changed_meanwhile(path, there, text);
+    }
     shop::write_file(path, text);
     const std::string first = context.library.find_name(kind, name);
     return json_answer("saved",

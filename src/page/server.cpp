@@ -1,135 +1,150 @@
 #include "bakewright/page/server.hpp"
 
 #include <fmt/core.h>
-#include <httplib.h>
 
-#include <algorithm>
-#include <cerrno>
-#include <cstring>
 #include <memory>
+#include <optional>
 
+#include "answers.hpp"
 #include "bakewright/base/error.hpp"
+#include "body.hpp"
+#include "certificate.hpp"
 #include "context.hpp"
 #include "guard.hpp"
+#include "http.hpp"
+#include "http_text.hpp"
+#include "opening.hpp"
 #include "static_files.hpp"
 
 namespace bakewright::page {
 namespace {
 
-constexpr std::size_t kThreads = 64;  // clients that say nothing each hold one until the read timeout
-constexpr std::size_t kLargestBodyBytes = std::size_t{1} << 20;
-constexpr const char* kUploadPath = "/api/logs";
+constexpr const char* kOpening = "/open";
+constexpr std::size_t kLargestOpeningBytes = 1024;
+constexpr std::size_t kOtherBodiesBytes = std::size_t{16} << 20;  // beside one upload, at one time
+constexpr const char* kNoToken =
+    "open the address that `bakewright serve` printed; Enter in the window where it runs prints another";
+constexpr const char* kSpent =
+    "this address was opened already, or is older than ten minutes; Enter in the window where `bakewright serve` runs prints "
+    "another";
 
-constexpr const char* kPolicy =
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; base-uri 'none'; "
-    "form-action 'none'; frame-ancestors 'none'";
+Admission refuse(int status, const char* words) { return {.refusal = plain_answer(status, words)}; }
 
-void set_answer_headers(httplib::Response& response) {
-    response.set_header("Content-Security-Policy", kPolicy);
-    response.set_header("X-Content-Type-Options", "nosniff");
-    response.set_header("Referrer-Policy", "no-referrer");
-    response.set_header("Cross-Origin-Opener-Policy", "same-origin");
-    response.set_header("Cross-Origin-Resource-Policy", "same-origin");
-    response.set_header("Cache-Control", "no-store");
-}
-
-void send(const Answer& answer, httplib::Response& response) {
-    response.status = answer.status;
-    // set_content() would compress with Brotli at its slowest wherever the client takes that: ten times the work of the answer
-    // itself, for a wire that is within one computer. A content provider of known length is sent as it is.
-    const auto text = std::make_shared<const std::string>(answer.text);
-    if (text->empty())
-        response.set_content(*text, answer.type.c_str());
-    else
-        response.set_content_provider(text->size(), answer.type.c_str(),
-                                      [text](std::size_t from, std::size_t length, httplib::DataSink& sink) {
-                                          return sink.write(text->data() + from, std::min(length, text->size() - from));
-                                      });
-    for (const auto& [name, value] : answer.headers) {
-        response.headers.erase(name);
-        response.set_header(name, value);
+/// Before a body is read: its form, its type, and its length against the route's own bound.
+std::optional<Answer> refused_body(const Head& head, const RouteRule& rule) {
+    if (head.count("transfer-encoding") > 0 || head.count("content-encoding") > 0)
+        return plain_answer(411, "a body is sent whole and as it is, with its Content-Length");
+    const std::uint64_t bytes = head.body_bytes.value_or(0);
+    if (rule.body_type.empty()) {
+        if (bytes == 0) return std::nullopt;
+        return plain_answer(413, "nothing is sent with a request of this kind");
     }
-}
-
-/// Says no and closes: what the body would have held is not read.
-httplib::Server::HandlerResponse refuse(httplib::Response& response, int status, const char* words) {
-    response.status = status;
-    response.set_content(std::string(words) + "\n", "text/plain; charset=utf-8");
-    response.set_header("Connection", "close");
-    return httplib::Server::HandlerResponse::Handled;
-}
-
-Asked asked_of(const httplib::Request& request) {
-    Asked asked{.method = request.method, .path = request.path, .query = {}, .body = request.body};
-    for (const auto& [key, value] : request.params) asked.query[key] = value;
-    return asked;
+    if (!head.body_bytes) return plain_answer(411, "a body is sent with its Content-Length");
+    if (head.field("content-type") != rule.body_type)
+        return plain_answer(415, "a request is application/json, a log application/octet-stream");
+    if (bytes > rule.largest_body_bytes)
+        return plain_answer(413, fmt::format("this is too large: at most {} bytes are taken here", rule.largest_body_bytes));
+    return std::nullopt;
 }
 
 void refuse_options(const ServerOptions& options) {
     if (options.port < 0 || options.port > 65535) throw InputError(Problem{{}, 0, "--port", "accepts 0 to 65535"});
     if (options.host.empty()) throw InputError(Problem{{}, 0, "--host", "is empty"});
-    if (options.read_timeout_s < 1 || options.read_timeout_s > 3600)
-        throw InputError(Problem{{}, 0, "read timeout", "accepts 1 to 3600 s"});
+    if (options.time_for_header_s < 1 || options.time_for_header_s > 3600)
+        throw InputError(Problem{{}, 0, "time for a header", "accepts 1 to 3600 s"});
+    if (options.certificate_file.empty() != options.key_file.empty())
+        throw InputError(Problem{{}, 0, "--certificate", "goes with --key: give both, or neither"});
+}
+
+std::optional<Certificate> certificate_of(const ServerOptions& options) {
+    if (!options.certificate_file.empty()) return read_certificate(options.certificate_file, options.key_file);
+    if (options.tls) return self_signed_certificate(options.host);
+    return std::nullopt;
 }
 
 }  // namespace
 
 struct Server::State {
-    explicit State(ServerOptions given) : options(std::move(given)), context(options), token(new_token()) {}
+    explicit State(ServerOptions given)
+        : options(std::move(given)),
+          certificate(certificate_of(options)),
+          context(options),
+          http({.host = options.host,
+                .port = options.port,
+                .certificate = certificate ? &*certificate : nullptr,
+                .time_for_header = std::chrono::seconds(options.time_for_header_s),
+                .largest_bodies_bytes = options.largest_upload_bytes + kOtherBodiesBytes},
+               [this](const Head& head) { return admit(head); }) {}
 
     ServerOptions options;
+    std::optional<Certificate> certificate;
     Context context;
-    std::string token;
-    int port = 0;
-    Routes routes;
-    httplib::Server http;
+    const std::string token = new_token();
+    const std::string no_fingerprint{};
+    OpeningCode code{};
+    Routes opening_routes{}, routes{};
+    Http http;  // last: what it answers with outlives it
 
-    [[nodiscard]] std::string cookie_name() const { return fmt::format("bakewright_{}", port); }
+    [[nodiscard]] const char* scheme() const { return certificate ? "https" : "http"; }
+    [[nodiscard]] std::string cookie_name() const { return fmt::format("bakewright_{}", http.port()); }
 
-    [[nodiscard]] bool bears_token(const httplib::Request& request) const {
-        const std::string bearer = request.get_header_value("Authorization");
-        if (equal_in_constant_time(bearer, "Bearer " + token)) return true;
-        return equal_in_constant_time(cookie_value(request.get_header_value("Cookie"), cookie_name()), token);
+    [[nodiscard]] bool bears_token(const Head& head) const {
+        if (equal_in_constant_time(head.field("authorization"), "Bearer " + token)) return true;
+        return equal_in_constant_time(cookie_value(head.field("cookie"), cookie_name()), token);
     }
 
-    /// The first opening: the token goes from the address into a cookie, so that it stays in no history.
-    bool opens_page(const httplib::Request& request, httplib::Response& response) const {
-        if (request.method != "GET" || request.path != "/" || !request.has_param("token")) return false;
-        if (!equal_in_constant_time(request.get_param_value("token"), token)) return false;
-        response.status = 303;
-        response.set_header("Location", "/");
-        response.set_header("Set-Cookie", fmt::format("{}={}; Path=/; HttpOnly; SameSite=Strict", cookie_name(), token));
-        return true;
+    /// A request's way in: name, encoding, what opens the page, site, token, then the route's rule of its body.
+    Admission admit(const Head& head) {
+        const std::string host = head.field("host");
+        if (head.count("host") != 1 || !is_our_host(host, options.host, http.port()))
+            return refuse(403, "this server does not go by that name");
+        std::optional<Asked> asked = asked_of(head.method == "HEAD" ? "GET" : head.method, head.target);
+        if (!asked) return refuse(400, "the address is not well encoded");
+        if (opening_routes.rule_of(*asked) != nullptr) return let_in(head, std::move(*asked), opening_routes, false);
+        if (!is_our_origin(head.field("origin"), scheme(), host) || !is_our_site(head.field("sec-fetch-site")))
+            return refuse(403, "another site may not ask this server");
+        if (asked->method == "POST" && asked->path == kOpening) return open(head);
+        if (!bears_token(head)) return refuse(403, kNoToken);
+        return let_in(head, std::move(*asked), routes, true);
     }
 
-    httplib::Server::HandlerResponse guard(const httplib::Request& request, httplib::Response& response) const {
-        set_answer_headers(response);
-        const std::string host = request.get_header_value("Host");
-        if (request.get_header_value_count("Host") != 1 || !is_our_host(host, options.host, port))
-            return refuse(response, 403, "this server does not go by that name");
-        if (opens_page(request, response)) return httplib::Server::HandlerResponse::Handled;
-        if (!is_our_origin(request.get_header_value("Origin"), host) || !is_our_site(request.get_header_value("Sec-Fetch-Site")))
-            return refuse(response, 403, "another site may not ask this server");
-        if (!bears_token(request))
-            return refuse(response, 403, "open the address that `bakewright serve` printed: it has the token of this run in it");
-        return guard_body(request, response);
+    static Admission let_in(const Head& head, Asked asked, const Routes& routes, bool has_token) {
+        const RouteRule* rule = routes.rule_of(asked);
+        Admission admission{.bears_token = has_token, .pace = rule == nullptr ? Pace::quick : rule->pace};
+        if (rule != nullptr)
+            admission.refusal = refused_body(head, *rule);
+        else if (head.body_bytes.value_or(0) > 0)
+            admission.refusal = routes.answer(asked);  // 404 or 405
+        admission.work = [&routes, asked = std::move(asked)](std::string body) mutable {
+            asked.body = std::move(body);
+            return routes.answer(std::move(asked));
+        };
+        return admission;
     }
 
-    httplib::Server::HandlerResponse guard_body(const httplib::Request& request, httplib::Response& response) const {
-        if (request.has_header("Transfer-Encoding") || request.has_header("Content-Encoding"))
-            return refuse(response, 411, "a body is sent whole and as it is, with its Content-Length");
-        if (request.method != "POST") return httplib::Server::HandlerResponse::Unhandled;
-        const bool is_upload = request.path == kUploadPath;
-        const std::string type = request.get_header_value("Content-Type");
-        if (type != (is_upload ? "application/octet-stream" : "application/json"))
-            return refuse(response, 415, "a request is application/json, a log application/octet-stream");
-        const auto length = request.get_header_value<std::uint64_t>("Content-Length");
-        if (!is_upload && length > kLargestBodyBytes) return refuse(response, 413, "the request is too large");
-        if (length > options.largest_upload_bytes) return refuse(response, 413, "the file is too large");
-        return httplib::Server::HandlerResponse::Unhandled;
+    /// The cookie for the code. Whoever has the cookie already is let in too, and has spent the code.
+    Admission open(const Head& head) {
+        RouteRule rule = json_rule();
+        rule.largest_body_bytes = kLargestOpeningBytes;
+        const auto work = [this, has_token = bears_token(head)](const std::string& body) -> Answer {
+            bool is_spent = false;
+            try {
+                is_spent = code.spend(Body(body).text("code"));
+            } catch (const InputError& error) {
+                return problem_answer(400, error.problems());
+            }
+            if (!is_spent && !has_token) return plain_answer(403, kSpent);
+            Answer answer = json_answer("opened", Json::object());
+            if (is_spent)
+                answer.headers["Set-Cookie"] = fmt::format("{}={}; Path=/; HttpOnly; SameSite=Strict{}", cookie_name(), token,
+                                                           certificate ? "; Secure" : "");
+            return answer;
+        };
+        return {.refusal = refused_body(head, rule), .work = work, .pace = Pace::quick};
     }
 
     void add_routes() {
+        add_opening_files(opening_routes);
         add_static_files(routes);
         add_job_routes(routes, context.jobs);
         add_shop_routes(routes, context);
@@ -141,64 +156,36 @@ struct Server::State {
         add_tune_routes(routes, context);
         add_profile_routes(routes, context);
     }
-
-    void set_up_http() {
-        http.new_task_queue = [] { return new httplib::ThreadPool(kThreads); };
-        http.set_payload_max_length(options.largest_upload_bytes);
-        http.set_read_timeout(options.read_timeout_s);
-        http.set_write_timeout(options.read_timeout_s);
-        http.set_keep_alive_timeout(options.read_timeout_s);
-        http.set_keep_alive_max_count(1000);
-        http.set_tcp_nodelay(true);
-        http.set_pre_routing_handler([this](const auto& request, auto& response) { return guard(request, response); });
-        const auto handle = [this](const httplib::Request& request, httplib::Response& response) {
-            send(routes.answer(asked_of(request)), response);
-        };
-        http.Get(".*", handle);
-        http.Post(".*", handle);
-        http.Delete(".*", handle);
-        http.set_exception_handler(
-            [](const auto&, auto& response, std::exception_ptr) { refuse(response, 500, "the request could not be answered"); });
-    }
-
-    void bind() {
-        if (options.port == 0)
-            port = http.bind_to_any_port(options.host);
-        else if (http.bind_to_port(options.host, options.port))
-            port = options.port;
-        if (port <= 0)
-            throw FileError(fmt::format("{}:{}: could not be listened at: {}", options.host, options.port, std::strerror(errno)));
-    }
 };
 
 Server::Server(ServerOptions options) {
     refuse_options(options);
     state_ = std::make_unique<State>(std::move(options));
     state_->add_routes();
-    state_->set_up_http();
-    state_->bind();
 }
 
 Server::~Server() { stop(); }
 
-std::string Server::address() const {
-    const bool any = state_->options.host == "0.0.0.0" || state_->options.host == "::";
-    std::string host = any ? "127.0.0.1" : state_->options.host;
+std::string Server::new_address() {
+    const std::string asked = without_brackets(state_->options.host);
+    std::string host = asked == "0.0.0.0" ? "127.0.0.1" : (asked == "::" ? "::1" : asked);
     if (host.find(':') != std::string::npos) host = "[" + host + "]";
-    return fmt::format("http://{}:{}/?token={}", host, state_->port, state_->token);
+    return fmt::format("{}://{}:{}{}#{}", state_->scheme(), host, state_->http.port(), kOpening, state_->code.renew());
 }
 
-int Server::port() const noexcept { return state_->port; }
+int Server::port() const noexcept { return state_->http.port(); }
 const std::string& Server::token() const noexcept { return state_->token; }
-bool Server::is_open_to_network() const { return !is_loopback(state_->options.host); }
+bool Server::is_open_to_network() const noexcept { return state_->http.is_open_to_network(); }
 
-void Server::run() {
-    if (!state_->http.listen_after_bind()) throw FileError("the page stopped: its socket failed");
+const std::string& Server::certificate_fingerprint() const noexcept {
+    return state_->certificate ? state_->certificate->fingerprint : state_->no_fingerprint;
 }
+
+void Server::run() { state_->http.run(); }
 
 void Server::stop() {
     state_->http.stop();
-    state_->context.jobs.stop_all();
+    state_->context.jobs.ask_all_to_stop();
 }
 
 }  // namespace bakewright::page

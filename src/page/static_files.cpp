@@ -13,7 +13,9 @@ constexpr const char* kStyle = "text/css; charset=utf-8";
 constexpr const char* kScript = "text/javascript; charset=utf-8";
 
 void add(Routes& routes, const char* path, const char* type, std::string_view text) {
-    routes.add("GET", path, [type, text](const Asked&) { return Answer{.type = type, .text = std::string(text)}; });
+    routes.add(
+        "GET", path, [type, text](const Asked&) { return Answer{.type = type, .text = std::string(text)}; },
+        RouteRule{.pace = Pace::quick});
 }
 
 }  // namespace
@@ -41,6 +43,12 @@ void add_static_files(Routes& routes) {
     add(routes, "/dygraph.js", kScript, report::dygraphs_script().text);
     add(routes, "/dygraph.css", kStyle, report::dygraphs_style().text);
     add(routes, "/dygraph.txt", "text/plain; charset=utf-8", report::dygraphs_notice().text);
+}
+
+void add_opening_files(Routes& routes) {
+    add(routes, "/open", kHtml, embedded::open_html);
+    add(routes, "/open.js", kScript, embedded::open_js);
+    add(routes, "/open.css", kStyle, embedded::open_css);
 }
 
 }  // namespace bakewright::page

@@ -21,7 +21,8 @@ public:
     int add(std::string name, std::string bytes) {
         const std::size_t slash = name.find_last_of("/\\");
         if (slash != std::string::npos) name.erase(0, slash + 1);
-        return AtHand::add({name.empty() ? "log.csv" : std::move(name), std::move(bytes)});
+        const std::size_t size = bytes.size();
+        return AtHand::add({name.empty() ? "log.csv" : std::move(name), std::move(bytes)}, size);
     }
 };
 

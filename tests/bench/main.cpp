@@ -35,6 +35,8 @@ const std::vector<Benchmark> kBenchmarks{{"ensemble.demo.10000", ensemble_demo},
                                          {"import.200mb", import_200mb},
                                          {"page.first-paint", page_first_paint},
                                          {"page.slider", page_slider},
+                                         {"page.attacked", page_attacked},
+                                         {"page.stop", page_stop},
                                          {"report.bytes", report_bytes}};
 
 struct Asked {

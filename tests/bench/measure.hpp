@@ -40,6 +40,9 @@ struct Benchmark {
 [[nodiscard]] Record startup();
 Record page_first_paint();
 Record page_slider();
+/// The page under the attacks of tests/page/attack.py.
+Record page_attacked();
+Record page_stop();
 /// The feasible map of the demo van: 40 set points, holds up to 4 h; wanted under 50 ms on two cores.
 [[nodiscard]] Record map_demo();
 [[nodiscard]] Record map_demo_256();

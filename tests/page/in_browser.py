@@ -14,7 +14,7 @@ import traceback
 
 from browser import Browser, BrowserError
 from page_rules import low_contrasts, unnamed
-from page_steps import DRAWN, WORD, Failed, check, choose, drop, go, pages, press, set_number
+from page_steps import DRAWN, WORD, Failed, check, choose, drop, enter, go, pages, press, set_number
 from shop_work import SHOP_WORK, cards, start_learning, wait_for_lesson
 from served import Served
 
@@ -206,11 +206,10 @@ def report(browser, served):
         check(pages(pdf) <= 4, f"the report takes {pages(pdf)} pages of {paper}")
     asked = [one for one in browser.requests() if not one.startswith(("file://", "data:", "blob:"))]
     check(not asked, f"the report asked for {asked}")
-    browser.open(served.address)
+    enter(browser, served)
     browser.open(served.origin + "/report/2")
     browser.wait("return document.querySelector('#chart canvas')", "the chart of the page's report")
-    browser.open(served.address)
-    browser.wait("return document.querySelector('nav')", "the page again")
+    enter(browser, served)
 
 
 def narrow(browser, _):
@@ -272,7 +271,7 @@ def main(program, project, pictures=None):
         print(f"skipped: {' and '.join(missing)} not installed; tools/setup installs chromium and chromium-driver")
         return 1 if os.environ.get("CI") else 77
     with tempfile.TemporaryDirectory() as folder, Served(program, project, folder) as served, Browser(folder) as browser:
-        browser.open(served.address)
+        enter(browser, served)
         good = [run(step, browser, served) for step in STEPS]
         good.append(run(no_outside_request, browser, served))
         good.append(run(report, browser, served))

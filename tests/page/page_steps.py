@@ -13,6 +13,12 @@ def check(holds, what):
         raise Failed(what)
 
 
+def enter(browser, served):
+    """Opens the page by the address that was printed; once it is open in this browser, again by the same."""
+    browser.open(served.address)
+    browser.wait("return document.querySelector('nav')", "the page behind its opening")
+
+
 def go(browser, where):
     browser.run("location.hash = arguments[0]", where)
     view = where.split("/")[0]

@@ -49,3 +49,29 @@ TEST_CASE("what a route throws becomes an answer") {
     CHECK(problem.at("message") == "is wrong");
     CHECK(ask("POST", "/full").status == 500);
 }
+
+TEST_CASE("a target is path and query, decoded") {
+    const auto asked = asked_of("GET", "/a%2fb/c+d?x=1+2%263&y&z=%C3%A9&x=4");
+    REQUIRE(asked);
+    CHECK(asked->path == "/a/b/c+d");
+    CHECK(asked->query == std::map<std::string, std::string>{{"x", "4"}, {"y", ""}, {"z", "é"}});
+    CHECK(asked_of("GET", "/")->query.empty());
+    CHECK(asked_of("GET", "/?")->query.empty());
+    for (const char* target : {"/%", "/%2", "/%2g", "/a%00", "/?a=%zz", "/?%"}) {
+        CAPTURE(target);
+        CHECK_FALSE(asked_of("GET", target));
+    }
+}
+
+TEST_CASE("what a route takes as its body is known before it is read") {
+    Routes routes = sample();
+    routes.add(
+        "POST", "/log", [](const Asked&) { return Answer{}; }, RouteRule{.body_type = "a/b", .largest_body_bytes = 7});
+    const auto rule = [&](const char* method, const char* path) { return routes.rule_of(*asked_of(method, path)); };
+    CHECK(rule("POST", "/log")->largest_body_bytes == 7);
+    CHECK(rule("POST", "/wrong")->body_type == "application/json");
+    CHECK(rule("POST", "/wrong")->largest_body_bytes == 1048576);
+    CHECK(rule("GET", "/a/12")->body_type.empty());
+    CHECK(rule("GET", "/log") == nullptr);
+    CHECK(rule("GET", "nowhere") == nullptr);
+}

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <httplib.h>
 #include <unistd.h>
 
 #include <atomic>
@@ -10,42 +9,57 @@
 #include <thread>
 
 #include "bakewright/page/server.hpp"
+#include "support/http_client.hpp"
 
 namespace bakewright::page {
+
+using support::HttpAnswer;
+using support::HttpFields;
+using support::Wire;
 
 /// A server on a free port, with a book and a profile folder of its own, for as long as it lives.
 class RunningServer {
 public:
-    explicit RunningServer(int read_timeout_s = 5, std::size_t largest_upload_bytes = std::size_t{64} << 20)
+    explicit RunningServer(int time_for_header_s = 5, std::size_t largest_upload_bytes = std::size_t{64} << 20)
         : folder_(std::filesystem::temp_directory_path() /
                   ("bakewright-page-" + std::to_string(::getpid()) + "-" + std::to_string(++count_))),
-          server_(options(read_timeout_s, largest_upload_bytes)),
-          thread_([this] { server_.run(); }) {
-        while (!client().Get("/")) std::this_thread::yield();
-    }
+          server_(options(time_for_header_s, largest_upload_bytes)),
+          thread_([this] { server_.run(); }) {}
     ~RunningServer() {
-        server_.stop();
-        thread_.join();
+        end();
         std::filesystem::remove_all(folder_);
     }
     RunningServer(const RunningServer&) = delete;
     RunningServer& operator=(const RunningServer&) = delete;
 
-    [[nodiscard]] httplib::Client client() const {
-        httplib::Client made("127.0.0.1", server_.port());
-        made.set_read_timeout(60);
-        return made;
+    /// Ends it early.
+    void end() {
+        server_.stop();
+        if (thread_.joinable()) thread_.join();
     }
+
     [[nodiscard]] std::string host() const { return "127.0.0.1:" + std::to_string(server_.port()); }
-    [[nodiscard]] httplib::Headers bearer() const { return {{"Authorization", "Bearer " + server_.token()}}; }
+    [[nodiscard]] HttpFields bearer() const { return {{"Host", host()}, {"Authorization", "Bearer " + server_.token()}}; }
+    [[nodiscard]] Server& server() { return server_; }
     [[nodiscard]] const Server& server() const { return server_; }
     [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
+    [[nodiscard]] Wire wire() const { return Wire(server_.port()); }
 
-    /// The answer to a request with the token.
-    [[nodiscard]] httplib::Result get(const std::string& path) const { return client().Get(path, bearer()); }
-    [[nodiscard]] httplib::Result post(const std::string& path, const std::string& body,
-                                       const char* type = "application/json") const {
-        return client().Post(path, bearer(), body, type);
+    /// The answer on a connection of its own; nothing where there is none.
+    [[nodiscard]] std::optional<HttpAnswer> ask(const std::string& method, const std::string& target, const HttpFields& fields,
+                                                const std::optional<std::string>& body = std::nullopt) const {
+        Wire wire(server_.port());
+        static_cast<void>(wire.say(support::http_request(method, target, fields, body)));
+        return wire.hear(method == "HEAD");
+    }
+    /// The same with the token.
+    [[nodiscard]] std::optional<HttpAnswer> get(const std::string& path) const { return ask("GET", path, bearer()); }
+    [[nodiscard]] std::optional<HttpAnswer> remove(const std::string& path) const { return ask("DELETE", path, bearer()); }
+    [[nodiscard]] std::optional<HttpAnswer> post(const std::string& path, const std::string& body,
+                                                 const std::string& type = "application/json") const {
+        HttpFields fields = bearer();
+        fields.emplace_back("Content-Type", type);
+        return ask("POST", path, fields, body);
     }
     [[nodiscard]] nlohmann::json get_json(const std::string& path) const {
         const auto answer = get(path);
@@ -57,14 +71,14 @@ public:
     }
 
 private:
-    ServerOptions options(int read_timeout_s, std::size_t largest_upload_bytes) const {
+    ServerOptions options(int time_for_header_s, std::size_t largest_upload_bytes) const {
         std::filesystem::create_directories(folder_);
         ServerOptions made;
         made.book_path = (folder_ / "test.book").string();
         made.profile_folders = {BAKEWRIGHT_PROFILES};
         made.user_profile_folder = (folder_ / "profiles").string();
         made.program_version = "test";
-        made.read_timeout_s = read_timeout_s;
+        made.time_for_header_s = time_for_header_s;
         made.largest_upload_bytes = largest_upload_bytes;
         return made;
     }

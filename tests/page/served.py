@@ -6,8 +6,8 @@ import subprocess
 
 
 class Served:
-    def __init__(self, program, project, folder):
-        self.program, self.project, self.folder = program, project, folder
+    def __init__(self, program, project, folder, *options):
+        self.program, self.project, self.folder, self.options = program, project, folder, options
         self.environment = {
             **os.environ,
             "BAKEWRIGHT_PROFILES": os.path.join(project, "profiles"),
@@ -19,9 +19,11 @@ class Served:
         self.environment.pop("BAKEWRIGHT_UNITS", None)
 
     def __enter__(self):
-        self.process = subprocess.Popen([self.program, "serve", "--json"], stdout=subprocess.PIPE, env=self.environment, cwd=self.folder)
-        self.address = json.loads(self.process.stdout.readline())["address"]
-        self.origin = self.address.split("/?")[0]
+        words = [self.program, "serve", "--json", *self.options]
+        self.process = subprocess.Popen(words, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, env=self.environment, cwd=self.folder)
+        said = json.loads(self.process.stdout.readline())
+        self.address, self.port, self.token = said["address"], int(said["port"]), said["token"]
+        self.origin = self.address.split("/open#")[0]
         return self
 
     def __exit__(self, *_):

@@ -2,7 +2,7 @@
 
 import os
 
-from page_steps import check, choose, drop, go, pages, press
+from page_steps import check, choose, drop, enter, go, pages, press
 
 
 def shade(browser, selector):
@@ -208,8 +208,7 @@ def cards(browser, served):
         for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
             sheets = pages(browser.print_to_pdf(*size))
             check(sheets == 1, f"the card of {rows} stages takes {sheets} sheets of {paper}")
-    browser.open(served.address)
-    browser.wait("return document.querySelector('nav')", "the page again")
+    enter(browser, served)
 
 
 SHOP_WORK = [bands, titles, tones, busy, card_link, kept_card, other_shell, second_logger, learn]

@@ -14,7 +14,7 @@ import sys
 import tempfile
 
 from browser import Browser
-from page_steps import choose, go, set_number
+from page_steps import choose, enter, go, set_number
 from served import Served
 
 PAINT = """return performance.getEntriesByName('first-contentful-paint').map((entry) => entry.startTime)[0]"""
@@ -46,7 +46,7 @@ def slider(browser):
 
 def main(program, project):
     with tempfile.TemporaryDirectory() as folder, Served(program, project, folder) as served, Browser(folder) as browser:
-        browser.open(served.address)
+        enter(browser, served)
         times = {"first_paint": paint(browser, served.origin + "/"), "blank_paint": paint(browser, served.origin + "/dygraph.txt")}
         browser.open(served.origin + "/")
         times["slider"] = slider(browser)

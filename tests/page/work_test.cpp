@@ -32,7 +32,7 @@ TEST_CASE("how sure it is and the map of set points come as work that is asked a
     REQUIRE(map.at("state") == "done");
     CHECK(map.at("answer").at("format") == "bakewright.map");
     const auto stopped = running.post_json("/api/prepare/map", demo_bake());
-    CHECK(running.client().Delete("/api/jobs/" + std::to_string(stopped.at("job").get<int>()), running.bearer())->status == 200);
+    CHECK(running.remove("/api/jobs/" + std::to_string(stopped.at("job").get<int>()))->status == 200);
     CHECK(done(running, stopped).at("state") != "running");
 }
 
@@ -58,7 +58,7 @@ TEST_CASE("a prediction and its log are kept, compared and shown together") {
     const auto report = running.get("/report/" + std::to_string(predicted) + "?units=us");
     REQUIRE(report);
     CHECK(report->body.find("<script>alert") == std::string::npos);
-    CHECK(report->get_header_value("Content-Security-Policy").find("sandbox") != std::string::npos);
+    CHECK(report->field("content-security-policy").find("sandbox") != std::string::npos);
 }
 
 TEST_CASE("a log teaches a shell, which is kept under a name and then prepared with") {
@@ -116,7 +116,7 @@ TEST_CASE("learning that is stopped leaves nothing to keep") {
     const RunningServer running;
     keep_demo(running);
     const auto started = running.post_json("/api/tune", {{"bakes", {2}}});
-    CHECK(running.client().Delete("/api/jobs/" + std::to_string(started.at("job").get<int>()), running.bearer())->status == 200);
+    CHECK(running.remove("/api/jobs/" + std::to_string(started.at("job").get<int>()))->status == 200);
     CHECK(done(running, started).at("state") == "stopped");
     CHECK(running.post("/api/tune/1/keep", "{}")->status == 400);
 }
@@ -169,7 +169,7 @@ TEST_CASE("a history is entered, judged and corrected") {
     CHECK(judged.at("words").at("coats").at("rows").size() == 1);
     CHECK(running.get("/report/shell/library_van")->body.find("History of mobile library van") != std::string::npos);
     CHECK(running.post(shell + "/bakes", nlohmann::json{{"bake", bake}, {"at", "2027-03-01T08:20"}}.dump())->status == 400);
-    CHECK(running.client().Delete(shell + "/bakes/" + std::to_string(bake), running.bearer())->status == 200);
+    CHECK(running.remove(shell + "/bakes/" + std::to_string(bake))->status == 200);
     CHECK(running.get_json(shell).at("bakes").at("bakes").empty());
 }
 

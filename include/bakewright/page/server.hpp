@@ -9,8 +9,11 @@
 namespace bakewright::page {
 
 struct ServerOptions {
-    std::string host = "127.0.0.1";                  ///< address to listen at; anything but loopback lets the network in
+    std::string host = "127.0.0.1";                  ///< address or name to listen at; anything but loopback asks for TLS
     int port = 0;                                    ///< 0: any that is free, up to 65535
+    bool tls = false;                                ///< with a certificate made for this run, where none is given
+    std::string certificate_file{};                  ///< PEM, with key_file: TLS with it
+    std::string key_file{};                          ///< PEM, without a pass phrase
     std::string book_path{};                         ///< made with the first change where there is none
     std::vector<std::string> profile_folders{};      ///< as profile::Library takes them
     std::string user_profile_folder{};               ///< where edited profiles are saved; empty: nowhere
@@ -18,30 +21,34 @@ struct ServerOptions {
     Units units{};                                   ///< that the page starts with
     std::string program_version{};
     std::size_t largest_upload_bytes = std::size_t{64} << 20;  ///< of a log; any other request may have a mebibyte
-    int read_timeout_s = 5;                                    ///< 1 to 3600; of a client that sends nothing on
+    int time_for_header_s = 5;                                 ///< 1 to 3600, from its first byte to its last
 };
 
-/// The local page: a web server for one shop's computer. Every request needs the token of this run, as a cookie that the first
-/// opening sets or as `Authorization: Bearer`, names this server in its Host, and comes from no other site; what it answers is in
-/// docs/page.md.
+/// The local page: a web server for one shop's computer. Every request names this server in its Host, comes from no other site
+/// and needs the token of this run: as `Authorization: Bearer`, or as a cookie that is given for the code of an opening address.
+/// What it answers is in docs/page.md.
 class Server {
 public:
-    /// Binds at once. @throws InputError for options out of range; FileError where the port is taken
+    /// Binds at once. @throws InputError for options out of range, a certificate that is none, or an address that the network
+    /// reaches without TLS; FileError where the port is taken or a file cannot be read
     explicit Server(ServerOptions options);
+    /// Waits for work that was begun.
     ~Server();
     Server(const Server&) = delete;
     Server& operator=(const Server&) = delete;
 
-    /// "http://127.0.0.1:8123/?token=...": to be opened first. Whoever has it has the page.
-    [[nodiscard]] std::string address() const;
+    /// "http://127.0.0.1:8123/open#...": whoever opens it first has the page. Good for ten minutes, or until another is made.
+    [[nodiscard]] std::string new_address();
     [[nodiscard]] int port() const noexcept;
     [[nodiscard]] const std::string& token() const noexcept;
     /// Whether others on the network can reach it.
-    [[nodiscard]] bool is_open_to_network() const;
+    [[nodiscard]] bool is_open_to_network() const noexcept;
+    /// SHA-256 of the certificate, as browsers show it; empty without TLS.
+    [[nodiscard]] const std::string& certificate_fingerprint() const noexcept;
 
-    /// Answers until stop() is called from another thread, or the socket fails.
+    /// Answers until stop() is called.
     void run();
-    /// Ends run() and cancels long work. May be called from any thread, more than once.
+    /// Ends run() within a second and asks long work to end. May be called from any thread, more than once.
     void stop();
 
 private:

@@ -93,14 +93,20 @@
     return answer;
   }
 
+  const rest = (milliseconds) => new Promise((wake) => setTimeout(wake, milliseconds));
+
+  /// 503: the program has its hands full and has begun nothing of this; it is asked again for a while.
   async function send(path, init) {
-    let response;
-    try {
-      response = await fetch(path, init);
-    } catch (error) {
-      throw new Refused([{ message: 'the program does not answer; is `bakewright serve` still running?' }]);
+    for (let asked = 1; ; ++asked) {
+      let response;
+      try {
+        response = await fetch(path, init);
+      } catch (error) {
+        throw new Refused([{ message: 'the program does not answer; is `bakewright serve` still running?' }]);
+      }
+      if (response.status !== 503 || asked === 10) return answerOf(response);
+      await rest(200 * asked);
     }
-    return answerOf(response);
   }
 
   page.get = (path) => send(path, { method: 'GET' });
@@ -114,7 +120,6 @@
   page.longWork = function (path, body, onShare) {
     let number = null;
     let stopped = false;
-    const rest = (milliseconds) => new Promise((wake) => setTimeout(wake, milliseconds));
     /// Where the program has its hands full with other work, it is asked again until it has not.
     async function begun() {
       for (;;) {
