@@ -1,6 +1,7 @@
 #pragma once
 
 #include "bakewright/plan/plan.hpp"
+#include "bakewright/report/checklist.hpp"
 #include "bakewright/report/json_commands.hpp"
 #include "options.hpp"
 

@@ -79,8 +79,8 @@ double CureWindow::credit(double from_k, double until_k, double duration_s) cons
     double sum = 0.0;
     for (const Piece& piece : pieces_) {
         // What rounds under the coolest row is at it.
-        const bool is_first = &piece == &pieces_.front();
-        const double begin_k = is_first ? low_k : std::max(low_k, piece.from_k), end_k = std::min(high_k, piece.until_k);
+        const double begin_rounded_k = &piece == &pieces_.front() ? piece.from_k - kTemperatureRoundingK : piece.from_k;
+        const double begin_k = std::max(low_k, begin_rounded_k), end_k = std::min(high_k, piece.until_k);
         if (end_k < begin_k || (end_k == begin_k && (span_k > 0.0 || end_k == piece.until_k))) continue;
         const double share = span_k > 0.0 ? (end_k - begin_k) / span_k : 1.0;
         sum += share * piece.mean_rate_per_s(begin_k, end_k);

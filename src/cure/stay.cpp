@@ -13,6 +13,8 @@ namespace {
 constexpr double kWithinOneDeviation = 0.6826894921370859;
 /// A line through fewer samples tells nothing of their noise.
 constexpr std::size_t kFewestOnLine = 5;
+/// In fewer samples noise cannot be told from a course with corners.
+constexpr std::size_t kFewestForNoise = 25;
 constexpr double kEarnedRounding = 1e-9;
 constexpr double kReachedWithinS = 1e-7;
 
@@ -216,7 +218,7 @@ double sample_noise_k(const JoinedTrace& trace) {
     for (const JoinedTrace::Run& run : trace.runs())
         for (std::size_t i = run.begin + 2; i + 2 < run.end; ++i)
             off_k.push_back(off_cubic_k(trace.time_s(), trace.temperature_k(), i));
-    if (off_k.empty()) return 0.0;
+    if (off_k.size() < kFewestForNoise) return 0.0;
     const auto at = off_k.begin() + static_cast<std::ptrdiff_t>(kWithinOneDeviation * static_cast<double>(off_k.size() - 1));
     std::nth_element(off_k.begin(), at, off_k.end());
     return *at;

@@ -251,6 +251,19 @@ private:
     const PastHeat& past_;
 };
 
+/// Bands end where the prediction that was asked for does, though members are followed for longer.
+void end_bands(EnsemblePrediction& prediction, double end_s) {
+    const auto last = std::upper_bound(prediction.time_s.begin(), prediction.time_s.end(), end_s + 1e-6);
+    prediction.time_s.erase(last, prediction.time_s.end());
+    const std::size_t count = prediction.time_s.size();
+    const auto cut = [&](TemperatureBand& band) {
+        for (std::vector<double>* quantile_k : {&band.low_k, &band.median_k, &band.high_k})
+            if (quantile_k->size() > count) quantile_k->resize(count);
+    };
+    for (ZoneChances& zone : prediction.zones) cut(zone.band);
+    for (ItemChances& item : prediction.items) cut(item.band);
+}
+
 }  // namespace
 
 std::optional<double> ZoneChances::more_hold_s() const {
@@ -300,6 +313,7 @@ EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth&
     const Chances chances(result, readings, rulings, past);
     chances.add_zones(prediction);
     for (const ItemColumns& item : readings.items()) prediction.items.push_back(chances.of(item));
+    end_bands(prediction, segments.back().end_s - options.predict.after_s + asked.predict.after_s);
     chances.add_subjects(prediction);
     chances.add_joint(prediction);
     return prediction;

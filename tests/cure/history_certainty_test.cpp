@@ -15,8 +15,6 @@ using namespace bakewright::cure::test;
 
 namespace {
 
-constexpr double kR = 8.314462618;  // CODATA 2018, J/(mol K)
-
 Coating told_clear() {
     Coating coating = one_row_clear();  // 30 min at 60 degC
     coating.activation_energy = ActivationEnergy{55e3, 55e3, 55e3};
@@ -56,41 +54,26 @@ TEST_CASE("a coat of one bake is as sure in a history as in the bake alone") {
     CHECK(found.too_close == alone.zones[0].certainty->too_close);
 }
 
-TEST_CASE("doses of two bakes go together, each as far off as its own probes") {
-    // 20 min at 58 degC twice: no stay is long enough at any offset, the doses add. With an offset z u of both the dose is
-    //     D(z) = sum (20 / 30) exp(E / R (1 / 333.15 - 1 / (331.15 + z u))), cured where D >= 1: closed form once z is solved
-    //     for.
-    // Tolerance: the halvings and the occupancy, 1e-3.
-    const TraceSet first = flat(58, 20), second = flat(58, 20);
+TEST_CASE("of two bakes the one that cured decides, each as far off as its own probes") {
+    // 40 min at 61 degC, then at 62 degC, against 30 min at 60: the first is cured unless it reads 1 K too warm with u 2 K, that is
+    // 0.5 deviations, the second unless 2 K too warm with u 1 K, 2 deviations: the second decides. Tolerance: the halvings, 1e-3.
+    const TraceSet first = flat(61, 40), second = flat(62, 40);
     ShellHistory history;
     history.coats = {coat("clear", told_clear(), {"roof"}, 0.0)};
     history.bakes = {logged("bake 1", 1.0, first), logged("bake 2", 5.0, second)};
-    const auto own = [](std::size_t bake, TraceSource, const std::string&) { return bake == 0 ? 1.0 : 3.0; };
-    const auto dose_at = [](double z) {
-        double sum = 0.0;
-        for (const double u : {1.0, 3.0}) {
-            const double temperature_k = std::min(331.15 + z * u, 333.15);  // beyond the last row it counts as the last row
-            sum += 20.0 / 30.0 * std::exp(55e3 / kR * (1.0 / 333.15 - 1.0 / temperature_k));
-        }
-        return sum;
-    };
-    double low = -5.0, high = 0.0;
-    while (high - low > 1e-9) (dose_at(0.5 * (low + high)) >= 1.0 ? high : low) = 0.5 * (low + high);
-    const double expected = 1.0 - conformance_probability(0.0, 1.0, std::nullopt, high);
+    const auto own = [](std::size_t bake, TraceSource, const std::string&) { return bake == 0 ? 2.0 : 1.0; };
+    const double expected = conformance_probability(0.0, 1.0, std::nullopt, 2.0);
     CHECK(std::abs(certainty_of_coat(history, own).probabilities.good - expected) <= 1e-3);
-    CHECK(expected > 0.6);
-    CHECK(expected < 0.95);
 }
 
-TEST_CASE("a longer history of the same probes does not make itself surer by averaging") {
-    // One bake at the line and its two halves have the same dose and the same offset: the same probability.
-    const TraceSet whole = flat(60, 30), half = flat(60, 15);
+TEST_CASE("two halves of a stay are no whole one, however sure each is") {
+    const TraceSet whole = flat(62, 30), half = flat(62, 15);
     ShellHistory one, two;
     one.coats = two.coats = {coat("clear", told_clear(), {"roof"}, 0.0)};
     one.bakes = {logged("bake 1", 1.0, whole)};
     two.bakes = {logged("bake 1", 1.0, half), logged("bake 2", 3.0, half)};
-    CHECK(std::abs(certainty_of_coat(one, all(1.4)).probabilities.good - certainty_of_coat(two, all(1.4)).probabilities.good) <=
-          2e-3);
+    CHECK(certainty_of_coat(one, all(0.3)).probabilities.good > 0.99);
+    CHECK(certainty_of_coat(two, all(0.3)).probabilities.good < 0.01);
 }
 
 TEST_CASE("a coat that was in a bake of which nothing is known is too close to call") {

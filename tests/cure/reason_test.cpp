@@ -25,21 +25,20 @@ bool says(const std::string& text, const std::string& words) {
 
 }  // namespace
 
-TEST_CASE("a CHECK names both readings and what each says") {
+TEST_CASE("a CHECK by chemistry says what the sheet asks and whom to ask") {
     const std::string reason = judge_zone(held(55, 36), one_row_clear()).reason;
-    CHECK(says(reason, "0.0 min in one stay at or above 60 °C against 30.0 min asked"));
-    CHECK(says(reason, "at 60 °C by dose"));
-    CHECK(says(reason, "the sheet's own terms say under, the chemistry says maybe"));
+    CHECK(says(reason, "0.0 min without a break at 60 °C or more; the sheet needs 30.0 min"));
+    CHECK(says(reason, "typical chemistry says it may be cured: ask the coating's maker"));
 }
 
-TEST_CASE("an UNDER says what is still needed") { CHECK(says(judge_zone(held(60, 10), one_row_clear()).reason, "still needs")); }
+TEST_CASE("an UNDER says what to do") {
+    CHECK(says(judge_zone(held(60, 10), one_row_clear()).reason, "hold 20.0 min longer at this heat, in one go"));
+    CHECK(says(judge_zone(held(50, 10), one_row_clear()).reason, "it needs 10.0 K more heat"));
+}
 
-TEST_CASE("a GOOD by dose alone says so") {
-    Coating own = one_row_clear();
-    own.activation_energy = ActivationEnergy{};
-    CHECK(says(judge_zone(held(58, 60), own).reason, "short in the sheet's own terms, cured by dose"));
-    CHECK(says(judge_zone(held(58, 60), one_row_clear()).reason, "by a default activation energy, not by the sheet's"));
-    CHECK(judge_zone(held(61, 40), one_row_clear()).reason.find("cured by dose") == std::string::npos);
+TEST_CASE("a GOOD between the rows says so, a met row does not") {
+    CHECK(says(judge_zone(held(69, 23), two_row_clear()).reason, "enough between the sheet's rows"));
+    CHECK(judge_zone(held(61, 40), two_row_clear()).reason.find("between the sheet's rows") == std::string::npos);
 }
 
 TEST_CASE("an OVER names peak and maximum, and does not hide that the cure is open") {
@@ -47,7 +46,7 @@ TEST_CASE("an OVER names peak and maximum, and does not hide that the cure is op
     coating.absolute_maximum_k = c(66);
     const std::string reason = judge_zone(trace_of({{0, 20}, {10, 70}, {20, 20}}), coating).reason;
     CHECK(says(reason, "peak of 70.0 °C after 10 min passes the sheet's absolute maximum of 66 °C"));
-    CHECK(says(reason, "the cure is not sure"));
+    CHECK(says(reason, "and it is not cured"));
 }
 
 TEST_CASE("reasons come in the user's units, and the stored one in degrees Celsius") {
@@ -57,7 +56,7 @@ TEST_CASE("reasons come in the user's units, and the stored one in degrees Celsi
     CHECK(reason_text(verdict, kFahrenheit).find("°C") == std::string::npos);
     const HeatSensitiveItem item{"screen", "screen", {{c(60), 0.0, ExposureScope::bake}}, {}};
     const ItemVerdict near = judge_item(held(58, 10), item);
-    CHECK(says(reason_text(near, kFahrenheit), "peak of 136.4 °F, within 5.4 °F of 140 °F, which may never be reached"));
+    CHECK(says(reason_text(near, kFahrenheit), "peak of 136.4 °F, within 5.4 °F of 140 °F, which must not be reached"));
     HeatWarning warning{HeatWarningKind::heated_too_fast, "roof", min(12), 4.0 / 60.0, 2.0 / 60.0, {}};
     CHECK(says(reason_text(warning, kFahrenheit), "roof rose by 7.2 °F/min in the minute from 12.0 min"));
 }

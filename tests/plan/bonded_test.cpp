@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/plan/ensemble.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/plan/remedies.hpp"
@@ -122,12 +123,13 @@ TEST_CASE("a limit on the difference enters the chances: about half of the membe
     options.largest_difference_k = 100.0;
     const Plan free = plan_cycle(example.task(), options);
     REQUIRE(free.difference);
-    options.confidence = Confidence{.level = 0.5, .member_count = 1000};
     const auto spared = [&](double limit_k) {
-        options.largest_difference_k = limit_k;
-        const MapRow row = feasible_map(example.task(), options, {}).rows.front();
-        REQUIRE(row.chances);
-        return row.chances->spared(*row.shortest_hold_s);
+        EnsemblePredictOptions asked;
+        asked.member_count = 1000;
+        asked.predict = options.predict;
+        return predict_ensemble(example.shell, example.booth, free.cycle, example.coating, example.items, asked,
+                                {nullptr, nullptr, limit_k})
+            .nothing_passed.share;
     };
     const double half = spared(free.difference->size_k());
     // Tolerance: three standard errors of a share of one half among 1000, and as much again for the median not being the middle.

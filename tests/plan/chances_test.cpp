@@ -11,6 +11,7 @@
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
+#include "bakewright/plan/try_cycle.hpp"
 #include "plan/demo_van.hpp"
 #include "plan/lumped_example.hpp"
 
@@ -69,31 +70,40 @@ TEST_CASE("a probe teaches all of the hold where its zone decides it, and nothin
     CHECK(places[0].share >= 0.98);  // ten groups of a uniform need leave 1 % of its variance within them
 }
 
-TEST_CASE("the chances read for a hold agree with an ensemble of just that bake") {
-    // Two ensembles of 1000 members: tolerance 0.06, three standard errors of a difference of shares at 0.5, and 0.02 for what is
-    // read of a hold from the longest.
+TEST_CASE("a cell of the map has the chance of just that bake, to the last digit") {
     const Van van;
     PlanOptions options = sure_between(60.0, 62.0);
-    options.confidence->member_count = 1000;
     const FeasibleMap map = feasible_map(van.task(), options, {});
-    for (const MapRow& row : map.rows) {
-        CAPTURE(row.setpoint_k);
-        REQUIRE(row.chances);
-        for (const double more_s : {0.0, 4.0 * 60.0, 10.0 * 60.0}) {
-            const double hold_s = *row.shortest_hold_s + more_s;
-            PlanOptions fixed = sure_between(kelvin_to_celsius(row.setpoint_k), kelvin_to_celsius(row.setpoint_k));
-            fixed.confidence.reset();
-            bake::Cycle cycle = plan_cycle(van.task(), fixed).cycle;
-            for (bake::Stage& stage : cycle.stages)
-                if (stage.kind == bake::StageKind::hold) stage.duration_s = hold_s;
-            EnsemblePredictOptions asked;
-            asked.seed = 5;
+    std::size_t asked = 0;
+    for (const MapRow& row : map.rows)
+        for (std::size_t i = 0; i < map.hold_s.size(); i += 3) {
+            if (!row.chances[i]) continue;
+            ++asked;
+            CAPTURE(row.setpoint_k);
+            CAPTURE(map.hold_s[i]);
+            const TriedCycle tried = try_cycle(van.task(), options, row.setpoint_k, map.hold_s[i]);
             const EnsemblePrediction ensemble =
-                predict_ensemble(van.shell.shell, van.booth, cycle, van.coating, van.shell.item_limits, asked);
-            CAPTURE(more_s);
-            CHECK(std::abs(row.chances->cured(hold_s) - ensemble.all_cured_by_time.share) <= 0.08);
-            CHECK(std::abs(row.chances->spared(hold_s) - ensemble.nothing_passed.share) <= 0.08);
+                predict_ensemble(van.shell.shell, van.booth, tried.cycle, van.coating, van.shell.item_limits,
+                                 {.predict = options.predict});
+            CHECK(*row.chances[i] == ensemble.chance);
+            CHECK(*tried.verdict.chance == ensemble.chance);
+            CHECK((row.at(i, map.hold_s[i]) == MapRow::Cell::feasible) == (ensemble.chance >= 0.95));
         }
+    CHECK(asked > 3);
+}
+
+TEST_CASE("a plan's hold is the shortest sure one, and the map's bounds are sure and the next minutes are not") {
+    const Van van;
+    const PlanOptions options = sure_between(60.0, 61.0);
+    const auto chance = [&](double setpoint_k, double hold_s) {
+        return *try_cycle(van.task(), options, setpoint_k, hold_s).verdict.chance;
+    };
+    for (const MapRow& row : feasible_map(van.task(), options, {}).rows) {
+        CAPTURE(row.setpoint_k);
+        REQUIRE(row.shortest_sure_s);
+        CHECK(chance(row.setpoint_k, *row.shortest_sure_s) >= 0.95);
+        CHECK(chance(row.setpoint_k, *row.shortest_sure_s - 60.0) < 0.95);
+        CHECK(chance(row.setpoint_k, *row.longest_sure_s) >= 0.95);
     }
 }
 
@@ -114,7 +124,7 @@ TEST_CASE("a plan that is to be sure holds longer than the middle of the model a
     CHECK(*sure.chosen->hold_s <= *surer.chosen->hold_s);
     const EnsemblePrediction ensemble =
         predict_ensemble(van.shell.shell, van.booth, sure.cycle, van.coating, van.shell.item_limits, {});
-    CHECK(ensemble.good.high >= 0.95);
+    CHECK(ensemble.chance == *sure.chance);
 }
 
 TEST_CASE("where no hold is sure enough the plan says how sure the best is, and the map marks it") {
@@ -132,7 +142,11 @@ TEST_CASE("where no hold is sure enough the plan says how sure the best is, and 
     CHECK(plan.candidates[*plan.surest].unsure);
     CHECK(plan.likeliest_obstacle);
     const FeasibleMap map = feasible_map(van.task(), options, {});
-    CHECK(map.rows[0].at(*map.rows[0].shortest_hold_s) == MapRow::Cell::unsure);
+    const MapRow& row = map.rows[0];
+    std::size_t unsure = 0;
+    for (std::size_t i = 0; i < map.hold_s.size(); ++i) unsure += row.at(i, map.hold_s[i]) == MapRow::Cell::unsure ? 1 : 0;
+    CHECK(unsure > 0);
+    CHECK(!row.shortest_sure_s);
 }
 
 TEST_CASE("the sheet's largest heating rate enters the chances as the closed form of a doubtful air profile says") {
@@ -148,16 +162,19 @@ TEST_CASE("the sheet's largest heating rate enters the chances as the closed for
     for (const double limit_k_per_min : {1.0, 2.0, 2.5}) {
         CAPTURE(limit_k_per_min);
         example.coating.largest_heating_rate_k_per_s = limit_k_per_min / 60.0;
-        const MapRow row = feasible_map(example.task(), options, {}).rows.front();
         PlanOptions middle = options;
         middle.confidence.reset();
         const Plan plan = plan_cycle(example.task(), middle);
+        EnsemblePredictOptions asked;
+        asked.member_count = 1000;
+        asked.uncertainty = only;
+        const EnsemblePrediction ensemble = predict_ensemble(example.shell, example.booth, plan.cycle, example.coating, {}, asked);
         const double rate_k_per_s =
             cure::rise_before_schedule(*plan.prediction.traces.find("skin"), example.coating)->rate_k_per_s;
         const double largest_factor = ((1.0 + c) * *example.coating.largest_heating_rate_k_per_s / rate_k_per_s - 1.0) / c;
         const double expected = 0.5 * std::erfc(-std::log(largest_factor) / sigma / std::sqrt(2.0));
         // Tolerance: three standard errors of a share among 1000.
-        CHECK(std::abs(row.chances->spared(*row.shortest_hold_s) - expected) <= 0.05);
+        CHECK(std::abs(ensemble.nothing_passed.share - expected) <= 0.05);
         CHECK(expected < 0.98);
     }
 }

@@ -53,7 +53,7 @@ TEST_CASE("the cure margin is how far a trace can sink and still stay long enoug
     // 30 min: the plateau alone, 6 K over 60 degC. 34 min: 64 degC is kept so long. 40 min at 66: 61 is kept, 5 K are lacking.
     const TraceSet traces = one_zone();
     const auto cure_k = [&](const cure::Coating& coating) {
-        return margins(traces, coating, {}, {"skin"}, CureRule::sheet).zones.front().cure_k;
+        return margins(traces, coating, {}, {"skin"}).zones.front().cure_k;
     };
     CHECK(std::abs(cure_k(sheet(60.0, 30.0)) - 6.0) <= kErrorK);
     CHECK(std::abs(cure_k(sheet(60.0, 34.0)) - 4.0) <= kErrorK);
@@ -64,21 +64,20 @@ TEST_CASE("an item's margin is how far its trace can rise before a limit is pass
     // Above 64 degC for 34 min, 40 allowed: 3 K hotter makes it 40. Never 70: the peak of 66 leaves 4.
     const TraceSet traces = one_zone();
     const auto spare_k = [&](const cure::HeatSensitiveItem& item) {
-        return margins(traces, sheet(60.0, 30.0), {item}, {"skin"}, CureRule::sheet).items.front().spare_k;
+        return margins(traces, sheet(60.0, 30.0), {item}, {"skin"}).items.front().spare_k;
     };
     CHECK(std::abs(spare_k(battery(64.0, 40.0)) - 3.0) <= kErrorK);
     CHECK(std::abs(spare_k(battery(70.0, 0.0)) - 4.0) <= kErrorK);
     CHECK(std::abs(spare_k(battery(64.0, 30.0)) + 2.0) <= kErrorK);
 }
 
-TEST_CASE("a trace shifted by a little less than its margin keeps its verdict, by a little more it does not, by dose too") {
+TEST_CASE("a trace shifted by a little less than its margin keeps its verdict, by a little more it does not") {
     cure::Coating coating = sheet(64.0, 60.0);
-    coating.activation_energy = cure::ActivationEnergy{50e3, 55e3, 60e3};
     coating.schedule.front().maximum_s = minutes_to_seconds(90.0);
     coating.schedule.front().minimum_s = minutes_to_seconds(28.0);
     coating.absolute_maximum_k = celsius_to_kelvin(90.0);
     const TraceSet traces = one_zone();
-    const ZoneMargin margin = margins(traces, coating, {}, {"skin"}, CureRule::dose).zones.front();
+    const ZoneMargin margin = margins(traces, coating, {}, {"skin"}).zones.front();
     const auto word = [&](double by_k) { return cure::judge_zone(shifted(traces.traces.front(), by_k), coating).word; };
     CHECK(word(-margin.cure_k + 0.02) == cure::Word::good);
     CHECK(word(-margin.cure_k - 0.02) != cure::Word::good);

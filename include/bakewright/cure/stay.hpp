@@ -22,7 +22,7 @@ inline constexpr double kLongestDipS = 120.0;
 inline constexpr double kLargestDipShare = 0.1;
 
 /// Standard deviation of the noise from sample to sample [K]: the 68 % quantile of how far each sample lies off the cubic through
-/// its four neighbours, which a smooth course of any shape passes; 0 where no run has five samples.
+/// its four neighbours, which a smooth course of any shape passes; 0 where there are too few samples to tell.
 [[nodiscard]] double sample_noise_k(const JoinedTrace& trace);
 
 /// A trace as stays are read on it: the samples themselves, or, where they are noisier than kReadThroughNoiseK, the least-squares
