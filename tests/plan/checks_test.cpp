@@ -134,7 +134,7 @@ TEST_CASE("the map's cells say of the demo van what full predictions say") {
             const bool near_bound = (row.shortest_hold_s && std::abs(*row.shortest_hold_s - hold_s) < 30.0) ||
                                     (row.longest_hold_s && std::abs(*row.longest_hold_s - hold_s) < 30.0);
             if (near_bound) continue;
-            const bool says = row.at(hold_s) == MapRow::Cell::feasible;
+            const bool says = row.at(0, hold_s) == MapRow::Cell::feasible;
             CAPTURE(row.setpoint_k);
             CAPTURE(hold_s);
             CHECK(says == try_in_full(van, plan.cycle, row.setpoint_k, hold_s).good);

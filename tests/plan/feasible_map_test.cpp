@@ -78,18 +78,18 @@ TEST_CASE("cells say what fails on either side of the bounds") {
     MapRow row;
     row.shortest_hold_s = 1800.0;
     row.longest_hold_s = 3600.0;
-    CHECK(row.at(1799.0) == Cell::under);
-    CHECK(row.at(1800.0) == Cell::feasible);
-    CHECK(row.at(3600.0) == Cell::feasible);
-    CHECK(row.at(3601.0) == Cell::hot);
+    CHECK(row.at(0, 1799.0) == Cell::under);
+    CHECK(row.at(0, 1800.0) == Cell::feasible);
+    CHECK(row.at(0, 3600.0) == Cell::feasible);
+    CHECK(row.at(0, 3601.0) == Cell::hot);
     row.warnings.emplace_back();
-    CHECK(row.at(2000.0) == Cell::warned);
+    CHECK(row.at(0, 2000.0) == Cell::warned);
     row.longest_hold_s = 900.0;
-    CHECK(row.at(1200.0) == Cell::both);
+    CHECK(row.at(0, 1200.0) == Cell::both);
     row.shortest_hold_s.reset();
-    CHECK(row.at(600.0) == Cell::under);
+    CHECK(row.at(0, 600.0) == Cell::under);
     row.longest_hold_s.reset();
-    CHECK(row.at(600.0) == Cell::both);
+    CHECK(row.at(0, 600.0) == Cell::both);
 }
 
 TEST_CASE("a hotter set point needs no longer hold and allows no longer one") {
