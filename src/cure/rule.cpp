@@ -214,8 +214,8 @@ Answer is_cured(bool by_window, const Band& dose) noexcept {
     return dose.most() >= 1.0 - kDoseRounding ? Answer::maybe : Answer::no;
 }
 
-bool is_beyond_sheet(double peak_k, const Coating& coating, double by_k) noexcept {
-    return !coating.absolute_maximum_k && peak_k > coating.schedule.back().temperature_k + by_k + kTemperatureRoundingK;
+bool is_beyond_sheet(double peak_k, const Coating& coating) noexcept {
+    return !coating.absolute_maximum_k && peak_k > coating.schedule.back().temperature_k + kUnprintedHeatCheckK + kTemperatureRoundingK;
 }
 
 Answer is_too_much(double peak_k, const Band& over_bake, const Coating& coating) noexcept {

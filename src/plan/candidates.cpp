@@ -94,7 +94,7 @@ private:
         made.ramp_k_per_s = baked.set.ramp_k_per_s;
         if (cures) made.hold_s = hold_s;
         made.booth_time_s = baked.begin_of_cool_s + run_.cool_s();
-        made.is_kept = judged.is_kept() && !is_refused(verdict, model_.task().coating);
+        made.is_kept = judged.is_kept() && !is_beyond(verdict);
         made.feasible = cures && made.is_kept && is_good(judged, baked.traces);
         made.energy = energy_of(run_, baked.set);
         made.largest_use = demands_.largest_use(baked.traces);
@@ -118,11 +118,9 @@ private:
         return std::ranges::all_of(zones, [](const auto& zone) { return zone.word == Word::good; }) &&
                demands_.spared(traces).spare >= 0.0;
     }
-    /// Far hotter than anything the sheet speaks of.
-    [[nodiscard]] static bool is_refused(const cure::BakeVerdict& verdict, const cure::Coating& coating) {
-        return std::any_of(verdict.zones.begin(), verdict.zones.end(), [&](const cure::ZoneVerdict& zone) {
-            return cure::is_beyond_sheet(zone.peak_temperature_k, coating, cure::kUnprintedHeatRefusedK);
-        });
+    /// Hotter than anything the sheet speaks of: CHECK at best, and no hold mends it.
+    [[nodiscard]] static bool is_beyond(const cure::BakeVerdict& verdict) {
+        return std::ranges::any_of(verdict.zones, [](const cure::ZoneVerdict& zone) { return zone.is_beyond_sheet; });
     }
 
     Sides sides(double hold_s) { return sides_of(margins_of(run_.bake(hold_s), model_)); }

@@ -154,6 +154,7 @@ TEST_CASE("the sheet's largest heating rate enters the chances as the closed for
     // rate goes with 1 + c f, where c is the air's offset there over the reference rise and f the member's factor, lognormal.
     Example example;
     example.booth.vertical_profile = {{1.0, 20.0}};
+    example.coating.absolute_maximum_k = celsius_to_kelvin(120.0);
     PlanOptions options = sure_between(66.0, 66.0, 0.5);
     Uncertainty only;
     only.thickness = only.emissivity = only.air_k = only.start_k = only.contact = 0.0;

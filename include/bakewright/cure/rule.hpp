@@ -21,10 +21,9 @@ inline constexpr int kRuleVersion = 2;
 /// Rows further apart are not read between. Common practice, no source.
 inline constexpr double kWidestRowGapK = 20.0;
 
-/// Where a sheet prints no absolute maximum: hotter than its hottest row by more than this is CHECK, and by more than that no
-/// cycle is planned. Common practice, no source.
+/// Where a sheet prints no absolute maximum: hotter than its hottest row by more than this is CHECK, and no cycle is planned that
+/// goes there. Common practice, no source.
 inline constexpr double kUnprintedHeatCheckK = 10.0;
-inline constexpr double kUnprintedHeatRefusedK = 20.0;
 
 /// CHECK stands where a limit would be passed if the item were so much hotter, where no chance is known. Common practice, no
 /// source: probe class and model together.
@@ -98,7 +97,7 @@ enum class Answer { no, maybe, yes };
 /// sheet has neither.
 [[nodiscard]] double too_much_slack_s(double peak_k, const Band& over_bake, const Coating& coating) noexcept;
 /// Hotter than anything the sheet speaks of, and no maximum is printed.
-[[nodiscard]] bool is_beyond_sheet(double peak_k, const Coating& coating, double by_k = kUnprintedHeatCheckK) noexcept;
+[[nodiscard]] bool is_beyond_sheet(double peak_k, const Coating& coating) noexcept;
 
 [[nodiscard]] Word word_of(Answer cured, Answer too_much) noexcept;
 /// The word that is sure from kSure on; CHECK where none is.
