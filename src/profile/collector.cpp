@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "text_rules.hpp"
+
 namespace bakewright::profile {
 namespace {
 
@@ -69,8 +71,13 @@ bool Collector::is_unread(std::string_view key) const {
 }
 
 void Collector::add_of_record(std::vector<Problem> problems) {
-    for (Problem& problem : locate(std::move(problems), file_, lines_))
-        if (!is_unread(problem.key)) push(std::move(problem));
+    for (Problem& problem : locate(std::move(problems), file_, lines_)) {
+        if (is_unread(problem.key)) continue;
+        // A range is told in a unit of its own; what was written stands before it.
+        if (const auto written = written_.find(problem.key); written != written_.end())
+            problem.message = fmt::format("{} {}", shown(written->second), problem.message);
+        push(std::move(problem));
+    }
 }
 
 void Collector::note_numbers_without_source(const std::string& prefix, const std::map<std::string, std::string>& sources) {

@@ -1,7 +1,10 @@
 #pragma once
 
+#include <functional>
+#include <map>
 #include <set>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "bakewright/base/error.hpp"
@@ -34,6 +37,8 @@ public:
 
     /// A number was read at this key; it should have a source.
     void add_number(std::string key) { numbers_.push_back(std::move(key)); }
+    /// What a quantity was written as: problems of the record at its key say so.
+    void add_written(const std::string& key, std::string_view text) { written_.insert_or_assign(key, text); }
     /// Notes the numbers under a prefix (empty for the whole file) that have no entry in the record's sources. An entry covers
     /// the key of its name and everything below: "schedule" covers "schedule[1].minimum".
     void note_numbers_without_source(const std::string& prefix, const std::map<std::string, std::string>& sources);
@@ -54,6 +59,7 @@ private:
     std::vector<Problem> problems_;
     std::vector<std::string> notes_;
     std::vector<std::string> numbers_;
+    std::map<std::string, std::string, std::less<>> written_;
     std::set<std::string, std::less<>> unread_;
 };
 

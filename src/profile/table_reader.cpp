@@ -155,6 +155,7 @@ bool TableReader::read_quantity_text(std::string_view key, Dimension dimension, 
         return false;
     }
     collector_->add_number(path_of(key));
+    collector_->add_written(path_of(key), text);
     return true;
 }
 
@@ -175,7 +176,9 @@ bool TableReader::read_areal_heat_capacity(std::string_view key, double& target)
     static const std::regex per_square_metre(R"(^(.{1,60})/ ?\(?m\^?2 ?[/.*]? ?K\)? *$)");
     std::smatch parts;
     if (!std::regex_match(text->get(), parts, per_square_metre)) return refuse_type(key, *node, what);
-    return read_quantity_text(key, Dimension::heat_capacity, GaugeSeries::none, parts[1].str() + "/K", target);
+    if (!read_quantity_text(key, Dimension::heat_capacity, GaugeSeries::none, parts[1].str() + "/K", target)) return false;
+    collector_->add_written(path_of(key), text->get());
+    return true;
 }
 
 std::optional<TableReader::Triple> TableReader::read_triple(std::string_view key, Dimension dimension) {
