@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "control_loop.hpp"
 #include "range_check.hpp"
 
 namespace bakewright::bake {
@@ -51,47 +52,96 @@ Spread Booth::wall_loss() const noexcept {
     return wall == WallKind::insulated ? Spread{0.4, 0.6, 1.0} : Spread{2.5, 4.0, 7.7};
 }
 
-std::vector<Problem> problems_in(const Booth& booth) {
-    RangeCheck check;
-    check.positive("volume", booth.volume_m3, "a volume above 0 m3");
-    check.within("ambient", booth.ambient_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(50.0), "-40 to 50 degC");
-    check.spread("film", booth.film_w_per_m2_k, 100.0, "low <= value <= high, above 0 and at most 100 W/m2K");
-    check.spread("air_speed", booth.air_speed_m_per_s, 30.0, "low <= value <= high, above 0 and at most 30 m/s");
+namespace {
+
+void check_air_and_walls(RangeCheck& check, const Booth& booth) {
+    check.within("volume", booth.volume_m3, 0.01, 1e5, kCubicMetre);
+    check.within("ambient", booth.ambient_k, -40.0, 50.0, kDegC);
+    check.spread("film", booth.film_w_per_m2_k, 100.0, kFilm);
+    check.spread("air_speed", booth.air_speed_m_per_s, 30.0, kMetrePerSecond);
     if (booth.film_w_per_m2_k && booth.air_speed_m_per_s)
         check.add("air_speed", "stands beside film: give one of the two, the film follows from a speed");
-    check.positive("wall_area", booth.wall_area_m2, "an area above 0 m2");
-    check.positive("wall_heat_capacity", booth.wall_heat_capacity_j_per_m2_k, "a number above 0 J/m2K");
-    check.spread("wall_loss", booth.wall_loss_w_per_m2_k, 100.0, "low <= value <= high, above 0 and at most 100 W/m2K");
-    if (booth.wall_offset_k) check.within("wall_offset", *booth.wall_offset_k, 0.0, 60.0, "0 to 60 K");
-    check.positive("reference_rise", booth.reference_rise_k, "a difference above 0 K");
-    check.within("reference_temperature", booth.reference_temperature_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(60.0),
-                 "-40 to 60 degC");
-    check.within("largest_ramp", booth.largest_ramp_k_per_s, 0.001 / 60.0, 60.0 / 60.0, "0.001 to 60 K/min");
-    check.within("highest_setpoint", booth.highest_setpoint_k, celsius_to_kelvin(20.0), celsius_to_kelvin(250.0),
-                 "20 to 250 degC");
-    if (booth.high_limit_k && *booth.high_limit_k < booth.highest_setpoint_k)
-        check.add("high_limit", "is under highest_setpoint: a high limit lies at or above the highest set point");
-    check.positive("burner.power", booth.burner_power_w, "a power above 0 kW");
-    check.within("burner.turndown", booth.burner_turndown, 1.0, 100.0, "1 to 100");
-    check.positive("controller.gain", booth.controller.gain_w_per_k, "a number above 0 W/K");
-    check.positive("controller.integral_time", booth.controller.integral_time_s, "a time above 0 s");
-    check.positive("controller.band", booth.controller.band_k, "a difference above 0 K");
-    check.positive("controller.sensor_time_constant", booth.controller.sensor_time_constant_s, "a time above 0 s");
-    check.within("controller.sensor_offset", booth.controller.sensor_offset_k, -50.0, 50.0, "-50 to 50 K");
-    if (booth.purge_s) check.within("purge", *booth.purge_s, 1.0, 24.0 * kSecondPerHour, "1 s to 24 h, or \"by itself\"");
-    if (booth.purge_s && booth.purges_by_itself) check.add("purge", "is both a time and \"by itself\": give one of the two");
-    for (std::size_t m = 0; m < kFanModeCount; ++m) {
-        const std::string prefix = fmt::format("ventilation.{}", fan_mode_name(static_cast<FanMode>(m)));
-        check.not_negative(prefix + ".make_up", booth.ventilation[m].make_up_m3_per_s, "a flow of 0 m3/s or more");
-        check.within(prefix + ".film_factor", booth.ventilation[m].film_factor, 0.01, 10.0, "0.01 to 10");
-    }
+    check.within("wall_area", booth.wall_area_m2, 0.01, 1e5, kSquareMetre);
+    check.within("wall_heat_capacity", booth.wall_heat_capacity_j_per_m2_k, 0.01, 1e4, kKilojoulePerSquareMetreKelvin);
+    check.spread("wall_loss", booth.wall_loss_w_per_m2_k, 100.0, kFilm);
+    if (booth.wall_offset_k) check.within("wall_offset", *booth.wall_offset_k, 0.0, 60.0, kKelvin);
+}
+
+/// What lies off the reference air grows from nothing at the ambient, and is never colder than that.
+void check_offsets(RangeCheck& check, const Booth& booth) {
+    const bool is_good_so_far = check.found_none();
+    check.within("reference_rise", booth.reference_rise_k, 1.0, 200.0, kKelvin);
+    check.within("reference_temperature", booth.reference_temperature_k, -40.0, 60.0, kDegC);
+    if (is_good_so_far != check.found_none()) return;
+    const double full_rise_k = booth.rise_of_full_offset_k();
+    constexpr double kLeastRiseK = 5.0;
+    if (full_rise_k < kLeastRiseK)
+        return check.add(
+            "reference_rise",
+            fmt::format("is {:g} K over a reference temperature of {}: offsets would hold at {}, which must be {:g} K "
+                        "or more above the ambient of {}",
+                        booth.reference_rise_k, kDegC.text(booth.reference_temperature_k),
+                        kDegC.text(booth.reference_temperature_k + booth.reference_rise_k), kLeastRiseK,
+                        kDegC.text(booth.ambient_k)));
+    const auto offset = [&](const std::string& key, double offset_k, const char* what) {
+        if (std::abs(offset_k) <= full_rise_k * (1.0 + 1e-9)) return;
+        check.add(key,
+                  fmt::format("makes {} {:g} K {} than the reference air where that is {:g} K above the ambient; accepted is "
+                              "up to that rise",
+                              what, std::abs(offset_k), offset_k < 0.0 ? "colder" : "hotter", full_rise_k));
+    };
+    const double vertical = booth.learned.value(LearnedKind::vertical_profile);
+    const double wall_k = booth.wall_offset_below_air_k() * booth.learned.value(LearnedKind::wall_offset);
+    offset("wall_offset", -wall_k, "the walls");
+    offset("controller.sensor_offset", booth.controller.sensor_offset_k - booth.learned.value(LearnedKind::air_offset),
+           "what the sensor reads");
     for (std::size_t i = 0; i < booth.vertical_profile.size(); ++i) {
         const std::string prefix = "vertical_profile[" + std::to_string(i) + "]";
         const VerticalOffset& row = booth.vertical_profile[i];
-        check.not_negative(prefix + ".height", row.height_m, "a height of 0 m or more");
-        check.within(prefix + ".offset", row.offset_k, -40.0, 40.0, "-40 to 40 K");
+        check.within(prefix + ".height", row.height_m, 0.0, 100.0, kMetre);
+        check.within(prefix + ".offset", row.offset_k, -40.0, 40.0, kKelvin);
         if (i > 0 && row.height_m <= booth.vertical_profile[i - 1].height_m)
             check.add(prefix + ".height", "is not above the row before it: heights must rise from row to row");
+        offset(prefix + ".offset", row.offset_k * vertical, "the air at this height");
+        offset(prefix + ".offset", row.offset_k * booth.learned.value(LearnedKind::wall_offset) - wall_k,
+               "the walls at this height");
+    }
+}
+
+void check_burner(RangeCheck& check, const Booth& booth) {
+    check.within("largest_ramp", booth.largest_ramp_k_per_s, 0.001, 60.0, kKelvinPerMinute);
+    check.within("highest_setpoint", booth.highest_setpoint_k, 20.0, 250.0, kDegC);
+    if (booth.purge_s) {
+        check.within("purge", *booth.purge_s, 1.0, 24.0 * kSecondPerHour, kSecond);
+        if (booth.purges_by_itself) check.add("purge", "is both a time and \"by itself\": give one of the two");
+    }
+    if (booth.high_limit_k) {
+        check.within("high_limit", *booth.high_limit_k, 20.0, 500.0, kDegC);
+        if (*booth.high_limit_k < booth.highest_setpoint_k)
+            check.add("high_limit", "is under highest_setpoint: a high limit lies at or above the highest set point");
+    }
+    check.within("burner.power", booth.burner_power_w, 0.01, 1e5, kKilowatt);
+    check.within("burner.turndown", booth.burner_turndown, 1.0, 100.0, kPlain);
+    const Controller& controller = booth.controller;
+    check.within("controller.gain", controller.gain_w_per_k, 0.1, 1e7, kWattPerKelvin);
+    check.within("controller.integral_time", controller.integral_time_s, 1.0, 86400.0, kSecond);
+    check.within("controller.band", controller.band_k, 0.05, 50.0, kKelvin);
+    check.within("controller.sensor_time_constant", controller.sensor_time_constant_s, 0.1, 3600.0, kSecond);
+    check.within("controller.sensor_offset", controller.sensor_offset_k, -50.0, 50.0, kKelvin);
+}
+
+}  // namespace
+
+std::vector<Problem> problems_in(const Booth& booth) {
+    RangeCheck check;
+    check_air_and_walls(check, booth);
+    check_burner(check, booth);
+    if (check.found_none()) check_control_loop(check, booth);
+    check_offsets(check, booth);
+    for (std::size_t m = 0; m < kFanModeCount; ++m) {
+        const std::string prefix = fmt::format("ventilation.{}", fan_mode_name(static_cast<FanMode>(m)));
+        check.within(prefix + ".make_up", booth.ventilation[m].make_up_m3_per_s, 0.0, 1e3, kCubicMetrePerSecond);
+        check.within(prefix + ".film_factor", booth.ventilation[m].film_factor, 0.01, 10.0, kPlain);
     }
     std::vector<Problem> problems = check.take();
     const std::vector<Problem> of_learned = problems_in(booth.learned, true);

@@ -7,19 +7,16 @@
 namespace bakewright::bake {
 namespace {
 
-constexpr double kLongestStageS = 7.0 * 24.0 * kSecondPerHour;
-
 std::string stage_key(std::size_t index, const char* key) { return fmt::format("stage[{}].{}", index, key); }
 
 double temperature_c(double temperature_k) { return kelvin_to_celsius(temperature_k); }
 
 void check_stage(RangeCheck& check, const Stage& stage, std::size_t i) {
-    if (stage.setpoint_k)
-        check.within(stage_key(i, "setpoint"), *stage.setpoint_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(250.0),
-                     "-40 to 250 degC");
-    if (stage.duration_s) check.within(stage_key(i, "duration"), *stage.duration_s, 1.0, kLongestStageS, "1 s to 7 days");
-    if (stage.rate_k_per_s)
-        check.within(stage_key(i, "rate"), *stage.rate_k_per_s, 0.001 / 60.0, 60.0 / 60.0, "0.001 to 60 K/min");
+    if (stage.setpoint_k) check.within(stage_key(i, "setpoint"), *stage.setpoint_k, -40.0, 250.0, kDegC);
+    if (stage.duration_s)
+        check.require(*stage.duration_s >= 1.0 && *stage.duration_s <= kHour.si(kLongestCycleH), stage_key(i, "duration"),
+                      *stage.duration_s, kHour, fmt::format("1 s to {:g} h", kLongestCycleH));
+    if (stage.rate_k_per_s) check.within(stage_key(i, "rate"), *stage.rate_k_per_s, 0.001, 60.0, kKelvinPerMinute);
     if (stage.duration_s && stage.rate_k_per_s)
         check.add(stage_key(i, "rate"), "stands beside a duration: give a stage one of the two, the other follows");
     if (!stage.duration_s && !stage.rate_k_per_s)
@@ -29,14 +26,33 @@ void check_stage(RangeCheck& check, const Stage& stage, std::size_t i) {
     if (stage.rate_k_per_s && !stage.setpoint_k)
         check.add(stage_key(i, "setpoint"), "is missing: a stage with a rate needs the set point it goes to");
     if (stage.infrared) {
-        check.positive(stage_key(i, "infrared.flux"), stage.infrared->flux_w_per_m2, "a flux above 0 W/m2");
+        check.within(stage_key(i, "infrared.flux"), stage.infrared->flux_w_per_m2, 0.1, 1e5, kWattPerSquareMetre);
         if (stage.infrared->zones.empty()) check.add(stage_key(i, "infrared.zones"), "is empty: name at least one zone");
     }
 }
 
+/// A ramp shorter than this goes nowhere: the set point already stands where it leads.
+constexpr double kShortestStageS = 1e-3;
+
 double stage_length_s(const Stage& stage, double begin_k, double end_k) {
     if (stage.duration_s) return *stage.duration_s;
-    return std::abs(end_k - begin_k) / *stage.rate_k_per_s;
+    const double length_s = std::abs(end_k - begin_k) / *stage.rate_k_per_s;
+    return length_s < kShortestStageS ? 0.0 : length_s;
+}
+
+/// @param start_k  where the first set point moves from; where it is not known, a ramp from there counts for nothing
+void check_length(RangeCheck& check, const Cycle& cycle, std::optional<double> start_k) {
+    double total_s = 0.0;
+    for (std::size_t i = 0; i < cycle.stages.size(); ++i) {
+        const Stage& stage = cycle.stages[i];
+        const std::optional<double> end_k = stage.setpoint_k ? stage.setpoint_k : start_k;
+        if (stage.duration_s || (start_k && end_k)) total_s += stage_length_s(stage, start_k.value_or(0.0), end_k.value_or(0.0));
+        start_k = end_k;
+        if (total_s <= kHour.si(kLongestCycleH)) continue;
+        return check.add(
+            stage_key(i, stage.duration_s ? "duration" : "rate"),
+            fmt::format("brings the cycle to {}, accepted are up to {:g} h in all", kHour.text(total_s), kLongestCycleH));
+    }
 }
 
 }  // namespace
@@ -74,10 +90,12 @@ FanMode fan_mode_of(StageKind kind) noexcept {
 
 std::vector<Problem> problems_in(const Cycle& cycle) {
     RangeCheck check;
-    if (cycle.start_k)
-        check.within("start", *cycle.start_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(250.0), "-40 to 250 degC");
+    if (cycle.start_k) check.within("start", *cycle.start_k, -40.0, 250.0, kDegC);
     if (cycle.stages.empty()) check.add("stage", "is missing: a cycle has at least one [[stage]]");
+    if (cycle.stages.size() > kMostStages)
+        check.add("stage", fmt::format("stands {} times, accepted are up to {}", cycle.stages.size(), kMostStages));
     for (std::size_t i = 0; i < cycle.stages.size(); ++i) check_stage(check, cycle.stages[i], i);
+    if (check.found_none()) check_length(check, cycle, cycle.start_k);
     return check.take();
 }
 
@@ -86,6 +104,7 @@ std::vector<Problem> problems_in(const Cycle& cycle, const Booth& booth) {
     if (!found.empty()) return found;
     RangeCheck check;
     double now_k = cycle.start_k.value_or(booth.ambient_k);
+    bool takes_time = false;
     for (std::size_t i = 0; i < cycle.stages.size(); ++i) {
         const Stage& stage = cycle.stages[i];
         const double end_k = stage.setpoint_k.value_or(now_k);
@@ -106,6 +125,7 @@ std::vector<Problem> problems_in(const Cycle& cycle, const Booth& booth) {
                            .least = booth.ambient_k,
                            .why = "under the booth's ambient: a booth without a chiller cannot cool below the air it draws in"});
         const double length_s = stage_length_s(stage, now_k, end_k);
+        takes_time = takes_time || length_s > 0.0;
         if (length_s > 0.0 && (end_k - now_k) / length_s > booth.largest_ramp_k_per_s * (1.0 + 1e-9))
             check.add(stage_key(i, stage.rate_k_per_s ? "rate" : "duration"),
                       fmt::format("asks for {:.2f} K/min, the booth '{}' rises by {:.2f} K/min at most",
@@ -118,6 +138,8 @@ std::vector<Problem> problems_in(const Cycle& cycle, const Booth& booth) {
                           : std::nullopt);
         now_k = end_k;
     }
+    if (!takes_time) check.add("stage", "takes no time at all: every set point is where the booth starts");
+    if (check.found_none()) check_length(check, cycle, cycle.start_k.value_or(booth.ambient_k));
     return check.take();
 }
 
@@ -135,8 +157,6 @@ std::vector<ResolvedStage> resolve(const Cycle& cycle, const Booth& booth) {
         now_s += length_s;
         now_k = end_k;
     }
-    if (stages.empty())
-        throw InputError(Problem{{}, 0, "stage", "takes no time at all: every set point is where the booth starts"});
     return stages;
 }
 

@@ -38,23 +38,21 @@ const KindRow& row_of(LearnedKind kind) noexcept { return kKinds[static_cast<std
 void check_number(RangeCheck& check, const LearnedNumber& number, std::size_t index) {
     const std::string key = fmt::format("learned[{}]", index);
     if (number.kind == LearnedKind::air_offset) {
-        check.within(key + ".offset", number.value, -50.0, 50.0, "-50 to 50 K");
-        check.within(key + ".standard_error", number.standard_error, 0.0, 50.0, "0 to 50 K");
+        check.within(key + ".offset", number.value, -50.0, 50.0, kKelvin);
+        check.within(key + ".standard_error", number.standard_error, 0.0, 50.0, kKelvin);
     } else {
-        check.within(key + ".factor", number.value, 0.01, 100.0, "0.01 to 100");
-        check.within(key + ".standard_error", number.standard_error, 0.0, 3.0, "0 to 3, of the factor's natural logarithm");
+        check.within(key + ".factor", number.value, 0.01, 100.0, kPlain);
+        check.within(key + ".standard_error", number.standard_error, 0.0, 3.0, {"of the factor's natural logarithm"});
     }
     const bool fits = number.correlation.empty() || number.correlation.size() == index;
     if (!fits)
         check.add(key + ".correlation", fmt::format("has {} numbers; one with each of the {} before it is wanted, or none",
                                                     number.correlation.size(), index));
-    for (const double correlation : number.correlation) check.within(key + ".correlation", correlation, -1.0, 1.0, "-1 to 1");
+    for (const double correlation : number.correlation) check.within(key + ".correlation", correlation, -1.0, 1.0, kPlain);
     if (has_subject(number.kind) == number.subject.empty())
         check.add(key + ".of", number.subject.empty() ? "is missing: say whose this number is"
                                                       : "does not go with this number: there is but one");
 }
-
-constexpr double kLongestResidual_s = 24.0 * 3600.0;
 
 using Matrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
@@ -153,13 +151,12 @@ std::vector<Problem> problems_in(const Learned& learned, bool of_booth) {
             check.add(key, fmt::format("'{}' stands twice{}", learned_kind_name(number.kind),
                                        number.subject.empty() ? "" : fmt::format(" for '{}'", number.subject)));
     }
-    if (learned.film_spread) check.within("learned_from.film_spread", *learned.film_spread, 0.0, 3.0, "0 to 3");
+    if (learned.film_spread) check.within("learned_from.film_spread", *learned.film_spread, 0.0, 3.0, kPlain);
     for (const auto& [key, error_k] : {std::pair{"learned_from.error_used", learned.error_used_k},
                                        std::pair{"learned_from.error_held_out", learned.error_held_out_k},
                                        std::pair{"learned_from.residual", learned.residual_k}})
-        if (error_k) check.within(key, *error_k, 0.0, 1000.0, "0 to 1000 K");
-    if (learned.residual_time_s)
-        check.within("learned_from.residual_time", *learned.residual_time_s, 0.0, kLongestResidual_s, "0 s to 24 h");
+        if (error_k) check.within(key, *error_k, 0.0, 1000.0, kKelvin);
+    if (learned.residual_time_s) check.within("learned_from.residual_time", *learned.residual_time_s, 0.0, 24.0, kHour);
     return check.take();
 }
 

@@ -35,9 +35,30 @@ void refuse_unknown_infrared_zones(const Shell& shell, const Cycle& cycle) {
     if (!found.empty()) throw InputError(std::move(found));
 }
 
+/// Samples of all traces together: a third of a gigabyte.
+constexpr double kMostSamples = 20e6;
+
+/// Two days of ten-second samples of the largest shell are fewer; a finer interval is for shorter bakes.
+void refuse_too_many_samples(const BuiltNetwork& built, const std::vector<thermal::Segment>& segments,
+                             const PredictOptions& options) {
+    const double span_s = segments.back().end_s - segments.front().begin_s;
+    const double moments = span_s / options.output_interval_s + static_cast<double>(segments.size());
+    const double traces = static_cast<double>(built.origins.size());
+    if (moments * traces <= kMostSamples) return;
+    throw InputError(
+        Problem{{},
+                0,
+                "output-interval",
+                fmt::format("is {:g} s: {:.3g} h of {} traces would be {:.2g} samples; accepted for these is {:.2g} s "
+                            "or more",
+                            options.output_interval_s, span_s / kSecondPerHour, built.origins.size(), moments * traces,
+                            std::ceil(10.0 * span_s * traces / kMostSamples) / 10.0)});
+}
+
 Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<thermal::Segment>& segments,
                const PredictOptions& options) {
-    Recorder recorder(built, booth, segments);
+    refuse_too_many_samples(built, segments, options);
+    Recorder recorder(built, booth, segments, options.output_interval_s);
     const auto began = std::chrono::steady_clock::now();
     const thermal::SolveOptions solve_options{.relative_tolerance = options.relative_tolerance,
                                               .absolute_tolerance_k = options.absolute_tolerance_k,
@@ -65,12 +86,12 @@ Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<
 
 void PredictOptions::check() const {
     RangeCheck found;
-    found.within("start-temperature", start_temperature_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(250.0), "-40 to 250 degC");
-    found.within("every", output_interval_s, 0.1, 3600.0, "0.1 s to 1 h");
-    found.within("after", after_s, 0.0, 7.0 * 24.0 * kSecondPerHour, "0 s to 7 days");
-    found.within("relative tolerance", relative_tolerance, 1e-12, 1e-2, "1e-12 to 1e-2");
-    found.within("absolute tolerance", absolute_tolerance_k, 1e-9, 1.0, "1e-9 to 1 K");
-    found.within("film-factor", film_factor, 0.01, 100.0, "0.01 to 100");
+    found.within("start-temperature", start_temperature_k, -40.0, 250.0, kDegC);
+    found.within("every", output_interval_s, 0.1, 3600.0, kSecond);
+    found.within("after", after_s, 0.0, kLongestCycleH, kHour);
+    found.within("relative tolerance", relative_tolerance, 1e-12, 1e-2, kPlain);
+    found.within("absolute tolerance", absolute_tolerance_k, 1e-9, 1.0, kKelvin);
+    found.within("film-factor", film_factor, 0.01, 100.0, kPlain);
     if (std::vector<Problem> problems = found.take(); !problems.empty()) throw InputError(std::move(problems));
 }
 

@@ -11,9 +11,15 @@ constexpr double kOut = 1e-6;
 
 }  // namespace
 
-Recorder::Recorder(const BuiltNetwork& built, const Booth& booth, std::span<const thermal::Segment> segments)
+Recorder::Recorder(const BuiltNetwork& built, const Booth& booth, std::span<const thermal::Segment> segments, double interval_s)
     : built_(built), booth_(booth), segments_(segments) {
-    for (const TraceOrigin& origin : built.origins) traces_.traces.push_back({origin.name, origin.role, {}, {}, {}});
+    const double span_s = segments.back().end_s - segments.front().begin_s;
+    const auto moments = static_cast<std::size_t>(span_s / interval_s) + segments.size() + 2;
+    for (const TraceOrigin& origin : built.origins) {
+        traces_.traces.push_back({origin.name, origin.role, {}, {}, {}});
+        traces_.traces.back().time_s.reserve(moments);
+        traces_.traces.back().temperature_k.reserve(moments);
+    }
 }
 
 void Recorder::operator()(double time_s, std::span<const double> node_k, std::span<const double> account_j) {
@@ -23,7 +29,7 @@ void Recorder::operator()(double time_s, std::span<const double> node_k, std::sp
         const double place_k =
             at.place.kind == thermal::Place::Kind::node ? node_k[at.place.index] : boundary_k(at.place.index, time_s);
         traces_.traces[i].time_s.push_back(time_s);
-        traces_.traces[i].temperature_k.push_back(at.gain * place_k + at.offset_k);
+        traces_.traces[i].temperature_k.push_back(at.at_k(place_k));
     }
     if (built_.booth && !last_account_j_.empty()) watch_burner(time_s, account_j[built_.booth->burner]);
     last_s_ = time_s;
@@ -36,7 +42,8 @@ void Recorder::watch_burner(double time_s, double burner_j) {
     const double power_w = (burner_j - last_account_j_[built_.booth->burner]) / span_s;
     largest_power_w_ = std::max(largest_power_w_, power_w);
     if (power_w >= kFlatOut * booth_.burner_power_w) full_power_s_ += span_s;
-    const bool is_steady = booth_.controller.kind == Controller::Kind::proportional_integral;
+    const bool is_steady = booth_.controller.kind == Controller::Kind::proportional_integral ||
+                           booth_.controller.kind == Controller::Kind::burner_limited;
     const double least_w = booth_.burner_power_w / booth_.burner_turndown;
     if (is_steady && power_w > kOut * booth_.burner_power_w && power_w < least_w) pulsing_s_ += span_s;
 }

@@ -12,7 +12,8 @@ namespace bakewright::bake {
 /// Collects traces and heat accounts while a solve reports. Refers to what it is made with for its lifetime.
 class Recorder {
 public:
-    Recorder(const BuiltNetwork& built, const Booth& booth, std::span<const thermal::Segment> segments);
+    /// @param interval_s  between the moments that the solve reports
+    Recorder(const BuiltNetwork& built, const Booth& booth, std::span<const thermal::Segment> segments, double interval_s);
 
     void operator()(double time_s, std::span<const double> node_k, std::span<const double> account_j);
 

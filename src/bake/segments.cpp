@@ -9,6 +9,9 @@
 namespace bakewright::bake {
 namespace {
 
+/// A part of a stage that would be shorter than this is left to the rest [s].
+constexpr double kShortestPartS = 1e-3;
+
 std::vector<double> infrared_sources_w(const BuiltNetwork& built, const std::optional<Infrared>& infrared) {
     std::vector<double> source_w(built.infrared_zones.size(), 0.0);
     if (!infrared) return source_w;
@@ -27,26 +30,48 @@ FanMode mode_at(const std::vector<ResolvedStage>& stages, double time_s) {
     return fan_mode_of(at == stages.end() ? stages.back().kind : at->kind);
 }
 
+/// A booth that is solved for has the outside as its second boundary. Air that is where it is set lies off by what was learned.
+std::vector<double> boundaries_k(const BuiltNetwork& built, const Booth& booth, double setpoint_k) {
+    const double share = booth.learned.value(LearnedKind::air_offset) / booth.rise_of_full_offset_k();
+    const bool is_where_set = !built.booth || booth.controller.kind == Controller::Kind::burner_limited;
+    const double first_k = setpoint_k + (is_where_set ? share * (setpoint_k - booth.ambient_k) : 0.0);
+    return built.booth ? std::vector<double>{first_k, booth.ambient_k} : std::vector<double>{first_k};
+}
+
+/// Whether a stage puts heat into the booth's air: given air is heated as soon as it is over the ambient; a burner heats where it
+/// may fire and is set to more than the ambient.
+bool heats_air(const BuiltNetwork& built, const Booth& booth, const ResolvedStage& stage) {
+    if (!built.booth) return true;
+    return booth.ventilation[static_cast<std::size_t>(fan_mode_of(stage.kind))].burner_may_fire &&
+           std::max(stage.begin_k, stage.end_k) > booth.ambient_k;
+}
+
+/// Adds a stage, in two parts where the set point passes the ambient, at which local air begins to differ.
+void add_stage(std::vector<thermal::Segment>& segments, const BuiltNetwork& built, const Booth& booth, const ResolvedStage& stage,
+               std::vector<double> source_w) {
+    const auto add = [&](double begin_s, double end_s, double begin_k, double end_k) {
+        segments.push_back({begin_s, end_s, boundaries_k(built, booth, begin_k), boundaries_k(built, booth, end_k), source_w,
+                            static_cast<std::size_t>(fan_mode_of(stage.kind)), heats_air(built, booth, stage)});
+    };
+    const double share = (booth.ambient_k - stage.begin_k) / (stage.end_k - stage.begin_k);
+    const double crossing_s = stage.begin_s + share * (stage.end_s - stage.begin_s);
+    const bool crosses = crossing_s > stage.begin_s + kShortestPartS && crossing_s < stage.end_s - kShortestPartS;
+    if (!crosses) return add(stage.begin_s, stage.end_s, stage.begin_k, stage.end_k);
+    add(stage.begin_s, crossing_s, stage.begin_k, booth.ambient_k);
+    add(crossing_s, stage.end_s, booth.ambient_k, stage.end_k);
+}
+
 }  // namespace
 
 std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Booth& booth, const Cycle& cycle,
                                              const std::vector<ResolvedStage>& stages, double after_s) {
-    // A booth that is solved for has the outside as its second boundary. Air that is where it is set lies off by what was
-    // learned.
-    const double off_share = booth.learned.value(LearnedKind::air_offset) / booth.reference_rise_k;
-    const auto boundaries = [&](double first_k) {
-        return built.booth ? std::vector<double>{first_k, booth.ambient_k}
-                           : std::vector<double>{first_k + off_share * (first_k - booth.reference_temperature_k)};
-    };
     std::vector<thermal::Segment> segments;
     for (const ResolvedStage& stage : stages)
-        segments.push_back({stage.begin_s, stage.end_s, boundaries(stage.begin_k), boundaries(stage.end_k),
-                            infrared_sources_w(built, cycle.stages[stage.index].infrared),
-                            static_cast<std::size_t>(fan_mode_of(stage.kind))});
+        add_stage(segments, built, booth, stage, infrared_sources_w(built, cycle.stages[stage.index].infrared));
     if (after_s > 0.0) {
         const ResolvedStage& last = stages.back();
-        segments.push_back({last.end_s, last.end_s + after_s, boundaries(last.end_k), boundaries(last.end_k),
-                            infrared_sources_w(built, {}), static_cast<std::size_t>(fan_mode_of(last.kind))});
+        add_stage(segments, built, booth, {last.kind, last.end_s, last.end_s + after_s, last.end_k, last.end_k, last.index},
+                  infrared_sources_w(built, {}));
     }
     return segments;
 }

@@ -4,22 +4,65 @@
 #include <functional>
 #include <set>
 
+#include "face_exchange.hpp"
 #include "range_check.hpp"
 
 namespace bakewright::bake {
 namespace {
 
+/// More parts than a shell is ever drawn with; each costs a step of the solver its share.
+constexpr std::size_t kMostZones = 400;
+constexpr std::size_t kMostParts = 1000;  // links, cavities, items
+constexpr std::size_t kMostLayers = 20;
+constexpr Unit kShareAlong{"from the front to the rear"};
+constexpr Unit kShareUp{"from the ground up"};
+
+/// A body that would follow another within less than this [s] is a slip of unit.
+constexpr double kShortestFollowingS = 1e-6;
+
+double layer_j_per_m2_k(const Layer& layer) {
+    if (layer.kind == Layer::Kind::air_gap) return 0.0;
+    return layer.thickness_m * layer.material.density_kg_per_m3 * layer.material.specific_heat_j_per_kg_k;
+}
+
+double zone_j_per_k(const Zone& zone) {
+    double sum_j_per_m2_k = 0.0;
+    for (const Layer& layer : zone.layers) sum_j_per_m2_k += layer_j_per_m2_k(layer);
+    return sum_j_per_m2_k * zone.area_m2;
+}
+
+/// A conductance to a body that would follow at once.
+void check_following(RangeCheck& check, const std::string& key, double conductance_w_per_k, double heat_capacity_j_per_k,
+                     const std::string& what) {
+    if (!(heat_capacity_j_per_k > 0.0) || conductance_w_per_k * kShortestFollowingS <= heat_capacity_j_per_k) return;
+    check.add(key, fmt::format("is {:g} W/K: {} of {:.3g} J/K would follow within {:.2g} s; accepted for it is up to {:.3g} W/K",
+                               conductance_w_per_k, what, heat_capacity_j_per_k, heat_capacity_j_per_k / conductance_w_per_k,
+                               heat_capacity_j_per_k / kShortestFollowingS));
+}
+
+/// A resistance between layers so small that the lighter one would follow at once.
+void check_contact(RangeCheck& check, const std::string& key, const Layer& layer, const Layer& next) {
+    const double resistance = layer.contact_resistance_m2_k_per_w;
+    const double lighter_j_per_m2_k = std::min(layer_j_per_m2_k(layer), layer_j_per_m2_k(next));
+    if (!(resistance > 0.0) || !(lighter_j_per_m2_k > 0.0) || resistance * lighter_j_per_m2_k >= kShortestFollowingS) return;
+    check.add(
+        key,
+        fmt::format("is {:g} m2K/W: the lighter of its two layers, of {:.2g} J/m2K, would follow within {:.2g} s; accepted "
+                    "between them is {:.2g} m2K/W or more, or 0",
+                    resistance, lighter_j_per_m2_k, resistance * lighter_j_per_m2_k, kShortestFollowingS / lighter_j_per_m2_k));
+}
+
 std::string indexed(const char* table, std::size_t index) { return fmt::format("{}[{}]", table, index); }
 
 void check_start(RangeCheck& check, const std::string& key, const std::optional<double>& start_k) {
-    if (start_k) check.within(key, *start_k, celsius_to_kelvin(-40.0), celsius_to_kelvin(250.0), "-40 to 250 degC");
+    if (start_k) check.within(key, *start_k, -40.0, 250.0, kDegC);
 }
 
 void check_material(RangeCheck& check, const std::string& key, const thermal::Material& material) {
-    check.within(key + ".density", material.density_kg_per_m3, 1.0, 25e3, "1 to 25000 kg/m3");
-    check.within(key + ".specific_heat", material.specific_heat_j_per_kg_k, 50.0, 10e3, "50 to 10000 J/kgK");
-    check.within(key + ".conductivity", material.conductivity_w_per_m_k, 0.005, 2000.0, "0.005 to 2000 W/mK");
-    check.within(key + ".emissivity", material.emissivity, 0.0, 1.0, "0 to 1");
+    check.within(key + ".density", material.density_kg_per_m3, 1.0, 25e3, {"kg/m3"});
+    check.within(key + ".specific_heat", material.specific_heat_j_per_kg_k, 50.0, 10e3, {"J/kgK"});
+    check.within(key + ".conductivity", material.conductivity_w_per_m_k, 0.005, 2000.0, {"W/mK"});
+    check.within(key + ".emissivity", material.emissivity, 0.0, 1.0, kPlain);
 }
 
 void check_layers(RangeCheck& check, const std::string& prefix, const std::vector<Layer>& layers) {
@@ -27,16 +70,19 @@ void check_layers(RangeCheck& check, const std::string& prefix, const std::vecto
         check.add(prefix + ".layers", "is empty: a zone has at least one layer, outside first");
         return;
     }
+    if (layers.size() > kMostLayers)
+        check.add(prefix + ".layers", fmt::format("has {} layers, accepted are up to {}", layers.size(), kMostLayers));
     for (std::size_t i = 0; i < layers.size(); ++i) {
         const std::string key = prefix + "." + indexed("layers", i);
         const Layer& layer = layers[i];
         const bool gap = layer.kind == Layer::Kind::air_gap;
-        check.within(key + (gap ? ".gap" : ".thickness"), layer.thickness_m, 1e-6, 1.0, "1 um to 1 m");
-        check.not_negative(key + ".contact_resistance", layer.contact_resistance_m2_k_per_w, "0 m2K/W or more");
+        check.within(key + (gap ? ".gap" : ".thickness"), layer.thickness_m, 0.001, 1000.0, kMillimetre);
+        check.within(key + ".contact_resistance", layer.contact_resistance_m2_k_per_w, 0.0, 1e3, kResistance);
         const bool outermost = i == 0 || i + 1 == layers.size();
         if (gap && outermost) check.add(key + ".gap", "is at the face of the stack: an air gap lies between two solid layers");
         if (gap && !outermost && layers[i + 1].kind == Layer::Kind::air_gap)
             check.add(key + ".gap", "is followed by another gap: join the two");
+        if (i + 1 < layers.size()) check_contact(check, key + ".contact_resistance", layer, layers[i + 1]);
         if (!gap) check_material(check, key + ".material", layer.material);
     }
 }
@@ -51,6 +97,10 @@ public:
     std::vector<Problem> run() {
         if (shell_.zones.empty()) check_.add("zone", "is missing: a shell has at least one [[zone]]");
         if (shell_.size) check_size(*shell_.size);
+        check_count("zone", shell_.zones.size(), kMostZones);
+        check_count("link", shell_.links.size(), kMostParts);
+        check_count("cavity", shell_.cavities.size(), kMostParts);
+        check_count("item", shell_.items.size(), kMostParts);
         for (std::size_t i = 0; i < shell_.zones.size(); ++i) check_zone(shell_.zones[i], indexed("zone", i));
         for (std::size_t i = 0; i < shell_.links.size(); ++i) check_link(shell_.links[i], indexed("link", i));
         for (std::size_t i = 0; i < shell_.cavities.size(); ++i) check_cavity(shell_.cavities[i], indexed("cavity", i));
@@ -62,6 +112,9 @@ public:
     }
 
 private:
+    void check_count(const char* key, std::size_t count, std::size_t most) {
+        if (count > most) check_.add(key, fmt::format("stands {} times, accepted are up to {}", count, most));
+    }
     void check_name(const std::string& key, const std::string& name) {
         if (name.empty())
             check_.add(key + ".name", "is empty: give it a name");
@@ -74,33 +127,33 @@ private:
         check_.add(key, fmt::format("'{}' is no {} of this shell{}", name, what, did_you_mean(name, all)));
     }
     void check_face(const std::string& key, const Face& face) {
-        check_.within(key + ".emissivity", face.emissivity, 0.0, 1.0, "0 to 1");
-        if (face.film_w_per_m2_k) check_.within(key + ".film", *face.film_w_per_m2_k, 0.01, 1000.0, "0.01 to 1000 W/m2K");
+        check_.within(key + ".emissivity", face.emissivity, 0.0, 1.0, kPlain);
+        if (face.film_w_per_m2_k) check_.within(key + ".film", *face.film_w_per_m2_k, 0.01, 1000.0, kFilm);
         if (face.view == FaceView::cavity) check_known(key + ".cavity", cavities_, face.cavity, "cavity");
     }
     void check_places(const std::string& prefix, const std::vector<DrawnPlace>& places) {
         for (std::size_t i = 0; i < places.size(); ++i) {
             const std::string key = prefix + "." + indexed("places", i);
             const DrawnPlace& place = places[i];
-            check_.within(key + ".from", place.from, 0.0, 1.0, "0 to 1, from the front to the rear");
-            check_.within(key + ".low", place.low, 0.0, 1.0, "0 to 1, from the ground up");
-            check_.within(key + ".to", place.to, 0.0, 1.0, "0 to 1");
-            check_.within(key + ".high", place.high, 0.0, 1.0, "0 to 1");
-            check_.require(!(place.to <= place.from), key + ".to", place.to, "more than from");
-            check_.require(!(place.high <= place.low), key + ".high", place.high, "more than low");
+            check_.within(key + ".from", place.from, 0.0, 1.0, kShareAlong);
+            check_.within(key + ".low", place.low, 0.0, 1.0, kShareUp);
+            check_.within(key + ".to", place.to, 0.0, 1.0, kPlain);
+            check_.within(key + ".high", place.high, 0.0, 1.0, kPlain);
+            check_.require(!(place.to <= place.from), key + ".to", place.to, kPlain, "more than from");
+            check_.require(!(place.high <= place.low), key + ".high", place.high, kPlain, "more than low");
         }
     }
     void check_size(const ShellSize& size) {
         for (const auto& [name, length_m] : {std::pair("size.length", size.length_m), std::pair("size.width", size.width_m),
                                              std::pair("size.height", size.height_m)})
-            check_.within(name, length_m, 0.01, 100.0, "10 mm to 100 m");
+            check_.within(name, length_m, 0.01, 100.0, kMetre);
     }
     void check_zone(const Zone& zone, const std::string& key) {
         check_name(key, zone.name);
-        check_.positive(key + ".area", zone.area_m2, "an area above 0 m2");
-        check_.within(key + ".height", zone.height_m, 0.0, 30.0, "0 to 30 m");
-        check_.within(key + ".length", zone.length_m, 0.001, 100.0, "1 mm to 100 m");
-        check_.within(key + ".infrared_absorptance", zone.infrared_absorptance, 0.0, 1.0, "0 to 1");
+        check_.within(key + ".area", zone.area_m2, 1e-6, 1e4, kSquareMetre);
+        check_.within(key + ".height", zone.height_m, 0.0, 30.0, kMetre);
+        check_.within(key + ".length", zone.length_m, 0.001, 100.0, kMetre);
+        check_.within(key + ".infrared_absorptance", zone.infrared_absorptance, 0.0, 1.0, kPlain);
         check_layers(check_, key, zone.layers);
         check_face(key + ".outer", zone.outer);
         check_face(key + ".inner", zone.inner);
@@ -119,16 +172,24 @@ private:
         check_known(key + ".from", zones_, link.from, "zone");
         check_known(key + ".to", zones_, link.to, "zone");
         if (link.from == link.to) check_.add(key + ".to", fmt::format("links zone '{}' to itself: name two zones", link.to));
-        check_.within(key + ".conductance", link.conductance_w_per_k, 1e-6, 1e6, "1e-6 to 1e6 W/K");
+        check_.within(key + ".conductance", link.conductance_w_per_k, 1e-6, 1e6, kWattPerKelvin);
+        for (const std::string* name : {&link.from, &link.to})
+            if (const Zone* zone = shell_.find_zone(*name))
+                check_following(check_, key + ".conductance", link.conductance_w_per_k, zone_j_per_k(*zone),
+                                fmt::format("zone '{}'", *name));
     }
     void check_cavity(const Cavity& cavity, const std::string& key) {
         check_name(key, cavity.name);
-        check_.within(key + ".volume", cavity.volume_m3, 1e-5, 1e4, "0.01 l to 10000 m3");
-        check_.within(key + ".leakage", cavity.leakage_per_s, 0.0, 1.0, "0 to 3600 per h");
-        check_.not_negative(key + ".contents", cavity.contents_heat_capacity_j_per_k, "0 J/K or more");
-        if (cavity.contents_heat_capacity_j_per_k > 0.0)
-            check_.positive(key + ".contents_conductance", cavity.contents_conductance_w_per_k,
-                            "above 0 W/K where there are contents");
+        check_.within(key + ".volume", cavity.volume_m3, 1e-5, 1e4, kCubicMetre);
+        check_.within(key + ".leakage", cavity.leakage_per_s, 0.0, 3600.0, kPerHour);
+        check_.within(key + ".contents", cavity.contents_heat_capacity_j_per_k, 0.0, 1e9, kJoulePerKelvin);
+        if (cavity.contents_heat_capacity_j_per_k > 0.0) {
+            check_.within(key + ".contents_conductance", cavity.contents_conductance_w_per_k, 1e-6, 1e6, kWattPerKelvin);
+            check_following(check_, key + ".contents_conductance", cavity.contents_conductance_w_per_k,
+                            cavity.contents_heat_capacity_j_per_k, "contents");
+            check_following(check_, key + ".contents_conductance", cavity.contents_conductance_w_per_k,
+                            kAirHeatCapacityJPerM3K * cavity.volume_m3, "air");
+        }
         check_start(check_, key + ".start", cavity.start_temperature_k);
         check_limits(key + ".contents_", "limit_source", cavity.contents_limits, cavity.contents_limit_source);
     }
@@ -142,8 +203,9 @@ private:
     }
     void check_item(const Item& item, const std::string& key) {
         check_name(key, item.name);
-        check_.positive(key + ".heat_capacity", item.heat_capacity_j_per_k, "above 0 J/K");
-        check_.positive(key + ".conductance", item.conductance_w_per_k, "above 0 W/K");
+        check_.within(key + ".heat_capacity", item.heat_capacity_j_per_k, 1e-3, 1e9, kJoulePerKelvin);
+        check_.within(key + ".conductance", item.conductance_w_per_k, 1e-6, 1e6, kWattPerKelvin);
+        check_following(check_, key + ".conductance", item.conductance_w_per_k, item.heat_capacity_j_per_k, "an item");
         if (item.place == Item::Place::zone) check_known(key + ".zone", zones_, item.where, "zone");
         if (item.place == Item::Place::cavity) check_known(key + ".cavity", cavities_, item.where, "cavity");
         if (!item.instead_of.empty()) check_instead_of(item, key + ".instead_of");

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "bakewright/thermal/air.hpp"
+#include "control_loop.hpp"
 #include "factor_names.hpp"
 
 namespace bakewright::bake {
@@ -14,6 +15,8 @@ using thermal::Place;
 
 /// Heat capacity [J/K] that stands for a control sensor: so little that what it takes from the air does not show.
 constexpr double kSensorHeatCapacityJPerK = 1.0;
+/// A burner-limited controller goes from nothing to full power over so much of an error [K]: less than a bake is solved to.
+constexpr double kIdealBandK = 0.01;
 
 }  // namespace
 
@@ -65,13 +68,21 @@ Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, const Predic
     const bool wall_is_place = air != BoothAir::given;
     built_.origins.push_back(
         {"booth wall", TraceRole::booth_wall,
-         wall_is_place ? Following{wall_, 1.0, 0.0, thermal::kNoFactor} : shifted(air_, -wall_offset_k(), wall_offset_)});
+         wall_is_place ? Following{wall_, 1.0, 0.0, thermal::kNoFactor} : risen(air_, -wall_offset_k(), wall_offset_)});
 }
 
-/// A place shifted by an offset that is stated for the reference rise.
-Following Surroundings::shifted(Place place, double offset_at_reference_k, thermal::FactorIndex factor) const {
-    const double share = offset_at_reference_k / booth_.reference_rise_k;
-    return {place, 1.0 + share, -share * booth_.reference_temperature_k, factor};
+/// A place shifted in proportion to its rise over the ambient.
+Following Surroundings::shifted(Place place, double full_offset_k, thermal::FactorIndex factor) const {
+    const double share = full_offset_k / booth_.rise_of_full_offset_k();
+    return {place, 1.0 + share, -share * booth_.ambient_k, factor};
+}
+
+/// The same, where and while the place has risen by heat: a booth that is colder than its surroundings, or not heated, has no
+/// place that is hotter or colder than its air.
+Following Surroundings::risen(Place place, double full_offset_k, thermal::FactorIndex factor) const {
+    Following following = shifted(place, full_offset_k, factor);
+    if (full_offset_k != 0.0) following.above_k = booth_.ambient_k;
+    return following;
 }
 
 double Surroundings::vertical_offset_k(double height_m) const noexcept {
@@ -82,7 +93,7 @@ double Surroundings::wall_offset_k() const noexcept {
     return booth_.wall_offset_below_air_k() * learned(LearnedKind::wall_offset);
 }
 
-Following Surroundings::air_at(double height_m) const { return shifted(air_, vertical_offset_k(height_m), vertical_); }
+Following Surroundings::air_at(double height_m) const { return risen(air_, vertical_offset_k(height_m), vertical_); }
 
 Following Surroundings::wall_at(double height_m) const {
     switch (kind_) {
@@ -90,12 +101,12 @@ Following Surroundings::wall_at(double height_m) const {
             return {wall_, 1.0, 0.0, thermal::kNoFactor};
         case BoothAir::solved:
             // Walls are hotter where the air along them is.
-            return shifted(wall_, vertical_offset_k(height_m), vertical_);
+            return risen(wall_, vertical_offset_k(height_m), vertical_);
         case BoothAir::given:
             break;
     }
     // One factor stands for the wall's whole distance from the reference air, its vertical part included.
-    return shifted(air_, booth_.vertical_offset_k(height_m) * learned(LearnedKind::wall_offset) - wall_offset_k(), wall_offset_);
+    return risen(air_, booth_.vertical_offset_k(height_m) * learned(LearnedKind::wall_offset) - wall_offset_k(), wall_offset_);
 }
 
 void Surroundings::add_given(BoothAir air) {
@@ -143,24 +154,47 @@ void Surroundings::add_fresh_air(Place outside) {
     built_.network.add_film(exchange);
 }
 
-void Surroundings::add_burner(Place setpoint, double start_k) {
-    const Controller& controller = booth_.controller;
-    const double offset_k = controller.sensor_offset_k - learned(LearnedKind::air_offset);
+/// The control sensor, which lags the air and reads off it.
+Place Surroundings::add_sensor(double start_k) {
+    const double offset_k = booth_.controller.sensor_offset_k - learned(LearnedKind::air_offset);
     const Following sensed = shifted(air_, offset_k, thermal::kNoFactor);
     const Place sensor =
         built_.network.add_node("control sensor", kSensorHeatCapacityJPerK, sensed.gain * start_k + sensed.offset_k);
-    built_.booth->sensor = sensor;
-    built_.network.add_film(
-        {.air = sensed, .node = sensor, .conductance_w_per_k = kSensorHeatCapacityJPerK / controller.sensor_time_constant_s});
+    built_.network.add_film({.air = sensed,
+                             .node = sensor,
+                             .conductance_w_per_k = kSensorHeatCapacityJPerK / booth_.controller.sensor_time_constant_s});
+    return sensor;
+}
+
+void Surroundings::set_control(thermal::Heater& burner) const {
+    using Control = thermal::Heater::Control;
+    const Controller& controller = booth_.controller;
+    if (controller.kind == Controller::Kind::proportional_integral) {
+        burner.control = Control::proportional_integral;
+        burner.gain_w_per_k = controller.gain_w_per_k;
+        burner.integral_time_s = controller.integral_time_s;
+    } else if (controller.kind == Controller::Kind::burner_limited) {
+        burner.control = Control::proportional;
+        burner.gain_w_per_k = burner.largest_power_w / kIdealBandK;
+    } else if (switches_too_fast_to_follow(booth_)) {
+        burner.control = Control::proportional;
+        burner.gain_w_per_k = burner.largest_power_w / controller.band_k;
+        burner.bias_k = 0.5 * controller.band_k;
+    } else {
+        burner.control = Control::on_off;
+        burner.band_k = controller.band_k;
+    }
+}
+
+void Surroundings::add_burner(Place setpoint, double start_k) {
+    // A burner-limited controller sees the air itself, at once.
+    const bool has_sensor = booth_.controller.kind != Controller::Kind::burner_limited;
+    built_.booth->sensor = has_sensor ? add_sensor(start_k) : air_;
     thermal::Heater burner{.node = air_,
-                           .sensor = sensor,
+                           .sensor = built_.booth->sensor,
                            .setpoint = setpoint,
                            .largest_power_w = booth_.burner_power_w * learned(LearnedKind::burner_power)};
-    burner.control = controller.kind == Controller::Kind::on_off ? thermal::Heater::Control::on_off
-                                                                 : thermal::Heater::Control::proportional_integral;
-    burner.gain_w_per_k = controller.gain_w_per_k;
-    burner.integral_time_s = controller.integral_time_s;
-    burner.band_k = controller.band_k;
+    set_control(burner);
     for (std::size_t m = 0; m < kFanModeCount; ++m) burner.may_fire[m] = booth_.ventilation[m].burner_may_fire;
     burner.limit = air_;
     burner.limit_k = booth_.high_limit_k;

@@ -24,11 +24,13 @@ private:
     void add_walls(const PredictOptions& options, thermal::Place outside);
     void add_fresh_air(thermal::Place outside);
     void add_burner(thermal::Place setpoint, double start_k);
+    thermal::Place add_sensor(double start_k);
+    void set_control(thermal::Heater& burner) const;
     [[nodiscard]] double learned(LearnedKind kind) const noexcept { return booth_.learned.value(kind); }
     [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;
     [[nodiscard]] double wall_offset_k() const noexcept;  ///< below the air
-    [[nodiscard]] thermal::Following shifted(thermal::Place place, double offset_at_reference_k,
-                                             thermal::FactorIndex factor) const;
+    [[nodiscard]] thermal::Following shifted(thermal::Place place, double full_offset_k, thermal::FactorIndex factor) const;
+    [[nodiscard]] thermal::Following risen(thermal::Place place, double full_offset_k, thermal::FactorIndex factor) const;
 
     BuiltNetwork& built_;
     const Booth& booth_;

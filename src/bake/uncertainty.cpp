@@ -63,10 +63,10 @@ void Uncertainty::check() const {
                                                    {"wall-loss", wall_loss},
                                                    {"make-up", make_up},
                                                    {"burner-power", burner_power}};
-    for (const auto& [key, value] : factors) check.within(key, value, 0.0, 10.0, "0 to 10");
+    for (const auto& [key, value] : factors) check.within(key, value, 0.0, 10.0, kPlain);
     const std::pair<const char*, double> kelvins[]{
         {"air", air_k}, {"outside-air", outside_air_k}, {"start", start_k}, {"probe", probe_k}};
-    for (const auto& [key, value] : kelvins) check.within(key, value, 0.0, 50.0, "0 to 50");
+    for (const auto& [key, value] : kelvins) check.within(key, value, 0.0, 50.0, kKelvin);
     if (std::vector<Problem> problems = check.take(); !problems.empty()) throw InputError(std::move(problems));
 }
 

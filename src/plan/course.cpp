@@ -65,7 +65,7 @@ double Course::place_k(const bake::TraceOrigin& origin, std::span<const double> 
     const thermal::Following& at = origin.at;
     const double place_k =
         at.place.kind == thermal::Place::Kind::node ? node_k[at.place.index] : boundary_k(at.place.index, time_s);
-    return at.gain * place_k + at.offset_k;
+    return at.at_k(place_k);
 }
 
 void Course::add_to(Trace& trace, const bake::TraceOrigin& origin, double until_s) const {
@@ -78,7 +78,7 @@ void Course::add_to(Trace& trace, const bake::TraceOrigin& origin, double until_
     for (auto i = static_cast<std::size_t>(first - time_s_.begin()); i < static_cast<std::size_t>(end - time_s_.begin()); ++i) {
         const bool is_node = at.place.kind == thermal::Place::Kind::node;
         const double there_k = is_node ? node_k_[i * nodes_ + at.place.index] : boundary_k(at.place.index, time_s_[i]);
-        trace.temperature_k.push_back(at.gain * there_k + at.offset_k);
+        trace.temperature_k.push_back(at.at_k(there_k));
     }
 }
 

@@ -25,7 +25,7 @@ double up_to_whole_minutes_s(double time_s) { return std::ceil(time_s / kSecondP
 double largest_air_gain(const bake::Shell& shell, const bake::Booth& booth) {
     double gain = 1.0;
     for (const bake::Zone& zone : shell.zones)
-        gain = std::max(gain, 1.0 + booth.vertical_offset_k(zone.height_m) / booth.reference_rise_k);
+        gain = std::max(gain, 1.0 + booth.vertical_offset_k(zone.height_m) / booth.rise_of_full_offset_k());
     return gain;
 }
 

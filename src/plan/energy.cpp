@@ -20,7 +20,7 @@ double fresh_air_j(const Booth& booth, const ResolvedStage& stage) {
 
 /// The walls of air that is given follow it at the booth's own distance.
 double wall_k(const Booth& booth, double air_k) {
-    return air_k - booth.wall_offset_below_air_k() * (air_k - booth.reference_temperature_k) / booth.reference_rise_k;
+    return air_k - booth.wall_offset_below_air_k() * (air_k - booth.ambient_k) / booth.rise_of_full_offset_k();
 }
 
 double wall_loss_j(const Booth& booth, const ResolvedStage& stage) {

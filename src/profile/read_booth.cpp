@@ -43,20 +43,28 @@ void read_vertical_profile(TableReader& reader, bake::Booth& booth) {
     reader.read_quantity("reference_temperature", Dimension::temperature, booth.reference_temperature_k);
 }
 
-void read_burner(TableReader& reader, bake::Booth& booth) {
+/// @return whether the burner's power is stated
+bool read_burner(TableReader& reader, bake::Booth& booth) {
     reader.read_quantity("largest_ramp", Dimension::heating_rate, booth.largest_ramp_k_per_s);
     reader.read_quantity("highest_setpoint", Dimension::temperature, booth.highest_setpoint_k);
     reader.read_quantity("high_limit", Dimension::temperature, booth.high_limit_k);
+    bool is_stated = false;
     if (std::optional<TableReader> burner = reader.table("burner")) {
-        burner->read_quantity("power", Dimension::power, booth.burner_power_w);
+        is_stated = burner->read_quantity("power", Dimension::power, booth.burner_power_w);
         burner->read_number("turndown", booth.burner_turndown, "a number, 1 or more");
         burner->finish();
     }
+    return is_stated;
 }
 
-void read_controller(TableReader& reader, bake::Controller& controller) {
+/// A burner whose power is stated limits the air's rise, unless the profile says otherwise; that it then counts for nothing is
+/// told.
+void read_controller(TableReader& reader, bool has_power, bake::Controller& controller) {
     std::optional<TableReader> table = reader.table("controller");
-    if (!table) return;
+    if (!table) {
+        if (has_power) controller.kind = bake::Controller::Kind::burner_limited;
+        return;
+    }
     table->read_word("kind", kControllerWords, controller.kind, Need::required);
     table->read_quantity("gain", Dimension::conductance, controller.gain_w_per_k);
     table->read_quantity("integral_time", Dimension::time, controller.integral_time_s);
@@ -64,6 +72,10 @@ void read_controller(TableReader& reader, bake::Controller& controller) {
     table->read_quantity("sensor_time_constant", Dimension::time, controller.sensor_time_constant_s);
     table->read_quantity("sensor_offset", Dimension::temperature_difference, controller.sensor_offset_k);
     table->finish();
+    if (has_power && controller.kind == bake::Controller::Kind::ideal)
+        reader.collector().note(
+            "burner.power is not used: with controller.kind = \"ideal\" the air is where the set point is, "
+            "whatever heat that takes; \"burner_limited\" holds it to this power");
 }
 
 void read_ventilation(TableReader& reader, bake::Booth& booth) {
@@ -97,8 +109,8 @@ void read_booth_keys(TableReader& reader, bake::Booth& booth) {
     read_air(reader, booth);
     read_walls(reader, booth);
     read_vertical_profile(reader, booth);
-    read_burner(reader, booth);
-    read_controller(reader, booth.controller);
+    const bool has_power = read_burner(reader, booth);
+    read_controller(reader, has_power, booth.controller);
     read_ventilation(reader, booth);
     read_purge(reader, booth);
     reader.read_sources(booth.sources);

@@ -55,8 +55,9 @@ inline constexpr std::array<Word<bake::AirStrength>, 3> kAirWords{
     {{"gentle", bake::AirStrength::gentle}, {"normal", bake::AirStrength::normal}, {"strong", bake::AirStrength::strong}}};
 inline constexpr std::array<Word<bake::WallKind>, 2> kWallWords{
     {{"insulated", bake::WallKind::insulated}, {"single_skin", bake::WallKind::single_skin}}};
-inline constexpr std::array<Word<bake::Controller::Kind>, 3> kControllerWords{
+inline constexpr std::array<Word<bake::Controller::Kind>, 4> kControllerWords{
     {{"ideal", bake::Controller::Kind::ideal},
+     {"burner_limited", bake::Controller::Kind::burner_limited},
      {"proportional_integral", bake::Controller::Kind::proportional_integral},
      {"on_off", bake::Controller::Kind::on_off}}};
 inline constexpr std::array<Word<bake::FanMode>, bake::kFanModeCount> kFanModeWords{{{"flash_off", bake::FanMode::flash_off},

@@ -47,16 +47,15 @@ void LoneSolver::load(const EnsembleMember& member) {
     for (std::size_t w = 0; w < watches_.size(); ++w) {
         watches_[w].following.set_member(member.numbers);
         if (watches_[w].than) watches_[w].than->set_member(member.numbers);
-        offset_k_.push_back(watches_[w].following.offset_k + member.offset_k[w]);
+        offset_k_.push_back(member.offset_k[w]);
     }
     next_moment_ = 0;
 }
 
 double LoneSolver::seen_k(std::size_t w, double time_s, std::span<const double> node_k) const {
     const Watch& watch = watches_[w];
-    const double at_k = system_.place_k(watch.place, time_s, node_k) * watch.following.gain + offset_k_[w];
-    if (!watch.than) return at_k;
-    return at_k - (system_.place_k(*watch.than_place, time_s, node_k) * watch.than->gain + watch.than->offset_k);
+    const double at_k = watch.following.of(system_.place_k(watch.place, time_s, node_k)) + offset_k_[w];
+    return watch.than ? at_k - watch.than->of(system_.place_k(*watch.than_place, time_s, node_k)) : at_k;
 }
 
 void LoneSolver::watch(double time_s, std::span<const double> node_k, const PackOutput& output) {

@@ -53,7 +53,7 @@ private:
         }
         Place place;
         FollowingTerm<Pack> following;
-        Pack offset_k{};  ///< of the following and of the member's reading
+        Pack offset_k{};  ///< of the member's reading
         std::optional<Place> than_place;
         std::optional<FollowingTerm<Pack>> than;
         Tracker<Pack> tracker;
@@ -75,7 +75,6 @@ private:
             watch.following.set_member(member_);
             if (watch.than) watch.than->set_member(member_);
             for (std::size_t l = 0; l < kWidth; ++l) set_lane(watch.offset_k, l, scalar(members[l].offset_k[w]));
-            watch.offset_k += watch.following.offset_k;
         }
     }
     [[nodiscard]] static Scalar scalar(double value) { return static_cast<Scalar>(value); }
@@ -144,9 +143,8 @@ private:
     }
     template <class PlaceK>
     [[nodiscard, gnu::always_inline]] static Pack seen_at(const Watch& watch, const PlaceK& place_k) {
-        const Pack at_k = place_k(watch.place) * watch.following.gain + watch.offset_k;
-        if (!watch.than) return at_k;
-        return at_k - (place_k(*watch.than_place) * watch.than->gain + watch.than->offset_k);
+        const Pack at_k = watch.following.of(place_k(watch.place)) + watch.offset_k;
+        return watch.than ? Pack(at_k - watch.than->of(place_k(*watch.than_place))) : at_k;
     }
     void keep(std::size_t place, std::size_t moment, const Pack& temperature_k) {
         float* to = trace_k_ + (place * task_.quantile_time_s.size() + moment) * kWidth;

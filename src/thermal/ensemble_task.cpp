@@ -72,6 +72,7 @@ constexpr double kRestlessK = 3.0;
 /// The steps that a member chooses by itself.
 StepPlan recorded_plan(const EnsembleTask& task, const Member<double>& member) {
     StepOptions steps;
+    steps.smallest_step_s = kShortestImplicitStepS;
     steps.absolute_tolerance = task.tolerance_k;
     steps.ceiling_spans_restarts = true;
     DenseOutputStepper<RosenbrockStepper<double>> stepper(steps);

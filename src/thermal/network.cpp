@@ -107,12 +107,13 @@ void Network::add_heater(Heater heater) {
     ensure(heater.setpoint.kind == Place::Kind::boundary, "a set point is given");
     ensure_booking(heater.account, heater.factor);
     ensure_positive(heater.largest_power_w, "a heater's power is positive and finite");
-    if (heater.control == Heater::Control::proportional_integral) {
-        ensure_positive(heater.gain_w_per_k, "a controller's gain is positive and finite");
-        ensure_positive(heater.integral_time_s, "a controller's integral time is positive and finite");
-    } else {
+    using Control = Heater::Control;
+    if (heater.control == Control::on_off)
         ensure_positive(heater.band_k, "a controller's band is positive and finite");
-    }
+    else
+        ensure_positive(heater.gain_w_per_k, "a controller's gain is positive and finite");
+    if (heater.control == Control::proportional_integral)
+        ensure_positive(heater.integral_time_s, "a controller's integral time is positive and finite");
     if (heater.limit_k) ensure_positive(*heater.limit_k, "a high limit is a positive absolute temperature");
     heaters_.push_back(heater);
 }
@@ -138,6 +139,9 @@ void Network::ensure_following(const Following& following, Place node) const {
     ensure_known(following.place);
     ensure_node(node);
     ensure_booking(kNoAccount, following.factor);
+    const bool meets =
+        !std::isfinite(following.above_k) || std::abs(following.at_k(following.above_k) - following.above_k) < 1e-6;
+    ensure(meets, "a temperature that follows a place above a level meets it there");
     ensure(!(following.place == node), "a film or an exchange of radiation joins two different places");
 }
 

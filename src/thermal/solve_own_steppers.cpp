@@ -43,6 +43,7 @@ StepOptions rosenbrock_options(const SolveOptions& options) {
     StepOptions made;
     made.absolute_tolerance = options.absolute_tolerance_k;
     made.relative_tolerance = options.relative_tolerance;
+    made.smallest_step_s = kShortestImplicitStepS;
     made.step_ceiling = options.largest_step_count;
     made.ceiling_spans_restarts = true;
     return made;

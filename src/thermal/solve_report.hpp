@@ -32,6 +32,9 @@ private:
     std::vector<double> account_j_, times_s_;
 };
 
+/// The fastest body that is accepted follows its surroundings within nanoseconds; where a bake begins it may stand many kelvins
+/// off them, and steps grow from there by sixes.
+inline constexpr double kShortestImplicitStepS = 1e-12;
 inline constexpr const char* kRosenbrockTitle = "Rosenbrock 4(3), RODASP2, sparse, dense output";
 [[nodiscard]] StepOptions rosenbrock_options(const SolveOptions& options);
 

@@ -1,9 +1,12 @@
+#include <fmt/format.h>
+
 #include <array>
 #include <boost/math/tools/roots.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <functional>
 
+#include "bakewright/base/error.hpp"
 #include "bakewright/thermal/steppers/dense_output_stepper.hpp"
 #include "bakewright/thermal/steppers/rosenbrock_stepper.hpp"
 #include "heater_switches.hpp"
@@ -86,22 +89,36 @@ private:
     std::vector<double> at_;
 };
 
+/// What a painter can change about a run that came to nothing for its heater's sake; empty where that is not why.
+std::string advice(std::size_t crossings) {
+    constexpr std::size_t many = 1000;
+    if (crossings < many) return {};
+    return fmt::format(
+        "; the burner ran into its limits {} times by then: give its controller a longer integral time or a smaller "
+        "gain, or the bake fewer hours",
+        crossings);
+}
+
 }  // namespace
 
 SolveStatistics solve_switching(const Network& network, RateSystem<double>& system, std::span<const Segment> segments,
                                 const SolveOptions& options, SolveReporter& reporter) {
     SolveStatistics statistics;
     Stepper stepper(rosenbrock_options(options));
-    HeaterSwitches switches(network, system);
+    HeaterSwitches switches(network, system, options.absolute_tolerance_k);
     std::vector<double> y(system.size());
     system.start(y);
     system.heaters().reset();
     system.set_segment(segments.front());
     reporter.report(segments.front().begin_s, y);
     SwitchingSegment run(stepper, system, switches, reporter, statistics.switches);
-    for (const Segment& segment : segments) {
-        system.set_segment(segment);
-        run.run(segment, y);
+    try {
+        for (const Segment& segment : segments) {
+            system.set_segment(segment);
+            run.run(segment, y);
+        }
+    } catch (const SolveError& error) {
+        throw SolveError(error.what() + advice(switches.crossing_count()));
     }
     const WorkCounts work = stepper.work();
     statistics.stepper = kRosenbrockTitle;

@@ -244,9 +244,9 @@ std::vector<ModelTraces> BakeModel::solve_alike(const bake::BuiltNetwork& built,
             if (unknowns_[u].kind == Unknown::Kind::air_probe && is_own) member.numbers.boundary_offset_k[0] -= point[u];
             const bool is_air = unknowns_[u].kind == Unknown::Kind::learned && unknowns_[u].learned == LearnedKind::air_offset;
             if (!is_air || is_replay_ || built.booth) continue;
-            const double share = point[u] / booth_.reference_rise_k;
+            const double share = point[u] / booth_.rise_of_full_offset_k();
             member.numbers.boundary_gain[0] += share;
-            member.numbers.boundary_offset_k[0] -= share * booth_.reference_temperature_k;
+            member.numbers.boundary_offset_k[0] -= share * booth_.ambient_k;
         }
     };
     thermal::EnsembleOptions options;

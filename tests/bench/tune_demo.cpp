@@ -160,9 +160,9 @@ private:
                     bake::learned_kind_of(factor.kind) == kNumbers[n].kind && factor.subject == kNumbers[n].subject;
                 if (is_group || is_own) member.factor[factor.index] *= std::exp(at[static_cast<Eigen::Index>(n)]);
             }
-        const double share = at[at.size() - 1] / booth_.reference_rise_k;
+        const double share = at[at.size() - 1] / booth_.rise_of_full_offset_k();
         member.boundary_gain[0] = 1.0 + share;
-        member.boundary_offset_k[0] = -share * booth_.reference_temperature_k;
+        member.boundary_offset_k[0] = -share * booth_.ambient_k;
         return member;
     }
 

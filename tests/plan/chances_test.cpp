@@ -159,7 +159,7 @@ TEST_CASE("the sheet's largest heating rate enters the chances as the closed for
     Uncertainty only;
     only.thickness = only.emissivity = only.air_k = only.start_k = only.contact = 0.0;
     options.confidence = Confidence{.level = 0.5, .member_count = 1000, .uncertainty = only};
-    const double c = 20.0 / example.booth.reference_rise_k, sigma = std::log1p(only.vertical_profile) / 1.6448536;
+    const double c = 20.0 / example.booth.rise_of_full_offset_k(), sigma = std::log1p(only.vertical_profile) / 1.6448536;
     for (const double limit_k_per_min : {1.0, 2.0, 2.5}) {
         CAPTURE(limit_k_per_min);
         example.coating.largest_heating_rate_k_per_s = limit_k_per_min / 60.0;

@@ -44,7 +44,7 @@ bake::Layer solid(Random& random, const std::string& material_id) {
     bake::Layer layer;
     layer.material = material(random, material_id);
     layer.thickness_m = between(random, 1e-5, 0.1);
-    layer.contact_resistance_m2_k_per_w = perhaps(random) ? between(random, 0.0, 0.2) : 0.0;
+    layer.contact_resistance_m2_k_per_w = perhaps(random) ? between(random, 1e-3, 0.2) : 0.0;
     return layer;
 }
 
@@ -134,7 +134,7 @@ bake::Stage stage(Random& random) {
     const bool by_rate = perhaps(random) && (stage.kind == bake::StageKind::ramp || stage.kind == bake::StageKind::cool);
     if (by_rate || perhaps(random)) stage.setpoint_k = between(random, 290.0, 350.0);
     if (by_rate)
-        stage.rate_k_per_s = between(random, 0.001, 0.1);
+        stage.rate_k_per_s = between(random, 0.005, 0.1);
     else
         stage.duration_s = between(random, 1.0, 1e4);
     if (perhaps(random)) stage.infrared = bake::Infrared{{text(random), text(random)}, between(random, 1.0, 2000.0)};
@@ -234,7 +234,7 @@ bake::Booth booth(Random& random) {
     booth.id = "booth";
     booth.title = text(random);
     booth.volume_m3 = between(random, 50.0, 600.0);
-    booth.ambient_k = between(random, 260.0, 310.0);
+    booth.ambient_k = between(random, 260.0, 295.0);
     booth.air = static_cast<bake::AirStrength>(up_to(random, 2));
     booth.film_w_per_m2_k = maybe_spread(random);
     if (!booth.film_w_per_m2_k) booth.air_speed_m_per_s = maybe_spread(random);
@@ -242,22 +242,22 @@ bake::Booth booth(Random& random) {
     booth.wall_area_m2 = between(random, 50.0, 600.0);
     booth.wall_heat_capacity_j_per_m2_k = between(random, 1e3, 5e4);
     booth.wall_loss_w_per_m2_k = maybe_spread(random);
-    booth.wall_offset_k = maybe_between(random, 0.0, 30.0);
+    booth.wall_offset_k = maybe_between(random, 0.0, 20.0);
     double height_m = between(random, 0.0, 0.5);
     for (int i = up_to(random, 3); i > 0; --i) {
         booth.vertical_profile.push_back({height_m, between(random, -10.0, 10.0)});
         height_m += between(random, 0.1, 1.0);
     }
-    booth.reference_rise_k = between(random, 10.0, 60.0);
+    booth.reference_rise_k = between(random, 45.0, 60.0);
     booth.reference_temperature_k = between(random, 285.0, 300.0);
     booth.largest_ramp_k_per_s = between(random, 0.01, 0.1);
     booth.highest_setpoint_k = between(random, 330.0, 360.0);
     booth.high_limit_k = maybe_between(random, 361.0, 380.0);
     booth.burner_power_w = between(random, 1e5, 1e6);
     booth.burner_turndown = between(random, 1.0, 40.0);
-    booth.controller = {static_cast<bake::Controller::Kind>(up_to(random, 2)),
+    booth.controller = {static_cast<bake::Controller::Kind>(up_to(random, 3)),
                         between(random, 1e3, 1e5),
-                        between(random, 10.0, 1e3),
+                        between(random, 200.0, 1e3),
                         between(random, 0.5, 5.0),
                         between(random, 1.0, 100.0),
                         between(random, -5.0, 5.0)};

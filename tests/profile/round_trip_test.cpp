@@ -81,10 +81,11 @@ TEST_CASE("very small and very large numbers survive") {
     check_round_trip(material);
     bake::Booth booth;
     booth.id = booth.title = "b";
-    booth.volume_m3 = 1e-9;
-    booth.burner_power_w = 1e21;
+    booth.volume_m3 = 0.010000000000000002;
+    booth.burner_power_w = 99999999.999999985;
     booth.wall_area_m2 = 1e5;
-    booth.wall_heat_capacity_j_per_m2_k = 1e-7;
+    booth.controller.gain_w_per_k = 0.1;
+    booth.film_w_per_m2_k = bake::Spread{1e-300, 1e-200, 1e-7};
     check_round_trip(booth);
 }
 

@@ -32,8 +32,9 @@ double film_w_per_m2_k(const thermal::FilmModel& model, double surface_k, double
 double heater_rate(const thermal::Heater& heater, double setpoint_k, double sensor_k, double integral_k, bool may_fire,
                    double& power_w) {
     const double error_k = setpoint_k - sensor_k;
-    const double demand_w = heater.gain_w_per_k * (error_k + integral_k);
+    const double demand_w = heater.gain_w_per_k * (error_k + heater.bias_k + integral_k);
     power_w = may_fire ? std::clamp(demand_w, 0.0, heater.largest_power_w) : 0.0;
+    if (heater.control == thermal::Heater::Control::proportional) return 0.0;
     const bool is_free = may_fire && power_w == demand_w;
     return (is_free ? error_k : power_w / heater.gain_w_per_k - integral_k) / heater.integral_time_s;
 }
@@ -48,19 +49,25 @@ void network_rates(const Network& network, const Segment& segment, double time_s
         if (place.kind == Place::Kind::node) heat_w[place.index] += w;
     };
     const auto at = [&](Place place) { return place_k(segment, time_s, node_k, place); };
+    const auto follows = [&](const thermal::Following& following) {
+        const double there_k = at(following.place);
+        const bool is_level = following.above_k > thermal::Following::kFollowsAlways;
+        if (is_level && (!segment.is_heated || there_k < following.above_k)) return there_k;
+        return following.gain * there_k + following.offset_k;
+    };
     for (const thermal::Conduction& edge : network.conductions()) {
         const double w = edge.conductance_w_per_k * (at(edge.from) - at(edge.to));
         give(edge.from, -w);
         give(edge.to, w);
     }
     for (const thermal::Film& film : network.films()) {
-        const double air_k = film.air.gain * at(film.air.place) + film.air.offset_k;
+        const double air_k = follows(film.air);
         const double w = film.conductance_w_per_k * film.mode_factor[segment.mode] * (air_k - at(film.node));
         give(film.air.place, -w);
         give(film.node, w);
     }
     for (const thermal::Convection& edge : network.convections()) {
-        const double air_k = edge.air.gain * at(edge.air.place) + edge.air.offset_k;
+        const double air_k = follows(edge.air);
         const double h = film_w_per_m2_k(edge.film, at(edge.node), air_k, edge.forced_factor[segment.mode]);
         const double w = h * edge.area_m2 * (air_k - at(edge.node));
         give(edge.air.place, -w);
@@ -73,7 +80,7 @@ void network_rates(const Network& network, const Segment& segment, double time_s
         give(edge.inner, w);
     }
     for (const thermal::Radiation& edge : network.radiations()) {
-        const double wall_k = edge.wall.gain * at(edge.wall.place) + edge.wall.offset_k;
+        const double wall_k = follows(edge.wall);
         const double w = edge.exchange_area_m2 * kStefanBoltzmann * (std::pow(wall_k, 4) - std::pow(at(edge.node), 4));
         give(edge.wall.place, -w);
         give(edge.node, w);

@@ -36,11 +36,11 @@ struct Spread {
 /// log.
 [[nodiscard]] Spread film_coefficient_of(AirStrength strength) noexcept;
 
-/// Local air against the booth's reference air, at a height: the full offset at the reference rise above the reference
-/// temperature, in proportion to the rise below and above it.
+/// Local air against the booth's reference air, at a height: the full offset where the reference air is at the reference rise
+/// over the reference temperature, nothing where it is at the booth's ambient, in a straight line through both.
 struct VerticalOffset {
-    double height_m = 0.0;  ///< >= 0
-    double offset_k = 0.0;  ///< at the reference rise
+    double height_m = 0.0;  ///< 0 to 100
+    double offset_k = 0.0;  ///< in full
     bool operator==(const VerticalOffset&) const = default;
 };
 
@@ -52,15 +52,20 @@ struct Ventilation {
     bool operator==(const Ventilation&) const = default;
 };
 
-/// How the burner is controlled.
+/// How the burner is controlled. Ranges are those of problems_in(booth), which also asks that the loop comes to rest.
 struct Controller {
-    enum class Kind { ideal, proportional_integral, on_off } kind = Kind::ideal;
-    double gain_w_per_k = 20e3;            ///< proportional_integral: power for one kelvin of error, > 0
-    double integral_time_s = 300.0;        ///< proportional_integral: > 0
-    double band_k = 2.0;                   ///< on_off: full width of the switching band, > 0
-    double sensor_time_constant_s = 30.0;  ///< first-order lag of the control sensor, > 0
+    enum class Kind {
+        ideal,  ///< the air is where the set point is, whatever heat that takes: the burner's power is not used
+        proportional_integral,
+        on_off,
+        burner_limited  ///< the air is where the set point is as long as the burner's power brings it there
+    } kind = Kind::ideal;
+    double gain_w_per_k = 20e3;            ///< proportional_integral: power for one kelvin of error
+    double integral_time_s = 300.0;        ///< proportional_integral
+    double band_k = 2.0;                   ///< on_off: full width of the switching band
+    double sensor_time_constant_s = 30.0;  ///< first-order lag of the control sensor
     double sensor_offset_k =
-        0.0;  ///< what the sensor reads above the reference air (plenum against booth), at the reference rise
+        0.0;  ///< what the sensor reads above the reference air (plenum against booth), in full as VerticalOffset
     bool operator==(const Controller&) const = default;
 };
 
@@ -83,7 +88,9 @@ struct Booth {
     std::optional<double> wall_offset_k;           ///< ideal booth: walls below the local air at the reference rise; by wall kind
                                                    ///< where absent (insulated 5 K, single skin 18 K)
     std::vector<VerticalOffset> vertical_profile;  ///< rising heights; straight lines between, ends held
-    double reference_rise_k = 45.0;                ///< > 0; offsets above are stated for this rise over reference_temperature_k
+    /// Offsets of air, walls and sensor are stated for air at this rise over this temperature: the ambient when they were
+    /// measured.
+    double reference_rise_k = 45.0;
     double reference_temperature_k = celsius_to_kelvin(20.0);
     double largest_ramp_k_per_s = 3.0 / 60.0;  ///< > 0
     double highest_setpoint_k = celsius_to_kelvin(80.0);
@@ -100,8 +107,11 @@ struct Booth {
     bool purges_by_itself = false;
 
     [[nodiscard]] Spread film_coefficient() const noexcept;
-    [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;  ///< at the reference rise
-    [[nodiscard]] double wall_offset_below_air_k() const noexcept;           ///< at the reference rise, >= 0
+    [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;  ///< in full
+    [[nodiscard]] double wall_offset_below_air_k() const noexcept;           ///< in full, >= 0
+    /// How far the air is over the ambient where offsets hold in full [K]; they grow with the rise over the ambient, from
+    /// nothing.
+    [[nodiscard]] double rise_of_full_offset_k() const noexcept { return reference_temperature_k + reference_rise_k - ambient_k; }
     [[nodiscard]] Spread wall_loss() const noexcept;
 
     bool operator==(const Booth&) const = default;

@@ -23,6 +23,10 @@ struct Infrared {
     bool operator==(const Infrared&) const = default;
 };
 
+/// Longest cycle, and longest time it is followed after its end. No bake lasts longer: common practice, no source.
+inline constexpr double kLongestCycleH = 48.0;
+inline constexpr std::size_t kMostStages = 1000;
+
 /// One stage: the set point moves in a straight line from where the stage before left it to setpoint_k. Its length is duration_s,
 /// or follows from rate_k_per_s; a stage has exactly one of the two.
 struct Stage {
@@ -39,7 +43,7 @@ struct Cycle {
     std::string id;
     std::string title;
     std::optional<double> start_k;  ///< booth air at the start; the booth's ambient where absent
-    std::vector<Stage> stages;      ///< at least one
+    std::vector<Stage> stages;      ///< one to kMostStages, kLongestCycleH in all
 
     bool operator==(const Cycle&) const = default;
 };

@@ -54,7 +54,7 @@ struct BoothRun {
     double largest_power_w = 0.0;     ///< mean over an output interval
     double full_power_s = 0.0;        ///< time with the burner at its largest power (99 % of it, by output interval)
     double pulsing_s = 0.0;           ///< time under its least steady power, but not out
-    std::size_t starts = 0;           ///< how often an on-off burner was lit
+    std::size_t starts = 0;           ///< how often an on-off burner was lit, as far as it was followed: 500 at most
     std::optional<double> tripped_s;  ///< when the high limit tripped
 };
 

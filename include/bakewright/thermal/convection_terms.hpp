@@ -39,6 +39,10 @@ public:
         for (GapTerm& gap : gaps_) gap.area_m2 = member.of(gap.factor) * gap.plain_area_m2;
     }
 
+    void set_heated(bool is_heated) {
+        for (FilmTerm& film : films_) film.air.set_heated(is_heated);
+    }
+
     [[nodiscard]] std::size_t edge_count() const noexcept { return films_.size() + gaps_.size(); }
     static void append_edges(const Network& network, const RateLayout& layout, std::vector<FlowEdge>& edges) {
         for (const Convection& edge : network.convections())
@@ -85,23 +89,24 @@ private:
         if constexpr (kBatched) {
             evaluate_batch(mode, temperature_k, WithSlopes);
             for (std::size_t i = 0; i < films_.size(); ++i)
-                write_film<WithSlopes>(films_[i], batched_.value(i), batched_.air_k[i] - batched_.surface_k[i], flow_w++,
-                                       slope_w_per_k);
+                write_film<WithSlopes>(films_[i], batched_.value(i), temperature_k, batched_.air_k[i] - batched_.surface_k[i],
+                                       flow_w++, slope_w_per_k);
         } else {
             for (const FilmTerm& film : films_) {
                 const Real air_k = film.air.at(temperature_k);
                 TabulatedFilm::Value<Real> h;
                 evaluate(film.film, temperature_k[film.node], air_k, film.forced.factor[mode], h);
-                write_film<WithSlopes>(film, h, air_k - temperature_k[film.node], flow_w++, slope_w_per_k);
+                write_film<WithSlopes>(film, h, temperature_k, air_k - temperature_k[film.node], flow_w++, slope_w_per_k);
             }
         }
     }
     template <bool WithSlopes>
     [[gnu::always_inline]] static void write_film(const FilmTerm& film, const TabulatedFilm::Value<Real>& h,
-                                                  const Real& difference_k, Real* flow_w, Real*& slope_w_per_k) {
+                                                  const std::vector<Real>& temperature_k, const Real& difference_k, Real* flow_w,
+                                                  Real*& slope_w_per_k) {
         *flow_w = film.area_m2 * h.coefficient_w_per_m2_k * difference_k;
         if constexpr (!WithSlopes) return;
-        *slope_w_per_k++ = film.area_m2 * film.air.gain * (h.slope_air * difference_k + h.coefficient_w_per_m2_k);
+        *slope_w_per_k++ = film.area_m2 * film.air.slope(temperature_k) * (h.slope_air * difference_k + h.coefficient_w_per_m2_k);
         *slope_w_per_k++ = film.area_m2 * (h.slope_surface * difference_k - h.coefficient_w_per_m2_k);
     }
 

@@ -11,7 +11,7 @@
 
 namespace bakewright::thermal {
 
-/// How a proportional-integral heater's power follows its demand.
+/// How the power of a heater that modulates (proportional-integral, proportional) follows its demand.
 enum class HeaterRegime {
     by_demand,  ///< held between its limits: right at any moment, but the rates have a kink where a limit is reached
     out,        ///< nothing
@@ -38,13 +38,19 @@ public:
     /// As at the beginning of a bake: not lit, not tripped, regimes by demand.
     void reset() {
         for (Term& term : terms_) {
-            term.is_burning = term.has_tripped = false;
+            term.is_burning = term.has_tripped = term.is_averaged = false;
             term.regime = HeaterRegime::by_demand;
         }
     }
     void set_burning(std::size_t heater, bool is_burning) { terms_[heater].is_burning = is_burning; }
     void set_tripped(std::size_t heater, bool has_tripped) { terms_[heater].has_tripped = has_tripped; }
     void set_regime(std::size_t heater, HeaterRegime regime) { terms_[heater].regime = regime; }
+    /// An on-off heater counts by its mean from now on: power in proportion over its band.
+    void set_averaged(std::size_t heater) { terms_[heater].is_averaged = true; }
+    [[nodiscard]] bool is_averaged(std::size_t heater) const { return terms_[heater].is_averaged; }
+    [[nodiscard]] bool modulates(std::size_t heater) const { return modulates(terms_[heater]); }
+    /// Of a heater that modulates: power for one kelvin of error, of the member at hand.
+    [[nodiscard]] Real gain_w_per_k(std::size_t heater) const { return gain_of(terms_[heater]); }
     [[nodiscard]] HeaterRegime regime(std::size_t heater) const { return terms_[heater].regime; }
     [[nodiscard]] bool is_burning(std::size_t heater) const { return terms_[heater].is_burning; }
     [[nodiscard]] bool has_tripped(std::size_t heater) const { return terms_[heater].has_tripped; }
@@ -62,7 +68,7 @@ public:
 
     /// Of the member at hand.
     [[nodiscard]] const Real& largest_power_w(std::size_t heater) const { return terms_[heater].largest_power_w; }
-    /// What a proportional-integral controller asks for [W], beyond the limits as well.
+    /// What the controller of a heater that modulates asks for [W], beyond the limits as well.
     [[nodiscard]] Real demand_w(std::size_t heater, const std::vector<Real>& temperature_k) const {
         return demand(terms_[heater], temperature_k);
     }
@@ -78,8 +84,9 @@ public:
     void write_slopes(std::size_t mode, const std::vector<Real>& temperature_k, Real* slope_w_per_k) const {
         for (const Term& term : terms_) {
             const Real is_free = power(term, mode, temperature_k).second;
-            *slope_w_per_k++ = is_free * -term.heater.gain_w_per_k;
-            *slope_w_per_k++ = is_free * term.heater.gain_w_per_k;
+            const Real gain_w_per_k = is_free * gain_of(term);
+            *slope_w_per_k++ = -gain_w_per_k;
+            *slope_w_per_k++ = gain_w_per_k;
             *slope_w_per_k++ = is_free * -per_integral_time(term);
             *slope_w_per_k++ = (is_free - 1.0) * per_integral_time(term);
         }
@@ -91,7 +98,7 @@ public:
                               Real* rate_w_per_s) const {
         for (const Term& term : terms_) {
             const Real rising = power(term, mode, temperature_k).second * slope_k_per_s(term.setpoint);
-            *rate_w_per_s++ = rising * term.heater.gain_w_per_k;
+            *rate_w_per_s++ = rising * gain_of(term);
             *rate_w_per_s++ = rising * per_integral_time(term);
         }
     }
@@ -103,26 +110,33 @@ private:
         Real largest_power_w;
         bool is_burning = false;
         bool has_tripped = false;
+        bool is_averaged = false;
         HeaterRegime regime = HeaterRegime::by_demand;
     };
 
-    [[nodiscard]] static bool is_proportional(const Term& term) noexcept {
+    [[nodiscard]] static bool modulates(const Term& term) noexcept { return term.heater.modulates() || term.is_averaged; }
+    [[nodiscard]] static Real gain_of(const Term& term) {
+        return term.is_averaged ? Real(term.largest_power_w * (1.0 / term.heater.band_k)) : Real{} + term.heater.gain_w_per_k;
+    }
+    [[nodiscard]] static double bias_k(const Term& term) noexcept {
+        return term.is_averaged ? 0.5 * term.heater.band_k : term.heater.bias_k;
+    }
+    [[nodiscard]] static bool integrates(const Term& term) noexcept {
         return term.heater.control == Heater::Control::proportional_integral;
     }
     [[nodiscard]] static double per_integral_time(const Term& term) noexcept {
-        return is_proportional(term) ? 1.0 / term.heater.integral_time_s : 0.0;
+        return integrates(term) ? 1.0 / term.heater.integral_time_s : 0.0;
     }
 
     [[nodiscard]] static Real demand(const Term& term, const std::vector<Real>& temperature_k) {
-        return (temperature_k[term.setpoint] - temperature_k[term.sensor] + temperature_k[term.integral]) *
-               term.heater.gain_w_per_k;
+        return (temperature_k[term.setpoint] - temperature_k[term.sensor] + temperature_k[term.integral] + bias_k(term)) *
+               gain_of(term);
     }
     /// Power, and 1 where the controller is free to move it, 0 where it is held.
     [[nodiscard]] static std::pair<Real, Real> power(const Term& term, std::size_t mode, const std::vector<Real>& temperature_k) {
         if (!term.heater.may_fire[mode] || term.has_tripped) return {Real{}, Real{}};
-        if (!is_proportional(term)) return {term.is_burning ? term.largest_power_w : Real{}, Real{}};
-        const Real demand_w =
-            (temperature_k[term.setpoint] - temperature_k[term.sensor] + temperature_k[term.integral]) * term.heater.gain_w_per_k;
+        if (!modulates(term)) return {term.is_burning ? term.largest_power_w : Real{}, Real{}};
+        const Real demand_w = demand(term, temperature_k);
         switch (term.regime) {
             case HeaterRegime::out:
                 return {Real{}, Real{}};
@@ -138,7 +152,7 @@ private:
     }
     [[nodiscard]] static Real integral_rate(const Term& term, const std::vector<Real>& temperature_k, const Real& power_w,
                                             const Real& is_free) {
-        if (!is_proportional(term)) return Real{};
+        if (!integrates(term)) return Real{};
         const Real error_k = temperature_k[term.setpoint] - temperature_k[term.sensor];
         const Real held_k = power_w * (1.0 / term.heater.gain_w_per_k) - temperature_k[term.integral];
         return (is_free * error_k + (Real{} + 1.0 - is_free) * held_k) * per_integral_time(term);

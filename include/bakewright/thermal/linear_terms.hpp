@@ -16,10 +16,16 @@ public:
         for (const Conduction& edge : network.conductions())
             conductions_.push_back({layout.slot(edge.from), layout.slot(edge.to), edge.conductance_w_per_k, edge.factor,
                                     Real{} + edge.conductance_w_per_k});
-        for (const Film& edge : network.films())
+        for (const Film& edge : network.films()) {
             films_.push_back({FollowingTerm<Real>(edge.air, layout), layout.slot(edge.node), edge.conductance_w_per_k,
                               edge.factor, ModeTerm<Real>(edge.mode_factor, edge.factor_by_mode),
                               Real{} + edge.conductance_w_per_k});
+            if (films_.back().air.follows_above_a_level()) bent_films_.push_back(films_.size() - 1);
+        }
+    }
+
+    void set_heated(bool is_heated) {
+        for (FilmTerm& edge : films_) edge.air.set_heated(is_heated);
     }
 
     [[nodiscard]] std::size_t edge_count() const noexcept { return conductions_.size() + films_.size(); }
@@ -48,7 +54,8 @@ public:
                 edge.conductance_w_per_k * edge.mode.factor[mode] * (edge.air.at(temperature_k) - temperature_k[edge.node]);
     }
 
-    /// Slopes [W/K] of the flows, two an edge. They do not change as long as the mode does not.
+    /// Slopes [W/K] of the flows, two an edge. They do not change as long as the mode does not, but for those that
+    /// write_bent_slopes() writes.
     void write_slopes(std::size_t mode, Real* slope_w_per_k) const {
         for (const ConductionTerm& edge : conductions_) {
             *slope_w_per_k++ = edge.conductance_w_per_k;
@@ -58,6 +65,14 @@ public:
             const Real conductance_w_per_k = edge.conductance_w_per_k * edge.mode.factor[mode];
             *slope_w_per_k++ = conductance_w_per_k * edge.air.gain;
             *slope_w_per_k++ = -conductance_w_per_k;
+        }
+    }
+    /// Slopes of films whose air follows a place above a level alone: they depend on the side of it. @param  as write_slopes()
+    void write_bent_slopes(std::size_t mode, const std::vector<Real>& temperature_k, Real* slope_w_per_k) const {
+        for (const std::size_t film : bent_films_) {
+            const FilmTerm& edge = films_[film];
+            slope_w_per_k[2 * (conductions_.size() + film)] =
+                edge.conductance_w_per_k * edge.mode.factor[mode] * edge.air.slope(temperature_k);
         }
     }
 
@@ -79,6 +94,7 @@ private:
 
     std::vector<ConductionTerm> conductions_;
     std::vector<FilmTerm> films_;
+    std::vector<std::size_t> bent_films_;
 };
 
 }  // namespace bakewright::thermal

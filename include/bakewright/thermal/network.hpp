@@ -3,6 +3,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -31,6 +32,15 @@ struct Following {
     double gain = 1.0;
     double offset_k = 0.0;
     FactorIndex factor = kNoFactor;
+    /// Below this temperature of the place, and in segments without heat (Segment::is_heated), it is at the place itself: air is
+    /// hotter under the ceiling because it was heated. The line meets the place there: gain * above_k + offset_k = above_k.
+    double above_k = kFollowsAlways;
+
+    static constexpr double kFollowsAlways = -std::numeric_limits<double>::infinity();
+    /// Where it is when the place is at a temperature, in a segment with heat.
+    [[nodiscard]] constexpr double at_k(double place_k) const noexcept {
+        return place_k >= above_k ? gain * place_k + offset_k : place_k;
+    }
 };
 
 /// How many modes a network may have (fan modes of a booth); each scales the films of its films' group.
@@ -112,23 +122,30 @@ struct Source {
 ///    Below the least power that can burn without a break the heater pulses; the mean over the pulses counts.
 ///  - on_off: the largest power from where the sensor falls to half a band under the set point until it has risen to half a band
 ///    above it; else none.
+///  - proportional: P = K (e + bias_k), held between 0 and the largest. Over a narrow band it stands for an ideal controller that
+///    has so much power and no more; with K = power / band and half a band of bias for the mean of an on-off heater that
+///    switches faster than anything follows.
 ///
 /// Where the limit place reaches limit_k the heater trips and stays off.
 /// Source: Astrom & Hagglund, PID Controllers, 2nd ed. (1995), sections 3.2 and 3.5 (back-calculation; from memory).
 struct Heater {
-    enum class Control : std::uint8_t { proportional_integral, on_off } control = Control::proportional_integral;
+    enum class Control : std::uint8_t { proportional_integral, on_off, proportional } control = Control::proportional_integral;
     Place node;                    ///< warmed; a node
     Place sensor;                  ///< read by the controller; a node with the sensor's lag
     Place setpoint;                ///< a boundary
     double largest_power_w = 0.0;  ///< > 0
-    double gain_w_per_k = 0.0;     ///< proportional_integral: K > 0
+    double gain_w_per_k = 0.0;     ///< proportional_integral, proportional: K > 0
     double integral_time_s = 0.0;  ///< proportional_integral: T_i > 0
+    double bias_k = 0.0;           ///< proportional
     double band_k = 0.0;           ///< on_off: > 0
     std::array<bool, kModeCount> may_fire{true, true, true, true};
     Place limit{};                    ///< a node, watched by the high limit
     std::optional<double> limit_k{};  ///< absent: no high limit
     AccountIndex account = kNoAccount;
     FactorIndex factor = kNoFactor;  ///< on the largest power
+
+    /// Whether its power moves between nothing and the largest, in place of being one or the other.
+    [[nodiscard]] bool modulates() const noexcept { return control != Control::on_off; }
 };
 
 /// A network of lumped heat capacities:
@@ -208,7 +225,8 @@ struct Segment {
     std::vector<double> boundary_begin_k;
     std::vector<double> boundary_end_k;
     std::vector<double> source_w;
-    std::size_t mode = 0;  ///< < kModeCount
+    std::size_t mode = 0;   ///< < kModeCount
+    bool is_heated = true;  ///< false: temperatures that follow a place above a level (Following::above_k) are at the place
 };
 
 }  // namespace bakewright::thermal

@@ -27,6 +27,10 @@ public:
         }
     }
 
+    void set_heated(bool is_heated) {
+        for (Term& term : terms_) term.wall.set_heated(is_heated);
+    }
+
     [[nodiscard]] std::size_t edge_count() const noexcept { return terms_.size(); }
     static void append_edges(const Network& network, const RateLayout& layout, std::vector<FlowEdge>& edges) {
         for (const Radiation& edge : network.radiations()) edges.push_back(layout.edge(edge.wall.place, edge.node, edge.account));
@@ -60,7 +64,7 @@ private:
 
     [[nodiscard]] static Real per_wall_w_per_k(const Term& term, const std::vector<Real>& temperature_k) {
         const Real wall_k = term.wall.at(temperature_k);
-        return term.exchange_w_per_k4 * term.wall.gain * (wall_k * wall_k * wall_k * 4.0);
+        return term.exchange_w_per_k4 * term.wall.slope(temperature_k) * (wall_k * wall_k * wall_k * 4.0);
     }
     std::vector<Term> terms_;
 };

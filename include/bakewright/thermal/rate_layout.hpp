@@ -4,11 +4,13 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <span>
 #include <vector>
 
 #include "bakewright/thermal/flow_map.hpp"
 #include "bakewright/thermal/network.hpp"
+#include "bakewright/thermal/steppers/lanes.hpp"
 
 namespace bakewright::thermal {
 
@@ -105,18 +107,36 @@ struct FollowingTerm {
         : slot(layout.slot(following.place)),
           plain(following),
           gain(Real{} + following.gain),
-          offset_k(Real{} + following.offset_k) {}
+          offset_k(Real{} + following.offset_k),
+          above_k(Real{} + following.above_k) {}
 
     std::uint32_t slot;
     Following plain;
-    Real gain, offset_k;
+    Real gain, offset_k, above_k;
 
     void set_member(const Member<Real>& member) {
         const Real factor = member.of(plain.factor);
         gain = factor * (plain.gain - 1.0) + 1.0;
         offset_k = factor * plain.offset_k;
+        if (!follows_above_a_level()) return;
+        // However far a member's distance goes, nothing is colder than where the rise begins.
+        const auto turned = gain < Real{};
+        gain = select(turned, Real{}, gain);
+        offset_k = select(turned, Real{} + plain.above_k, offset_k);
     }
-    [[gnu::always_inline]] Real at(const std::vector<Real>& temperature_k) const { return temperature_k[slot] * gain + offset_k; }
+    /// Whether the segment has heat.
+    void set_heated(bool is_heated) {
+        if (follows_above_a_level()) above_k = Real{} + (is_heated ? plain.above_k : std::numeric_limits<double>::infinity());
+    }
+    [[nodiscard]] bool follows_above_a_level() const noexcept { return plain.above_k > Following::kFollowsAlways; }
+    [[gnu::always_inline]] Real at(const std::vector<Real>& temperature_k) const { return of(temperature_k[slot]); }
+    [[gnu::always_inline]] Real of(const Real& place_k) const {
+        return select(place_k >= above_k, Real(place_k * gain + offset_k), place_k);
+    }
+    /// Its slope by the place's temperature.
+    [[gnu::always_inline]] Real slope(const std::vector<Real>& temperature_k) const {
+        return select(temperature_k[slot] >= above_k, gain, Real(Real{} + 1.0));
+    }
 };
 
 }  // namespace bakewright::thermal

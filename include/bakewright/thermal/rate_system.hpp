@@ -98,6 +98,7 @@ public:
             boundary_slope_k_per_s_[b] = (segment.boundary_end_k[b] - segment.boundary_begin_k[b]) / span_s;
         }
         std::copy(segment.source_w.begin(), segment.source_w.end(), flow_w_.begin() + source_begin());
+        set_heated(segment.is_heated);
         if (mode_ == segment.mode) return;
         mode_ = segment.mode;
         linear_.write_slopes(mode_, slope_w_per_k_.data());
@@ -105,7 +106,7 @@ public:
     [[nodiscard]] HeaterTerms<Real>& heaters() noexcept { return heaters_; }
     [[nodiscard]] const HeaterTerms<Real>& heaters() const noexcept { return heaters_; }
 
-    /// What a proportional-integral controller asks for [W] at a state, beyond the heater's limits as well.
+    /// What the controller of a heater that modulates asks for [W] at a state, beyond its limits as well.
     [[nodiscard]] Real heater_demand_w(std::size_t heater, double time_s, std::span<const Real> y) const {
         gather(time_s, y);
         return heaters_.demand_w(heater, temperature_k_);
@@ -156,11 +157,19 @@ private:
         std::size_t slope, edge, boundary;  ///< places in slope_w_per_k_, in boundary_rate_w_per_s_, in boundary_slope_k_per_s_
     };
 
+    void set_heated(bool is_heated) {
+        if (is_heated == is_heated_) return;
+        is_heated_ = is_heated;
+        linear_.set_heated(is_heated);
+        convection_.set_heated(is_heated);
+        radiation_.set_heated(is_heated);
+    }
     void write_flows_and_slopes(double time_s, std::span<const Real> y) const {
         gather(time_s, y);
         Real* flow_w = flow_w_.data();
         Real* slope_w_per_k = slope_w_per_k_.data() + 2 * linear_.edge_count();
         linear_.write_flows(mode_, temperature_k_, flow_w);
+        linear_.write_bent_slopes(mode_, temperature_k_, slope_w_per_k_.data());
         convection_.write_flows_and_slopes(mode_, temperature_k_, flow_w += linear_.edge_count(), slope_w_per_k);
         slope_w_per_k += 2 * convection_.edge_count();
         radiation_.write_flows(temperature_k_, flow_w += convection_.edge_count());
@@ -241,6 +250,7 @@ private:
     RadiationTerms<Real> radiation_;
     HeaterTerms<Real> heaters_;
     std::size_t mode_ = 0;
+    bool is_heated_ = true;
     double segment_begin_s_ = 0.0;
     NodeList nodes_;
     std::vector<Real> start_k_;

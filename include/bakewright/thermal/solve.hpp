@@ -21,11 +21,11 @@ struct SolveOptions {
     Method method = Method::by_rule;
     /// A step is accepted where every state's error estimate is at most absolute + relative times the state. At the defaults
     /// whole bakes came out within 0.003 K; see docs/solvers.md.
-    double relative_tolerance = 1e-6;            ///< 1e-12 to 1e-2
-    double absolute_tolerance_k = 5e-3;          ///< 1e-9 to 1
-    double output_interval_s = 10.0;             ///< > 0: states are reported at multiples of it, and at every segment's end
-    bool with_accounts = true;                   ///< false: no heat accounts, the observer's account_j is empty; a shorter solve
-    std::size_t largest_step_count = 2'000'000;  ///< > 0; of the whole run, after which it stops
+    double relative_tolerance = 1e-6;          ///< 1e-12 to 1e-2
+    double absolute_tolerance_k = 5e-3;        ///< 1e-9 to 1
+    double output_interval_s = 10.0;           ///< > 0: states are reported at multiples of it, and at every segment's end
+    bool with_accounts = true;                 ///< false: no heat accounts, the observer's account_j is empty; a shorter solve
+    std::size_t largest_step_count = 200'000;  ///< > 0; of the whole run, after which it stops: some seconds
     /// @throws PromiseError
     void check() const;
 };
@@ -53,7 +53,8 @@ using StateObserver = std::function<void(double time_s, std::span<const double> 
 /// right-hand side has a corner. The observer is told the start, every multiple of the output interval and every segment's end,
 /// in order of time, each moment once.
 /// With the Rosenbrock stepper, heaters that switch, and controllers that reach or leave a limit, do so within a microsecond of
-/// their moment, found on the dense output; a step never reaches over it. The other methods take a limit as a kink in the rates,
+/// their moment, found on the dense output; a step never reaches over it. A controller counts as past its limit where it is so by
+/// a fifth of the tolerance. The other methods take a limit as a kink in the rates,
 /// and no heaters that switch (Network::has_switches()). Every step is checked finite. @throws SolveError naming the simulated
 /// time and the three fastest nodes where no step is accepted, a state is not finite or the step count passes its ceiling.
 /// Promise: segments follow each other without a gap.
