@@ -61,24 +61,28 @@ std::vector<std::string> certainty_sentences(const cure::BakeVerdict& verdict, c
     for (const cure::ItemVerdict& item : verdict.items) items.add(item.item, item, units);
     zones.put(sentences, "zones", kAll);
     items.put(sentences, "items", kAll);
+    if (verdict.chance)
+        sentences.push_back(
+            fmt::format("{} sure that every coated zone cures and nothing gets too hot.", percent(*verdict.chance)));
     if (verdict.uncertainty_origin.empty()) return sentences;
     const std::string standard = verdict.standard_uncertainty_k > 0.0
                                      ? fmt::format(": standard uncertainty {} of each trace as a whole",
                                                    format_temperature_difference(verdict.standard_uncertainty_k, units))
                                      : std::string();
-    sentences.push_back(fmt::format("Reckoned with {}{}. A word is sure from 95 % on.", verdict.uncertainty_origin, standard));
+    sentences.push_back(fmt::format("Calculated with {}{}. A word counts as sure at 95 % or more.", verdict.uncertainty_origin, standard));
     return sentences;
 }
 
 std::vector<std::string> certainty_sentences(const cure::ShellVerdict& verdict, const Units& units, bool every_zone) {
     std::vector<std::string> sentences;
-    for (auto coat = verdict.coats.begin(); coat != verdict.coats.end();) {
+    std::vector<std::size_t> told;
+    for (const cure::CoatVerdict& first : verdict.coats) {
+        if (std::ranges::find(told, first.coat_index) != told.end()) continue;
+        told.push_back(first.coat_index);
         Doubts zones;
-        const std::size_t index = coat->coat_index;
-        const std::string name = coat->coat;
-        for (; coat != verdict.coats.end() && coat->coat_index == index; ++coat)
-            zones.add(name + " on " + coat->total.zone, coat->total, units);
-        zones.put(sentences, ("zones of " + name).c_str(), every_zone ? kAll : kNamedInDoubt);
+        for (const cure::CoatVerdict& coat : verdict.coats)
+            if (coat.coat_index == first.coat_index) zones.add(coat.coat + " on " + coat.total.zone, coat.total, units);
+        zones.put(sentences, ("zones of " + first.coat).c_str(), every_zone ? kAll : kNamedInDoubt);
     }
     Doubts items;
     for (const cure::ItemHistoryVerdict& item : verdict.items)
@@ -86,7 +90,7 @@ std::vector<std::string> certainty_sentences(const cure::ShellVerdict& verdict, 
     items.put(sentences, "items", kAll);
     if (!verdict.uncertainty_origins.empty())
         sentences.push_back(
-            fmt::format("Reckoned with {}. A word is sure from 95 % on.", fmt::join(verdict.uncertainty_origins, "; and with ")));
+            fmt::format("Calculated with {}. A word counts as sure at 95 % or more.", fmt::join(verdict.uncertainty_origins, "; and with ")));
     return sentences;
 }
 

@@ -1,5 +1,8 @@
 #include "json_records.hpp"
 
+#include <cmath>
+
+#include "bakewright/cure/rule.hpp"
 #include "bakewright/report/zone_summary.hpp"
 
 namespace bakewright::report {
@@ -160,6 +163,15 @@ Json json_of(const bake::RunSummary& summary) {
             {"booth", json_of(summary.booth)}};
 }
 
+Json json_of(const cure::WindowReading& window) {
+    return {{"credit", window.credit},
+            {"stay_from_s", window.stay.from_s},
+            {"stay_until_s", window.stay.until_s},
+            {"dips_s", window.stay.dips_s},
+            {"reached_s", number_or_null(window.reached_s)},
+            {"missing_s", std::isfinite(window.missing_s) ? Json(window.missing_s) : Json(nullptr)}};
+}
+
 Json json_of(const cure::ZoneVerdict& zone) {
     return {{"zone", zone.zone},
             {"role", trace_role_name(zone.role)},
@@ -167,6 +179,10 @@ Json json_of(const cure::ZoneVerdict& zone) {
             {"why_not_judged", why_not(zone.why_not)},
             {"reason", zone.reason},
             {"rows", readings(zone.rows)},
+            {"window", json_of(zone.window)},
+            {"noise_k", zone.noise_k},
+            {"on_makers_word", zone.is_on_makers_word},
+            {"beyond_sheet", zone.is_beyond_sheet},
             {"dose", json_of(zone.dose)},
             {"equivalent_time_s", json_of(zone.equivalent_minutes_s)},
             {"reference_temperature_k", zone.reference_temperature_k},
@@ -296,6 +312,8 @@ Json fields_of(const cure::BakeVerdict& verdict) {
                                                                                             : Json(nullptr)}})},
             {"questions", verdict.questions},
             {"after_bake", verdict.after_bake},
+            {"rule_version", cure::kRuleVersion},
+            {"chance", number_or_null(verdict.chance)},
             {"remarks", texts_of(verdict.remarks)}};
 }
 

@@ -13,12 +13,14 @@ namespace {
 
 using CoatSpan = std::vector<const cure::CoatVerdict*>;
 
-/// The verdicts of each coat, coat by coat; within a coat the worst zone first, as judged.
+/// The verdicts of each coat, the coat with the worst zone first; within a coat the worst zone first, as judged.
 std::vector<CoatSpan> by_coat(const cure::ShellVerdict& verdict) {
     std::vector<CoatSpan> coats;
     for (const cure::CoatVerdict& coat : verdict.coats) {
-        if (coats.empty() || coats.back().front()->coat_index != coat.coat_index) coats.emplace_back();
-        coats.back().push_back(&coat);
+        auto span = std::find_if(coats.begin(), coats.end(),
+                                 [&](const CoatSpan& one) { return one.front()->coat_index == coat.coat_index; });
+        if (span == coats.end()) span = coats.emplace(coats.end());
+        span->push_back(&coat);
     }
     return coats;
 }

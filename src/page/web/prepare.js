@@ -151,7 +151,7 @@
     showCard();
     pointToCard();
     answer.words.warnings.push(...answer.coats_over_baked);
-    words(answer.words);
+    words(answer.words, false);
     const traces = answer.prediction.traces;
     const shown = traces.filter((trace) => trace.role !== 'cavity_air' && trace.role !== 'booth_wall');
     chart.hasLanes = Boolean(answer.course);
@@ -165,9 +165,13 @@
     if (page.drawPictures) page.drawPictures(found, answer, { selected, onPick: pick });
   }
 
-  function words(said) {
-    page.fill(found.headline, page.headline(said.worst), page.list(said.questions.concat(said.warnings), 'warnings'));
-    page.say(said.worst);
+  /// @param isSure  whether the words rest on their chances; until then GOOD is not said
+  function words(said, isSure) {
+    const isOpen = !isSure && said.worst === 'GOOD';
+    page.fill(found.headline, isOpen ? element('p', { class: 'hint' }, 'Working out how sure this is …') : page.headline(said.worst),
+      page.list(said.questions.concat(said.warnings), 'warnings'));
+    if (!isOpen) page.say(said.worst);
+    for (const part of [found.zones, found.items]) part.classList.toggle('pending', !isSure);
     page.fill(found.zones, page.table(said.zones, 'Zones, worst first', pick));
     page.fill(found.items, page.table(said.items, 'Heat-sensitive items, worst first', pick));
     page.fill(found.certainty, said.certainty.length ? [element('h3', {}, 'How sure'), page.list(said.certainty)] : null,
@@ -185,7 +189,7 @@
   /// Work that takes longer follows when the controls have come to rest.
   function whenSettled() {
     begin('certainty', '/api/prepare/certainty', null, (answer) => {
-      words(answer.words);
+      words(answer.words, true);
       chart.setBands(answer.bands.bands);
     });
     const key = JSON.stringify({ ...request(), setpoint_k: 0, hold_s: 0 });
