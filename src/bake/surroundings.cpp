@@ -169,6 +169,7 @@ Place Surroundings::add_sensor(double start_k) {
 void Surroundings::set_control(thermal::Heater& burner) const {
     using Control = thermal::Heater::Control;
     const Controller& controller = booth_.controller;
+    burner.bias_from_k = booth_.ambient_k;
     if (controller.kind == Controller::Kind::proportional_integral) {
         burner.control = Control::proportional_integral;
         burner.gain_w_per_k = controller.gain_w_per_k;

@@ -112,6 +112,7 @@ void Network::add_heater(Heater heater) {
         ensure_positive(heater.band_k, "a controller's band is positive and finite");
     else
         ensure_positive(heater.gain_w_per_k, "a controller's gain is positive and finite");
+    ensure(std::isfinite(heater.bias_k) && heater.bias_k >= 0.0, "a heater's bias is 0 or more");
     if (heater.control == Control::proportional_integral)
         ensure_positive(heater.integral_time_s, "a controller's integral time is positive and finite");
     if (heater.limit_k) ensure_positive(*heater.limit_k, "a high limit is a positive absolute temperature");

@@ -223,6 +223,10 @@ TEST_CASE("an on-off burner that switches faster than anything follows counts by
     CHECK(prediction.summary.booth->starts == 0);
     CHECK(prediction.summary.accepted_steps <= 1000);
     for (const double time_min : {30.0, 300.0, 1400.0}) CHECK(std::abs(air_c(prediction, time_min) - 65.0) <= 1.0);
+
+    // Set to the ambient it is not lit, as the switch itself would not be.
+    cycle.stages = {stage(StageKind::hold, std::nullopt, 60.0)};
+    CHECK(predict(skins(60.0), booth, cycle).summary.booth->burner_j == 0.0);
 }
 
 TEST_CASE("an on-off burner is followed for its first 500 firings, then by its mean") {

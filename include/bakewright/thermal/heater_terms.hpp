@@ -98,7 +98,7 @@ public:
                               Real* rate_w_per_s) const {
         for (const Term& term : terms_) {
             const Real rising = power(term, mode, temperature_k).second * slope_k_per_s(term.setpoint);
-            *rate_w_per_s++ = rising * gain_of(term);
+            *rate_w_per_s++ = rising * gain_of(term) * (bias_slope(term, temperature_k[term.setpoint]) + 1.0);
             *rate_w_per_s++ = rising * per_integral_time(term);
         }
     }
@@ -118,7 +118,15 @@ private:
     [[nodiscard]] static Real gain_of(const Term& term) {
         return term.is_averaged ? Real(term.largest_power_w * (1.0 / term.heater.band_k)) : Real{} + term.heater.gain_w_per_k;
     }
-    [[nodiscard]] static double bias_k(const Term& term) noexcept {
+    /// The bias at a set point: so much, or as far as the set point lies above where biases begin.
+    [[nodiscard]] static Real bias_k(const Term& term, const Real& setpoint_k) {
+        return min(Real(max(Real{}, Real(setpoint_k - term.heater.bias_from_k))), Real(Real{} + most_bias_k(term)));
+    }
+    [[nodiscard]] static Real bias_slope(const Term& term, const Real& setpoint_k) {
+        const Real above_k = setpoint_k - term.heater.bias_from_k;
+        return select(above_k > Real{}, select(above_k < Real(Real{} + most_bias_k(term)), Real{} + 1.0, Real{}), Real{});
+    }
+    [[nodiscard]] static double most_bias_k(const Term& term) noexcept {
         return term.is_averaged ? 0.5 * term.heater.band_k : term.heater.bias_k;
     }
     [[nodiscard]] static bool integrates(const Term& term) noexcept {
@@ -129,8 +137,8 @@ private:
     }
 
     [[nodiscard]] static Real demand(const Term& term, const std::vector<Real>& temperature_k) {
-        return (temperature_k[term.setpoint] - temperature_k[term.sensor] + temperature_k[term.integral] + bias_k(term)) *
-               gain_of(term);
+        const Real error_k = temperature_k[term.setpoint] - temperature_k[term.sensor];
+        return (error_k + temperature_k[term.integral] + bias_k(term, temperature_k[term.setpoint])) * gain_of(term);
     }
     /// Power, and 1 where the controller is free to move it, 0 where it is held.
     [[nodiscard]] static std::pair<Real, Real> power(const Term& term, std::size_t mode, const std::vector<Real>& temperature_k) {

@@ -122,22 +122,24 @@ struct Source {
 ///    Below the least power that can burn without a break the heater pulses; the mean over the pulses counts.
 ///  - on_off: the largest power from where the sensor falls to half a band under the set point until it has risen to half a band
 ///    above it; else none.
-///  - proportional: P = K (e + bias_k), held between 0 and the largest. Over a narrow band it stands for an ideal controller that
+///  - proportional: P = K (e + bias), held between 0 and the largest. Over a narrow band it stands for an ideal controller that
 ///    has so much power and no more; with K = power / band and half a band of bias for the mean of an on-off heater that
-///    switches faster than anything follows.
+///    switches faster than anything follows. The bias is bias_k, but no more than the set point lies above bias_from_k: a set
+///    point at the ambient asks for no heat.
 ///
 /// Where the limit place reaches limit_k the heater trips and stays off.
 /// Source: Astrom & Hagglund, PID Controllers, 2nd ed. (1995), sections 3.2 and 3.5 (back-calculation; from memory).
 struct Heater {
     enum class Control : std::uint8_t { proportional_integral, on_off, proportional } control = Control::proportional_integral;
-    Place node;                    ///< warmed; a node
-    Place sensor;                  ///< read by the controller; a node with the sensor's lag
-    Place setpoint;                ///< a boundary
-    double largest_power_w = 0.0;  ///< > 0
-    double gain_w_per_k = 0.0;     ///< proportional_integral, proportional: K > 0
-    double integral_time_s = 0.0;  ///< proportional_integral: T_i > 0
-    double bias_k = 0.0;           ///< proportional
-    double band_k = 0.0;           ///< on_off: > 0
+    Place node;                                                     ///< warmed; a node
+    Place sensor;                                                   ///< read by the controller; a node with the sensor's lag
+    Place setpoint;                                                 ///< a boundary
+    double largest_power_w = 0.0;                                   ///< > 0
+    double gain_w_per_k = 0.0;                                      ///< proportional_integral, proportional: K > 0
+    double integral_time_s = 0.0;                                   ///< proportional_integral: T_i > 0
+    double bias_k = 0.0;                                            ///< proportional, >= 0
+    double bias_from_k = -std::numeric_limits<double>::infinity();  ///< proportional; on_off where its mean counts
+    double band_k = 0.0;                                            ///< on_off: > 0
     std::array<bool, kModeCount> may_fire{true, true, true, true};
     Place limit{};                    ///< a node, watched by the high limit
     std::optional<double> limit_k{};  ///< absent: no high limit
