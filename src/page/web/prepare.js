@@ -167,7 +167,7 @@
 
   /// @param isSure  whether the words rest on their chances; until then GOOD is not said
   function words(said, isSure) {
-    const isOpen = !isSure && said.worst === 'GOOD';
+    const isOpen = !isSure && said.worst.startsWith('GOOD');
     page.fill(found.headline, isOpen ? element('p', { class: 'hint' }, 'Working out how sure this is …') : page.headline(said.worst),
       page.list(said.questions.concat(said.warnings), 'warnings'));
     if (!isOpen) page.say(said.worst);
