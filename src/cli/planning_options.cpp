@@ -112,9 +112,10 @@ void describe_planning(Options& options) {
         "zone in "
         "--bake")("bake", text("BAKE"),
                   "with --test-panel: number of the shell's bake; its booth and coating where none are named")(
-        "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")("history", text("SHELL"),
-                              "shell of the book whose coats and bakes so far count: earlier coats must not be over-baked, "
-                              "items keep their limits over a lifetime")(
+        "handling", text("T"), "cool until every coated zone is below this; default 40 degC (common practice)")(
+        "history", text("SHELL"),
+        "shell of the book whose coats and bakes so far count: earlier coats must not be over-baked, "
+        "items keep their limits over a lifetime")(
         "out", text("FILE"),
         "write the planned cycle as a profile; a name that ends in .html: the bake card instead, as --card; with "
         "--coats a file a bake, its number before the ending")(

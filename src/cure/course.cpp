@@ -123,8 +123,8 @@ ZoneCourse course_of(const CoatedZone& zone, const Trace* booth_air, const Coati
 
 /// The end of a course is the verdict, which may rest on chances: what came before can be no surer.
 void agree(ZoneCourse& course, const BakeVerdict& verdict) {
-    const auto zone = std::find_if(verdict.zones.begin(), verdict.zones.end(),
-                                   [&](const ZoneVerdict& one) { return one.zone == course.zone; });
+    const auto zone =
+        std::find_if(verdict.zones.begin(), verdict.zones.end(), [&](const ZoneVerdict& one) { return one.zone == course.zone; });
     if (zone == verdict.zones.end() || course.spans.empty() || course.word == zone->word) return;
     course.word = course.spans.back().word = zone->word;
     if (zone->word != Word::good) course.cured_from_s.reset();

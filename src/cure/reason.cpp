@@ -111,8 +111,8 @@ std::string check_text(const ZoneVerdict& verdict, const Units& units) {
 
 std::string scope_text(const ExposureLimit& limit) { return limit.scope == ExposureScope::lifetime ? " over its lifetime" : ""; }
 
-/// The limit a sentence talks about: the first that is passed and makes it OVER, else that is near where that counts, else one that a
-/// layer inside may have passed.
+/// The limit a sentence talks about: the first that is passed and makes it OVER, else that is near where that counts, else one
+/// that a layer inside may have passed.
 const LimitReading* telling_limit(const ItemVerdict& verdict) {
     const auto first = [&](LimitKind kind, bool LimitReading::*flag) -> const LimitReading* {
         for (const LimitReading& reading : verdict.limits)
@@ -149,8 +149,8 @@ std::string near_text(const ItemVerdict& verdict, const LimitReading& reading, c
     if (reading.limit.allowed_s == 0.0)
         return fmt::format("peak of {}, within {} of {}, which must not be reached: probe it, shield it or take it out",
                            format_temperature(verdict.peak_temperature_k, units), margin, at);
-    return fmt::format("{} at {} or more, {} allowed{}, but {} if it was {} hotter: probe it, shield it or take it out", format_minutes(reading.exposed_s),
-                       at, format_minutes(reading.limit.allowed_s), scope_text(reading.limit),
+    return fmt::format("{} at {} or more, {} allowed{}, but {} if it was {} hotter: probe it, shield it or take it out",
+                       format_minutes(reading.exposed_s), at, format_minutes(reading.limit.allowed_s), scope_text(reading.limit),
                        format_minutes(reading.exposed_at_margin_s), margin);
 }
 

@@ -134,8 +134,8 @@ public:
         reading_.reached_s = reading_.stay.reached_s;
         const double reference_s = window_.reference().minimum_s;
         const bool is_enough = reading_.credit >= 1.0 - kDoseRounding;
-        reading_.slack_s = short_by_s(window_.coolest_k()) + reference_s * (is_enough ? std::max(reading_.credit - 1.0, 0.0)
-                                                                                      : reading_.credit - 1.0);
+        reading_.slack_s = short_by_s(window_.coolest_k()) +
+                           reference_s * (is_enough ? std::max(reading_.credit - 1.0, 0.0) : reading_.credit - 1.0);
         // A row of the window is met no sooner than its credit is earned; those below the floor stand by themselves.
         for (const ScheduleRow& row : window_.rows_below_floor()) take_row(row);
         put_missing();
@@ -150,8 +150,8 @@ private:
     void take_row(const ScheduleRow& row) {
         const LongestStay stay = stay_at_row(trace_, window_, row, offset_k_);
         const double over_s = stay.earned - row.minimum_s;
-        reading_.slack_s = std::max(reading_.slack_s, short_by_s(row.temperature_k) +
-                                                          (over_s >= -kStayRoundingS ? std::max(over_s, 0.0) : over_s));
+        reading_.slack_s = std::max(reading_.slack_s,
+                                    short_by_s(row.temperature_k) + (over_s >= -kStayRoundingS ? std::max(over_s, 0.0) : over_s));
         take_earlier(reading_.reached_s, stay.reached_s);
     }
     void put_missing() {
@@ -178,8 +178,8 @@ std::vector<RowReading> read_rows(const JoinedTrace& trace, const StayTrace& sta
     for (const ScheduleRow& row : window.rows()) {
         const double longest_s = stay_at_row(stays, window, row, 0.0).earned;
         const double missing_s = row.minimum_s - longest_s;
-        rows.push_back({row, longest_s, stay_at_or_above(trace, row.temperature_k).total_s,
-                        missing_s > kStayRoundingS ? missing_s : 0.0});
+        rows.push_back(
+            {row, longest_s, stay_at_or_above(trace, row.temperature_k).total_s, missing_s > kStayRoundingS ? missing_s : 0.0});
     }
     return rows;
 }
@@ -200,8 +200,8 @@ double slack_k(const std::function<double(double)>& spare, double widest_k) {
     const auto near = [](double a, double b) { return std::abs(a - b) <= kSlackErrorK; };
     const auto off_zero = [](double value) { return value == 0.0 ? 1e-12 : value; };
     std::uintmax_t iterations = 60;
-    return boost::math::tools::toms748_solve([&](double k) { return off_zero(spare(k)); }, low_k, high_k, off_zero(low), high, near,
-                                             iterations)
+    return boost::math::tools::toms748_solve([&](double k) { return off_zero(spare(k)); }, low_k, high_k, off_zero(low), high,
+                                             near, iterations)
         .first;
 }
 
@@ -215,7 +215,8 @@ Answer is_cured(bool by_window, const Band& dose) noexcept {
 }
 
 bool is_beyond_sheet(double peak_k, const Coating& coating) noexcept {
-    return !coating.absolute_maximum_k && peak_k > coating.schedule.back().temperature_k + kUnprintedHeatCheckK + kTemperatureRoundingK;
+    return !coating.absolute_maximum_k &&
+           peak_k > coating.schedule.back().temperature_k + kUnprintedHeatCheckK + kTemperatureRoundingK;
 }
 
 Answer is_too_much(double peak_k, const Band& over_bake, const Coating& coating) noexcept {
@@ -225,8 +226,8 @@ Answer is_too_much(double peak_k, const Band& over_bake, const Coating& coating)
 }
 
 double too_much_slack_s(double peak_k, const Band& over_bake, const Coating& coating) noexcept {
-    const double hottest_k = coating.absolute_maximum_k ? *coating.absolute_maximum_k
-                                                        : coating.schedule.back().temperature_k + kUnprintedHeatCheckK;
+    const double hottest_k =
+        coating.absolute_maximum_k ? *coating.absolute_maximum_k : coating.schedule.back().temperature_k + kUnprintedHeatCheckK;
     const double slack_s = (hottest_k + kTemperatureRoundingK - peak_k) * kSecondsPerKelvin;
     for (const ScheduleRow& row : coating.schedule)
         if (row.maximum_s) return std::min(slack_s, (1.0 + kDoseRounding - over_bake.most()) * *row.maximum_s);
@@ -254,8 +255,7 @@ bool makes_over(const ExposureLimit& limit) noexcept { return limit.kind == Limi
 
 double limit_slack_s(const JoinedTrace& trace, const ExposureLimit& limit, double margin_k, double had_s) {
     const double level_k = limit.temperature_k - margin_k;
-    if (limit.allowed_s > 0.0)
-        return limit.allowed_s + kStayRoundingS - had_s - stay_at_or_above(trace, level_k).total_s;
+    if (limit.allowed_s > 0.0) return limit.allowed_s + kStayRoundingS - had_s - stay_at_or_above(trace, level_k).total_s;
     const double below_k = level_k - peak(trace)->temperature_k;
     // At the limit is past it: a touch is too much.
     return (below_k <= kTemperatureRoundingK ? std::min(below_k, -1e-9) : below_k) * kSecondsPerKelvin;

@@ -81,8 +81,10 @@ public:
         for (std::size_t i = first_segment(from_s); i + 1 < run_.end; ++i) {
             Segment segment = segment_at(i);
             if (segment.from_k < level_k_ && segment.until_k < level_k_) continue;
-            if (segment.from_k < level_k_) segment = {segment.crossing_s(level_k_), level_k_, segment.until_s, segment.until_k};
-            else if (segment.until_k < level_k_) segment = {segment.from_s, segment.from_k, segment.crossing_s(level_k_), level_k_};
+            if (segment.from_k < level_k_)
+                segment = {segment.crossing_s(level_k_), level_k_, segment.until_s, segment.until_k};
+            else if (segment.until_k < level_k_)
+                segment = {segment.from_s, segment.from_k, segment.crossing_s(level_k_), level_k_};
             if (segment.until_s > from_s && !visit(segment)) return;
         }
     }

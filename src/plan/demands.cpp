@@ -84,10 +84,9 @@ Standing Demands::cured(const TraceSet& traces) const {
 void Demands::take_coats(Standing& least, const TraceSet& traces) const {
     for (const EarlierCoat& coat : earlier_) {
         const Trace& face = *traces.find(coat.had->zone);
-        take_least(
-            least,
-            too_much_spare(schedule_trace(traces, *coat.had->coating, face), face, *coat.curves, coat.had->over_bake_dose),
-            coat.had->coat + " on " + coat.had->zone);
+        take_least(least,
+                   too_much_spare(schedule_trace(traces, *coat.had->coating, face), face, *coat.curves, coat.had->over_bake_dose),
+                   coat.had->coat + " on " + coat.had->zone);
     }
 }
 
@@ -135,8 +134,8 @@ double Demands::largest_use(const TraceSet& traces) const {
         if (trace == nullptr) continue;
         for (const cure::ExposureLimit& limit : item.limits)
             if (cure::changes_word(limit) && limit.scope == cure::ExposureScope::lifetime && limit.allowed_s > 0.0)
-                largest =
-                    std::max(largest, cure::stay_at_or_above(*trace, limit.temperature_k - item_margin_k_).total_s / limit.allowed_s);
+                largest = std::max(
+                    largest, cure::stay_at_or_above(*trace, limit.temperature_k - item_margin_k_).total_s / limit.allowed_s);
     }
     return largest;
 }

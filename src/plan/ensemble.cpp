@@ -115,7 +115,9 @@ public:
         }
     }
     [[nodiscard]] const std::vector<const ZoneColumns*>& coated() const noexcept { return coated_; }
-    [[nodiscard]] const Ruling& of(std::size_t member, std::size_t coated) const { return rulings_[member * coated_.size() + coated]; }
+    [[nodiscard]] const Ruling& of(std::size_t member, std::size_t coated) const {
+        return rulings_[member * coated_.size() + coated];
+    }
 
 private:
     [[nodiscard]] std::vector<double> samples(std::span<const float> trace_k, std::size_t place) const {
@@ -131,7 +133,8 @@ private:
     }
     [[nodiscard]] bool too_fast(std::vector<double> temperature_k) const {
         const cure::Coating& coating = readings_.curves().coating;
-        const Trace face{.name = {}, .role = TraceRole::zone, .time_s = time_s_, .temperature_k = std::move(temperature_k), .quality = {}};
+        const Trace face{
+            .name = {}, .role = TraceRole::zone, .time_s = time_s_, .temperature_k = std::move(temperature_k), .quality = {}};
         const auto rise = cure::rise_before_schedule(face, coating);
         return rise && rise->rate_k_per_s > *coating.largest_heating_rate_k_per_s + kRateRoundingKPerS;
     }
@@ -178,7 +181,8 @@ public:
         };
         for (const ZoneColumns* zone : rulings_.coated())
             add(Phrase::place(zone->zone), [&](std::size_t i) { return zone->over_bake.spare_s(result_.row(i)); });
-        for (const ItemColumns& item : readings_.items()) add(Phrase::place(item.item), [&](std::size_t i) { return item.spare_s(result_.row(i)); });
+        for (const ItemColumns& item : readings_.items())
+            add(Phrase::place(item.item), [&](std::size_t i) { return item.spare_s(result_.row(i)); });
         for (const EarlierColumns& coat : readings_.earlier())
             add(coat.subject, [&](std::size_t i) { return coat.over_bake.spare_s(result_.row(i)); });
         // How it heated up no hold mends.
@@ -302,7 +306,8 @@ EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth&
     thermal::EnsembleOptions how = thermal_options(options);
     MemberRulings rulings(readings, options.member_count, moments_s(segments), asks_rate);
     how.observe = [&](std::size_t member, std::span<const float> trace_k) { rulings.note(member, trace_k); };
-    const thermal::EnsembleResult result = thermal::solve_ensemble(built.network, segments, readings.watched(), std::cref(draw), how);
+    const thermal::EnsembleResult result =
+        thermal::solve_ensemble(built.network, segments, readings.watched(), std::cref(draw), how);
     EnsemblePrediction prediction;
     prediction.is_complete = result.is_complete;
     if (!result.is_complete) return prediction;

@@ -122,8 +122,8 @@ Column EnsembleReadings::read(Reading reading) {
 }
 
 const bake::TraceOrigin* EnsembleReadings::origin_of(const std::string& name) const {
-    const auto found =
-        std::find_if(built_.origins.begin(), built_.origins.end(), [&](const bake::TraceOrigin& one) { return one.name == name; });
+    const auto found = std::find_if(built_.origins.begin(), built_.origins.end(),
+                                    [&](const bake::TraceOrigin& one) { return one.name == name; });
     return found == built_.origins.end() ? nullptr : &*found;
 }
 

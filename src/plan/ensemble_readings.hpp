@@ -70,8 +70,8 @@ struct BondColumns {
     Column warmer = 0, cooler = 0;
 };
 
-/// Places to watch and what to read there, for a shell, a coating, items and what they had before. Refers to the coating and to the
-/// earlier ones, which must outlive it.
+/// Places to watch and what to read there, for a shell, a coating, items and what they had before. Refers to the coating and to
+/// the earlier ones, which must outlive it.
 class EnsembleReadings {
 public:
     EnsembleReadings(const bake::BuiltNetwork& built, const bake::Shell& shell, const cure::Coating& coating,

@@ -72,7 +72,9 @@ public:
     }
 
 private:
-    Obstacle obstacle(double hold_s, const Standing& standing) { return named(standing, run_.bake(hold_s), model_.task(), demands_.item_margin_k()); }
+    Obstacle obstacle(double hold_s, const Standing& standing) {
+        return named(standing, run_.bake(hold_s), model_.task(), demands_.item_margin_k());
+    }
 
     void find_shortest(double shortest_s, double longest_s) {
         const HoldBound bound = where_cured(run_, demands_, shortest_s, longest_s, map_.bound_error_s);

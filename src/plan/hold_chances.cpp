@@ -60,7 +60,8 @@ const HoldChances& SureHolds::at(double hold_s) {
 std::optional<double> SureHolds::shortest_s(double guess_s, double until_s) {
     const double shortest_s = up_to_minute_s(run_.model().options().shortest_hold_s), longest_s = down_to_minute_s(until_s);
     if (longest_s < shortest_s) return std::nullopt;
-    double low_s = shortest_s - kSecondPerMinute, high_s = kNever, here_s = std::clamp(whole_minutes_s(guess_s), shortest_s, longest_s);
+    double low_s = shortest_s - kSecondPerMinute, high_s = kNever,
+           here_s = std::clamp(whole_minutes_s(guess_s), shortest_s, longest_s);
     for (int tries = 0; high_s - low_s > 1.5 * kSecondPerMinute; ++tries) {
         const HoldChances& here = at(here_s);
         const bool is_enough = is_sure(here_s);

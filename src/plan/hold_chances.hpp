@@ -17,7 +17,8 @@ namespace bakewright::plan {
 class SureHolds {
 public:
     /// @param run  must outlive it
-    SureHolds(SetpointRun& run, const Settings& set, const Confidence& confidence) : run_(run), set_(set), confidence_(confidence) {}
+    SureHolds(SetpointRun& run, const Settings& set, const Confidence& confidence)
+        : run_(run), set_(set), confidence_(confidence) {}
 
     [[nodiscard]] const HoldChances& at(double hold_s);
     [[nodiscard]] bool is_sure(double hold_s) { return at(hold_s).exact_chance >= confidence_.level; }

@@ -43,7 +43,8 @@ TraceSet gone_on(const TraceSet* before, const TraceSet& traces) {
 
 namespace {
 
-/// Of a bake that goes on with one that was cut short, a full new stay counts: its zones from time 0 on, its items from the start.
+/// Of a bake that goes on with one that was cut short, a full new stay counts: its zones from time 0 on, its items from the
+/// start.
 TraceSet counted_for_cure(const PlanTask& task, const TraceSet& traces) {
     if (task.before == nullptr) return traces;
     TraceSet counted;

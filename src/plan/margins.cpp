@@ -31,9 +31,11 @@ std::optional<double> too_much_margin_k(const Trace& schedule, const Trace& face
     std::optional<double> least_k;
     if (curves.coating.absolute_maximum_k) least_k = *curves.coating.absolute_maximum_k - cure::peak(face)->temperature_k;
     if (curves.maximum) {
-        const double over_k = cure::slack_k([&](double hotter_k) {
-            return 1.0 - had - cure::dose_band(shifted(schedule, hotter_k), *curves.maximum).dose.most();
-        }, kWidestMarginK);
+        const double over_k = cure::slack_k(
+            [&](double hotter_k) {
+                return 1.0 - had - cure::dose_band(shifted(schedule, hotter_k), *curves.maximum).dose.most();
+            },
+            kWidestMarginK);
         least_k = std::min(least_k.value_or(HUGE_VAL), over_k);
     }
     return least_k;

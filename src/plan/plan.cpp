@@ -62,8 +62,8 @@ void tell_chances(Plan& plan, const BakeModel& model) {
     plan.probe_places = chances.probe_places();
 }
 
-/// Predicts the chosen cycle as a bake that is kept, and judges it as every other prediction is judged. By the middle of the model
-/// alone, sampled more finely than in the search, it may lack seconds; a minute is then added.
+/// Predicts the chosen cycle as a bake that is kept, and judges it as every other prediction is judged. By the middle of the
+/// model alone, sampled more finely than in the search, it may lack seconds; a minute is then added.
 void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
     const PlanTask& task = model.task();
     const PlanOptions& options = model.options();

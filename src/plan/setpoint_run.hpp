@@ -38,7 +38,8 @@ public:
     /// The whole cycle, its cool-down cut to `cool_s`, sampled as finely as a bake that is kept.
     [[nodiscard]] bake::Prediction predict(const bake::Cycle& cycle) const;
     /// What an ensemble says of it, with what the shell had before.
-    [[nodiscard]] EnsemblePrediction ensemble(const bake::Cycle& cycle, const Confidence& confidence, std::size_t thread_count) const;
+    [[nodiscard]] EnsemblePrediction ensemble(const bake::Cycle& cycle, const Confidence& confidence,
+                                              std::size_t thread_count) const;
 
 private:
     const PlanTask& task_;

@@ -69,7 +69,8 @@ std::vector<std::string> certainty_sentences(const cure::BakeVerdict& verdict, c
                                      ? fmt::format(": standard uncertainty {} of each trace as a whole",
                                                    format_temperature_difference(verdict.standard_uncertainty_k, units))
                                      : std::string();
-    sentences.push_back(fmt::format("Calculated with {}{}. A word counts as sure at 95 % or more.", verdict.uncertainty_origin, standard));
+    sentences.push_back(
+        fmt::format("Calculated with {}{}. A word counts as sure at 95 % or more.", verdict.uncertainty_origin, standard));
     return sentences;
 }
 
@@ -89,8 +90,8 @@ std::vector<std::string> certainty_sentences(const cure::ShellVerdict& verdict, 
         if (!item.aboard.empty()) items.add(item.total.item, item.total, units);
     items.put(sentences, "items", kAll);
     if (!verdict.uncertainty_origins.empty())
-        sentences.push_back(
-            fmt::format("Calculated with {}. A word counts as sure at 95 % or more.", fmt::join(verdict.uncertainty_origins, "; and with ")));
+        sentences.push_back(fmt::format("Calculated with {}. A word counts as sure at 95 % or more.",
+                                        fmt::join(verdict.uncertainty_origins, "; and with ")));
     return sentences;
 }
 

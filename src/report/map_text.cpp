@@ -122,9 +122,10 @@ std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
     }
     const auto asked =
         std::find_if(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.confidence > 0.0; });
-    const std::string sure = asked == map.rows.end() ? std::string()
-                                                     : fmt::format("~ works on best-guess values, but is less than {:.3g} % sure; ",
-                                                                   100.0 * asked->confidence);
+    const std::string sure =
+        asked == map.rows.end()
+            ? std::string()
+            : fmt::format("~ works on best-guess values, but is less than {:.3g} % sure; ", 100.0 * asked->confidence);
     const std::string legend =
         sure +
         "+ cured and nothing too hot; u under-cured; h something too hot or over-baked; x both; w cured, but heated too soon or "
@@ -146,8 +147,9 @@ std::string map_csv(const plan::FeasibleMap& map, const Units& units) {
             const Answer cell = row.at(i, map.hold_s[i]);
             const bool has_chance = i < row.chances.size() && row.chances[i];
             const std::string chance = has_chance ? fmt::format("{:.1f}", 100.0 * *row.chances[i]) : std::string();
-            text += fmt::format("{:.1f},{:.1f},{},{},{}\n", temperature_in(row.setpoint_k, units),
-                                map.hold_s[i] / kSecondPerMinute, map_cell_name(cell), csv_field(subject_of(row, cell, i)), chance);
+            text +=
+                fmt::format("{:.1f},{:.1f},{},{},{}\n", temperature_in(row.setpoint_k, units), map.hold_s[i] / kSecondPerMinute,
+                            map_cell_name(cell), csv_field(subject_of(row, cell, i)), chance);
         }
     return text;
 }

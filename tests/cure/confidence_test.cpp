@@ -10,8 +10,8 @@
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/readings.hpp"
-#include "bakewright/cure/rule.hpp"
 #include "bakewright/cure/required_time.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "traces.hpp"
 
 using namespace bakewright;
@@ -152,8 +152,7 @@ TEST_CASE("the more time that is asked for makes it sure") {
     const double more_min = *before.more_time_s / 60.0;
     const double guarded_c = kelvin_to_celsius(before.more_time_at_k);
     CHECK(std::abs(guarded_c - 60.0 - guard_band(kProbe.standard_k)) <= 1e-9);
-    Trace longer =
-        trace_of({{0, 20}, {10, 63}, {38, 63}, {38.1 + more_min, std::max(guarded_c, 63.0)}, {60 + more_min, 20}});
+    Trace longer = trace_of({{0, 20}, {10, 63}, {38, 63}, {38.1 + more_min, std::max(guarded_c, 63.0)}, {60 + more_min, 20}});
     CHECK(!zone_certainty(longer, longer, told_clear(), kProbe).too_close);
 }
 

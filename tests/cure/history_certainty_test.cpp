@@ -55,8 +55,9 @@ TEST_CASE("a coat of one bake is as sure in a history as in the bake alone") {
 }
 
 TEST_CASE("of two bakes the one that cured decides, each as far off as its own probes") {
-    // 40 min at 61 degC, then at 62 degC, against 30 min at 60: the first is cured unless it reads 1 K too warm with u 2 K, that is
-    // 0.5 deviations, the second unless 2 K too warm with u 1 K, 2 deviations: the second decides. Tolerance: the halvings, 1e-3.
+    // 40 min at 61 degC, then at 62 degC, against 30 min at 60: the first is cured unless it reads 1 K too warm with u 2 K, that
+    // is 0.5 deviations, the second unless 2 K too warm with u 1 K, 2 deviations: the second decides. Tolerance: the halvings,
+    // 1e-3.
     const TraceSet first = flat(61, 40), second = flat(62, 40);
     ShellHistory history;
     history.coats = {coat("clear", told_clear(), {"roof"}, 0.0)};

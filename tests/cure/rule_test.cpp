@@ -55,7 +55,8 @@ TEST_CASE("57 degC is cured after 36.8 min by rows at 50 and 60 degC, with no ro
 }
 
 TEST_CASE("credit along a slope is the integral of its rate") {
-    // Held against 2,000 steps of the middle rule, which is within 1e-4 of the integral here: one step straddles the edge at 50 degC.
+    // Held against 2,000 steps of the middle rule, which is within 1e-4 of the integral here: one step straddles the edge at 50
+    // degC.
     const CureWindow window(low_bake());
     const double whole = window.credit(c(48), c(66), 1000.0);
     double sum = 0.0;
@@ -131,8 +132,8 @@ TEST_CASE("the slack has the sign of the answer and grows with time and temperat
         CHECK(here.is_cured() == here.reached_s.has_value());
         CHECK(read(held(hold_c, hold_min + 1.0), coating).slack_s >= here.slack_s - 1e-6);
         CHECK(read(held(hold_c + 0.5, hold_min), coating).slack_s >= here.slack_s - 1e-6);
-        CHECK(std::abs(read(held(hold_c, hold_min), coating, 0.5).slack_s - read(held(hold_c + 0.5, hold_min), coating).slack_s) <=
-              1e-5);
+        CHECK(std::abs(read(held(hold_c, hold_min), coating, 0.5).slack_s -
+                       read(held(hold_c + 0.5, hold_min), coating).slack_s) <= 1e-5);
     }
 }
 

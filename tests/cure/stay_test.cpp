@@ -125,8 +125,8 @@ TEST_CASE("45 min at 60.3 degC with a noisy logger are one stay") {
 }
 
 TEST_CASE("noise makes no GOOD below the row and hardly an UNDER above it") {
-    // Aimed at: 1 % false GOOD and 2 % false UNDER further than 0.1 K from the row, at noise of 0.05 to 0.5 K. Simulated plateaus of
-    // 45 min against 30 min asked, 25 a case, seeded.
+    // Aimed at: 1 % false GOOD and 2 % false UNDER further than 0.1 K from the row, at noise of 0.05 to 0.5 K. Simulated plateaus
+    // of 45 min against 30 min asked, 25 a case, seeded.
     const CureWindow window(one_row_clear());
     int below = 0, false_good = 0, above = 0, false_under = 0;
     for (const double noise_k : {0.05, 0.1, 0.25, 0.5})

@@ -1,5 +1,6 @@
 // The same question asked twice has one answer: a planned cycle, predicted and judged as any other bake, gets the words and the
-// chances of its plan to the last digit; and a minute less does not pass. Random shells, booths, coatings and cycles, all invented.
+// chances of its plan to the last digit; and a minute less does not pass. Random shells, booths, coatings and cycles, all
+// invented.
 
 #include <doctest/doctest.h>
 
@@ -71,13 +72,13 @@ struct Case {
         const double row_c = draw.between(50.0, 62.0), minutes = draw.between(15.0, 45.0);
         coating.schedule = {{celsius_to_kelvin(row_c), minutes_to_seconds(minutes), {}}};
         if (draw.coin())
-            coating.schedule.push_back({celsius_to_kelvin(row_c + draw.between(5.0, 25.0)), minutes_to_seconds(0.5 * minutes), {}});
+            coating.schedule.push_back(
+                {celsius_to_kelvin(row_c + draw.between(5.0, 25.0)), minutes_to_seconds(0.5 * minutes), {}});
         if (draw.upto(3) == 0) coating.schedule.front().maximum_s = minutes_to_seconds(draw.between(2.0, 5.0) * minutes);
         if (draw.coin()) coating.absolute_maximum_k = celsius_to_kelvin(row_c + draw.between(27.0, 40.0));
         coating.flash_off_minimum_s = minutes_to_seconds(draw.upto(10));
         if (draw.coin()) coating.largest_heating_rate_k_per_s = draw.between(2.0, 5.0) / kSecondPerMinute;
-        if (draw.coin())
-            items.push_back({"zone_0", "", {{celsius_to_kelvin(row_c + draw.between(2.0, 14.0)), 0.0}}, {}});
+        if (draw.coin()) items.push_back({"zone_0", "", {{celsius_to_kelvin(row_c + draw.between(2.0, 14.0)), 0.0}}, {}});
         options.lowest_setpoint_k = celsius_to_kelvin(row_c + 1.0);
         options.highest_setpoint_k = celsius_to_kelvin(row_c + 10.0);
         options.setpoint_step_k = 3.0;
@@ -90,8 +91,8 @@ struct Case {
     [[nodiscard]] cure::BakeVerdict judged(const bake::Cycle& cycle) const {
         bake::PredictOptions asked = options.predict;
         asked.output_interval_s = 10.0;
-        cure::BakeVerdict verdict = cure::judge_bake(bake::predict(shell, booth, cycle, asked).traces, coating, items,
-                                                     shell.coated_zone_names());
+        cure::BakeVerdict verdict =
+            cure::judge_bake(bake::predict(shell, booth, cycle, asked).traces, coating, items, shell.coated_zone_names());
         EnsemblePredictOptions how;
         how.member_count = kMembers;
         how.predict = asked;

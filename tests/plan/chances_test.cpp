@@ -82,9 +82,8 @@ TEST_CASE("a cell of the map has the chance of just that bake, to the last digit
             CAPTURE(row.setpoint_k);
             CAPTURE(map.hold_s[i]);
             const TriedCycle tried = try_cycle(van.task(), options, row.setpoint_k, map.hold_s[i]);
-            const EnsemblePrediction ensemble =
-                predict_ensemble(van.shell.shell, van.booth, tried.cycle, van.coating, van.shell.item_limits,
-                                 {.predict = options.predict});
+            const EnsemblePrediction ensemble = predict_ensemble(van.shell.shell, van.booth, tried.cycle, van.coating,
+                                                                 van.shell.item_limits, {.predict = options.predict});
             CHECK(*row.chances[i] == ensemble.chance);
             CHECK(*tried.verdict.chance == ensemble.chance);
             CHECK((row.at(i, map.hold_s[i]) == MapRow::Cell::feasible) == (ensemble.chance >= 0.95));
@@ -169,7 +168,8 @@ TEST_CASE("the sheet's largest heating rate enters the chances as the closed for
         EnsemblePredictOptions asked;
         asked.member_count = 1000;
         asked.uncertainty = only;
-        const EnsemblePrediction ensemble = predict_ensemble(example.shell, example.booth, plan.cycle, example.coating, {}, asked);
+        const EnsemblePrediction ensemble =
+            predict_ensemble(example.shell, example.booth, plan.cycle, example.coating, {}, asked);
         const double rate_k_per_s =
             cure::rise_before_schedule(*plan.prediction.traces.find("skin"), example.coating)->rate_k_per_s;
         const double largest_factor = ((1.0 + c) * *example.coating.largest_heating_rate_k_per_s / rate_k_per_s - 1.0) / c;

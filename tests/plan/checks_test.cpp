@@ -84,8 +84,8 @@ Tried try_in_full(const Van& van, const bake::Cycle& like, double setpoint_k, do
 }  // namespace
 
 TEST_CASE("a hold planned on the maker's word below the sheet is the closed form's on one lumped zone") {
-    // Sources at closed_form_dose(); below the sheet the high end of the band counts. Tolerance: holds are whole minutes and rounded
-    // up; 3 s for samples of 30 s.
+    // Sources at closed_form_dose(); below the sheet the high end of the band counts. Tolerance: holds are whole minutes and
+    // rounded up; 3 s for samples of 30 s.
     Example example;
     example.coating.activation_energy = cure::ActivationEnergy{50e3, 55e3, 60e3};
     example.coating.cured_below_the_sheet_from_k = celsius_to_kelvin(45.0);

@@ -91,8 +91,8 @@ TEST_CASE("the state of a broken bake is that of its log, zones without a probe 
 }
 
 TEST_CASE("a stay that was broken starts again, whatever the chemistry says of what was had") {
-    // The skin had about 20 of its 30 min at 60 degC when the burner tripped. After five minutes of purge it is cold: it needs the
-    // whole 30 min again.
+    // The skin had about 20 of its 30 min at 60 degC when the burner tripped. After five minutes of purge it is cold: it needs
+    // the whole 30 min again.
     Example example;
     example.coating.activation_energy = cure::ActivationEnergy{50e3, 55e3, 60e3};
     example.coating.flash_off_minimum_s = 600.0;  // was kept before the heat of the bake that was cut: not asked for again

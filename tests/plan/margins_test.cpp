@@ -52,9 +52,7 @@ constexpr double kErrorK = 0.011;  // of a margin, and rounding
 TEST_CASE("the cure margin is how far a trace can sink and still stay long enough") {
     // 30 min: the plateau alone, 6 K over 60 degC. 34 min: 64 degC is kept so long. 40 min at 66: 61 is kept, 5 K are lacking.
     const TraceSet traces = one_zone();
-    const auto cure_k = [&](const cure::Coating& coating) {
-        return margins(traces, coating, {}, {"skin"}).zones.front().cure_k;
-    };
+    const auto cure_k = [&](const cure::Coating& coating) { return margins(traces, coating, {}, {"skin"}).zones.front().cure_k; };
     CHECK(std::abs(cure_k(sheet(60.0, 30.0)) - 6.0) <= kErrorK);
     CHECK(std::abs(cure_k(sheet(60.0, 34.0)) - 4.0) <= kErrorK);
     CHECK(std::abs(cure_k(sheet(66.0, 40.0)) + 5.0) <= kErrorK);

@@ -32,7 +32,8 @@ double film_w_per_m2_k(const thermal::FilmModel& model, double surface_k, double
 double heater_rate(const thermal::Heater& heater, double setpoint_k, double sensor_k, double integral_k, bool may_fire,
                    double& power_w) {
     const double error_k = setpoint_k - sensor_k;
-    const double demand_w = heater.gain_w_per_k * (error_k + std::clamp(setpoint_k - heater.bias_from_k, 0.0, heater.bias_k) + integral_k);
+    const double demand_w =
+        heater.gain_w_per_k * (error_k + std::clamp(setpoint_k - heater.bias_from_k, 0.0, heater.bias_k) + integral_k);
     power_w = may_fire ? std::clamp(demand_w, 0.0, heater.largest_power_w) : 0.0;
     if (heater.control == thermal::Heater::Control::proportional) return 0.0;
     const bool is_free = may_fire && power_w == demand_w;

@@ -17,7 +17,7 @@ struct CoatingCurves {
     explicit CoatingCurves(const Coating& from);
 
     const Coating& coating;
-    CureWindow window;                 ///< what the word rests on
+    CureWindow window;  ///< what the word rests on
     ChosenActivationEnergy chosen;
     CurveBand minimum;                 ///< above the last row as the coating says
     CurveBand most;                    ///< as minimum, its rate kept above the last row: what a hotter trace may be worth at most

@@ -9,9 +9,9 @@
 #include "bakewright/cure/stay.hpp"
 #include "bakewright/cure/verdict.hpp"
 
-/// The one rule of cure: what a trace is worth by a coating's sheet, what is too much, and the word that follows. Whoever needs an
-/// answer (a verdict, its course in time, margins, a plan, members of an ensemble, a history) asks here. docs/judging.md tells it in
-/// words.
+/// The one rule of cure: what a trace is worth by a coating's sheet, what is too much, and the word that follows. Whoever needs
+/// an answer (a verdict, its course in time, margins, a plan, members of an ensemble, a history) asks here. docs/judging.md tells
+/// it in words.
 namespace bakewright::cure {
 
 /// Told with every verdict, so that an old one is known for what it was. 1: a row met or a dose over a band of activation
@@ -33,7 +33,8 @@ inline constexpr double kItemMarginK = 3.0;
 ///  - on a printed row the printed minutes; between two rows ln(minutes) straight in 1/T;
 ///  - above the last row its minutes, or nothing counts there where the coating says so;
 ///  - rows below the floor, and rows kWidestRowGapK and more apart, are not read between: there the cooler row's minutes hold;
-///  - below the coolest row nothing counts, unless the maker's word says from where: then ln(minutes) goes on with the high end of
+///  - below the coolest row nothing counts, unless the maker's word says from where: then ln(minutes) goes on with the high end
+///  of
 ///    the activation energy's band, the careful side there.
 /// Source of the line: S. Arrhenius, Z. Phys. Chem. 4 (1889) 226 (from memory); reading a sheet by it is common practice.
 class CureWindow {
@@ -79,8 +80,8 @@ private:
 /// The longest stay at or above each row, without its dips, and the time there in all.
 [[nodiscard]] std::vector<RowReading> read_rows(const JoinedTrace& trace, const StayTrace& stays, const CureWindow& window);
 
-/// So much colder the whole trace could be, and it were still cured; below 0: so much is lacking [K]. Within 0.01 K, no further than
-/// `widest_k` either way.
+/// So much colder the whole trace could be, and it were still cured; below 0: so much is lacking [K]. Within 0.01 K, no further
+/// than `widest_k` either way.
 [[nodiscard]] double cure_slack_k(const StayTrace& trace, const CureWindow& window, double widest_k);
 /// The root of any such question: how far `spare` of a shift, which falls as the shift grows, stays at or above 0.
 [[nodiscard]] double slack_k(const std::function<double(double shift_k)>& spare, double widest_k);
@@ -93,8 +94,8 @@ enum class Answer { no, maybe, yes };
 [[nodiscard]] Answer is_cured(bool by_window, const Band& dose) noexcept;
 /// @param over_bake  dose by the sheet's maximum minutes
 [[nodiscard]] Answer is_too_much(double peak_k, const Band& over_bake, const Coating& coating) noexcept;
-/// Signed: how far below the absolute maximum, and how much of the longest bake is left; a minute a kelvin [s]. Infinite where the
-/// sheet has neither.
+/// Signed: how far below the absolute maximum, and how much of the longest bake is left; a minute a kelvin [s]. Infinite where
+/// the sheet has neither.
 [[nodiscard]] double too_much_slack_s(double peak_k, const Band& over_bake, const Coating& coating) noexcept;
 /// Hotter than anything the sheet speaks of, and no maximum is printed.
 [[nodiscard]] bool is_beyond_sheet(double peak_k, const Coating& coating) noexcept;

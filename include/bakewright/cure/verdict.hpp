@@ -31,8 +31,8 @@ struct RowReading {
 
 /// What a trace shows of a sheet's window; see rule.hpp.
 struct WindowReading {
-    double credit = 0.0;  ///< of the best single stay; 1 is cured
-    LongestStay stay;     ///< the one that earned it
+    double credit = 0.0;              ///< of the best single stay; 1 is cured
+    LongestStay stay;                 ///< the one that earned it
     std::optional<double> reached_s;  ///< since when it is cured: a credit of 1, or a row met
     double missing_s = 0.0;  ///< so much longer at the hottest temperature of that stay; 0 when cured, infinite without a stay
     double slack_s = 0.0;    ///< signed: what is over or lacking, as time at the reference row; a kelvin short of the window
@@ -75,14 +75,14 @@ struct ZoneVerdict {
     TraceRole role = TraceRole::zone;
     Word word = Word::not_judged;
     std::optional<NotJudged> why_not;  ///< set where the word is not_judged
-    std::string reason;            ///< one sentence in the trade's words, in degrees Celsius; see reason_text() for other units
-    std::vector<RowReading> rows;  ///< in the order of the schedule
-    WindowReading window;          ///< by the sheet: what the word rests on
-    double noise_k = 0.0;          ///< of the trace the cure was judged on, from sample to sample
+    std::string reason;              ///< one sentence in the trade's words, in degrees Celsius; see reason_text() for other units
+    std::vector<RowReading> rows;    ///< in the order of the schedule
+    WindowReading window;            ///< by the sheet: what the word rests on
+    double noise_k = 0.0;            ///< of the trace the cure was judged on, from sample to sample
     bool is_on_makers_word = false;  ///< the window reaches below the sheet: the coating's profile says so, with a source
     bool is_beyond_sheet = false;    ///< hotter than anything the sheet speaks of, and no maximum is printed
     Band dose;  ///< D = integral dt / t_required(T) over all of the trace, by chemistry: 1 may be cured, and never more than may
-    Band equivalent_minutes_s;     ///< the dose as seconds at the reference temperature: dose times reference_minimum_s [s]
+    Band equivalent_minutes_s;  ///< the dose as seconds at the reference temperature: dose times reference_minimum_s [s]
     double reference_temperature_k = 0.0;      ///< the schedule's first row at or above the floor
     double reference_minimum_s = 0.0;          ///< that row's minimum
     Band over_bake_dose;                       ///< the same integral with the maximum times; 0 where the sheet has none

@@ -73,8 +73,8 @@ struct ZoneChances {
     thermal::EventProbability over_baked{};  ///< more than the maximum times' dose at every activation energy of the band
     double peak_low_k = 0.0, peak_median_k = 0.0, peak_high_k = 0.0;
     cure::WordProbabilities words{};  ///< over members and the band of the activation energy; see cure::ensemble_probabilities()
-    /// By member: so much more hold cures it, if it stays where it is; below 0: so much less does too [s]. Infinite where it never
-    /// came into the window. Empty where not coated.
+    /// By member: so much more hold cures it, if it stays where it is; below 0: so much less does too [s]. Infinite where it
+    /// never came into the window. Empty where not coated.
     std::vector<double> lacking_s{};
     /// So much more hold makes it sure (kSure of the members); absent where some of the rest never come into the window.
     [[nodiscard]] std::optional<double> more_hold_s() const;
@@ -104,12 +104,12 @@ struct EnsemblePrediction {
     std::vector<ItemChances> items;
     std::vector<SubjectChances> subjects;
     thermal::EventProbability all_cured;       ///< every coated zone in the same member
-    thermal::EventProbability nothing_passed;  ///< no zone too hot, over-baked or heated too fast, no item's limit passed, nothing
-                                               ///< earlier over-baked, no bond strained
-    thermal::EventProbability good;            ///< all_cured and nothing_passed
-    double chance = 0.0;  ///< of good, over the band of the activation energy as well: (k + 1) / (n + 3), see
-                          ///< cure::ensemble_probabilities()
-    double band_resolution_k = 0.0;               ///< see thermal::EnsembleQuantiles::resolution_k
+    thermal::EventProbability nothing_passed;  ///< no zone too hot, over-baked or heated too fast, no item's limit passed,
+                                               ///< nothing earlier over-baked, no bond strained
+    thermal::EventProbability good;  ///< all_cured and nothing_passed
+    double chance = 0.0;             ///< of good, over the band of the activation energy as well: (k + 1) / (n + 3), see
+                                     ///< cure::ensemble_probabilities()
+    double band_resolution_k = 0.0;  ///< see thermal::EnsembleQuantiles::resolution_k
     thermal::EnsembleStatistics statistics;
 };
 
@@ -126,8 +126,8 @@ struct EnsemblePrediction {
 /// What such an ensemble rests on, for people.
 [[nodiscard]] std::string ensemble_origin(std::size_t member_count);
 
-/// Puts an ensemble's certainty, and with it their words, to the judged zones and items of the verdict on the same bake, what would
-/// settle those that are too close to call (more hold, a probe), and the chance of the whole.
+/// Puts an ensemble's certainty, and with it their words, to the judged zones and items of the verdict on the same bake, what
+/// would settle those that are too close to call (more hold, a probe), and the chance of the whole.
 /// @param origin  what it rests on, for people
 void add_certainty(cure::BakeVerdict& verdict, const EnsemblePrediction& ensemble, std::string origin);
 

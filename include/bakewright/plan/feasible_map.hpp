@@ -35,7 +35,8 @@ struct MapRow {
     std::vector<cure::HeatWarning> warnings;  ///< flash-off and heating rate, whatever the hold
     bool is_kept = true;                      ///< see Candidate::is_kept, apart from the warnings
     double confidence = 0.0;                  ///< the level that was asked; 0 where none was
-    /// Where confidence was asked: the chance of each hold of the map that may do, exactly that of the cycle; absent of the others.
+    /// Where confidence was asked: the chance of each hold of the map that may do, exactly that of the cycle; absent of the
+    /// others.
     std::vector<std::optional<double>> chances;
     std::vector<Phrase> obstacles;  ///< beside each chance: what most often stands against it; empty where nothing does
     /// The shortest and the longest hold that is as sure as asked, in whole minutes; absent where none is.

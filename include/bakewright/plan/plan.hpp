@@ -101,8 +101,9 @@ struct Candidate {
     std::optional<double> hold_s;  ///< shortest hold, in whole minutes, that cures every coated zone; absent where none
                                    ///< up to the longest does
     double booth_time_s = 0.0;     ///< whole cycle to handling temperature; of the longest hold where hold_s is absent
-    bool is_kept = false;   ///< flash-off, heating rate, earlier coats and bonds are, and nothing is hotter than the sheet speaks of
-    bool feasible = false;  ///< that, cured, nothing over, no limit passed or near; as sure as asked
+    bool is_kept =
+        false;  ///< flash-off, heating rate, earlier coats and bonds are, and nothing is hotter than the sheet speaks of
+    bool feasible = false;         ///< that, cured, nothing over, no limit passed or near; as sure as asked
     std::optional<double> chance;  ///< that the cycle does, where confidence was asked and the middle of the model does
     bool unsure = false;           ///< the middle of the model does, but no hold is as sure as was asked
     Energy energy;                 ///< of that cycle

@@ -19,7 +19,8 @@ struct TriedCycle {
     std::optional<LargestDifference> difference;  ///< across a bond
 };
 
-/// Predicts and judges one set point and hold, without any search; with the words by their chance where options.confidence is given.
+/// Predicts and judges one set point and hold, without any search; with the words by their chance where options.confidence is
+/// given.
 /// @param setpoint_k  0 to 250 degC, and no more than the booth allows; hold_s: 1 min to 48 h
 /// @param options  steps, flash-off, ramp, handling temperature and prediction count; bounds of the search do not
 /// @throws InputError for records, options or settings with problems; SolveError

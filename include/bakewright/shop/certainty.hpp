@@ -14,7 +14,7 @@ namespace bakewright::shop {
 
 struct CertaintyOptions {
     std::optional<cure::TemperatureUncertainty> given;  ///< each trace is so far off; in place of what follows
-    std::size_t member_count = plan::kMemberCount;  ///< how often a prediction is made anew, 40 to 100,000
+    std::size_t member_count = plan::kMemberCount;      ///< how often a prediction is made anew, 40 to 100,000
     Progress progress;
 };
 

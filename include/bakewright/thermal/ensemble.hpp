@@ -52,8 +52,8 @@ struct EnsembleOptions {
     std::vector<double> quantile_levels{0.05, 0.5, 0.95};  ///< 0 to 1, rising; empty: no quantiles over time
     double quantile_interval_s = 60.0;                     ///< a multiple of output_interval_s
     std::size_t quantile_stride = 1;  ///< quantiles are told of every so many of these moments alone; traces of each
-    /// Told the temperatures of each member at these moments, by place, then moment; from several threads at once, each member once,
-    /// in any order. Empty: nobody listens.
+    /// Told the temperatures of each member at these moments, by place, then moment; from several threads at once, each member
+    /// once, in any order. Empty: nobody listens.
     std::function<void(std::size_t member, std::span<const float> trace_k)> observe{};
     bool keeps_traces = false;     ///< every member's temperatures at the quantiles' moments; up to kExactQuantileMembers members
     std::size_t thread_count = 0;  ///< 0: one a core
