@@ -102,7 +102,7 @@ private:
         std::ranges::copy_if(verdict.zones, std::back_inserter(made.bad_zones),
                              [](const cure::ZoneVerdict& zone) { return zone.word != Word::good; });
         std::ranges::copy_if(verdict.items, std::back_inserter(made.bad_items),
-                             [](const cure::ItemVerdict& item) { return stands_against(item); });
+                             [&](const cure::ItemVerdict& item) { return is_in_the_way(item); });
         std::ranges::copy_if(verdict.warnings, std::back_inserter(made.warnings),
                              [](const cure::HeatWarning& one) { return stands_against(one); });
         made.bad_coats = std::move(judged.coats);
@@ -111,6 +111,14 @@ private:
         return made;
     }
 
+    /// Near its limit an item is in the way only where no chance is asked for.
+    [[nodiscard]] bool is_in_the_way(cure::ItemVerdict item) const {
+        if (sure_) {
+            for (cure::LimitReading& limit : item.limits) limit.near = false;
+            item.word = cure::item_word(item);
+        }
+        return stands_against(item);
+    }
     /// By the middle of the model. Where a chance is asked for, an item near its limit is a matter of that.
     [[nodiscard]] bool is_good(const Judged& judged, const TraceSet& traces) const {
         if (!sure_) return judged.all_good();

@@ -128,9 +128,18 @@ std::string conflict_sentences(const Plan& plan, const Units& units) {
     std::string text;
     if (plan.coolest_that_cures) {
         const Candidate& candidate = plan.candidates[*plan.coolest_that_cures];
-        text += fmt::format("The lowest set point that cures every coated zone is {} with a hold of {}. There:",
+        text += fmt::format("The lowest set point that cures every coated zone is {} with a hold of {}.",
                             format_temperature(candidate.setpoint_k, units, 0), format_duration(*candidate.hold_s));
-        add_obstacles(text, candidate, units, true);
+        std::string obstacles;
+        add_obstacles(obstacles, candidate, units, true);
+        if (!obstacles.empty())
+            text += " There:" + obstacles;
+        else if (candidate.chance)
+            text += fmt::format(
+                " That works on best-guess values, but is only {:.0f} % sure: allow a longer hold or another set point, or probe "
+                "the "
+                "zone most likely to fail.",
+                100.0 * *candidate.chance);
     } else {
         text += "No set point that was tried cures every coated zone within the longest hold.";
         if (!plan.candidates.empty()) {
