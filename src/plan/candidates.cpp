@@ -113,7 +113,7 @@ private:
 
     /// Near its limit an item is in the way only where no chance is asked for.
     [[nodiscard]] bool is_in_the_way(cure::ItemVerdict item) const {
-        if (sure_) {
+        if (sure_ && item.word != Word::not_judged) {
             for (cure::LimitReading& limit : item.limits) limit.near = false;
             item.word = cure::item_word(item);
         }
