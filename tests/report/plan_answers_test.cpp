@@ -78,13 +78,12 @@ TEST_CASE("the map's cells are CSV with the name of what stands against them, ha
 
 TEST_CASE("a cell that is not sure enough says so, with its chance") {
     plan::FeasibleMap map = two_rows();
-    plan::HoldChances chances;
-    chances.zones = {"rocker"};
-    chances.members = {{60.0, 1e9, 0, 0}};  // one member that does: (1 + 1) / (1 + 3)
-    map.rows[0].chances = chances;
+    map.rows[0].chances.assign(map.hold_s.size(), std::nullopt);
+    map.rows[0].obstacles.resize(map.hold_s.size());
+    map.rows[0].chances[1] = 0.5;
     map.rows[0].confidence = 0.95;
     CHECK(holds(map_csv(map, {}), "60.0,40.0,unsure,,50.0\n"));
-    CHECK(holds(map_text(map, {}), "~ by the middle of the model, but less than 95 % sure"));
+    CHECK(holds(map_text(map, {}), "~ works on best-guess values, but is less than 95 % sure"));
     const json read = json::parse(to_json_text(map));
     CHECK(read["rows"][0]["chances"][1] == 0.5);
     CHECK(read["rows"][1]["chances"].is_null());
