@@ -69,10 +69,12 @@ void check_air_and_walls(RangeCheck& check, const Booth& booth) {
 
 /// What lies off the reference air grows from nothing at the ambient, and is never colder than that.
 void check_offsets(RangeCheck& check, const Booth& booth) {
+    const bool is_ambient_good = booth.ambient_k >= kDegC.si(-40.0) && booth.ambient_k <= kDegC.si(50.0);
     const bool is_good_so_far = check.found_none();
     check.within("reference_rise", booth.reference_rise_k, 1.0, 200.0, kKelvin);
     check.within("reference_temperature", booth.reference_temperature_k, -40.0, 60.0, kDegC);
-    if (is_good_so_far != check.found_none()) return;
+    // Held against an ambient that is none they would only repeat its mistake.
+    if (!is_ambient_good || is_good_so_far != check.found_none()) return;
     const double full_rise_k = booth.rise_of_full_offset_k();
     constexpr double kLeastRiseK = 5.0;
     if (full_rise_k < kLeastRiseK)

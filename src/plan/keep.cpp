@@ -57,9 +57,15 @@ private:
     /// The loose items that are not GOOD where every zone is cured; of the coolest such set point.
     [[nodiscard]] std::vector<std::string> in_the_way(const PlanWithout& found) const {
         std::vector<std::string> names;
+        // Where the cycle works on best-guess values and is not sure enough: what most often stands against it.
+        if (found.plan.likeliest_obstacle) {
+            const std::string name = found.plan.likeliest_obstacle->text();
+            if (is_loose(task_.shell, name) && !named(keep_, name)) names.push_back(name);
+        }
         if (!found.plan.coolest_that_cures) return names;
         for (const cure::ItemVerdict& item : found.plan.candidates[*found.plan.coolest_that_cures].bad_items)
-            if (is_loose(task_.shell, item.item) && !named(keep_, item.item)) names.push_back(item.item);
+            if (is_loose(task_.shell, item.item) && !named(keep_, item.item) && !named(names, item.item))
+                names.push_back(item.item);
         return names;
     }
 

@@ -38,13 +38,11 @@ const CheckedThing& thing_of(const std::string& name, const std::string& option)
     if (name == "all")
         throw InputError(Problem{
             {}, 0, option, fmt::format("'all' answers nothing: each is looked for by itself: {}", fmt::join(known, ", "))});
-    const std::string near = nearest_name(name, known);
     throw InputError(Problem{{},
                              0,
                              option,
-                             near.empty()
-                                 ? fmt::format("'{}' is not on the checklist; there are: {}", name, fmt::join(known, ", "))
-                                 : fmt::format("'{}' is not on the checklist; is '{}' meant?", name, near)});
+                             fmt::format("'{}' is not on the checklist{}", name,
+                                         did_you_mean(name, known, fmt::format("; there are: {}", fmt::join(known, ", "))))});
 }
 
 /// What it takes to let a thing stay in.

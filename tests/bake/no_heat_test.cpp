@@ -49,7 +49,8 @@ void put_no_heat_in(RandomBake& bake, bool may_fire) {
                  .duration_s = stage.duration_s.value_or(600.0),
                  .rate_k_per_s = {},
                  .infrared = {}};
-        if (!bake.cycle.start_k || is_given) stage.setpoint_k = bake.booth.ambient_k;
+        const bool starts_colder = bake.cycle.start_k && *bake.cycle.start_k < bake.booth.ambient_k;
+        if (!bake.cycle.start_k || is_given || starts_colder) stage.setpoint_k = bake.booth.ambient_k;
     }
     // Air that is given may not rise faster than the booth's ramp.
     bake.booth.largest_ramp_k_per_s = 1.0;

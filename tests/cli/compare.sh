@@ -20,7 +20,7 @@ says "both logs"
 run 0 compare 1 2
 says "Within what probe and model may be off"
 says "thermocouples of type K, IEC 2, tolerance 2.5 K (common practice"
-says "400 members of the model"
+says "256 simulated bakes with the unknowns varied"
 says "Verdicts side by side"
 run 0 compare 1 2 --json --probe "T, ASTM special"
 says '"agreement"'

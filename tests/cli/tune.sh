@@ -39,7 +39,7 @@ says "'bonnet' is no zone"
 run 2 tune 1
 says "a model learns from logs"
 run 2 tune 2 --what filn
-says "is 'film' meant"
+says "Did you mean 'film'?"
 run 2 tune
 says "name at least one logged bake"
 run 2 tune 2 --hold-out 2

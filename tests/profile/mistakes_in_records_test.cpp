@@ -37,7 +37,7 @@ TEST_CASE("a mistake in a material is told with its line and what is accepted") 
         {"sources that are no table", "[sources]\ndensity = \"handbook\"", "sources = 1", 8, "expected a table of texts"},
         {"broken TOML", "\"7850 kg/m3\"", "\"7850 kg/m3", 3, "is not correct TOML"},
         {"limit without a source", "gauge = \"steel\"", "gauge = \"steel\"\nnever = \"90 degC\"", 8, "never: has no source"},
-        {"limit that is no part's", "gauge = \"steel\"", "gauge = \"steel\"\nnever = \"9 degC\"", 8, "never"},
+        {"limit that is no part's", "[sources]", "never = \"9 degC\"\n[sources]\nnever = \"invented\"", 8, "never"},
         {"key given twice", "emissivity = 0.6", "density = \"1 kg/m3\"", 6, "is not correct TOML"},
     };
     for (const Mistake& mistake : mistakes)

@@ -6,6 +6,8 @@
 #   OLD_FOLDER    share/bakewright/profiles under the prefix
 #   ONCE_SHIPPED  list "SHA-256  PATH" of every profile that was ever installed there
 
+cmake_minimum_required(VERSION 3.25)
+
 if(NOT IS_DIRECTORY "${OLD_FOLDER}")
   return()
 endif()

@@ -296,7 +296,7 @@
       page.field('Title in the book', found.title), found.keep, page.field('The bake starts at', found.start, 'empty: the card counts from the start'), found.card, part('noCard', 'p', { class: 'hint', hidden: true }), part('block', 'p', { class: 'block', hidden: true }), part('searched'));
     const outcome = element('div', { class: 'outcome' }, part('chart'), part('lanes'), part('key'),
       element('div', { class: 'pair' }, part('where', 'div', { hidden: true }),
-        element('div', {}, element('h2', {}, 'Set points and holds that do'), part('map'))),
+        element('div', {}, element('h2', {}, 'Set points and holds that work'), part('map'))),
       part('zones'), part('items'), part('cycle'), part('certainty'), element('h2', {}, 'What must be out before heat'), part('checklist'),
       element('h2', {}, 'Cautions'), element('dl', { class: 'cautions' }, page.shop.cautions.flatMap((caution) =>
         [element('dt', {}, caution.subject), element('dd', {}, caution.text)])));
