@@ -25,6 +25,8 @@ constexpr std::size_t kLargestHeaderBytes = std::size_t{16} << 10;
 constexpr std::size_t kMostFields = 100;
 constexpr std::size_t kSlowestBytesPerSecond = std::size_t{512} << 10;  // a body or an answer may take what it takes at this rate
 constexpr seconds kIdle{60};                                            // between two requests with the token
+/// Who goes on sending so much after he was refused does not mean to read why.
+constexpr std::size_t kMostLingeredBytes = std::size_t{1} << 20;
 constexpr seconds kLinger{1};                                           // for a client to read why it was refused
 constexpr std::string_view kInterim = "HTTP/1.1 100 Continue\r\n\r\n";
 constexpr std::string_view kHeaderEnd = "\r\n\r\n";
@@ -96,7 +98,12 @@ void HttpConnection::took(const Error& error, std::size_t count) {
     if (state_ == State::closed) return;
     has_ended_ = error == asio::error::eof || error == asio::ssl::error::stream_truncated;
     if (error && !has_ended_) return close();
-    if (state_ != State::lingering) input_.append(block_.data(), count);
+    if (state_ == State::lingering) {
+        lingered_bytes_ += count;
+        if (lingered_bytes_ > kMostLingeredBytes) return close();
+    } else {
+        input_.append(block_.data(), count);
+    }
     advance();
 }
 

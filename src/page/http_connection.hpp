@@ -34,6 +34,7 @@ public:
     [[nodiscard]] std::chrono::steady_clock::time_point idle_since() const noexcept { return idle_since_; }
 
 private:
+    std::size_t lingered_bytes_ = 0;
     enum class State { greeting, head, body, waiting, working, answering, lingering, closed };
     using Error = boost::system::error_code;
 

@@ -68,8 +68,11 @@ std::optional<double> SureHolds::shortest_s(double guess_s, double until_s) {
         (is_enough ? high_s : low_s) = here_s;
         const auto estimate_s = here.shortest_s(confidence_.level, low_s, longest_s);
         if (!std::isfinite(high_s)) {
-            if (!estimate_s || low_s >= longest_s) return std::nullopt;
-            here_s = std::clamp(up_to_minute_s(*estimate_s), low_s + kSecondPerMinute, longest_s);
+            // What has had too much gets more with every minute; what never came into the window may with a longer hold.
+            const bool is_hopeless = here.spared(here_s) < confidence_.level;
+            if (low_s >= longest_s || (!estimate_s && is_hopeless)) return std::nullopt;
+            const double next_s = estimate_s ? up_to_minute_s(*estimate_s) : 2.0 * here_s;
+            here_s = std::clamp(next_s, low_s + kSecondPerMinute, longest_s);
         } else {
             const bool trusts = estimate_s && tries < kEstimatesTried;
             here_s = std::clamp(trusts ? up_to_minute_s(*estimate_s) : halfway_s(low_s, high_s), low_s + kSecondPerMinute,

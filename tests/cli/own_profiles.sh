@@ -5,13 +5,14 @@
 source "$(dirname "$0")/support.sh"
 
 unset BAKEWRIGHT_PROFILES
+built=$program
 prefix=$work/.local  # HOME is $work
 share=$prefix/share/bakewright
 
 # What an installation does, without building again: the program beside the profiles, and the script that installations run.
 install_again() {
     mkdir -p "$prefix/bin" "$share/shipped_profiles"
-    cp "$program" "$prefix/bin/bakewright"
+    cp "$built" "$prefix/bin/bakewright"
     cp -r "$project/profiles/." "$share/shipped_profiles"
     cmake -DOLD_FOLDER="$share/profiles" -DONCE_SHIPPED="$project/tools/cmake/once_shipped.sha256" \
         -P "$project/tools/cmake/KeepOwnProfiles.cmake" >installed 2>&1 || fail "$(cat installed)"

@@ -76,8 +76,7 @@ says '"bakewright.card"'
 says '"cautions"'
 # A bake that is UNDER, and one that has been baked, have no card.
 run 1 plan "${demo[@]}" --set-point "50 degC" --hold "10 min" --confidence none --card never.html
-sed 's/^duration = "43 min"/duration = "5 min"/' planned.toml >short.toml
-cmp -s planned.toml short.toml && fail "the hold of the planned cycle is another than this test shortens"
+sed '/kind = "hold"/,/duration/ s/^duration = .*/duration = "5 min"/' planned.toml >short.toml
 run 0 predict "${demo[@]}" --cycle ./short.toml --title "too short"
 run 1 report 2 --card never.html
 says "There is no card for this bake. UNDER"
@@ -98,10 +97,10 @@ run 0 report 1 --out report.html --members 40
 grep -q 'Exposure so far' report.html || fail "the report has no exposure so far"
 
 # A plot in the terminal: braille in UTF-8, ASCII elsewhere; no line wider than 80 columns; no escape sequences.
-run 0 judge 1 --plot
+run 1 judge 1 --plot
 says "⡀"
 says "A booth air"
-LC_ALL=C run 0 judge 1 --plot
+LC_ALL=C run 1 judge 1 --plot
 says "- schedule"
 case "$out" in *$'\033'*) fail "escape sequences without a terminal" ;; esac
 if printf '%s\n' "$out" | sed -n '/^Temperatures/,/schedule/p' | LC_ALL=C grep -q '.\{81\}'; then fail "the plot is wider than 80 columns"; fi

@@ -125,6 +125,10 @@ void check_map(const Case& here, const Plan& plan) {
     at.highest_setpoint_k = plan.chosen->setpoint_k;
     const FeasibleMap map = feasible_map(here.task(), at, {});
     REQUIRE(map.rows.size() == 1);
+    CAPTURE(*plan.chosen->hold_s);
+    CAPTURE(map.rows.front().shortest_hold_s.value_or(-1.0));
+    CAPTURE(map.rows.front().longest_hold_s.value_or(-1.0));
+    CAPTURE(map.rows.front().first_too_hot.has_value());
     REQUIRE(map.rows.front().shortest_sure_s);
     CHECK(*map.rows.front().shortest_sure_s == *plan.chosen->hold_s);
 }

@@ -64,7 +64,7 @@ TEST_CASE("a report shows what was baked, the answer, the cycle, the verdicts an
     const std::string html = html_report(sample::report());
     for (const char* part :
          {"Larch County mobile library van", "Long booth, insulated walls", "65 °C for 45 min", "UNDER", "NOT JUDGED",
-          "against 35.0 min asked", "Heated too fast", "reading-corner seats", "flash-off", "Predicted against logged",
+          "the sheet needs 35.0 min", "Heated too fast", "reading-corner seats", "flash-off", "Predicted against logged",
           "Within what probe and model may be off", "common practice", "supplied air", "SHA-256 77c1", "2026-03-04 19:02"}) {
         CAPTURE(part);
         CHECK(html.find(part) != std::string::npos);

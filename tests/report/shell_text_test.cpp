@@ -85,7 +85,7 @@ TEST_CASE("a history says how sure it is, coat by coat, and what that rests on")
                         {"a test", "another"});
     const std::vector<std::string> said = report::certainty_sentences(verdict, Units{}, true);
     REQUIRE(!said.empty());
-    CHECK(said.back() == "Reckoned with a test; and with another. A word is sure from 95 % on.");
+    CHECK(said.back() == "Calculated with a test; and with another. A word counts as sure at 95 % or more.");
     CHECK(said[0].find("2 of 2 zones of primer are sure, ") == 0);
     // The clear had one bake: 40 min at exactly 60 degC against 30 min there, a coin's toss by the row.
     CHECK(said[1].find("clear on roof: too close to call: ") == 0);

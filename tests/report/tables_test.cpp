@@ -188,6 +188,6 @@ TEST_CASE("zones that are too close to call are told with what would settle them
           "sill: too close to call: best guess GOOD, 70 % sure; what would settle it: 6.0 min more at or above 62.3 °C by this "
           "reading, or a probe of standard uncertainty 0.5 K.");
     CHECK(said[1] == "1 of 2 zones is sure, the least sure of them 98 %.");
-    CHECK(said[2].find("Reckoned with a test: standard uncertainty 1.4 K") == 0);
+    CHECK(said[2].find("Calculated with a test: standard uncertainty 1.4 K") == 0);
     CHECK(report::certainty_sentences(cure::BakeVerdict{}, Units{}).empty());
 }
