@@ -91,7 +91,7 @@ private:
 
 /// What a painter can change about a run that came to nothing for its heater's sake; empty where that is not why.
 std::string advice(std::size_t crossings) {
-    constexpr std::size_t many = 1000;
+    constexpr std::size_t many = 100;
     if (crossings < many) return {};
     return fmt::format(
         "; the burner ran into its limits {} times by then: give its controller a longer integral time or a smaller "

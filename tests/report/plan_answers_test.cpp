@@ -83,7 +83,7 @@ TEST_CASE("a cell that is not sure enough says so, with its chance") {
     map.rows[0].chances[1] = 0.5;
     map.rows[0].confidence = 0.95;
     CHECK(holds(map_csv(map, {}), "60.0,40.0,unsure,,50.0\n"));
-    CHECK(holds(map_text(map, {}), "~ works on best-guess values, but is less than"));
+    CHECK(holds(map_text(map, {}), "works on best-guess values"));
     const json read = json::parse(to_json_text(map));
     CHECK(read["rows"][0]["chances"][1] == 0.5);
     CHECK(read["rows"][1]["chances"].is_null());
