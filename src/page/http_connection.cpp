@@ -27,7 +27,7 @@ constexpr std::size_t kSlowestBytesPerSecond = std::size_t{512} << 10;  // a bod
 constexpr seconds kIdle{60};                                            // between two requests with the token
 /// Who goes on sending so much after he was refused does not mean to read why.
 constexpr std::size_t kMostLingeredBytes = std::size_t{1} << 20;
-constexpr seconds kLinger{1};                                           // for a client to read why it was refused
+constexpr seconds kLinger{1};  // for a client to read why it was refused
 constexpr std::string_view kInterim = "HTTP/1.1 100 Continue\r\n\r\n";
 constexpr std::string_view kHeaderEnd = "\r\n\r\n";
 

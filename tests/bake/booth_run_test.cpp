@@ -236,8 +236,8 @@ TEST_CASE("an on-off burner is followed for its first 500 firings, then by its m
     const Prediction prediction = predict(skins(60.0), booth, cycle);
     CHECK(prediction.summary.booth->starts == 500);
     CHECK(std::abs(prediction.summary.booth->closure_j) <= 1e-6 * prediction.summary.booth->burner_j);
-    // The swing round its mean and the mean agree in what the heavy frame gets, to a good third of the band of 2 K: the swing goes
-    // further over the set point than under it, which its mean leaves out. Seen: 0.56 K.
+    // The swing round its mean and the mean agree in what the heavy frame gets, to a good third of the band of 2 K: the swing
+    // goes further over the set point than under it, which its mean leaves out. Seen: 0.56 K.
     const Trace& frame = *prediction.traces.find("frame");
     CHECK(std::abs(temperature_at_k(frame, minutes_to_seconds(300.0)) - frame.temperature_k.back()) <= 0.75);
 }

@@ -106,7 +106,7 @@ struct EnsemblePrediction {
     thermal::EventProbability all_cured;       ///< every coated zone in the same member
     thermal::EventProbability nothing_passed;  ///< no zone too hot, over-baked or heated too fast, no item's limit passed,
                                                ///< nothing earlier over-baked, no bond strained
-    thermal::EventProbability good;  ///< all_cured and nothing_passed
+    thermal::EventProbability good;            ///< all_cured and nothing_passed
     double chance = 0.0;             ///< of good, over the band of the activation energy as well: (k + 1) / (n + 3), see
                                      ///< cure::ensemble_probabilities()
     double band_resolution_k = 0.0;  ///< see thermal::EnsembleQuantiles::resolution_k
