@@ -198,13 +198,13 @@ def learn(browser, _):
 
 
 def cards(browser, served):
-    """The bake card is one sheet, of Letter and of A4, with four stages and with eight."""
+    """The bake card is one sheet, of Letter and of A4, with five stages and with nine."""
     for more in ([], ["--step", "45 degC, 20 min", "--then", "55 degC, 20 min"]):
         served.run("plan", "--shell", "library_van_fitted", "--booth", "stirred_insulated", "--coating", "clear_low_bake", "--set-point", "60 to 64 degC",
                    "--confidence", "none", "--card", "card.html", "--start", "2027-03-01 16:20", *more)
         browser.open(f"file://{served.folder}/card.html")
         rows = browser.run("return document.querySelectorAll('.cycle tbody tr').length")
-        check(rows == (4 if not more else 8), f"the card has {rows} stages")
+        check(rows == (5 if not more else 9), f"the card has {rows} stages")
         for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
             sheets = pages(browser.print_to_pdf(*size))
             check(sheets == 1, f"the card of {rows} stages takes {sheets} sheets of {paper}")
