@@ -7,7 +7,7 @@
 namespace bakewright::book {
 namespace {
 
-constexpr std::string_view kReading = "read a bake";
+constexpr std::string_view kReadingBake = "read a bake";
 constexpr std::string_view kListing = "list the bakes";
 
 /// What a list shows for a document kind: one correlated look-up, so that only the bakes within the limit pay for it.
@@ -75,7 +75,7 @@ std::vector<DocumentSummary> documents_of(Connection& connection, BakeId id) {
         connection,
         "SELECT document_id, kind, name, title, sha256, stored_at FROM bake_document JOIN document USING (document_id) "
         "WHERE bake_id = ?1 ORDER BY position",
-        kReading);
+        kReadingBake);
     query.bind(id);
     std::vector<DocumentSummary> documents;
     while (query.step()) documents.push_back(document_summary_of(query));
@@ -87,7 +87,7 @@ std::vector<BakeLog> logs_of(Connection& connection, BakeId id) {
         connection,
         "SELECT raw_file_id, reading_options_json, original_name, sha256 FROM bake_log JOIN raw_file USING (raw_file_id) "
         "WHERE bake_id = ?1 ORDER BY position",
-        kReading);
+        kReadingBake);
     query.bind(id);
     std::vector<BakeLog> logs;
     while (query.step()) logs.push_back({{query.id<RawFileId>(0), query.text(1)}, query.text(2), query.text(3)});
@@ -113,7 +113,7 @@ std::optional<Bake> BakeRepository::find(BakeId id) const {
         *connection_,
         "SELECT bake_id, uid, kind, title, created_at, started_at, paired_bake_id, program_version, options_json, note "
         "FROM bake WHERE bake_id = ?1",
-        kReading);
+        kReadingBake);
     if (!query.bind(id).step()) return std::nullopt;
     Bake bake = bake_of(*connection_, query);
     bake.documents = documents_of(*connection_, id);

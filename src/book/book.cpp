@@ -5,6 +5,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "connection.hpp"
+#include "copy_book.hpp"
 #include "file_check.hpp"
 #include "migration.hpp"
 #include "statement.hpp"
@@ -58,6 +59,17 @@ void use_write_ahead_log(Connection& connection) {
     }
 }
 
+/// Others find no book or a whole one. One that another process makes meanwhile is as good.
+void make_book(const std::filesystem::path& file, const OpenOptions& options) {
+    BookInMaking made(file);
+    {
+        Connection connection(file, Mode::create, options, made.at());
+        migrate(connection, schema_migrations());
+        use_write_ahead_log(connection);
+    }
+    static_cast<void>(made.take_name());
+}
+
 void make_default_folder(const std::filesystem::path& file) {
     std::error_code error;
     std::filesystem::create_directories(file.parent_path(), error);
@@ -97,6 +109,8 @@ Book Book::open(const std::filesystem::path& path, Mode mode, OpenOptions option
     const auto file = std::filesystem::absolute(path).lexically_normal();
     if (mode == Mode::create && is_default_path(file)) make_default_folder(file);
     refuse_what_is_no_book(file, mode);
+    std::error_code error;
+    if (mode == Mode::create && !std::filesystem::exists(file, error)) make_book(file, options);
     Book book(std::make_unique<Connection>(file, mode, std::move(options)));
     Connection& connection = book.connection();
     check_application_id(connection);

@@ -71,9 +71,9 @@ int flags_of(Mode mode) {
 
 }  // namespace
 
-Connection::Connection(std::filesystem::path file, Mode mode, OpenOptions options)
+Connection::Connection(std::filesystem::path file, Mode mode, OpenOptions options, const std::filesystem::path& at)
     : file_(std::move(file)), mode_(mode), options_(std::move(options)) {
-    open(file_.string(), flags_of(mode));
+    open((at.empty() ? file_ : at).string(), flags_of(mode));
     try {
         configure();
     } catch (const BookError&) {

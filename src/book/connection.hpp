@@ -18,8 +18,9 @@ public:
     /// Opens the file, sets the connection up and reads a first page, without judging what is in it. A book in a folder that
     /// cannot be written is opened for reading as it stands: SQLite wants to make a helper file beside it even to read it, and
     /// where it cannot, nobody else is writing either.
+    /// @param at  where the file stands while it is made; as it is called where empty
     /// @throws BookError
-    Connection(std::filesystem::path file, Mode mode, OpenOptions options);
+    Connection(std::filesystem::path file, Mode mode, OpenOptions options, const std::filesystem::path& at = {});
     ~Connection() = default;
     Connection(const Connection&) = delete;
     Connection& operator=(const Connection&) = delete;

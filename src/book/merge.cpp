@@ -15,11 +15,11 @@
 namespace bakewright::book {
 namespace {
 
-constexpr std::string_view kTried = "merge another book into this one";
+constexpr std::string_view kMerging = "merge another book into this one";
 /// Of the work, checking the other book takes about so much.
 constexpr double kCheckShare = 0.7;
 
-[[noreturn]] void refuse(const std::filesystem::path& other, const std::string& why) {
+[[noreturn]] void refuse_other(const std::filesystem::path& other, const std::string& why) {
     throw InputError(Problem{.file = other.string(), .line = 0, .key = "", .message = why});
 }
 
@@ -49,13 +49,13 @@ private:
 class Attachment {
 public:
     Attachment(Connection& connection, const std::filesystem::path& other) : connection_(connection) {
-        Statement(connection_, "ATTACH DATABASE ?1 AS other", kTried).bind(other.string()).run();
+        Statement(connection_, "ATTACH DATABASE ?1 AS other", kMerging).bind(other.string()).run();
     }
     ~Attachment() {
         try {
             for (const char* table : {"new_file", "new_bake", "new_coat", "open_entry"})
-                connection_.execute((std::string("DROP TABLE IF EXISTS temp.") + table).c_str(), kTried);
-            connection_.execute("DETACH DATABASE other", kTried);
+                connection_.execute((std::string("DROP TABLE IF EXISTS temp.") + table).c_str(), kMerging);
+            connection_.execute("DETACH DATABASE other", kMerging);
         } catch (const BookError&) {  // the connection goes soon anyway
         }
     }
@@ -88,11 +88,11 @@ public:
 
 private:
     std::size_t run(std::string_view sql) {
-        Statement(connection_, sql, kTried).run();
+        Statement(connection_, sql, kMerging).run();
         return connection_.changed_rows();
     }
     std::size_t count(std::string_view sql) {
-        Statement query(connection_, sql, kTried);
+        Statement query(connection_, sql, kMerging);
         return query.step() ? static_cast<std::size_t>(query.integer(0)) : 0;
     }
 
@@ -132,19 +132,19 @@ private:
     }
 
     void note_bake_conflicts() {
-        Statement query(connection_, merge_sql::kBakeConflicts, kTried);
+        Statement query(connection_, merge_sql::kBakeConflicts, kMerging);
         while (query.step())
             report_.conflicts.push_back("bake " + number_text(query.id<BakeId>(0)) + ": the books have another " + query.text(1) +
                                         "; '" + query.text(2) + "' was kept");
     }
     void note_coat_conflicts() {
-        Statement query(connection_, merge_sql::kCoatConflicts, kTried);
+        Statement query(connection_, merge_sql::kCoatConflicts, kMerging);
         while (query.step())
             report_.conflicts.push_back("coat " + std::to_string(query.integer(0)) + " ('" + query.text(1) +
                                         "'): the books say something else of it; what sorts last was kept");
     }
     void note_history_conflicts() {
-        Statement query(connection_, merge_sql::kHistoryConflicts, kTried);
+        Statement query(connection_, merge_sql::kHistoryConflicts, kMerging);
         while (query.step())
             report_.conflicts.push_back("history of '" + query.text(0) + "', bake " + std::to_string(query.integer(1)) +
                                         ": the books have another moment; " + query.text(2) + " was kept");
@@ -174,7 +174,7 @@ int version_of(const std::filesystem::path& file) {
 
 MergeReport merge(Book& book, const std::filesystem::path& other, const Progress& progress) {
     std::error_code error;
-    if (std::filesystem::equivalent(book.path(), other, error)) refuse(other, "is this very book; nothing was merged");
+    if (std::filesystem::equivalent(book.path(), other, error)) refuse_other(other, "is this very book; nothing was merged");
     std::optional<TemporaryCopy> copy;
     std::filesystem::path file = std::filesystem::absolute(other).lexically_normal();
     refuse_what_is_no_book(file, Mode::read_only);

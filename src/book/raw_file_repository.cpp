@@ -11,8 +11,8 @@
 namespace bakewright::book {
 namespace {
 
-constexpr std::string_view kTried = "store a probe file";
-constexpr std::string_view kReading = "read a probe file";
+constexpr std::string_view kStoringFile = "store a probe file";
+constexpr std::string_view kReadingFile = "read a probe file";
 /// Bounds the memory that storing and fetching take beside the file, and keeps each piece far below SQLite's 1 GB.
 constexpr std::size_t kPieceBytes = std::size_t{4} << 20U;
 
@@ -38,7 +38,7 @@ constexpr std::string_view kInsertPiece =
     "INSERT INTO raw_file_piece (raw_file_id, position, size_bytes, data) VALUES (?1, ?2, ?3, ?4)";
 
 void insert_pieces(Connection& connection, RawFileId id, std::string_view content) {
-    Statement insert(connection, kInsertPiece, kTried);
+    Statement insert(connection, kInsertPiece, kStoringFile);
     for (std::size_t position = 0; position * kPieceBytes < content.size(); ++position) {
         const std::string_view piece = content.substr(position * kPieceBytes, kPieceBytes);
         const std::string packed = codec::compress(piece, codec::Effort::quick);
@@ -47,7 +47,7 @@ void insert_pieces(Connection& connection, RawFileId id, std::string_view conten
 }
 
 RawFileId insert_file(Connection& connection, std::string_view name, std::string_view sha256, std::uint64_t size_bytes) {
-    Statement(connection, "INSERT INTO raw_file (original_name, sha256, size_bytes, stored_at) VALUES (?1, ?2, ?3, ?4)", kTried)
+    Statement(connection, "INSERT INTO raw_file (original_name, sha256, size_bytes, stored_at) VALUES (?1, ?2, ?3, ?4)", kStoringFile)
         .bind(name, sha256, size_bytes, connection.now())
         .run();
     return RawFileId{connection.last_insert_id()};
@@ -107,7 +107,7 @@ RawFileId RawFileRepository::store(std::string_view original_name, const PackedF
     Transaction transaction(*connection_);
     const auto known = find_by_sha256(file.sha256());
     const RawFileId id = known ? known->id : insert_file(*connection_, original_name, file.sha256(), file.size_bytes());
-    Statement insert(*connection_, kInsertPiece, kTried);
+    Statement insert(*connection_, kInsertPiece, kStoringFile);
     std::size_t position = 0;
     for (const PackedFile::Piece& piece : known ? std::span<const PackedFile::Piece>() : std::span(file.pieces_)) {
         std::string packed(piece.packed_bytes, '\0');
@@ -123,7 +123,7 @@ void RawFileRepository::fetch(RawFileId id, const std::function<void(std::string
     const auto file = find(id);
     if (!file) connection_->not_there("probe file", "there is no probe file " + number_text(id));
     Statement query(*connection_, "SELECT size_bytes, data FROM raw_file_piece WHERE raw_file_id = ?1 ORDER BY position",
-                    kReading);
+                    kReadingFile);
     query.bind(id);
     Sha256 hash;
     while (query.step()) {
@@ -141,17 +141,17 @@ std::string RawFileRepository::fetch(RawFileId id) const {
 }
 
 std::optional<RawFile> RawFileRepository::find(RawFileId id) const {
-    Statement query(*connection_, std::string(kSelect) + "WHERE raw_file_id = ?1", kReading);
+    Statement query(*connection_, std::string(kSelect) + "WHERE raw_file_id = ?1", kReadingFile);
     return first_of(query.bind(id));
 }
 
 std::optional<RawFile> RawFileRepository::find_by_sha256(std::string_view sha256) const {
-    Statement query(*connection_, std::string(kSelect) + "WHERE sha256 = ?1", kReading);
+    Statement query(*connection_, std::string(kSelect) + "WHERE sha256 = ?1", kReadingFile);
     return first_of(query.bind(sha256));
 }
 
 std::vector<RawFile> RawFileRepository::list() const {
-    Statement query(*connection_, std::string(kSelect) + "ORDER BY raw_file_id DESC", kReading);
+    Statement query(*connection_, std::string(kSelect) + "ORDER BY raw_file_id DESC", kReadingFile);
     std::vector<RawFile> files;
     while (query.step()) files.push_back(raw_file_of(query));
     return files;

@@ -9,7 +9,7 @@
 namespace bakewright::book {
 namespace {
 
-constexpr std::string_view kReading = "read a shell's history";
+constexpr std::string_view kReadingHistory = "read a shell's history";
 constexpr std::string_view kEntering = "enter into a shell's history";
 constexpr std::string_view kTakingOut = "take something out of a shell's history";
 
@@ -17,7 +17,7 @@ constexpr std::string_view kCoatColumns =
     "SELECT coat_id, shell, name, document_id, applied_at, lies_on, sanded_at, note FROM coat ";
 
 std::vector<std::string> texts_of(Connection& connection, std::string_view sql, auto... keys) {
-    Statement query(connection, sql, kReading);
+    Statement query(connection, sql, kReadingHistory);
     query.bind(keys...);
     std::vector<std::string> texts;
     while (query.step()) texts.push_back(query.text(0));
@@ -45,7 +45,7 @@ StoredCoat coat_of(Connection& connection, const Statement& row) {
 }
 
 bool is_there(Connection& connection, std::string_view sql, auto... keys) {
-    Statement query(connection, sql, kReading);
+    Statement query(connection, sql, kReadingHistory);
     return query.bind(keys...).step();
 }
 
@@ -89,7 +89,7 @@ CoatId ShellHistoryRepository::add_coat(const NewCoat& coat) {
 }
 
 std::vector<StoredCoat> ShellHistoryRepository::coats(std::string_view shell) const {
-    Statement query(*connection_, std::string(kCoatColumns) + "WHERE shell = ?1 ORDER BY applied_at, coat_id", kReading);
+    Statement query(*connection_, std::string(kCoatColumns) + "WHERE shell = ?1 ORDER BY applied_at, coat_id", kReadingHistory);
     query.bind(shell);
     std::vector<StoredCoat> coats;
     while (query.step()) coats.push_back(coat_of(*connection_, query));
@@ -97,7 +97,7 @@ std::vector<StoredCoat> ShellHistoryRepository::coats(std::string_view shell) co
 }
 
 StoredCoat ShellHistoryRepository::coat(CoatId id) const {
-    Statement query(*connection_, std::string(kCoatColumns) + "WHERE coat_id = ?1", kReading);
+    Statement query(*connection_, std::string(kCoatColumns) + "WHERE coat_id = ?1", kReadingHistory);
     if (!query.bind(id).step()) connection_->not_there("coat", "there is no coat " + number_text(id));
     return coat_of(*connection_, query);
 }
@@ -141,7 +141,7 @@ void ShellHistoryRepository::add_bake(const HistoryEntry& entry) {
 
 std::vector<HistoryEntry> ShellHistoryRepository::bakes(std::string_view shell) const {
     Statement query(*connection_, "SELECT bake_id, began_at FROM history_bake WHERE shell = ?1 ORDER BY began_at, bake_id",
-                    kReading);
+                    kReadingHistory);
     query.bind(shell);
     std::vector<HistoryEntry> entries;
     while (query.step()) {

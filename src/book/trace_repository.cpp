@@ -12,7 +12,7 @@
 namespace bakewright::book {
 namespace {
 
-constexpr std::string_view kReading = "read the traces of a bake";
+constexpr std::string_view kReadingTraces = "read the traces of a bake";
 
 void insert_trace(Connection& connection, BakeId bake, std::size_t position, const Trace& trace, const Trace* first_trace) {
     const std::int64_t id = insert_trace_row(connection, bake, position, summarise(trace));
@@ -23,7 +23,7 @@ void insert_trace(Connection& connection, BakeId bake, std::size_t position, con
 }
 
 std::string start_of(Connection& connection, BakeId bake) {
-    Statement query(connection, "SELECT started_at FROM bake WHERE bake_id = ?1", kReading);
+    Statement query(connection, "SELECT started_at FROM bake WHERE bake_id = ?1", kReadingTraces);
     if (!query.bind(bake).step()) no_such_bake(connection, bake);
     return query.text(0);
 }
@@ -46,7 +46,7 @@ TraceSet TraceRepository::load(BakeId bake) const {
     const ReadScope scope(*connection_);
     TraceSet set;
     set.started_at = start_of(*connection_, bake);
-    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReading);
+    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReadingTraces);
     query.bind(bake);
     const codec::FirstTrace first_trace = [&]() -> const Trace& { return set.traces.front(); };
     while (query.step()) {
@@ -59,13 +59,13 @@ TraceSet TraceRepository::load(BakeId bake) const {
 
 std::optional<Trace> TraceRepository::load_one(BakeId bake, std::string_view name) const {
     const ReadScope scope(*connection_);
-    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 AND name = ?2", kReading);
+    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 AND name = ?2", kReadingTraces);
     if (!query.bind(bake, name).step()) return std::nullopt;
     return load_trace(*connection_, stored_trace_of(*connection_, query));
 }
 
 std::vector<TraceSummary> TraceRepository::summaries(BakeId bake) const {
-    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReading);
+    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReadingTraces);
     query.bind(bake);
     std::vector<TraceSummary> summaries;
     while (query.step()) summaries.push_back(stored_trace_of(*connection_, query).summary);
@@ -73,7 +73,7 @@ std::vector<TraceSummary> TraceRepository::summaries(BakeId bake) const {
 }
 
 std::vector<std::string> TraceRepository::names(BakeId bake) const {
-    Statement query(*connection_, "SELECT name FROM trace WHERE bake_id = ?1 ORDER BY position", kReading);
+    Statement query(*connection_, "SELECT name FROM trace WHERE bake_id = ?1 ORDER BY position", kReadingTraces);
     query.bind(bake);
     std::vector<std::string> names;
     while (query.step()) names.push_back(query.text(0));

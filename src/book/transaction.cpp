@@ -9,12 +9,12 @@
 namespace bakewright::book {
 namespace {
 
-constexpr std::string_view kTried = "change the book";
+constexpr std::string_view kChanging = "change the book";
 
 std::string savepoint(std::string_view verb, int depth) { return std::string(verb) + " bakewright_" + std::to_string(depth); }
 
 void refuse_lost(const Connection& connection) {
-    throw BookError(connection.file().string() + ": could not " + std::string(kTried) +
+    throw BookError(connection.file().string() + ": could not " + std::string(kChanging) +
                     ": an earlier failure has already taken the whole transaction back; what was stored before it stands");
 }
 
@@ -24,11 +24,11 @@ Transaction::Transaction(Book& book) : Transaction(book.connection()) {}
 
 Transaction::Transaction(Connection& connection) : connection_(&connection), depth_(connection.scope_depth) {
     if (connection.mode() == Mode::read_only) {
-        throw BookError(connection.file().string() + ": could not " + std::string(kTried) +
+        throw BookError(connection.file().string() + ": could not " + std::string(kChanging) +
                         ": it was opened for reading only; the book was not changed");
     }
     if (depth_ > 0 && !connection.in_transaction()) refuse_lost(connection);
-    connection.execute(depth_ == 0 ? "BEGIN IMMEDIATE" : savepoint("SAVEPOINT", depth_).c_str(), kTried);
+    connection.execute(depth_ == 0 ? "BEGIN IMMEDIATE" : savepoint("SAVEPOINT", depth_).c_str(), kChanging);
     ++connection.scope_depth;
 }
 
@@ -43,7 +43,7 @@ Transaction::~Transaction() {
 void Transaction::commit() {
     ensure(open_ && connection_->scope_depth == depth_ + 1, "a transaction is committed once, after those inside it");
     if (!connection_->in_transaction()) refuse_lost(*connection_);
-    connection_->execute(depth_ == 0 ? "COMMIT" : savepoint("RELEASE", depth_).c_str(), kTried);
+    connection_->execute(depth_ == 0 ? "COMMIT" : savepoint("RELEASE", depth_).c_str(), kChanging);
     connection_->scope_depth = depth_;
     open_ = false;
 }

@@ -15,7 +15,7 @@
 namespace bakewright::book {
 namespace {
 
-constexpr std::string_view kTried = "check the book";
+constexpr std::string_view kChecking = "check the book";
 
 class Check {
 public:
@@ -47,7 +47,7 @@ private:
     }
 
     std::vector<std::int64_t> ids(std::string_view sql) {
-        Statement query(connection_, sql, kTried);
+        Statement query(connection_, sql, kChecking);
         std::vector<std::int64_t> found;
         while (query.step()) found.push_back(query.integer(0));
         return found;
@@ -69,14 +69,14 @@ private:
     }
 
     void check_file() {
-        Statement query(connection_, "PRAGMA integrity_check", kTried);
+        Statement query(connection_, "PRAGMA integrity_check", kChecking);
         while (query.step()) {
             if (query.text(0) != "ok") report_.problems.push_back("file: " + query.text(0));
         }
     }
 
     void check_references() {
-        Statement query(connection_, "PRAGMA foreign_key_check", kTried);
+        Statement query(connection_, "PRAGMA foreign_key_check", kChecking);
         while (query.step()) {
             report_.problems.push_back("table " + query.text(0) + ": a row refers to a missing row of table " + query.text(2));
         }
@@ -98,7 +98,7 @@ private:
 
     void check_trace(std::int64_t id) {
         ++report_.traces;
-        Statement query(connection_, std::string(kSelectTrace) + "WHERE trace_id = ?1", kTried);
+        Statement query(connection_, std::string(kSelectTrace) + "WHERE trace_id = ?1", kChecking);
         if (!query.bind(id).step()) return;
         const StoredTrace stored = stored_trace_of(connection_, query);
         check_block_hashes(stored);
@@ -108,7 +108,7 @@ private:
     }
 
     void check_block_hashes(const StoredTrace& stored) {
-        Statement query(connection_, "SELECT sha256, data FROM trace_block WHERE trace_id = ?1", kTried);
+        Statement query(connection_, "SELECT sha256, data FROM trace_block WHERE trace_id = ?1", kChecking);
         query.bind(stored.trace_id);
         while (query.step()) {
             if (sha256_hex(query.blob(1)) != query.text(0))

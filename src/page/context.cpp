@@ -47,9 +47,6 @@ book::Book Context::book(book::Mode mode) const {
 
 std::optional<book::Book> Context::book_if_any() const {
     if (!book_is_there()) return std::nullopt;
-    // Another request is just making it.
-    std::error_code error;
-    if (std::filesystem::file_size(options.book_path, error) == 0 && !error) return std::nullopt;
     return book(book::Mode::read_only);
 }
 

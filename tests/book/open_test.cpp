@@ -1,11 +1,18 @@
 #include <doctest/doctest.h>
+#include <fcntl.h>
 #include <sqlite3.h>
+#include <sys/file.h>
 #include <sys/resource.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
+#include <atomic>
 #include <csignal>
+#include <fstream>
 #include <optional>
+#include <thread>
 #include <utility>
+#include <vector>
 
 #include "as_nobody.hpp"
 #include "bakewright/book/book.hpp"
@@ -33,6 +40,10 @@ std::string refusal(const std::filesystem::path& file, Mode mode) {
 
 std::string failure(const std::filesystem::path& file, Mode mode) {
     return message_of<BookError>([&] { static_cast<void>(Book::open(file, mode)); });
+}
+
+std::ptrdiff_t files_in(const Folder& folder) {
+    return std::distance(std::filesystem::directory_iterator(folder.file().parent_path()), {});
 }
 
 constexpr Mode kModes[] = {Mode::read_only, Mode::read_write, Mode::create};
@@ -71,6 +82,49 @@ TEST_CASE("a new book has its marks, its schema and the write-ahead log, and lea
     const std::string header = read_file(folder.file()).substr(0, 100);
     CHECK(header.substr(68, 4) == "Bake");
     CHECK(header[18] == 2);  // write-ahead log, as sqlite.org/fileformat2.html section 1.3.3 says
+}
+
+TEST_CASE("while a book is made nobody meets it half made, and one book comes of it") {
+    for (int round = 0; round < 10; ++round) {
+        const Folder folder;
+        std::atomic<bool> made{false};
+        std::atomic<int> met{0}, half{0};
+        std::thread reader([&] {
+            while (!made || met == 0) {
+                if (!std::filesystem::exists(folder.file())) continue;
+                ++met;
+                try {
+                    if (Book::open(folder.file(), Mode::read_only).schema_version() != newest_schema_version()) ++half;
+                } catch (const std::exception&) {
+                    ++half;
+                }
+            }
+        });
+        std::vector<std::thread> makers;
+        for (int i = 0; i < 3; ++i)
+            makers.emplace_back([&] { CHECK_NOTHROW(static_cast<void>(Book::open(folder.file(), Mode::create))); });
+        for (std::thread& maker : makers) maker.join();
+        made = true;
+        reader.join();
+        CHECK(half == 0);
+        CHECK(Book::open(folder.file(), Mode::read_only).schema_version() == newest_schema_version());
+        CHECK(files_in(folder) == 1);
+    }
+}
+
+TEST_CASE("a book that cannot be made leaves nothing behind") {
+    const Folder folder;
+    const auto in_the_way = folder.file("bakes.book." + std::to_string(::getpid()) + ".new");
+    std::ofstream(in_the_way) << "not ours";
+    const int held = ::open(in_the_way.c_str(), O_RDONLY | O_CLOEXEC);
+    REQUIRE(::flock(held, LOCK_EX) == 0);
+    CHECK(failure(folder.file(), Mode::create).find("could not make a new book") != std::string::npos);
+    CHECK(read_file(in_the_way) == "not ours");
+    CHECK_FALSE(std::filesystem::exists(folder.file()));
+    ::close(held);
+    // Nobody holds it any more: what a killed process left is swept.
+    CHECK_NOTHROW(static_cast<void>(Book::open(folder.file(), Mode::create)));
+    CHECK(files_in(folder) == 1);
 }
 
 TEST_CASE("a book moves") {
