@@ -12,6 +12,12 @@ import urllib.request
 ELEMENT = "element-6066-11e4-a52e-4f735466cecf"  # the key of an element, W3C WebDriver, section 11
 
 
+# A wait ends with its answer. These bound what never comes, on a machine that has other work: an answer at once, and one that bakes
+# many times over.
+SOON_S = 60.0
+LONG_WORK_S = 300.0
+
+
 class BrowserError(Exception):
     pass
 
@@ -131,7 +137,7 @@ class Browser:
             raise BrowserError(f"{len(found)} elements are {selector}")
         return found[0]
 
-    def wait(self, script, what, seconds=15.0, *arguments):
+    def wait(self, script, what, seconds=SOON_S, *arguments):
         """Until the function's body gives something true, which is returned."""
         end = time.time() + seconds
         while True:

@@ -2,6 +2,7 @@
 
 import os
 
+from browser import LONG_WORK_S
 from page_steps import check, choose, drop, enter, go, pages, press
 
 
@@ -20,7 +21,7 @@ def shade(browser, selector):
 def bands(browser, _):
     """The bands of the prediction follow when the controls rest; picking a zone marks its lane."""
     go(browser, "prepare")
-    browser.wait("return document.querySelector('#view-prepare .chart + .readout + .hint:not([hidden])')", "the bands", 60)
+    browser.wait("return document.querySelector('#view-prepare .chart + .readout + .hint:not([hidden])')", "the bands", LONG_WORK_S)
     shaded = shade(browser, "#view-prepare")
     check(shaded > 3000, f"only {shaded} pixels are shaded")
     pick = "document.querySelector('#view-prepare table button.pick').click()"
@@ -55,14 +56,16 @@ def busy(browser, _):
         """const task = { shell: 'library_van', booth: 'stirred_insulated', coating: 'clear_low_bake', setpoint_k: 333, hold_s: 3600 };
         window.maps = [];
         window.outcome = null;
-        for (let i = 0; i < 4; ++i) bakewright.post('/api/prepare/map', task).then((answer) => window.maps.push(answer.job)).then(() => {
-          if (window.maps.length < 4) return;
+        // What the page itself works out may still go on, and has its place.
+        const take = () => bakewright.post('/api/prepare/map', task).then((answer) => window.maps.push(answer.job), () => new Promise((go) => setTimeout(go, 200)));
+        const fill = () => window.maps.length < 4 ? take().then(fill) : Promise.resolve();
+        fill().then(() => {
           bakewright.longWork('/api/prepare/certainty', task).done.then((answer) => { window.outcome = answer.format; }, (error) => { window.outcome = error.message; });
         });"""
     )
     browser.wait("return window.maps.length === 4", "four pieces of work")
     browser.run("for (const job of window.maps) bakewright.remove('/api/jobs/' + job)")
-    browser.wait("return window.outcome", "the fifth", 60)
+    browser.wait("return window.outcome", "the fifth", LONG_WORK_S)
     check(browser.run("return window.outcome") == "bakewright.certainty", browser.run("return window.outcome"))
 
 
@@ -99,13 +102,13 @@ def kept_card(browser, _):
         window.kept = null;
         bakewright.post('/api/prepare/keep', task).then((answer) => { window.kept = answer.bake; });"""
     )
-    browser.wait("return window.kept", "a bake to come", 60)
+    browser.wait("return window.kept", "a bake to come", LONG_WORK_S)
     kept = browser.run("return window.kept")
     go(browser, f"bakes/{kept}")
     browser.wait(f"return {link}", "the card of a kept bake")
     check(unchecked() == things, "the card claims a check that nobody made")
     answer("out")
-    browser.wait("return document.querySelector('#view-bakes').textContent.includes('How sure')", "how sure it is", 60)
+    browser.wait("return document.querySelector('#view-bakes').textContent.includes('How sure')", "how sure it is", LONG_WORK_S)
     check(unchecked() == 0, "what was answered was lost when the bake was drawn anew")
     answer("aboard")
     check(browser.run(f"return {link}.hidden"), "there is a card with gas still in")
@@ -172,7 +175,7 @@ def start_learning(browser):
 
 
 def wait_for_lesson(browser):
-    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned", 90)
+    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned", LONG_WORK_S)
 
 
 def learn(browser, _):
@@ -180,7 +183,7 @@ def learn(browser, _):
     start_learning(browser)
     browser.wait("return document.querySelector('#view-tune progress')", "the progress")
     press(browser, "tune", "Stop")
-    browser.wait("return document.querySelector('#view-tune').textContent.includes('Stopped')", "the end of the work", 60)
+    browser.wait("return document.querySelector('#view-tune').textContent.includes('Stopped')", "the end of the work", LONG_WORK_S)
     for box in ("zones", "probes"):  # films alone: less to wait for
         browser.run("document.querySelector('#view-tune input[value=' + arguments[0] + ']').click()", box)
     press(browser, "tune", "Learn from these bakes")
