@@ -12,7 +12,7 @@
 namespace bakewright {
 namespace {
 
-[[noreturn]] void refuse(const std::string& path, int reason) {
+[[noreturn]] void refuse_to_read(const std::string& path, int reason) {
     throw FileError(path + ": could not be read: " + std::strerror(reason));
 }
 
@@ -23,14 +23,14 @@ FileBytes::FileBytes(const std::string& path)
     : path_(path), descriptor_(::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC)) {
     if (descriptor_ < 0) {
         if (errno == ENOENT || errno == ENOTDIR) throw InputError(Problem{path, 0, {}, "there is no such file"});
-        refuse(path, errno);
+        refuse_to_read(path, errno);
     }
     struct stat status {};
     const bool known = ::fstat(descriptor_, &status) == 0;
     if (!known || !S_ISREG(status.st_mode)) {
         const int reason = errno;
         ::close(descriptor_);
-        if (!known) refuse(path, reason);
+        if (!known) refuse_to_read(path, reason);
         throw InputError(Problem{path, 0, {}, "is no regular file; a pipe or a device cannot be read here"});
     }
     size_ = static_cast<std::uint64_t>(status.st_size);
@@ -45,7 +45,7 @@ std::size_t FileBytes::read_at(std::uint64_t offset, std::span<char> into) const
     while (done < into.size()) {
         const ssize_t count = ::pread(descriptor_, into.data() + done, into.size() - done, static_cast<off_t>(offset + done));
         if (count < 0 && errno == EINTR) continue;
-        if (count < 0) refuse(path_, errno);
+        if (count < 0) refuse_to_read(path_, errno);
         if (count == 0) break;
         done += static_cast<std::size_t>(count);
     }
@@ -54,7 +54,7 @@ std::size_t FileBytes::read_at(std::uint64_t offset, std::span<char> into) const
 
 void FileBytes::ensure_unchanged() const {
     struct stat status {};
-    if (::fstat(descriptor_, &status) != 0) refuse(path_, errno);
+    if (::fstat(descriptor_, &status) != 0) refuse_to_read(path_, errno);
     if (static_cast<std::uint64_t>(status.st_size) != size_ || status.st_mtim.tv_sec != modified_s_ ||
         status.st_mtim.tv_nsec != modified_ns_)
         throw InputError(Problem{path_, 0, {}, "was written to while it was read; import it when the logger is done with it"});

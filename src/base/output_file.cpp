@@ -25,7 +25,7 @@ namespace fs = std::filesystem;
 
 constexpr int kMostLinks = 40;  // as the kernel follows
 
-[[noreturn]] void refuse(const std::string& path, int reason) {
+[[noreturn]] void refuse_to_write(const std::string& path, int reason) {
     throw FileError(fmt::format("{}: could not be written: {}", path, std::strerror(reason)));
 }
 
@@ -41,7 +41,7 @@ void write_all(int descriptor, std::string_view content, const std::string& path
             ::poll(&ready, 1, -1);
             continue;
         }
-        if (count < 0) refuse(path, errno);
+        if (count < 0) refuse_to_write(path, errno);
         content.remove_prefix(static_cast<std::size_t>(count));
     }
 }
@@ -66,12 +66,12 @@ Target target_of(const std::string& asked) {
     for (int links = 0; links < kMostLinks; ++links) {
         std::error_code error;
         const fs::path folder = fs::canonical(path.has_parent_path() ? path.parent_path() : fs::path("."), error);
-        if (error) refuse(asked, error.value());
+        if (error) refuse_to_write(asked, error.value());
         path = folder / path.filename();
         if (const auto descriptor = own_descriptor(folder, path.filename())) return {path, descriptor};
         if (!fs::is_symlink(path, error)) return {path, std::nullopt};
         const fs::path next = fs::read_symlink(path, error);
-        if (error) refuse(asked, error.value());
+        if (error) refuse_to_write(asked, error.value());
         path = next.is_absolute() ? next : folder / next;
     }
     refuse_name(asked, "is a link that leads in a circle; name a file");
@@ -100,7 +100,7 @@ public:
     /// @param old  status of the file that is replaced; nothing where there is none
     Replacement(const std::string& path, const struct stat* old)
         : path_(path), unfinished_(unfinished_name(path)), file_(open()) {
-        if (!file_.is_open()) refuse(path_, errno);
+        if (!file_.is_open()) refuse_to_write(path_, errno);
         if (old == nullptr) return;
         // Owner first: a change of owner takes away bits of the mode. Who may not give files away keeps them.
         static_cast<void>(::fchown(file_.number(), old->st_uid, old->st_gid) == 0);
@@ -115,13 +115,13 @@ public:
     void write(std::string_view content) const { write_all(file_.number(), content, path_); }
 
     void keep() {
-        if (::fsync(file_.number()) != 0 && errno != EINVAL) refuse(path_, errno);
+        if (::fsync(file_.number()) != 0 && errno != EINVAL) refuse_to_write(path_, errno);
         if (!has_name_ && !give_name(path_)) {
-            if (errno != EEXIST || !give_name(unfinished_)) refuse(path_, errno);
+            if (errno != EEXIST || !give_name(unfinished_)) refuse_to_write(path_, errno);
             has_name_ = true;
         }
-        if (!file_.close()) refuse(path_, errno);
-        if (has_name_ && std::rename(unfinished_.c_str(), path_.c_str()) != 0) refuse(path_, errno);
+        if (!file_.close()) refuse_to_write(path_, errno);
+        if (has_name_ && std::rename(unfinished_.c_str(), path_.c_str()) != 0) refuse_to_write(path_, errno);
         has_name_ = false;
     }
 
@@ -150,7 +150,7 @@ private:
 };
 
 void write_into(int descriptor, std::string_view content, const std::string& path) {
-    if (descriptor == STDOUT_FILENO && std::fflush(stdout) != 0) refuse(path, errno);
+    if (descriptor == STDOUT_FILENO && std::fflush(stdout) != 0) refuse_to_write(path, errno);
     write_all(descriptor, content, path);
 }
 
@@ -181,14 +181,14 @@ void write_file(const std::string& path, std::string_view content) {
     if (target.descriptor) return write_into(*target.descriptor, content, path);
     struct stat status {};
     const bool is_there = ::stat(target.path.c_str(), &status) == 0;
-    if (!is_there && errno != ENOENT) refuse(path, errno);
+    if (!is_there && errno != ENOENT) refuse_to_write(path, errno);
     if (path.ends_with('/') || (is_there && S_ISDIR(status.st_mode))) refuse_name(path, "is a folder; name a file");
     if (is_there && !S_ISREG(status.st_mode)) {
         const Descriptor into(::open(target.path.c_str(), O_WRONLY | O_NOCTTY | O_CLOEXEC));
-        if (!into.is_open()) refuse(path, errno);
+        if (!into.is_open()) refuse_to_write(path, errno);
         return write_all(into.number(), content, path);
     }
-    if (is_there && ::access(target.path.c_str(), W_OK) != 0) refuse(path, errno);
+    if (is_there && ::access(target.path.c_str(), W_OK) != 0) refuse_to_write(path, errno);
     static std::mutex one_at_a_time;  // unfinished names are those of the process
     const std::lock_guard lock(one_at_a_time);
     sweep_unfinished(target.path);

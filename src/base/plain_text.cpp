@@ -8,13 +8,13 @@
 namespace bakewright {
 namespace {
 
-struct Replacement {
+struct Spelling {
     std::string_view from;
     std::string_view to;
 };
 
 /// Longer sequences stand before their own beginnings.
-constexpr std::array<Replacement, 39> kReplacements = {{
+constexpr std::array<Spelling, 39> kSpellings = {{
     {"\t", " "},
     {"\u00a0", " "},
     {"\u2009", " "},
@@ -65,9 +65,9 @@ constexpr std::size_t kShownBytes = 60;
 std::string plain_text(std::string_view text) {
     std::string plain;
     while (!text.empty()) {
-        const auto fits = [text](const Replacement& replacement) { return text.starts_with(replacement.from); };
-        const auto* const found = std::find_if(kReplacements.begin(), kReplacements.end(), fits);
-        const bool replaced = found != kReplacements.end();
+        const auto fits = [text](const Spelling& spelling) { return text.starts_with(spelling.from); };
+        const auto* const found = std::find_if(kSpellings.begin(), kSpellings.end(), fits);
+        const bool replaced = found != kSpellings.end();
         plain += replaced ? found->to : text.substr(0, 1);
         text.remove_prefix(replaced ? found->from.size() : 1);
     }

@@ -9,6 +9,8 @@
 
 namespace bakewright::codec {
 
+inline constexpr std::size_t kWordBytes = 8;  ///< of a number as it is stored
+
 /// Whole numbers as bytes, the lowest byte of all of them first, then the second of all, and so on for `width` bytes: bytes of
 /// one kind stand together, which packs well.
 inline void append_planes(std::string& bytes, std::span<const std::uint64_t> words, std::size_t width) {

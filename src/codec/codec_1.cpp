@@ -13,7 +13,6 @@
 namespace bakewright::codec {
 namespace {
 
-constexpr std::size_t kWordBytes = 8;
 
 std::vector<std::uint64_t> bits_of(std::span<const double> values) {
     std::vector<std::uint64_t> words;

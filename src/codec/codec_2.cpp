@@ -17,7 +17,6 @@
 namespace bakewright::codec {
 namespace {
 
-constexpr std::size_t kWordBytes = 8;
 constexpr unsigned kFlags = 1, kMask = 2;
 constexpr unsigned char kBitPatterns = 0, kFirstTracesTimes = 255;
 constexpr std::array kTimeUnits = {WrittenUnit::second, WrittenUnit::minute, WrittenUnit::hour};

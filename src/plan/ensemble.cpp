@@ -6,7 +6,6 @@
 #include <array>
 #include <cmath>
 #include <functional>
-#include <limits>
 
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/rule.hpp"
@@ -18,7 +17,6 @@ namespace {
 
 using Row = std::span<const double>;
 constexpr std::array kLevels{0.05, 0.5, 0.95};
-constexpr double kNever = std::numeric_limits<double>::infinity();
 constexpr double kRateRoundingKPerS = 1e-9;
 
 class Problems {
@@ -89,7 +87,7 @@ TemperatureBand band_of(const thermal::EnsembleQuantiles& quantiles, std::size_t
 class MemberRulings {
 public:
     struct Ruling {
-        double lacking_s = kNever;  ///< see ZoneChances::lacking_s
+        double lacking_s = kNever_s;  ///< see ZoneChances::lacking_s
         bool is_cured = false;
         bool is_too_fast = false;
     };
@@ -187,10 +185,10 @@ public:
             add(coat.subject, [&](std::size_t i) { return coat.over_bake.spare_s(result_.row(i)); });
         // How it heated up no hold mends.
         for (const BondColumns& bond : readings_.bonds())
-            add(bond.subject, [&](std::size_t i) { return strained(bond, i) ? -kNever : kNever; });
+            add(bond.subject, [&](std::size_t i) { return strained(bond, i) ? -kNever_s : kNever_s; });
         for (std::size_t z = 0; z < rulings_.coated().size(); ++z)
             add(Phrase("heating rate of ").add_place(rulings_.coated()[z]->zone),
-                [&](std::size_t i) { return rulings_.of(i, z).is_too_fast ? -kNever : kNever; });
+                [&](std::size_t i) { return rulings_.of(i, z).is_too_fast ? -kNever_s : kNever_s; });
     }
 
 private:

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/rule.hpp"
@@ -13,7 +12,6 @@ namespace {
 using thermal::Reading;
 using Kind = Reading::Kind;
 
-constexpr double kNever = std::numeric_limits<double>::infinity();
 constexpr double kTableStepK = 0.25;
 constexpr double kTableSpanK = 250.0;
 
@@ -55,8 +53,8 @@ double OverBakeColumns::chance(std::span<const double> row) const {
 }
 
 double OverBakeColumns::spare_s(std::span<const double> row) const {
-    if (curves->coating.absolute_maximum_k && row[peak] > *curves->coating.absolute_maximum_k) return -kNever;
-    double least_s = kNever;
+    if (curves->coating.absolute_maximum_k && row[peak] > *curves->coating.absolute_maximum_k) return -kNever_s;
+    double least_s = kNever_s;
     for (std::size_t i = 0; i < doses.size(); ++i) {
         const double rate = (*curves->maximum)[i].rate_per_s(row[peak]);
         if (rate > 0.0) least_s = std::min(least_s, (1.0 - at_energy(had, i) - row[doses[i]]) / rate);
@@ -84,7 +82,7 @@ bool ItemColumns::passed_any(std::span<const double> row) const {
 }
 
 double ItemColumns::spare_s(std::span<const double> row) const {
-    double least_s = kNever;
+    double least_s = kNever_s;
     for (std::size_t i = 0; i < limits.size(); ++i) {
         const auto& [column, at] = limits[i];
         // Of a limit that was never reached no hold near this one says when it would be.

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <memory>
 #include <span>
 #include <string>
@@ -14,6 +15,9 @@
 #include "bakewright/plan/ensemble.hpp"
 
 namespace bakewright::plan {
+
+/// The slack of what cannot fail, and of what cannot be mended with the sign turned [s].
+inline constexpr double kNever_s = std::numeric_limits<double>::infinity();
 
 /// A reading of a row: which column.
 using Column = std::size_t;

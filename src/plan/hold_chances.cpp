@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+
+#include "ensemble_readings.hpp"
 
 namespace bakewright::plan {
 namespace {
 
-constexpr double kNever = std::numeric_limits<double>::infinity();
 /// Estimates of a neighbour are good to a minute; after so many tries the range is halved in place of them.
 constexpr int kEstimatesTried = 8;
 
@@ -23,7 +23,7 @@ HoldChances hold_chances(const EnsemblePrediction& ensemble, double hold_s) {
     HoldChances made;
     made.exact_hold_s = hold_s;
     made.exact_chance = ensemble.chance;
-    made.members.resize(ensemble.member_count, {0.0, kNever, 0, 0});
+    made.members.resize(ensemble.member_count, {0.0, kNever_s, 0, 0});
     for (const ZoneChances& zone : ensemble.zones) {
         if (!zone.coated) continue;
         const auto number = static_cast<std::uint32_t>(made.zones.size());
@@ -60,7 +60,7 @@ const HoldChances& SureHolds::at(double hold_s) {
 std::optional<double> SureHolds::shortest_s(double guess_s, double until_s) {
     const double shortest_s = up_to_minute_s(run_.model().options().shortest_hold_s), longest_s = down_to_minute_s(until_s);
     if (longest_s < shortest_s) return std::nullopt;
-    double low_s = shortest_s - kSecondPerMinute, high_s = kNever,
+    double low_s = shortest_s - kSecondPerMinute, high_s = kNever_s,
            here_s = std::clamp(whole_minutes_s(guess_s), shortest_s, longest_s);
     for (int tries = 0; high_s - low_s > 1.5 * kSecondPerMinute; ++tries) {
         const HoldChances& here = at(here_s);

@@ -5,13 +5,10 @@
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
+#include "plan_task.hpp"
 
 namespace bakewright::plan {
 namespace {
-
-bool named(const std::vector<std::string>& names, const std::string& name) {
-    return std::find(names.begin(), names.end(), name) != names.end();
-}
 
 bool is_loose(const bake::Shell& shell, const std::string& name) {
     return std::any_of(shell.items.begin(), shell.items.end(),
@@ -22,7 +19,7 @@ void refuse_unknown(const bake::Shell& shell, const std::vector<std::string>& ke
     std::vector<std::string> known;
     for (const bake::Item& item : shell.items) known.push_back(item.name);
     for (const std::string& name : keep) {
-        if (named(known, name)) continue;
+        if (stands_in(known, name)) continue;
         throw InputError(
             Problem{{}, 0, "keep", fmt::format("'{}' is no item of shell '{}'{}", name, shell.id, did_you_mean(name, known))});
     }
@@ -47,8 +44,8 @@ public:
 private:
     [[nodiscard]] PlanWithout without(const std::vector<std::string>& out) const {
         PlanWithout made{{}, out, task_.shell, task_.items};
-        std::erase_if(made.shell.items, [&](const bake::Item& item) { return named(out, item.name); });
-        std::erase_if(made.items, [&](const cure::HeatSensitiveItem& item) { return named(out, item.name); });
+        std::erase_if(made.shell.items, [&](const bake::Item& item) { return stands_in(out, item.name); });
+        std::erase_if(made.items, [&](const cure::HeatSensitiveItem& item) { return stands_in(out, item.name); });
         PlanTask task{made.shell, task_.booth, task_.coating, made.items, task_.so_far, task_.before};
         made.plan = plan_cycle(task, options_);
         return made;
@@ -60,11 +57,11 @@ private:
         // Where the cycle works on best-guess values and is not sure enough: what most often stands against it.
         if (found.plan.likeliest_obstacle) {
             const std::string name = found.plan.likeliest_obstacle->text();
-            if (is_loose(task_.shell, name) && !named(keep_, name)) names.push_back(name);
+            if (is_loose(task_.shell, name) && !stands_in(keep_, name)) names.push_back(name);
         }
         if (!found.plan.coolest_that_cures) return names;
         for (const cure::ItemVerdict& item : found.plan.candidates[*found.plan.coolest_that_cures].bad_items)
-            if (is_loose(task_.shell, item.item) && !named(keep_, item.item) && !named(names, item.item))
+            if (is_loose(task_.shell, item.item) && !stands_in(keep_, item.item) && !stands_in(names, item.item))
                 names.push_back(item.item);
         return names;
     }

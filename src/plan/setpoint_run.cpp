@@ -3,12 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan_task.hpp"
+
 namespace bakewright::plan {
 namespace {
-
-bool named(const std::vector<std::string>& names, const std::string& name) {
-    return std::find(names.begin(), names.end(), name) != names.end();
-}
 
 std::vector<bake::TraceOrigin> judged_places(const bake::BuiltNetwork& built, const PlanTask& task,
                                              const std::vector<std::string>& coated) {
@@ -23,7 +21,7 @@ std::vector<bake::TraceOrigin> judged_places(const bake::BuiltNetwork& built, co
         const bool is_bonded = std::any_of(bonds.begin(), bonds.end(), [&](const BondedPair& pair) {
             return pair.metal == origin.name || pair.laminate == origin.name;
         });
-        if (origin.role == TraceRole::booth_air || is_item || has_coat || is_bonded || named(coated, origin.name))
+        if (origin.role == TraceRole::booth_air || is_item || has_coat || is_bonded || stands_in(coated, origin.name))
             places.push_back(origin);
     }
     return places;

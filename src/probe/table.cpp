@@ -11,7 +11,7 @@
 namespace bakewright::probe {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+constexpr double kNoValue = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t kMostWords = 20;
 
 // First cells of lines that loggers write behind the data. Common practice, no source.
@@ -192,7 +192,7 @@ void TableReader::drop_cut_row() {
 
 void append_cell(ColumnCells& cells, std::string_view field, char decimal_mark, int line) {
     const Cell cell = read_cell(field, decimal_mark);
-    cells.value.push_back(cell.kind == CellKind::number ? cell.value : kNaN);
+    cells.value.push_back(cell.kind == CellKind::number ? cell.value : kNoValue);
     cells.quality.push_back(cell.kind == CellKind::number         ? SampleQuality::good
                             : cell.kind == CellKind::open_circuit ? SampleQuality::open_circuit
                                                                   : SampleQuality::missing);

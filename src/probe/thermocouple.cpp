@@ -13,7 +13,7 @@
 namespace bakewright::probe {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+constexpr double kNoTemperature = std::numeric_limits<double>::quiet_NaN();
 constexpr double kMillivolt = 1e-3;
 constexpr double kPrintRoundingMv = 0.5e-3;
 constexpr double kTypeBInverseFromC = 250.0;
@@ -80,14 +80,14 @@ ThermocoupleRange inverse_range(ThermocoupleType type) noexcept {
 
 double thermocouple_emf_v(ThermocoupleType type, double junction_k) noexcept {
     const ThermocoupleRange range = emf_range(type);
-    if (!(junction_k >= range.least_k && junction_k <= range.most_k)) return kNaN;
+    if (!(junction_k >= range.least_k && junction_k <= range.most_k)) return kNoTemperature;
     return emf_mv(type, kelvin_to_celsius(junction_k)).value * kMillivolt;
 }
 
 double thermocouple_junction_k(ThermocoupleType type, double emf_v) {
     const double wanted_mv = emf_v / kMillivolt, low_c = inverse_least_c(type), high_c = most_c(type);
     const double low_mv = emf_mv(type, low_c).value, high_mv = emf_mv(type, high_c).value;
-    if (!(wanted_mv >= low_mv - kPrintRoundingMv && wanted_mv <= high_mv + kPrintRoundingMv)) return kNaN;
+    if (!(wanted_mv >= low_mv - kPrintRoundingMv && wanted_mv <= high_mv + kPrintRoundingMv)) return kNoTemperature;
     if (wanted_mv <= low_mv) return celsius_to_kelvin(low_c);
     if (wanted_mv >= high_mv) return celsius_to_kelvin(high_c);
     const double approximate_c = kelvin_to_celsius(approximate_junction_k(type, emf_v));
@@ -106,7 +106,7 @@ double thermocouple_junction_k(ThermocoupleType type, double emf_v) {
 double approximate_junction_k(ThermocoupleType type, double emf_v) noexcept {
     const double wanted_mv = emf_v / kMillivolt;
     const auto polynomials = its90_inverse(type);
-    if (!(wanted_mv >= polynomials.front().from && wanted_mv <= polynomials.back().to)) return kNaN;
+    if (!(wanted_mv >= polynomials.front().from && wanted_mv <= polynomials.back().to)) return kNoTemperature;
     // The published ranges of types R and S overlap; the upper polynomial is the closer one there.
     const auto holds = [wanted_mv](const Its90Polynomial& polynomial) { return wanted_mv >= polynomial.from; };
     const auto found = std::find_if(polynomials.rbegin(), polynomials.rend(), holds);

@@ -1,15 +1,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <limits>
 
 #include "time_column.hpp"
 
 namespace bakewright::probe {
 namespace {
 
-constexpr double kDay = 86400.0;
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 struct ClockFacts {
     bool any_half_day = false;  ///< AM or PM somewhere
@@ -71,11 +68,11 @@ bool fits(const TimeText& cell, TimeForm form) {
 
 /// Past midnight the clock of day starts anew: a step back of more than half a day is the next day.
 void make_continuous(std::vector<double>& time_s) {
-    double first = kNaN, last = kNaN, days_s = 0.0;
+    double first = kNoTime, last = kNoTime, days_s = 0.0;
     for (double& time : time_s) {
         if (time != time) continue;
         if (first != first) first = time;
-        if (time + days_s < last - kDay / 2.0) days_s += kDay;
+        if (time + days_s < last - kSecondsPerDay / 2.0) days_s += kSecondsPerDay;
         last = time + days_s;
         time = last - first;
     }
@@ -101,11 +98,11 @@ ResolvedTimes resolve_clock(std::span<const TimeText> cells, std::span<const int
                 : hints.unit == UnitKind::hms || hints.unit == UnitKind::minute_second ? hints.unit_found
                                                                                        : "in the cells";
     for (std::size_t i = 0; i < cells.size(); ++i) {
-        out.time_s.push_back(cells[i].readable ? seconds_of(cells[i], out.form) : kNaN);
+        out.time_s.push_back(cells[i].readable ? seconds_of(cells[i], out.form) : kNoTime);
         if (!cells[i].readable || fits(cells[i], out.form)) continue;
         problems.add(lines[i], hints.heading,
                      fmt::format("'{}' is no time of the form {}", cells[i].text, time_form_name(out.form)));
-        out.time_s.back() = kNaN;
+        out.time_s.back() = kNoTime;
     }
     if (out.form == TimeForm::clock_of_day) {
         out.remarks.push_back(

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstdint>
+#include <limits>
 #include <optional>
 #include <span>
 #include <string>
@@ -11,6 +13,10 @@
 #include "unit_text.hpp"
 
 namespace bakewright::probe {
+
+/// The time of a cell that cannot be read.
+inline constexpr double kNoTime = std::numeric_limits<double>::quiet_NaN();
+inline constexpr std::int64_t kSecondsPerDay = 86400;
 
 /// What is known of the time column besides its cells.
 struct TimeHints {

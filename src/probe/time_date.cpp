@@ -3,15 +3,12 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
-#include <limits>
 
 #include "time_column.hpp"
 
 namespace bakewright::probe {
 namespace {
 
-constexpr std::int64_t kDay = 86400;
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 enum class Order { unknown, day_first, month_first };
 
@@ -78,7 +75,7 @@ Instant instant_of(const TimeText& cell, Order order) {
     const bool end_of_day = cell.part[0] == 24 && cell.part[1] == 0 && cell.part[2] == 0;
     if (!date.ok() || (cell.part[0] > 23 && !end_of_day) || cell.part[1] > 59 || cell.part[2] > 60) return {};
     const std::int64_t days = std::chrono::sys_days(date).time_since_epoch().count();
-    return {true, days * kDay + cell.part[0] * 3600 + cell.part[1] * 60 + cell.part[2], cell.fraction_s};
+    return {true, days * kSecondsPerDay + cell.part[0] * 3600 + cell.part[1] * 60 + cell.part[2], cell.fraction_s};
 }
 
 TimeForm form_of(const OrderProof& proof, Order order) {
@@ -110,8 +107,8 @@ void check_zones(std::span<const TimeText> cells, std::span<const int> lines, co
 }  // namespace
 
 std::string iso_text(std::int64_t local_s, double fraction_s, std::optional<int> zone_minutes) {
-    const std::int64_t day_number = local_s >= 0 ? local_s / kDay : -((-local_s + kDay - 1) / kDay);
-    const std::int64_t of_day = local_s - day_number * kDay;
+    const std::int64_t day_number = local_s >= 0 ? local_s / kSecondsPerDay : -((-local_s + kSecondsPerDay - 1) / kSecondsPerDay);
+    const std::int64_t of_day = local_s - day_number * kSecondsPerDay;
     const std::chrono::year_month_day date{std::chrono::sys_days(std::chrono::days(day_number))};
     std::string out =
         fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
@@ -138,7 +135,7 @@ ResolvedTimes resolve_dates(std::span<const TimeText> cells, std::span<const int
     out.form = form_of(proof, order);
     Instant zero;
     for (std::size_t i = 0; i < cells.size(); ++i) {
-        out.time_s.push_back(kNaN);
+        out.time_s.push_back(kNoTime);
         if (!cells[i].readable) continue;
         Instant instant = instant_of(cells[i], order);
         if (!instant.valid) {

@@ -9,14 +9,12 @@
 namespace bakewright::probe {
 namespace {
 
-constexpr double kSecondsPerDay = 86400.0;
 constexpr double kSerialDayOf1970 = 25569.0;  // 1970-01-01 counted from 1899-12-30
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 
 struct Range {
     double least = std::numeric_limits<double>::infinity();
     double most = -std::numeric_limits<double>::infinity();
-    double first = kNaN;
+    double first = kNoTime;
     std::size_t count = 0;
 };
 
@@ -125,7 +123,7 @@ ResolvedTimes resolve_numbers(std::span<const TimeText> cells, const TimeHints& 
     const double zero = clock ? range.first : 0.0;
     const double scale = seconds_of_one(out.form);
     out.time_s.reserve(cells.size());
-    for (const TimeText& cell : cells) out.time_s.push_back(cell.readable ? (cell.number - zero) * scale : kNaN);
+    for (const TimeText& cell : cells) out.time_s.push_back(cell.readable ? (cell.number - zero) * scale : kNoTime);
     if (clock) {
         constexpr double kLatestDay = 2.0e5;  // a day count past the year 2400 is no clock
         const double first_days = out.form == TimeForm::spreadsheet_days ? range.first : range.first * scale / kSecondsPerDay;

@@ -6,6 +6,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "allowed.hpp"
+
 namespace bakewright::thermal {
 namespace {
 
@@ -31,10 +33,6 @@ double horizontal_coefficient(const AirProperties& air, double difference_k, dou
 double cylinder_coefficient(const AirProperties& air, double difference_k, double diameter_m) noexcept {
     return horizontal_cylinder_nusselt(rayleigh_number(air, difference_k, diameter_m), air.prandtl) * air.conductivity_w_per_m_k /
            diameter_m;
-}
-
-void add_unless(std::vector<Problem>& problems, bool fine, const char* key, double value, const char* allowed) {
-    if (!fine) problems.push_back({"", 0, key, fmt::format("is {:g}, allowed {}", value, allowed)});
 }
 
 void warn_unless(std::vector<std::string>& warnings, bool inside, const char* what, double value, const char* range) {

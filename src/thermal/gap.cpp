@@ -7,6 +7,7 @@
 
 #include "bakewright/base/units.hpp"
 #include "bakewright/thermal/films.hpp"
+#include "allowed.hpp"
 
 namespace bakewright::thermal {
 namespace {
@@ -17,10 +18,6 @@ double gap_nusselt(const GapModel& model, double rayleigh, bool lower_is_warmer)
     if (model.lie == GapModel::Lie::vertical)
         return std::max(vertical_gap_nusselt(rayleigh), aspect_gap_nusselt(rayleigh, model.width_m / model.height_m));
     return lower_is_warmer ? horizontal_gap_nusselt(rayleigh) : 1.0;
-}
-
-void add_unless(std::vector<Problem>& problems, bool fine, const char* key, double value, const char* allowed) {
-    if (!fine) problems.push_back({"", 0, key, fmt::format("is {:g}, allowed {}", value, allowed)});
 }
 
 }  // namespace

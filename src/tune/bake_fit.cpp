@@ -15,8 +15,6 @@ namespace {
 
 constexpr std::array kPassTolerance{1e-3, 1e-4, 1e-6};            // the first passes only have to tell noise and spread
 constexpr int kPasses = static_cast<int>(kPassTolerance.size());  // noise and spread settle to a per cent
-constexpr double kFactorStep = 0.03;                              // of a log factor: some tenths of a kelvin
-constexpr double kKelvinStep = 0.2;
 constexpr double kLagStep_s = 0.5;
 constexpr double kLeastNoise_k = 0.02;
 constexpr double kLargestLagOne = 0.97;
@@ -24,8 +22,6 @@ constexpr double kLargestLagOne = 0.97;
 constexpr double kRobustFrom = 1.345;
 /// A prior for the spread of zones' films weighs as much as so many zones; common practice.
 constexpr double kSpreadWeight = 4.0;
-
-double step_of(const Unknown& unknown) { return unknown.is_factor() ? kFactorStep : kKelvinStep; }
 
 /// Where a probe's unknowns stand; nothing where there is none.
 struct ProbePlaces {
@@ -134,7 +130,7 @@ void BakeFitter::evaluate(const std::vector<Unknown>& unknowns, std::span<const 
     points.emplace_back(at.begin(), at.begin() + static_cast<std::ptrdiff_t>(model_count));
     for (std::size_t u = 0; u < model_count; ++u) {
         points.push_back(points.front());
-        points.back()[u] += step_of(unknowns[u]);
+        points.back()[u] += unknowns[u].step();
     }
     const auto traces = solve_all(points, uses_bake_);
     last_.at.assign(at.begin(), at.end());
@@ -161,7 +157,7 @@ void BakeFitter::evaluate_series(const Series& series, const std::vector<ModelTr
         }
     };
     const std::vector<double> base = read(traces.front(), response);
-    for (std::size_t u = 0; u + 1 < traces.size(); ++u) fill(u, read(traces[u + 1], response), base, step_of(unknowns[u]));
+    for (std::size_t u = 0; u + 1 < traces.size(); ++u) fill(u, read(traces[u + 1], response), base, unknowns[u].step());
     if (places.lag) fill(*places.lag, read(traces.front(), {response.air_share, response.lag_s + kLagStep_s}), base, kLagStep_s);
     if (places.share) fill(*places.share, read(traces.front(), {response.air_share + 0.1, response.lag_s}), base, 0.1);  // linear
     for (std::size_t i = 0; i < series.points.size(); ++i) {

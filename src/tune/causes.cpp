@@ -12,7 +12,7 @@ namespace {
 using bake::LearnedKind;
 
 constexpr double kLeastExplained = 0.05;
-constexpr double kLogStep = 0.03, kKelvinStep = 0.5;
+constexpr double kCauseFactorStep = 0.03, kCauseKelvinStep = 0.5;
 
 /// A cause with what moves in the model for it.
 struct Moved {
@@ -22,10 +22,10 @@ struct Moved {
 };
 
 std::vector<Moved> causes_of(const std::vector<Unknown>& unknowns) {
-    std::vector<Moved> causes{{Cause::Kind::air, {}, kKelvinStep},
-                              {Cause::Kind::film, {}, kLogStep},
-                              {Cause::Kind::mass, {}, kLogStep},
-                              {Cause::Kind::links, {}, kLogStep}};
+    std::vector<Moved> causes{{Cause::Kind::air, {}, kCauseKelvinStep},
+                              {Cause::Kind::film, {}, kCauseFactorStep},
+                              {Cause::Kind::mass, {}, kCauseFactorStep},
+                              {Cause::Kind::links, {}, kCauseFactorStep}};
     for (std::size_t u = 0; u < unknowns.size(); ++u) {
         const Unknown& unknown = unknowns[u];
         const bool is_learned = unknown.kind == Unknown::Kind::learned;

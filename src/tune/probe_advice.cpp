@@ -15,7 +15,6 @@ namespace {
 
 using Matrix = Eigen::MatrixXd;
 
-constexpr double kLogStep = 0.03, kKelvinStep = 0.2;
 constexpr double kSampleInterval_s = 60.0;
 constexpr double kLeastResidual_k = 0.02;  // a logger's own resolution
 
@@ -104,7 +103,7 @@ Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options, 
     for (const Unknown& unknown : unknowns) points.front().push_back(unknown.start);
     for (std::size_t u = 0; u < unknowns.size(); ++u) {
         points.push_back(points.front());
-        points.back()[u] += unknowns[u].is_factor() ? kLogStep : kKelvinStep;
+        points.back()[u] += unknowns[u].step();
     }
     const std::vector<ModelTraces> traces = model.solve(points);
     Sensitivities made;
@@ -120,7 +119,7 @@ Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options, 
             for (std::size_t s = 0; s < samples; ++s)
                 slope(static_cast<Eigen::Index>(s), static_cast<Eigen::Index>(u)) =
                     (traces[u + 1].channel_k[c][s * stride] - traces[0].channel_k[c][s * stride]) /
-                    (unknowns[u].is_factor() ? kLogStep : kKelvinStep);
+                    unknowns[u].step();
         made.square_k2.emplace_back(slope.transpose() * slope / static_cast<double>(samples));
         made.information.push_back(information_of(slope, error));
     }

@@ -11,7 +11,7 @@ namespace bakewright::tune {
 namespace {
 
 constexpr double kBandSteps[]{-2.0, -1.0, 0.0, 1.0, 2.0};  // standard deviations of the film
-constexpr double kExchangedShare = 0.25, kNoticeable_k = 1.5;
+constexpr double kExchangedShare = 0.25, kSuspicious_k = 1.5;
 constexpr double kLooseShare = 0.4, kLooseGain = 0.5;
 constexpr double kSinceShares[]{0.0, 0.15, 0.3, 0.45, 0.6, 0.75};  // of the bake
 
@@ -80,7 +80,7 @@ std::vector<Suspect> exchanged(const Signatures& signatures, const BakeModel& mo
                     std::min(as_exchanged, signatures.mean_square_k2(film, a, b) + signatures.mean_square_k2(film, b, a));
             }
             const double rms_k = std::sqrt(as_named / 2.0), then_k = std::sqrt(as_exchanged / 2.0);
-            if (as_exchanged > kExchangedShare * as_named || rms_k - then_k < kNoticeable_k) continue;
+            if (as_exchanged > kExchangedShare * as_named || rms_k - then_k < kSuspicious_k) continue;
             taken[a] = taken[b] = true;
             found.push_back({Suspect::Kind::exchanged, bake, model.channels()[a], model.channels()[b], 0.0, 0.0, rms_k, then_k});
         }
@@ -99,7 +99,7 @@ std::optional<Suspect> loose(const Signatures& signatures, const BakeModel& mode
             if (tried.rms_k < best.rms_k) best = tried;
         }
     }
-    if (held_k < kNoticeable_k || best.share < kLooseShare || best.rms_k > kLooseGain * held_k) return std::nullopt;
+    if (held_k < kSuspicious_k || best.share < kLooseShare || best.rms_k > kLooseGain * held_k) return std::nullopt;
     return Suspect{Suspect::Kind::loose, bake, model.channels()[channel], {}, best.share, best.from_s, held_k, best.rms_k};
 }
 

@@ -15,7 +15,7 @@ constexpr std::size_t kMostExact = 100;
 constexpr double kInterval = 0.05, kFalseAlarms = 0.05;  // probabilities
 constexpr double kKindCount = 3.0;                       // air, bias, lag
 constexpr double kBand_k = 3.0, kPlateau_k = 5.0, kLeastShare = 0.15;
-constexpr double kNoticeable_k = 0.5, kNoticeable_s = 30.0;
+constexpr double kTrendNoticed_k = 0.5, kTrendNoticed_s = 30.0;
 
 double median_of(std::vector<double> values) {
     const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -217,7 +217,7 @@ BoothTrend booth_trend(std::vector<BakeOfTrend> bakes) {
         trend.change = slope->slope * (series.at_s.back() - series.at_s.front());
         // Chances are whole numbers over a factorial: what equals the limit but for rounding is within it.
         trend.is_told = slope->probability <= rare * (1.0 + 1e-9) &&
-                        std::abs(trend.change) >= (series.of == Trend::Of::lag ? kNoticeable_s : kNoticeable_k);
+                        std::abs(trend.change) >= (series.of == Trend::Of::lag ? kTrendNoticed_s : kTrendNoticed_k);
         out.trends.push_back(std::move(trend));
     }
     out.bakes = std::move(bakes);

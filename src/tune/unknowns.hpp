@@ -9,6 +9,9 @@
 
 namespace bakewright::tune {
 
+inline constexpr double kFactorStep = 0.03;  ///< of a log factor
+inline constexpr double kKelvinStep = 0.2;
+
 /// One unknown of a bake's model or of its probes.
 struct Unknown {
     enum class Kind {
@@ -33,6 +36,8 @@ struct Unknown {
     [[nodiscard]] bool is_factor() const noexcept { return kind == Kind::learned && learned != bake::LearnedKind::air_offset; }
     /// Value for people: the factor, or what it is.
     [[nodiscard]] double shown(double value) const noexcept;
+    /// By how much it is moved to see what it does: some tenths of a kelvin either way.
+    [[nodiscard]] double step() const noexcept { return is_factor() ? kFactorStep : kKelvinStep; }
     [[nodiscard]] FitParameter parameter() const;
 };
 

@@ -24,12 +24,6 @@ Trace hold(double hold_c, double hold_min, std::string name = "zone") {
     return trace_of({{0, 20}, {10, hold_c}, {10 + hold_min, hold_c}, {20 + hold_min, 20}}, std::move(name));
 }
 
-Coating told_clear() {
-    Coating coating = one_row_clear();
-    coating.activation_energy = ActivationEnergy{55e3, 55e3, 55e3};
-    return coating;
-}
-
 const TemperatureUncertainty kProbe{1.4433756729740645, "type K, IEC class 2"};  // 2.5 K / sqrt(3)
 
 }  // namespace

@@ -27,10 +27,6 @@ Kinetics nth_order(double order, double energy_j_per_mol) {
     return kinetics;
 }
 
-Trace wavy(double step_s) {
-    return sampled([](double t) { return c(58.0) + 14.0 * std::sin(t / 700.0) + 3.0 * std::sin(t / 90.0); }, 7200.0, step_s);
-}
-
 double at_end(const Trace& trace, const Kinetics& kinetics) { return degree_of_cure(trace, kinetics).conversion; }
 
 /// Kamal's law at a constant temperature, by Euler's midpoint rule in small steps: slow, and nothing in common with the solver.

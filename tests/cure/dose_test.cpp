@@ -24,10 +24,6 @@ RequiredTime two_rows(BeyondLastPoint beyond = BeyondLastPoint::keep_rate) {
     return {{{c(60), min(30)}, {c(80), min(15)}}, 55e3, c(45), beyond};
 }
 
-Trace wavy(double step_s) {
-    return sampled([](double t) { return c(58.0) + 14.0 * std::sin(t / 700.0) + 3.0 * std::sin(t / 90.0); }, 7200.0, step_s);
-}
-
 }  // namespace
 
 TEST_CASE("a hold at the schedule's temperature for its time is a dose of one") {

@@ -15,12 +15,6 @@ using namespace bakewright::cure::test;
 
 namespace {
 
-Coating told_clear() {
-    Coating coating = one_row_clear();  // 30 min at 60 degC
-    coating.activation_energy = ActivationEnergy{55e3, 55e3, 55e3};
-    return coating;
-}
-
 TraceSet flat(double hold_c, double hold_min, const char* name = "roof", TraceRole role = TraceRole::zone) {
     TraceSet set;
     set.traces = {trace_of({{0, hold_c}, {hold_min, hold_c}}, name, role)};

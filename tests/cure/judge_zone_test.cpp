@@ -10,11 +10,6 @@ using namespace bakewright::cure::test;
 
 namespace {
 
-/// Up to a hold within 15 min, held, and down again within 15 min.
-Trace held(double hold_c, double hold_min) {
-    return trace_of({{0, 20}, {15, hold_c}, {15 + hold_min, hold_c}, {30 + hold_min, 20}});
-}
-
 Word word_for(const Trace& trace, const Coating& coating) { return judge_zone(trace, coating).word; }
 
 }  // namespace

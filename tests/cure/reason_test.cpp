@@ -13,10 +13,6 @@ namespace {
 
 const Units kFahrenheit{TemperatureUnit::fahrenheit, LengthUnit::inch};
 
-Trace held(double hold_c, double hold_min) {
-    return trace_of({{0, 20}, {15, hold_c}, {15 + hold_min, hold_c}, {30 + hold_min, 20}});
-}
-
 bool says(const std::string& text, const std::string& words) {
     if (text.find(words) != std::string::npos) return true;
     MESSAGE(text);

@@ -29,7 +29,7 @@ WindowReading read(const Trace& trace, const Coating& coating, double offset_k =
 }
 
 /// At one temperature from the first second to the last.
-Trace held(double hold_c, double hold_min) { return trace_of({{0, hold_c}, {hold_min, hold_c}}); }
+Trace steady(double hold_c, double hold_min) { return trace_of({{0, hold_c}, {hold_min, hold_c}}); }
 
 }  // namespace
 
@@ -44,12 +44,12 @@ TEST_CASE("the window is the printed minutes on a row and log-linear in 1/T betw
 }
 
 TEST_CASE("57 degC is cured after 36.8 min by rows at 50 and 60 degC, with no row met") {
-    CHECK(!read(held(57, 36.7), low_bake()).is_cured());
-    const WindowReading reading = read(held(57, 36.8), low_bake());
+    CHECK(!read(steady(57, 36.7), low_bake()).is_cured());
+    const WindowReading reading = read(steady(57, 36.8), low_bake());
     CHECK(reading.is_cured());
     REQUIRE(reading.reached_s);
     CHECK(std::abs(*reading.reached_s / 60.0 - 36.77) <= 0.01);
-    const ZoneVerdict verdict = judge_zone(held(57, 36.8), low_bake());
+    const ZoneVerdict verdict = judge_zone(steady(57, 36.8), low_bake());
     CHECK(verdict.word == Word::good);
     CHECK(verdict.reason.find("between the sheet's rows") != std::string::npos);
 }
@@ -73,18 +73,18 @@ TEST_CASE("rows over 20 K apart or below the floor are not read between") {
     CHECK(std::abs(CureWindow(wide).required_s(c(65)) - min(60)) <= 1e-6);
     const Coating cold = rows({{c(20), min(900), {}}, {c(60), min(30), {}}});
     CHECK(std::isinf(CureWindow(cold).required_s(c(50))));
-    CHECK(read(held(21, 901), cold).is_cured());
-    CHECK(!read(held(50, 300), cold).is_cured());
+    CHECK(read(steady(21, 901), cold).is_cured());
+    CHECK(!read(steady(50, 300), cold).is_cured());
 }
 
 TEST_CASE("hotter than a last row that counts as nothing earns nothing, by row or by credit") {
     Coating coating = one_row_clear();
     coating.beyond_last_row = BeyondLastRow::counts_as_nothing;
-    CHECK(read(held(60, 30), coating).is_cured());
-    CHECK(!read(held(61, 300), coating).is_cured());
-    CHECK(judge_zone(held(61, 300), coating).rows.front().longest_stay_s == 0.0);
+    CHECK(read(steady(60, 30), coating).is_cured());
+    CHECK(!read(steady(61, 300), coating).is_cured());
+    CHECK(judge_zone(steady(61, 300), coating).rows.front().longest_stay_s == 0.0);
     coating.beyond_last_row = BeyondLastRow::counts_as_last_row;
-    CHECK(read(held(61, 30), coating).is_cured());
+    CHECK(read(steady(61, 30), coating).is_cured());
 }
 
 TEST_CASE("separate stays do not add up to a GOOD") {
@@ -128,20 +128,20 @@ TEST_CASE("the slack has the sign of the answer and grows with time and temperat
     for (int i = 0; i < 200; ++i) {
         const double hold_c = draw(45, 75), hold_min = draw(5, 90);
         const Coating coating = i % 2 == 0 ? low_bake() : one_row_clear();
-        const WindowReading here = read(held(hold_c, hold_min), coating);
+        const WindowReading here = read(steady(hold_c, hold_min), coating);
         CHECK(here.is_cured() == here.reached_s.has_value());
-        CHECK(read(held(hold_c, hold_min + 1.0), coating).slack_s >= here.slack_s - 1e-6);
-        CHECK(read(held(hold_c + 0.5, hold_min), coating).slack_s >= here.slack_s - 1e-6);
-        CHECK(std::abs(read(held(hold_c, hold_min), coating, 0.5).slack_s -
-                       read(held(hold_c + 0.5, hold_min), coating).slack_s) <= 1e-5);
+        CHECK(read(steady(hold_c, hold_min + 1.0), coating).slack_s >= here.slack_s - 1e-6);
+        CHECK(read(steady(hold_c + 0.5, hold_min), coating).slack_s >= here.slack_s - 1e-6);
+        CHECK(std::abs(read(steady(hold_c, hold_min), coating, 0.5).slack_s -
+                       read(steady(hold_c + 0.5, hold_min), coating).slack_s) <= 1e-5);
     }
 }
 
 TEST_CASE("what is missing is the time at the heat it had") {
-    const WindowReading reading = read(held(60, 20), one_row_clear());
+    const WindowReading reading = read(steady(60, 20), one_row_clear());
     CHECK(std::abs(reading.missing_s - min(10)) <= 1e-6);
-    CHECK(std::isinf(read(held(55, 20), one_row_clear()).missing_s));
-    CHECK(read(held(60, 31), one_row_clear()).missing_s == 0.0);
+    CHECK(std::isinf(read(steady(55, 20), one_row_clear()).missing_s));
+    CHECK(read(steady(60, 31), one_row_clear()).missing_s == 0.0);
 }
 
 TEST_CASE("a trace could be so much colder and still be cured") {

@@ -56,6 +56,16 @@ inline Trace split(const Trace& trace, int extra) {
     return fine;
 }
 
+/// Up to a hold within 15 min, held, and down again within 15 min.
+inline Trace held(double hold_c, double hold_min) {
+    return trace_of({{0, 20}, {15, hold_c}, {15 + hold_min, hold_c}, {30 + hold_min, 20}});
+}
+
+/// Two hours about 58 degC that swing fast and slow.
+inline Trace wavy(double step_s) {
+    return sampled([](double t) { return c(58.0) + 14.0 * std::sin(t / 700.0) + 3.0 * std::sin(t / 90.0); }, 7200.0, step_s);
+}
+
 /// One row: 30 min at 60 degC part temperature, as many two-component clears ask.
 inline Coating one_row_clear() {
     Coating coating;
@@ -71,6 +81,13 @@ inline Coating one_row_clear() {
 inline Coating two_row_clear() {
     Coating coating = one_row_clear();
     coating.schedule = {{c(60.0), min(30.0), min(90.0)}, {c(80.0), min(15.0), min(45.0)}};
+    return coating;
+}
+
+/// The same, with an activation energy that its sheet tells.
+inline Coating told_clear() {
+    Coating coating = one_row_clear();
+    coating.activation_energy = ActivationEnergy{55e3, 55e3, 55e3};
     return coating;
 }
 

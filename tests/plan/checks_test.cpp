@@ -16,13 +16,6 @@ using bakewright::plan::test::Van;
 
 namespace {
 
-PlanOptions between(double lowest_c, double highest_c) {
-    PlanOptions options;
-    options.lowest_setpoint_k = celsius_to_kelvin(lowest_c);
-    options.highest_setpoint_k = celsius_to_kelvin(highest_c);
-    return options;
-}
-
 /// A lumped skin of tau 368.95 s through ramp, hold and cool-down of the planned cycle, each exactly by the body in air that
 /// moves in straight lines (Incropera & DeWitt, 6th ed., section 5.3, integrated), and the Arrhenius dose along it by the
 /// trapezoid on steps of 1 s: t_required = 30 min exp(E/R (1/T - 1/333.15 K)), as at 60 degC above it, nothing under 45 degC.
@@ -90,7 +83,7 @@ TEST_CASE("a hold planned on the maker's word below the sheet is the closed form
     example.coating.activation_energy = cure::ActivationEnergy{50e3, 55e3, 60e3};
     example.coating.cured_below_the_sheet_from_k = celsius_to_kelvin(45.0);
     example.coating.sources["cured_below_the_sheet_from"] = "invented for this test";
-    const Plan plan = plan_cycle(example.task(), between(61.0, 61.0));
+    const Plan plan = plan_cycle(example.task(), set_between(61.0, 61.0));
     REQUIRE(plan.feasible);
     double hold_s = 60.0;
     while (closed_form_dose(plan.prediction.stages, hold_s, 60e3) < 1.0) hold_s += 1.0;
@@ -102,7 +95,7 @@ TEST_CASE("on the demo van no cycle of a coarse grid is shorter than the plan, a
     // Each cycle of the grid is predicted and judged in full, without the search's short cuts. The chosen set point may be 3 %
     // longer.
     const Van van;
-    const Plan plan = plan_cycle(van.task(), between(54.0, 64.0));
+    const Plan plan = plan_cycle(van.task(), set_between(54.0, 64.0));
     REQUIRE(plan.feasible);
     for (const Candidate& candidate : plan.candidates) {
         if (std::fmod(kelvin_to_celsius(candidate.setpoint_k) + 1e-9, 5.0) > 0.01) continue;  // 55 and 60 in full
@@ -121,10 +114,10 @@ TEST_CASE("on the demo van no cycle of a coarse grid is shorter than the plan, a
 
 TEST_CASE("the map's cells say of the demo van what full predictions say") {
     const Van van;
-    const Plan plan = plan_cycle(van.task(), between(60.0, 60.0));
+    const Plan plan = plan_cycle(van.task(), set_between(60.0, 60.0));
     MapOptions coarse;
     coarse.hold_step_s = minutes_to_seconds(30.0);
-    PlanOptions options = between(58.0, 76.0);
+    PlanOptions options = set_between(58.0, 76.0);
     options.setpoint_step_k = 6.0;
     options.longest_hold_s = minutes_to_seconds(150.0);
     const FeasibleMap map = feasible_map(van.task(), options, coarse);
@@ -150,8 +143,8 @@ TEST_CASE("the order of zones and links changes no candidate by more than the so
     bake::Shell turned = van.shell.shell;
     std::reverse(turned.zones.begin(), turned.zones.end());
     std::reverse(turned.links.begin(), turned.links.end());
-    const Plan one = plan_cycle(van.task(), between(58.0, 62.0));
-    const Plan two = plan_cycle({turned, van.booth, van.coating, van.shell.item_limits}, between(58.0, 62.0));
+    const Plan one = plan_cycle(van.task(), set_between(58.0, 62.0));
+    const Plan two = plan_cycle({turned, van.booth, van.coating, van.shell.item_limits}, set_between(58.0, 62.0));
     REQUIRE(one.candidates.size() == two.candidates.size());
     for (std::size_t i = 0; i < one.candidates.size(); ++i) {
         CHECK(one.candidates[i].hold_s == two.candidates[i].hold_s);

@@ -15,7 +15,7 @@ using namespace bakewright::plan;
 namespace {
 
 /// The demo van, its coating and items, in the stirred booth.
-struct Van {
+struct ClearedVan {
     profile::Library library{{BAKEWRIGHT_PROFILES}};
     decltype(profile::load_shell("", library).record) profile = profile::load_shell("library_van", library).record;
     bake::Booth booth = profile::load_booth("stirred_insulated", library).record;
@@ -69,7 +69,7 @@ double largest_width_k(const TemperatureBand& band) {
 
 TEST_CASE("an ensemble of which nothing is uncertain says what the plain prediction and its verdict say") {
     // Tolerance: 0.02 K is the error asked for, 0.003 K the prediction's own.
-    Van van;
+    ClearedVan van;
     van.booth.film_w_per_m2_k = bake::Spread{5.0, 5.0, 5.0};
     const EnsemblePrediction ensemble = van.ensemble(certain(3));
     const bake::Prediction prediction = bake::predict(van.profile.shell, van.booth, van.cycle);
@@ -94,7 +94,7 @@ TEST_CASE("an ensemble of which nothing is uncertain says what the plain predict
 }
 
 TEST_CASE("what is uncertain spreads the zones, and the median stays near the plain prediction") {
-    const Van van;
+    const ClearedVan van;
     const EnsemblePrediction ensemble = van.ensemble(of_members(600));
     const bake::Prediction plain = bake::predict(van.profile.shell, van.booth, van.cycle, {.output_interval_s = 60.0});
     for (const ZoneChances& zone : ensemble.zones) {
@@ -119,7 +119,7 @@ TEST_CASE("what is uncertain spreads the zones, and the median stays near the pl
 }
 
 TEST_CASE("an ensemble's words add up, follow its shares, and say what would settle a close one") {
-    const Van van;
+    const ClearedVan van;
     bake::Cycle shy = van.cycle;
     for (bake::Stage& stage : shy.stages)
         if (stage.kind == bake::StageKind::hold) stage.duration_s = minutes_to_seconds(45.0);
@@ -150,7 +150,7 @@ TEST_CASE("an ensemble's words add up, follow its shares, and say what would set
 }
 
 TEST_CASE("the hold that a close zone asks for makes it sure") {
-    const Van van;
+    const ClearedVan van;
     const auto with_hold = [&](double hold_s) {
         bake::Cycle cycle = van.cycle;
         for (bake::Stage& stage : cycle.stages)
@@ -186,7 +186,7 @@ TEST_CASE("the film coefficient's band is met at its 5 and 95 percent quantiles"
     // One lone skin of 1 mm steel, nothing uncertain but the film, 4 to 8 W/(m2 K) about 5: after 20 min behind a step of the air
     // from 20 to 60 degC a lump is at T_air - 40 exp(-h t / (rho c d)). Tolerance: 4 standard errors of a quantile of 2000
     // members, 0.06 of the band's share, is about 0.35 K here.
-    Van van;
+    ClearedVan van;
     bake::Shell skin;
     skin.id = "skin";
     skin.zones = {van.profile.shell.zones.front()};
@@ -221,7 +221,7 @@ TEST_CASE("the film coefficient's band is met at its 5 and 95 percent quantiles"
 }
 
 TEST_CASE("one seed gives the same members, another gives others of the same kind") {
-    const Van van;
+    const ClearedVan van;
     EnsemblePredictOptions options = of_members(200);
     const EnsemblePrediction one = van.ensemble(options);
     options.thread_count = 3;
@@ -235,7 +235,7 @@ TEST_CASE("one seed gives the same members, another gives others of the same kin
 }
 
 TEST_CASE("a booth whose burner follows the shell is solved in an ensemble too") {
-    Van van;
+    ClearedVan van;
     van.booth.controller.kind = bake::Controller::Kind::proportional_integral;
     van.booth.high_limit_k.reset();
     const EnsemblePrediction ensemble = van.ensemble(of_members(40));
@@ -245,7 +245,7 @@ TEST_CASE("a booth whose burner follows the shell is solved in an ensemble too")
 }
 
 TEST_CASE("options out of range are refused by name") {
-    const Van van;
+    const ClearedVan van;
     EnsemblePredictOptions options = of_members(0);
     CHECK_THROWS_WITH_AS(van.ensemble(options), doctest::Contains("members"), InputError);
     options = of_members(2);
@@ -319,7 +319,7 @@ TEST_CASE("what was learned is drawn with its own standard error, and zones that
     // Closed form: ln of the film factor of a probed zone is normal with the root of the sum of both variances and twice the
     // covariance: 0.10^2 + 0.08^2 - 2 * 0.9 * 0.10 * 0.08 = 0.045^2; of an unprobed one 0.10^2 + 0.12^2 = 0.156^2. Ratio of the
     // bands' widths as that of the deviations, within 12 %: quantiles of 2000 members are good to 4 %.
-    Van van;
+    ClearedVan van;
     van.booth.learned.numbers = {{bake::LearnedKind::group_film, "upright", 1.1, 0.10, {}}};
     van.booth.learned.film_spread = 0.12;
     van.profile.shell.learned.numbers = {{bake::LearnedKind::group_film, "upright", 1.1, 0.10, {}},
@@ -350,7 +350,7 @@ TEST_CASE("the error of a film learned for a fan mode is drawn, in that mode alo
     // quantiles of a zone in the cool are what plain predictions give with the factor times exp(-+1.645 s): hotter where the film
     // is weaker. Quantiles of 2000 members are good to 4 % of the width; allowed is 8 %, and 0.02 K that the ensemble itself may
     // err.
-    Van van;
+    ClearedVan van;
     van.booth.film_w_per_m2_k = bake::Spread{6.0, 6.0, 6.0};
     van.booth.learned.film_spread = 0.0;
     constexpr double kError = 0.5;

@@ -15,10 +15,8 @@ using Cell = MapRow::Cell;
 
 namespace {
 
-PlanOptions between(double lowest_c, double highest_c) {
-    PlanOptions options;
-    options.lowest_setpoint_k = celsius_to_kelvin(lowest_c);
-    options.highest_setpoint_k = celsius_to_kelvin(highest_c);
+PlanOptions within_two_hours(double lowest_c, double highest_c) {
+    PlanOptions options = set_between(lowest_c, highest_c);
     options.longest_hold_s = 2.0 * kSecondPerHour;
     return options;
 }
@@ -46,7 +44,7 @@ Example with_limit() {
 TEST_CASE("the shortest hold of the map is where the planned cycle begins to cure") {
     // A hold one error longer cures, one error shorter does not; and the plan's whole minutes are the next ones above.
     const Example example;
-    const PlanOptions options = between(65.0, 65.0);
+    const PlanOptions options = within_two_hours(65.0, 65.0);
     const MapRow row = feasible_map(example.task(), options, {}).rows.front();
     REQUIRE(row.shortest_hold_s.has_value());
     const Plan plan = plan_cycle(example.task(), options);
@@ -61,8 +59,8 @@ TEST_CASE("bounds do not move by more than their error when they are found more 
     MapOptions coarse, fine;
     coarse.bound_error_s = 30.0;
     fine.bound_error_s = 0.5;
-    const MapRow one = feasible_map(example.task(), between(66.0, 66.0), coarse).rows.front();
-    const MapRow two = feasible_map(example.task(), between(66.0, 66.0), fine).rows.front();
+    const MapRow one = feasible_map(example.task(), within_two_hours(66.0, 66.0), coarse).rows.front();
+    const MapRow two = feasible_map(example.task(), within_two_hours(66.0, 66.0), fine).rows.front();
     REQUIRE(one.shortest_hold_s.has_value());
     REQUIRE(two.shortest_hold_s.has_value());
     REQUIRE(one.longest_hold_s.has_value());
@@ -94,7 +92,7 @@ TEST_CASE("cells say what fails on either side of the bounds") {
 
 TEST_CASE("a hotter set point needs no longer hold and allows no longer one") {
     const Example example = with_limit();
-    const FeasibleMap map = feasible_map(example.task(), between(62.0, 70.0), {});
+    const FeasibleMap map = feasible_map(example.task(), within_two_hours(62.0, 70.0), {});
     REQUIRE(map.rows.size() == 9);
     for (std::size_t i = 0; i + 1 < map.rows.size(); ++i) {
         const MapRow &cool = map.rows[i], &hot = map.rows[i + 1];
@@ -106,7 +104,7 @@ TEST_CASE("a hotter set point needs no longer hold and allows no longer one") {
 
 TEST_CASE("a set point under the sheet's temperature cures at no hold, and the zone is named") {
     const Example example;
-    const MapRow row = feasible_map(example.task(), between(58.0, 58.0), {}).rows.front();
+    const MapRow row = feasible_map(example.task(), within_two_hours(58.0, 58.0), {}).rows.front();
     CHECK_FALSE(row.shortest_hold_s.has_value());
     CHECK(row.last_to_cure.subject == "skin");
     CHECK(row.longest_hold_s == 2.0 * kSecondPerHour);
@@ -115,12 +113,12 @@ TEST_CASE("a set point under the sheet's temperature cures at no hold, and the z
 
 TEST_CASE("a stopped map says so, and options out of range are refused") {
     const Example example;
-    PlanOptions options = between(60.0, 70.0);
+    PlanOptions options = within_two_hours(60.0, 70.0);
     options.progress = [](double) { return false; };
     const FeasibleMap stopped = feasible_map(example.task(), options, {});
     CHECK_FALSE(stopped.complete);
     CHECK(stopped.rows.size() < 11);
     MapOptions wrong;
     wrong.hold_step_s = 1.0;
-    CHECK_THROWS_AS((void)feasible_map(example.task(), between(60.0, 70.0), wrong), InputError);
+    CHECK_THROWS_AS((void)feasible_map(example.task(), within_two_hours(60.0, 70.0), wrong), InputError);
 }

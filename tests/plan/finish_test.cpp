@@ -31,13 +31,6 @@ TraceSet log_of(const TraceSet& traces, double until_s, const std::vector<std::s
     return log;
 }
 
-PlanOptions only_at(double setpoint_c) {
-    PlanOptions options;
-    options.lowest_setpoint_k = celsius_to_kelvin(setpoint_c);
-    options.highest_setpoint_k = celsius_to_kelvin(setpoint_c);
-    return options;
-}
-
 PlanOptions rest_at(double setpoint_c, const BrokenBake& broken) {
     PlanOptions options = only_at(setpoint_c);
     options.flash_off_s = 0.0;

@@ -38,4 +38,14 @@ struct Example {
     [[nodiscard]] PlanTask task() const { return {shell, booth, coating, items}; }
 };
 
+/// Set points from one to another [degC].
+inline PlanOptions set_between(double lowest_c, double highest_c) {
+    PlanOptions options;
+    options.lowest_setpoint_k = celsius_to_kelvin(lowest_c);
+    options.highest_setpoint_k = celsius_to_kelvin(highest_c);
+    return options;
+}
+
+inline PlanOptions only_at(double setpoint_c) { return set_between(setpoint_c, setpoint_c); }
+
 }  // namespace bakewright::plan

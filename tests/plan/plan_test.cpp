@@ -14,13 +14,6 @@ using namespace bakewright::plan;
 
 namespace {
 
-PlanOptions only_at(double setpoint_c) {
-    PlanOptions options;
-    options.lowest_setpoint_k = celsius_to_kelvin(setpoint_c);
-    options.highest_setpoint_k = celsius_to_kelvin(setpoint_c);
-    return options;
-}
-
 /// When a lumped body behind a ramp of slope r from T0, then a hold at S, passes a temperature on the hold; and when it falls
 /// back through it after the hold's end on a ramp down of slope q. Lumped body: T' = (T_air - T)/tau.
 struct LumpedZone {

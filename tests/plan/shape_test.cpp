@@ -17,13 +17,6 @@ using bake::StageKind;
 
 namespace {
 
-PlanOptions only_at(double setpoint_c) {
-    PlanOptions options;
-    options.lowest_setpoint_k = celsius_to_kelvin(setpoint_c);
-    options.highest_setpoint_k = celsius_to_kelvin(setpoint_c);
-    return options;
-}
-
 std::vector<StageKind> kinds(const bake::Cycle& cycle) {
     std::vector<StageKind> all;
     for (const bake::Stage& stage : cycle.stages) all.push_back(stage.kind);

@@ -17,13 +17,6 @@ using namespace bakewright::plan;
 
 namespace {
 
-PlanOptions only_at(double setpoint_c) {
-    PlanOptions options;
-    options.lowest_setpoint_k = celsius_to_kelvin(setpoint_c);
-    options.highest_setpoint_k = celsius_to_kelvin(setpoint_c);
-    return options;
-}
-
 /// An hour at 62 degC, of the skin and of the trim on it.
 TraceSet one_hour() {
     TraceSet set;

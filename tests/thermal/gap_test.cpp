@@ -15,9 +15,9 @@ using namespace bakewright::thermal;
 
 namespace {
 
-using Lie = GapModel::Lie;
+using GapLie = GapModel::Lie;
 
-GapModel gap(Lie lie, double width_m, double emissivity = 0.9) {
+GapModel gap(GapLie lie, double width_m, double emissivity = 0.9) {
     GapModel model;
     model.lie = lie;
     model.width_m = width_m;
@@ -59,12 +59,12 @@ TEST_CASE("a layer heated from below starts to move at Ra 1708 and joins the tur
 
 TEST_CASE("a narrow gap, or one heated from above, conducts through still air") {
     const AirProperties air = air_properties(323.15);
-    for (const Lie lie : {Lie::vertical, Lie::outer_above, Lie::outer_below})
+    for (const GapLie lie : {GapLie::vertical, GapLie::outer_above, GapLie::outer_below})
         CHECK(std::abs(gap_coefficient_w_per_m2_k(gap(lie, 0.003), 328.15, 318.15) - air.conductivity_w_per_m_k / 0.003) <= 0.01);
-    CHECK(std::abs(gap_coefficient_w_per_m2_k(gap(Lie::outer_above, 0.05), 328.15, 318.15) - air.conductivity_w_per_m_k / 0.05) <=
+    CHECK(std::abs(gap_coefficient_w_per_m2_k(gap(GapLie::outer_above, 0.05), 328.15, 318.15) - air.conductivity_w_per_m_k / 0.05) <=
           1e-9);
-    CHECK(gap_coefficient_w_per_m2_k(gap(Lie::outer_below, 0.05), 328.15, 318.15) > 3.0 * air.conductivity_w_per_m_k / 0.05);
-    for (const Lie lie : {Lie::vertical, Lie::outer_above, Lie::outer_below})
+    CHECK(gap_coefficient_w_per_m2_k(gap(GapLie::outer_below, 0.05), 328.15, 318.15) > 3.0 * air.conductivity_w_per_m_k / 0.05);
+    for (const GapLie lie : {GapLie::vertical, GapLie::outer_above, GapLie::outer_below})
         CHECK(std::abs(gap_coefficient_w_per_m2_k(gap(lie, 0.02), 323.15, 323.15) - air.conductivity_w_per_m_k / 0.02) <= 1e-9);
 }
 
@@ -72,7 +72,7 @@ TEST_CASE("parallel plates exchange by the grey factor of the textbook") {
     // Source: Incropera et al., 6th ed., section 13.3.3. Two of 0.9: 1/(2/0.9 - 1) = 0.81818; one black: the other's emissivity.
     CHECK(std::abs(parallel_plate_exchange_factor(0.9, 0.9) - 9.0 / 11.0) <= 1e-15);
     CHECK(std::abs(parallel_plate_exchange_factor(1.0, 0.2) - 0.2) <= 1e-15);
-    const GapModel model = gap(Lie::vertical, 0.02);
+    const GapModel model = gap(GapLie::vertical, 0.02);
     const double flux = kStefanBoltzmann * 9.0 / 11.0 * (std::pow(330.0, 4) - std::pow(310.0, 4));
     CHECK(std::abs(gap_radiation_w_per_m2_k(model, 330.0, 310.0) * 20.0 - flux) <= 1e-9);
 }
@@ -82,22 +82,22 @@ TEST_CASE("air layers have the resistances of the building standard, roughly") {
     // for
     //            heat flow up, level, down; 5 mm 0.11 each; 50 mm down 0.21.
     // Tolerance: 15 %: a rounded convention for 5 K against correlations.
-    const auto resistance = [](Lie lie, double width_m) { return gap_resistance_m2_k_per_w(gap(lie, width_m), 285.65, 280.65); };
-    CHECK(std::abs(resistance(Lie::outer_below, 0.025) / 0.16 - 1.0) <= 0.15);
-    CHECK(std::abs(resistance(Lie::vertical, 0.025) / 0.18 - 1.0) <= 0.15);
-    CHECK(std::abs(resistance(Lie::outer_above, 0.025) / 0.19 - 1.0) <= 0.15);
-    CHECK(std::abs(resistance(Lie::outer_above, 0.050) / 0.21 - 1.0) <= 0.15);
-    for (const Lie lie : {Lie::outer_below, Lie::vertical, Lie::outer_above})
+    const auto resistance = [](GapLie lie, double width_m) { return gap_resistance_m2_k_per_w(gap(lie, width_m), 285.65, 280.65); };
+    CHECK(std::abs(resistance(GapLie::outer_below, 0.025) / 0.16 - 1.0) <= 0.15);
+    CHECK(std::abs(resistance(GapLie::vertical, 0.025) / 0.18 - 1.0) <= 0.15);
+    CHECK(std::abs(resistance(GapLie::outer_above, 0.025) / 0.19 - 1.0) <= 0.15);
+    CHECK(std::abs(resistance(GapLie::outer_above, 0.050) / 0.21 - 1.0) <= 0.15);
+    for (const GapLie lie : {GapLie::outer_below, GapLie::vertical, GapLie::outer_above})
         CHECK(std::abs(resistance(lie, 0.005) / 0.11 - 1.0) <= 0.15);
 }
 
 TEST_CASE("bare metal faces make a gap insulate better") {
-    CHECK(gap_resistance_m2_k_per_w(gap(Lie::vertical, 0.025, 0.1), 330.0, 310.0) >
-          1.5 * gap_resistance_m2_k_per_w(gap(Lie::vertical, 0.025, 0.9), 330.0, 310.0));
+    CHECK(gap_resistance_m2_k_per_w(gap(GapLie::vertical, 0.025, 0.1), 330.0, 310.0) >
+          1.5 * gap_resistance_m2_k_per_w(gap(GapLie::vertical, 0.025, 0.9), 330.0, 310.0));
 }
 
 TEST_CASE("a tabulated gap is within 0.1 percent of the exact one, and 1.5 percent where convection sets in") {
-    for (const Lie lie : {Lie::vertical, Lie::outer_above, Lie::outer_below}) {
+    for (const GapLie lie : {GapLie::vertical, GapLie::outer_above, GapLie::outer_below}) {
         for (const double width_m : {0.003, 0.02, 0.06}) {
             GapModel model = gap(lie, width_m);
             model.pressure_pa = 9e4;
@@ -109,7 +109,7 @@ TEST_CASE("a tabulated gap is within 0.1 percent of the exact one, and 1.5 perce
                     const double exact = gap_coefficient_w_per_m2_k(model, outer_k, inner_k);
                     const double error = std::abs(fast.coefficient_w_per_m2_k(outer_k, inner_k) / exact - 1.0);
                     const double rayleigh = rayleigh_number(air_properties(film_k, 9e4), difference_k, width_m);
-                    const bool corner = lie != Lie::vertical &&
+                    const bool corner = lie != GapLie::vertical &&
                                         (std::abs(rayleigh / 1708.0 - 1.0) < 0.15 || std::abs(rayleigh / 5830.0 - 1.0) < 0.15);
                     REQUIRE(error <= (corner ? 0.015 : 0.001));
                 }
@@ -121,7 +121,7 @@ TEST_CASE("a tabulated gap is within 0.1 percent of the exact one, and 1.5 perce
 TEST_CASE("a tabulated gap gives its own slopes, on packs too") {
     typedef double Four __attribute__((vector_size(32)));
     const double step_k = 1e-5;
-    for (const Lie lie : {Lie::vertical, Lie::outer_above, Lie::outer_below}) {
+    for (const GapLie lie : {GapLie::vertical, GapLie::outer_above, GapLie::outer_below}) {
         const TabulatedGap fast(gap(lie, 0.03));
         for (double outer_k = 300.03; outer_k < 360.0; outer_k += 0.71) {
             TabulatedGap::Value<double> value;
@@ -142,7 +142,7 @@ TEST_CASE("a tabulated gap gives its own slopes, on packs too") {
 }
 
 TEST_CASE("a gap with problems is refused and told why") {
-    GapModel wrong = gap(Lie::vertical, 0.0);
+    GapModel wrong = gap(GapLie::vertical, 0.0);
     wrong.outer_emissivity = 9.2;
     const auto problems = problems_in(wrong);
     REQUIRE(problems.size() == 2);

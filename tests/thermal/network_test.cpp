@@ -16,7 +16,7 @@ using namespace bakewright::thermal;
 
 namespace {
 
-struct Run {
+struct NodeRun {
     std::vector<double> time_s;
     std::vector<std::vector<double>> node_k;
     std::vector<std::vector<double>> account_j;
@@ -32,8 +32,8 @@ struct Run {
     }
 };
 
-Run run(const Network& network, const std::vector<Segment>& segments, double interval_s, double tolerance = 1e-10) {
-    Run result;
+NodeRun run(const Network& network, const std::vector<Segment>& segments, double interval_s, double tolerance = 1e-10) {
+    NodeRun result;
     const SolveOptions options{
         .relative_tolerance = tolerance, .absolute_tolerance_k = std::max(tolerance, 1e-9), .output_interval_s = interval_s};
     solve(network, segments, options, [&](double time_s, std::span<const double> node_k, std::span<const double> account_j) {
@@ -69,7 +69,7 @@ TEST_CASE("a thermocouple junction in a gas follows the lumped exponential") {
     const double area_m2 = std::numbers::pi * diameter_m * diameter_m;
     const double capacity = 8500.0 * 400.0 * area_m2 * diameter_m / 6.0;
     const Network network = lone_body(capacity, celsius_to_kelvin(25.0), 400.0 * area_m2, 0.0);
-    const Run result = run(network, {steady(0, 8, celsius_to_kelvin(200.0), 300.0)}, 0.01);
+    const NodeRun result = run(network, {steady(0, 8, celsius_to_kelvin(200.0), 300.0)}, 0.01);
     CHECK(std::abs(result.passes_s(celsius_to_kelvin(199.0)) - 5.1648) <= 1e-3);
 }
 
@@ -81,7 +81,7 @@ TEST_CASE("a thermocouple junction that also sees hot duct walls settles above t
     const double area_m2 = std::numbers::pi * diameter_m * diameter_m;
     const double capacity = 8500.0 * 400.0 * area_m2 * diameter_m / 6.0;
     const Network network = lone_body(capacity, celsius_to_kelvin(25.0), 400.0 * area_m2, 0.9 * area_m2);
-    const Run result = run(network, {steady(0, 60, celsius_to_kelvin(200.0), celsius_to_kelvin(400.0))}, 0.01);
+    const NodeRun result = run(network, {steady(0, 60, celsius_to_kelvin(200.0), celsius_to_kelvin(400.0))}, 0.01);
     const double settled_k = result.node_k.back()[0];
     CHECK(std::abs(kelvin_to_celsius(settled_k) - 218.728) <= 1e-3);
     CHECK(std::abs(result.passes_s(settled_k - 1.0) - 4.994) <= 1e-3);
@@ -98,12 +98,12 @@ TEST_CASE("the epoxy coated aluminium panel cures in the oven and cools in the c
     CHECK(std::abs(reached_s - 123.041) <= 2e-3);
 
     const double leaves_s = reached_s + 300.0;
-    const Run in_oven = run(network, {steady(0, leaves_s, oven_k, oven_k)}, 0.05);
+    const NodeRun in_oven = run(network, {steady(0, leaves_s, oven_k, oven_k)}, 0.05);
     CHECK(std::abs(kelvin_to_celsius(in_oven.node_k.back()[0]) - 174.755) <= 1e-3);
 
     Network cooling = lone_body(capacity, in_oven.node_k.back()[0], 2.0 * 10.0, 2.0 * 0.8);
     const double chamber_k = celsius_to_kelvin(25.0);
-    const Run in_chamber = run(cooling, {steady(leaves_s, 1200.0, chamber_k, chamber_k)}, 0.05);
+    const NodeRun in_chamber = run(cooling, {steady(leaves_s, 1200.0, chamber_k, chamber_k)}, 0.05);
     CHECK(std::abs(in_chamber.passes_s(celsius_to_kelvin(37.0)) - 985.985) <= 2e-3);
     CHECK(std::abs((in_chamber.passes_s(celsius_to_kelvin(150.0)) - reached_s) - 334.116) <= 4e-3);
 }
@@ -112,7 +112,7 @@ TEST_CASE("a panel without radiation reaches its temperature by the closed form"
     // Source: closed form of the lumped body, the panel of example 5.3 with radiation left out: 162.854 s. Tolerance 1e-3 s.
     const Network network = lone_body(2770.0 * 875.0 * 0.003, celsius_to_kelvin(25.0), 80.0, 0.0);
     const double oven_k = celsius_to_kelvin(175.0);
-    const Run result = run(network, {steady(0, 300, oven_k, oven_k)}, 0.05);
+    const NodeRun result = run(network, {steady(0, 300, oven_k, oven_k)}, 0.05);
     CHECK(std::abs(result.passes_s(celsius_to_kelvin(150.0)) - 162.854) <= 1e-3);
 }
 
@@ -125,7 +125,7 @@ TEST_CASE("two bodies that exchange heat and nothing else meet by the closed for
     network.add_boundary("gas");
     network.add_boundary("walls");
     network.add_conduction({hot, cold, 20.0});
-    const Run result = run(network, {steady(0, 200, 300, 300)}, 10.0, 1e-11);
+    const NodeRun result = run(network, {steady(0, 200, 300, 300)}, 10.0, 1e-11);
     CHECK(std::abs(kelvin_to_celsius(result.node_k.back()[0]) - 103.421169) <= 1e-6);
     CHECK(std::abs(kelvin_to_celsius(result.node_k.back()[1]) - 51.907846) <= 1e-6);
     for (const auto& node_k : result.node_k)
@@ -140,7 +140,7 @@ TEST_CASE("a body that only radiates warms by the closed form") {
     const Place body = network.add_node("body", 7222.0, 293.15);
     const Place walls = network.add_boundary("walls");
     network.add_radiation({.wall = {walls}, .node = body, .exchange_area_m2 = 1.0});
-    const Run result = run(network, {{0, 200, {773.15}, {773.15}, {}, 0}}, 0.01, 1e-11);
+    const NodeRun result = run(network, {{0, 200, {773.15}, {773.15}, {}, 0}}, 0.01, 1e-11);
     CHECK(std::abs(result.passes_s(celsius_to_kelvin(100.0)) - 29.567120) <= 2e-5);
     CHECK(std::abs(result.passes_s(celsius_to_kelvin(200.0)) - 68.862737) <= 2e-5);
     CHECK(std::abs(result.passes_s(celsius_to_kelvin(400.0)) - 177.843559) <= 2e-5);
@@ -160,7 +160,7 @@ TEST_CASE("accounts hold the heat that flowed and close with the heat stored") {
     network.add_film({.air = {air, 1.1, -29.0}, .node = skin, .conductance_w_per_k = 5.0, .account = convection});
     network.add_radiation({.wall = {air}, .node = skin, .exchange_area_m2 = 0.9, .account = radiation});
     network.add_source({frame, source});
-    const Run result =
+    const NodeRun result =
         run(network, {{0, 900, {293.15}, {338.15}, {0.0}, 0}, {900, 3600, {338.15}, {338.15}, {55.0}, 1}}, 60, 1e-6);
     const std::vector<double>& account = result.account_j.back();
     const double stored_j = 3.7e3 * (result.node_k.back()[0] - 293.15) + 40e3 * (result.node_k.back()[1] - 288.15);
@@ -174,7 +174,7 @@ TEST_CASE("a short event between long quiet stretches is not stepped over") {
     network.add_boundary("air");
     const Place body = network.add_node("body", 500.0, 300.0);
     network.add_source({body});
-    const Run result = run(
+    const NodeRun result = run(
         network, {{0, 3600, {300}, {300}, {0.0}, 0}, {3600, 3610, {300}, {300}, {5e3}, 0}, {3610, 7200, {300}, {300}, {0.0}, 0}},
         600, 1e-6);
     CHECK(std::abs(result.node_k.back()[0] - 400.0) <= 1e-3);
@@ -182,7 +182,7 @@ TEST_CASE("a short event between long quiet stretches is not stepped over") {
 
 TEST_CASE("every output moment and every segment's end is reported once and in order") {
     Network network = lone_body(1000.0, 300.0, 5.0, 0.0);
-    const Run result = run(network, {steady(0, 25, 310, 310), steady(25, 50, 320, 320)}, 10.0);
+    const NodeRun result = run(network, {steady(0, 25, 310, 310), steady(25, 50, 320, 320)}, 10.0);
     CHECK(result.time_s == std::vector<double>{0, 10, 20, 25, 30, 40, 50});
 }
 

@@ -20,7 +20,7 @@ namespace {
 using Lie = FilmModel::Lie;
 
 /// Every lie, forced by number and by speed, both ways of combining, small and large.
-std::vector<FilmModel> models() {
+std::vector<FilmModel> models_of_any_size() {
     std::vector<FilmModel> all;
     for (const Lie lie : {Lie::vertical, Lie::facing_up, Lie::facing_down, Lie::cylinder_across, Lie::inclined})
         for (const double size_m : {0.02, 0.4, 2.5}) {
@@ -130,7 +130,7 @@ TEST_CASE("a film in single precision is the one in double precision, rounded") 
     // Rounding is 6e-8 a step; film temperature within its segment is good to 1e-6 of it, in which buoyancy changes by a third.
     // Tolerance: h to 1e-5 of itself (seen: 8e-6); slopes to 5e-5 of h a kelvin, or of the steepest where that is more (close to
     // equality).
-    for (const FilmModel& model : models()) {
+    for (const FilmModel& model : models_of_any_size()) {
         const Largest largest = largest_difference<Lanes<float, 32, isa::Avx512>>(model);
         CAPTURE(static_cast<int>(model.lie));
         CAPTURE(model.height_m);
@@ -141,7 +141,7 @@ TEST_CASE("a film in single precision is the one in double precision, rounded") 
 
 TEST_CASE("lanes of floats give the same bits in every pack, close together or far apart") {
     const TabulatedGap gap(GapModel{.lie = GapModel::Lie::vertical, .width_m = 0.03});
-    for (const FilmModel& model : models()) {
+    for (const FilmModel& model : models_of_any_size()) {
         const TabulatedFilm film(model);
         check_same_bits_as_lone_floats<Lanes<float, 32, isa::Avx512>>(film, gap);  // their code, without their instructions
         check_same_bits_as_lone_floats<Lanes<float, 32, isa::Avx2>>(film, gap);
@@ -153,7 +153,7 @@ TEST_CASE("any pair of temperatures stays inside the tables of single precision"
     using Pack = Lanes<float, 16, isa::Avx512>;
     constexpr float infinity = std::numeric_limits<float>::infinity();
     constexpr float nan = std::numeric_limits<float>::quiet_NaN();
-    for (const FilmModel& model : models()) {
+    for (const FilmModel& model : models_of_any_size()) {
         const TabulatedFilm film(model);
         for (const float surface_k : {-1e9F, 0.0F, 1.0F, 225.0F, 500.0F, 1e4F, 1e30F, infinity, -infinity, nan})
             for (const float air_k : {-5.0F, 300.0F, 1e9F, infinity, nan}) {

@@ -12,7 +12,7 @@ namespace bakewright::thermal {
 namespace {
 
 using test::FunctionSystem;
-using Rosenbrock = DenseOutputStepper<RosenbrockStepper<double>>;
+using DenseRosenbrock = DenseOutputStepper<RosenbrockStepper<double>>;
 using Chebyshev = DenseOutputStepper<ChebyshevStepper<double>>;
 
 StepOptions tolerance(double absolute) {
@@ -40,7 +40,7 @@ std::string message_of(const auto& action) {
 
 }  // namespace
 
-TEST_CASE_TEMPLATE("a plate heated by radiation alone follows the closed form", Stepper, Rosenbrock, Chebyshev) {
+TEST_CASE_TEMPLATE("a plate heated by radiation alone follows the closed form", Stepper, DenseRosenbrock, Chebyshev) {
     // Source:    Bejan & Kraus (eds.), Heat Transfer Handbook, eq. (3.283): T as a function of t given implicitly; surroundings
     //            773.15 K, start 293.15 K, emissivity 1, 7222 J/m2K: 100, 200 and 400 C after the times below.
     // Tolerance: 2e-4 K. Steps may err by 1e-6 K each and there are hundreds. Seen: 1e-6 K and 6e-5 K.
@@ -54,7 +54,7 @@ TEST_CASE_TEMPLATE("a plate heated by radiation alone follows the closed form", 
     CHECK(std::abs(run<Stepper>(plate, {293.15}, 177.843559, 1e-6)[0] - 673.15) <= 2e-4);
 }
 
-TEST_CASE_TEMPLATE("a body whose film coefficient follows the difference follows the closed form", Stepper, Rosenbrock,
+TEST_CASE_TEMPLATE("a body whose film coefficient follows the difference follows the closed form", Stepper, DenseRosenbrock,
                    Chebyshev) {
     // Source:    Bejan & Kraus (eds.), Heat Transfer Handbook, eq. (3.286), h = 8 (d/150)^0.25 W/m2K, 7222 J/m2K, 150 K apart at
     //            the start: 81.107357 K apart after 600 s.
@@ -65,7 +65,7 @@ TEST_CASE_TEMPLATE("a body whose film coefficient follows the difference follows
     CHECK(std::abs(run<Stepper>(body, {150.0}, 600.0, 1e-6)[0] - 81.107357) <= 2e-4);
 }
 
-TEST_CASE_TEMPLATE("two bodies that exchange heat follow the closed form and keep their heat", Stepper, Rosenbrock, Chebyshev) {
+TEST_CASE_TEMPLATE("two bodies that exchange heat follow the closed form and keep their heat", Stepper, DenseRosenbrock, Chebyshev) {
     // Source:    Bejan & Kraus (eds.), Heat Transfer Handbook, eqs. (3.287) and (3.288): 5000 and 12000 J/K, 20 W/K, 180 and
     //            20 C; after 200 s 103.421169 and 51.907846 C; the heat stays 1,140,000 J.
     // Tolerance: 2e-4 K, as above. Seen: 6e-7 K and 8e-5 K. Heat: 1e-9 of it, rounding, since every stage conserves it.
@@ -88,7 +88,7 @@ TEST_CASE_TEMPLATE("two bodies that exchange heat follow the closed form and kee
     CHECK(std::abs(5000.0 * y[0] + 12000.0 * y[1] - 1140000.0) <= 1.14e-3);
 }
 
-TEST_CASE_TEMPLATE("output comes at exactly the times asked for, in order, and matches the solution", Stepper, Rosenbrock,
+TEST_CASE_TEMPLATE("output comes at exactly the times asked for, in order, and matches the solution", Stepper, DenseRosenbrock,
                    Chebyshev) {
     // Tolerance: 1e-5 for steps that may err by 1e-8.
     const FunctionSystem system = test::timed();
@@ -103,7 +103,7 @@ TEST_CASE_TEMPLATE("output comes at exactly the times asked for, in order, and m
     CHECK(std::abs(y[0] - 0.2) <= 1e-5);
 }
 
-TEST_CASE_TEMPLATE("a segment ends exactly where it should, and no rate is asked for beyond it", Stepper, Rosenbrock, Chebyshev) {
+TEST_CASE_TEMPLATE("a segment ends exactly where it should, and no rate is asked for beyond it", Stepper, DenseRosenbrock, Chebyshev) {
     double latest_s = 0.0;
     FunctionSystem system = test::timed();
     const auto f = system.f;
@@ -123,7 +123,7 @@ TEST_CASE_TEMPLATE("a segment ends exactly where it should, and no rate is asked
     }
 }
 
-TEST_CASE_TEMPLATE("a short pulse between two breakpoints is not stepped over", Stepper, Rosenbrock, Chebyshev) {
+TEST_CASE_TEMPLATE("a short pulse between two breakpoints is not stepped over", Stepper, DenseRosenbrock, Chebyshev) {
     // A body at rest for an hour, then 2 kW for one second, then at rest: 2000 J in 1000 J/K is 2 K, to rounding.
     double heat_w = 0.0;
     const FunctionSystem body{test::dense_pattern(1), [&](double, auto, auto f) { f[0] = heat_w / 1000.0; },
@@ -143,19 +143,19 @@ TEST_CASE("the error of a run shrinks with the tolerance, for both steppers") {
     // Seen: 0.07 to 0.1 times the tolerance of a step, and 1.4 to 17 times for the Chebyshev stepper, whose hundreds of steps
     // add up. Kept: once, and forty times.
     const test::BoothChain<double> booth(12);
-    const auto reference = run<Rosenbrock>(booth, booth.start(), 3600.0, 1e-10);
+    const auto reference = run<DenseRosenbrock>(booth, booth.start(), 3600.0, 1e-10);
     for (const double absolute : {1e-2, 1e-3, 1e-4, 1e-5}) {
         CAPTURE(absolute);
-        CHECK(test::largest_difference<double>(run<Rosenbrock>(booth, booth.start(), 3600.0, absolute), reference) <= absolute);
+        CHECK(test::largest_difference<double>(run<DenseRosenbrock>(booth, booth.start(), 3600.0, absolute), reference) <= absolute);
         CHECK(test::largest_difference<double>(run<Chebyshev>(booth, booth.start(), 3600.0, absolute), reference) <=
               40.0 * absolute);
     }
 }
 
-TEST_CASE("a body ten thousand times lighter than the rest does not slow the Rosenbrock stepper") {
+TEST_CASE("a body ten thousand times lighter than the rest does not slow the DenseRosenbrock stepper") {
     const auto steps = [](double stiffness) {
         const test::BoothChain<double> booth(12, stiffness);
-        Rosenbrock stepper(tolerance(1e-2));
+        DenseRosenbrock stepper(tolerance(1e-2));
         auto y = booth.start();
         return integrate_segment(stepper, booth, std::span<double>(y), 0.0, 3600.0).work;
     };
@@ -164,7 +164,7 @@ TEST_CASE("a body ten thousand times lighter than the rest does not slow the Ros
 }
 
 // The part that breaks is the first, so that the sound ones behind it could hide it.
-TEST_CASE_TEMPLATE("rates that turn into no number stop the run with its time and the fastest parts", Stepper, Rosenbrock,
+TEST_CASE_TEMPLATE("rates that turn into no number stop the run with its time and the fastest parts", Stepper, DenseRosenbrock,
                    Chebyshev) {
     const FunctionSystem system{test::dense_pattern(4),
                                 [](double t, auto, auto f) {
@@ -182,7 +182,7 @@ TEST_CASE_TEMPLATE("rates that turn into no number stop the run with its time an
     CHECK(y == std::vector<double>(4, 300.0));
 }
 
-TEST_CASE_TEMPLATE("a state or rate that is infinite or no number from the start is never accepted", Stepper, Rosenbrock,
+TEST_CASE_TEMPLATE("a state or rate that is infinite or no number from the start is never accepted", Stepper, DenseRosenbrock,
                    Chebyshev) {
     for (const double bad : {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity()}) {
         const FunctionSystem system{test::dense_pattern(2),
@@ -204,7 +204,7 @@ TEST_CASE_TEMPLATE("a state or rate that is infinite or no number from the start
 TEST_CASE("the ceiling on steps ends a run that gets nowhere") {
     StepOptions options = tolerance(1e-9);
     options.step_ceiling = 20;
-    Rosenbrock stepper(options);
+    DenseRosenbrock stepper(options);
     const FunctionSystem system = test::timed();
     std::vector<double> y{1.0};
     const std::string message = message_of([&] { integrate_segment(stepper, system, std::span<double>(y), 0.0, 100.0); });
@@ -214,17 +214,17 @@ TEST_CASE("the ceiling on steps ends a run that gets nowhere") {
 
 TEST_CASE("a run repeated gives the same numbers to the last bit, with a new stepper and with a used one") {
     const test::BoothChain<double> booth(12);
-    Rosenbrock used(tolerance(1e-3));
+    DenseRosenbrock used(tolerance(1e-3));
     auto first = booth.start(), second = booth.start();
     integrate_segment(used, booth, std::span<double>(first), 0.0, 3600.0);
     integrate_segment(used, booth, std::span<double>(second), 0.0, 3600.0);
     CHECK(first == second);
-    CHECK(run<Rosenbrock>(booth, booth.start(), 3600.0, 1e-3) == first);
+    CHECK(run<DenseRosenbrock>(booth, booth.start(), 3600.0, 1e-3) == first);
 }
 
 TEST_CASE("steps recorded and taken again as a plan give the same numbers") {
     const test::BoothChain<double> booth(12);
-    Rosenbrock stepper(tolerance(1e-3));
+    DenseRosenbrock stepper(tolerance(1e-3));
     std::vector<double> plan;
     auto free = booth.start(), planned = booth.start();
     const auto report = integrate_segment(stepper, booth, std::span<double>(free), 0.0, 3600.0, {.record_s = &plan});
@@ -238,7 +238,7 @@ TEST_CASE("steps recorded and taken again as a plan give the same numbers") {
 
 TEST_CASE("times that do not fit the segment are refused") {
     const FunctionSystem system = test::timed();
-    Rosenbrock stepper;
+    DenseRosenbrock stepper;
     std::vector<double> y{1.0};
     const auto ignore = [](double, std::span<const double>) {};
     CHECK_THROWS_AS(integrate_segment(stepper, system, std::span<double>(y), 1.0, 1.0), PromiseError);
@@ -252,7 +252,7 @@ TEST_CASE("options outside their range are refused") {
     const auto refused = [](auto&& change) {
         StepOptions options;
         change(options);
-        CHECK_THROWS_AS(Rosenbrock{options}, PromiseError);
+        CHECK_THROWS_AS(DenseRosenbrock{options}, PromiseError);
     };
     refused([](StepOptions& o) { o.absolute_tolerance = 0.0; });
     refused([](StepOptions& o) { o.absolute_tolerance = std::nan(""); });
