@@ -59,5 +59,6 @@ function(embed_file out_variable)
     DEPENDS ${EMBED_INPUT} ${EMBED_FILE_SCRIPT}
     COMMENT "Embedding ${EMBED_INPUT}"
     VERBATIM)
+  set_source_files_properties(${output} PROPERTIES SKIP_UNITY_BUILD_INCLUSION ON) # each calls its bytes alike
   set(${out_variable} ${${out_variable}} ${output} PARENT_SCOPE)
 endfunction()
