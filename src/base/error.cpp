@@ -59,6 +59,10 @@ InputError::InputError(std::vector<Problem> problems) : std::runtime_error(joine
     ensure(!problems_.empty(), "an input error holds at least one problem");
 }
 
+void refuse_option(std::string option, std::string message) {
+    throw InputError(Problem{.file = {}, .line = 0, .key = std::move(option), .message = std::move(message)});
+}
+
 InputError::InputError(Problem problem) : InputError(std::vector<Problem>{std::move(problem)}) {}
 
 void ensure(bool condition, std::string_view promise, std::source_location where) {

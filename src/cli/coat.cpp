@@ -47,7 +47,7 @@ int add(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
-int list(const Options& options) {
+int list_coats(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const std::vector<book::StoredCoat> coats = book::ShellHistoryRepository(book).coats(options.text("shell"));
     print(options.json() ? report::to_json_text(coats) : report::coats_text(coats, text_options(options)));
@@ -65,7 +65,7 @@ int sanded(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
-int remove(const Options& options) {
+int remove_coat(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
     book::ShellHistoryRepository history(book);
     const book::CoatId id = coat_id(options);
@@ -101,9 +101,9 @@ int run_coat(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const std::string action = options.text_or("action", "list");
     if (action == "add") return add(options);
-    if (action == "list") return list(options);
+    if (action == "list") return list_coats(options);
     if (action == "sanded") return sanded(options);
-    if (action == "remove") return remove(options);
+    if (action == "remove") return remove_coat(options);
     wrong_option(action, "is not add, list, sanded or remove" + did_you_mean(action, {"add", "list", "sanded", "remove"}));
 }
 

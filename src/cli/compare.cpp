@@ -87,7 +87,7 @@ int run_trend(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
-void describe(Options& options) {
+void describe_compare(Options& options) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("predicted", text("BAKE"), "number of the predicted bake; of three or more bakes, of a logged one")(
         "logged", text("BAKE"), "number of the logged bake")(
@@ -111,7 +111,7 @@ int run_compare(const std::vector<std::string>& words) {
         "agree within what probe and model may be off. With a coating (or one kept with either bake) also the verdict each\n"
         "would give. Differences are predicted minus logged. Of three logged bakes and more, or of all of a booth: how air,\n"
         "bias and lag go from month to month.");
-    describe(options);
+    describe_compare(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("booth") || options.has("more")) return run_trend(options);
     if (options.has("since")) wrong_option("--since", "goes with --booth");

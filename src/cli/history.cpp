@@ -32,14 +32,14 @@ int add(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
-int list(const Options& options) {
+int list_history(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const std::vector<book::HistoryEntry> entries = book::ShellHistoryRepository(book).bakes(options.text("shell"));
     print(options.json() ? report::to_json_text(entries) : report::history_text(entries, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
 }
 
-int remove(const Options& options) {
+int remove_history(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
     const book::BakeId id = bake_id(options.text("bake"), "BAKE");
     book::ShellHistoryRepository(book).remove_bake(options.text("shell"), id);
@@ -69,8 +69,8 @@ int run_history(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const std::string action = options.text_or("action", "list");
     if (action == "add") return add(options);
-    if (action == "list") return list(options);
-    if (action == "remove") return remove(options);
+    if (action == "list") return list_history(options);
+    if (action == "remove") return remove_history(options);
     wrong_option(action, "is not list, add or remove" + did_you_mean(action, {"list", "add", "remove"}));
 }
 

@@ -70,7 +70,7 @@ ImportTask import_task(const Options& options) {
     return task;
 }
 
-void describe(Options& options) {
+void describe_import(Options& options) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     const auto texts = [](const char* name) { return po::value<std::vector<std::string>>()->composing()->value_name(name); };
     options.add()("file", text("FILE"), "the log")("shell", text("NAME"),
@@ -96,7 +96,7 @@ std::optional<Options> import_options(const std::vector<std::string>& words) {
         "import FILE [options]",
         "Brings a probe log (CSV) into the book as the log of a bake. How it was read is printed; every guess can be\n"
         "overridden. The file is kept byte for byte; importing it a second time adds nothing.");
-    describe(options);
+    describe_import(options);
     options.positional("file", 1);
     if (!options.read(words)) return std::nullopt;
     return options;

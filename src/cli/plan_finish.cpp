@@ -24,12 +24,6 @@ profile::ShellProfile shell_for(const Options& options, const StoredBake& bake) 
     wrong_option("--shell", "is missing: the bake was kept without a shell");
 }
 
-bake::Booth booth_for(const Options& options, const StoredBake& bake) {
-    if (options.has("booth")) return booth_of(options).record;
-    if (bake.booth) return *bake.booth;
-    wrong_option("--booth", "is missing: the bake was kept without a booth");
-}
-
 /// A wait, a purge and no flash-off: that was in the bake that was cut.
 plan::PlanOptions rest_options(const Options& options, const bake::Booth& booth, const plan::BrokenBake& broken) {
     plan::PlanOptions asked = planning_options(options, booth);
@@ -46,7 +40,7 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const StoredBake stored = load_bake(book, bake_id(options.text("finish"), "--finish"));
     const profile::ShellProfile shell = shell_for(options, stored);
-    const bake::Booth booth = booth_for(options, stored);
+    const bake::Booth booth = booth_for(options, stored, "name it");
     const cure::Coating coating = coating_for(options, stored);
     const plan::BrokenBake broken =
         plan::broken_bake(shell.shell, booth, stored.traces, planning_options(options, booth).predict);

@@ -24,12 +24,6 @@ plan::PanelFor which_zone(const std::string& name) {
     wrong_option("--test-panel", fmt::format("'{}' is not worst, mean or best", name));
 }
 
-bake::Booth booth_for(const Options& options, const StoredBake& bake) {
-    if (options.has("booth")) return booth_of(options).record;
-    if (bake.booth) return *bake.booth;
-    wrong_option("--booth", "is missing: the bake was kept without a booth; name it, or the bench oven the panel is baked in");
-}
-
 /// The panel is baked at the bake's own set point where the user says none.
 void take_setpoint(plan::PlanOptions& asked, const Options& options, const StoredBake& bake) {
     if (options.has("set-point") || options.has("highest") || !bake.cycle) return;
@@ -48,7 +42,7 @@ int plan_panel(const Options& options, const report::Checklist& list) {
     const cure::Coating coating = coating_for(options, stored);
     const plan::ZoneDose target = plan::dose_for_panel(judge(stored, coating), which);
     const auto panel = profile::load_shell(options.text_or("shell", "test_panel"), options.library());
-    const bake::Booth booth = booth_for(options, stored);
+    const bake::Booth booth = booth_for(options, stored, "name it, or the bench oven the panel is baked in");
     plan::PlanOptions asked = planning_options(options, booth);
     take_setpoint(asked, options, stored);
     const std::vector<cure::HeatSensitiveItem> items = panel.record.heat_sensitive();

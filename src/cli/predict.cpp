@@ -90,7 +90,7 @@ book::BakeId keep(book::Book& book, const Options& options, const Asked& asked, 
                                         .air_channel = air});
 }
 
-void describe(Options& options) {
+void describe_predict(Options& options) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
         "cycle", text("NAME"), "profile of the cycle")("coating", text("NAME"), "coating to keep with the bake, for judging it")(
@@ -108,7 +108,7 @@ void describe(Options& options) {
 int run_predict(const std::vector<std::string>& words) {
     Options options("predict --shell NAME --booth NAME (--cycle NAME | --air-from BAKE) [options]",
                     "Predicts the temperature of every zone, cavity and item, and keeps the bake in the book.");
-    describe(options);
+    describe_predict(options);
     describe_plot(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("cycle") == options.has("air-from")) wrong_option("--cycle", "give either --cycle or --air-from");

@@ -15,7 +15,7 @@ namespace {
 
 namespace po = boost::program_options;
 
-void describe(Options& options) {
+void describe_probe_advice(Options& options) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("shell", text("NAME"), "profile of the shell, or a tuned one of the book")(
         "booth", text("NAME"), "the booth, likewise")("cycle", text("NAME"), "cycle that the probes would log")(
@@ -31,7 +31,7 @@ int run_probe_advice(const std::vector<std::string>& words) {
         "probe-advice --shell NAME --booth NAME --cycle NAME [options]",
         "Says on which zone the next probe teaches most: by how much the predictions of all coated zones together get surer\n"
         "once it has logged one bake. Keeps nothing.");
-    describe(options);
+    describe_probe_advice(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     tune::AdviceOptions asked;
     asked.probed = names_in(options.texts("probed"));

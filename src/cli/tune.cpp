@@ -22,7 +22,7 @@ namespace {
 
 namespace po = boost::program_options;
 
-void describe(Options& options) {
+void describe_tune(Options& options) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     const auto texts = [](const char* name) { return po::value<std::vector<std::string>>()->composing()->value_name(name); };
     options.add()("bakes", texts("BAKE"), "numbers of logged bakes, as words or as --bakes 3,5; may be repeated")(
@@ -84,7 +84,7 @@ int run_tune(const std::vector<std::string>& words) {
         "tune BAKE... [--shell NAME] [--booth NAME] [--what LIST] [options]",
         "Learns from logged bakes what a shop cannot know: films, links, masses, the booth's air. Keeps the tuned shell and\n"
         "booth in the book under a new name, for predict and plan, with what they were tuned on and how sure they are.");
-    describe(options);
+    describe_tune(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     tune::TuneOptions asked;
     if (options.has("what")) asked.what = tunables(options);

@@ -8,6 +8,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/trace.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/table.hpp"
 #include "route.hpp"
 
@@ -15,6 +16,9 @@
 namespace bakewright::page {
 
 using Json = nlohmann::ordered_json;
+
+inline constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
+inline constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
 
 /// @param name  the word after "bakewright." of its format
 [[nodiscard]] Answer json_answer(std::string_view name, const Json& fields);

@@ -18,8 +18,6 @@
 namespace bakewright::page {
 namespace {
 
-constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
-constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
 
 Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
 

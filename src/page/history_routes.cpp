@@ -17,7 +17,6 @@
 namespace bakewright::page {
 namespace {
 
-constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
 
 std::int64_t number_of(const std::string& text, const char* what) {
     std::int64_t number = 0;
@@ -29,7 +28,7 @@ std::int64_t number_of(const std::string& text, const char* what) {
 
 Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
 
-Json verdict_words(const cure::ShellVerdict& by_name, const report::Titles& titles, const Units& units) {
+Json history_words(const cure::ShellVerdict& by_name, const report::Titles& titles, const Units& units) {
     const cure::ShellVerdict verdict = report::titled(by_name, titles);
     Json bakes = Json(verdict.bake_names);
     return {{"worst", cure::word_text(verdict.worst())},
@@ -53,7 +52,7 @@ Answer show(const Asked& asked, const Context& context) {
     if (!loaded.history.coats.empty() || !loaded.history.bakes.empty()) {
         const cure::ShellVerdict judged = cure::judge_history(loaded.history);
         verdict = report::to_json_text(judged, kOneLine);
-        words = text_of(verdict_words(judged, shop::titles_in(loaded), units_of(asked)));
+        words = text_of(history_words(judged, shop::titles_in(loaded), units_of(asked)));
     }
     return joined_answer("shell-history", {{"shell", text_of(shell)},
                                            {"coats", report::to_json_text(history.coats(shell), kOneLine)},
@@ -69,7 +68,7 @@ Answer certain(const std::string& shell, const Units& units, const Context& cont
     cure::ShellVerdict judged = cure::judge_history(loaded.history);
     shop::add_certainty(judged, loaded, {.given = {}, .progress = progress});
     return joined_answer("shell-certainty", {{"verdict", report::to_json_text(judged, kOneLine)},
-                                             {"words", text_of(verdict_words(judged, shop::titles_in(loaded), units))}});
+                                             {"words", text_of(history_words(judged, shop::titles_in(loaded), units))}});
 }
 
 Answer add_coat(const Asked& asked, const Context& context) {

@@ -11,7 +11,6 @@
 namespace bakewright::page {
 namespace {
 
-constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
 
 /// What a column may be: the shell's zones, cavities and items, and the booth's air and walls.
 Json targets(const std::optional<profile::ShellProfile>& shell) {

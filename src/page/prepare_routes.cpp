@@ -23,8 +23,6 @@
 namespace bakewright::page {
 namespace {
 
-constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
-constexpr report::JsonOptions kWithTraces{.indent = -1, .traces = true};
 
 Json margins_of(const plan::Margins& margins) {
     return {{"smallest_k", margins.smallest_k()}, {"smallest_of", margins.smallest_of()}};

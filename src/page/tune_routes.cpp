@@ -11,7 +11,6 @@
 namespace bakewright::page {
 namespace {
 
-constexpr report::JsonOptions kOneLine{.indent = -1, .traces = false};
 
 /// What may be tuned; `chosen` where nobody says otherwise.
 Json tunables() {
@@ -76,7 +75,7 @@ tune::TuneOptions options_of(const Body& body, const shop::TuneRecords& records)
     return asked;
 }
 
-Json words_of(const Tuning& tuning, const Units& units) {
+Json learned_words(const Tuning& tuning, const Units& units) {
     const tune::TuneResult result = report::titled(tuning.result, shop::titles_in(tuning.records.shell));
     return {{"headline", report::tuning_sentence(result, units)},
             {"settled", result.converged},
@@ -92,7 +91,7 @@ Json words_of(const Tuning& tuning, const Units& units) {
 Answer shown(int number, const Tuning& tuning, const Units& units) {
     return joined_answer("tuned", {{"tuning", std::to_string(number)},
                                    {"result", report::to_json_text(tuning.result, "", "", kOneLine)},
-                                   {"words", text_of(words_of(tuning, units))}});
+                                   {"words", text_of(learned_words(tuning, units))}});
 }
 
 Answer start(const Asked& asked, Context& context) {

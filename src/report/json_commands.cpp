@@ -11,7 +11,7 @@ Json json_of(const Problem& problem) {
     return {{"file", problem.file}, {"line", problem.line}, {"key", problem.key}, {"message", problem.message}};
 }
 
-Json json_of(const profile::CheckReport& report) {
+Json check_json(const profile::CheckReport& report) {
     Json problems = Json::array();
     for (const Problem& problem : report.problems) problems.push_back(json_of(problem));
     return {{"file", report.file},
@@ -22,7 +22,7 @@ Json json_of(const profile::CheckReport& report) {
             {"notes", texts(report.notes)}};
 }
 
-Json json_of(const probe::LogChannel& channel) {
+Json channel_json(const probe::LogChannel& channel) {
     return {{"name", channel.name},
             {"heading", channel.heading},
             {"column", channel.column},
@@ -41,7 +41,7 @@ Json json_of(const probe::LogChannel& channel) {
             {"longest_gap_from_s", channel.longest_gap_from_s}};
 }
 
-Json json_of(const book::BakeSummary& bake) {
+Json bake_json(const book::BakeSummary& bake) {
     return {{"bake", static_cast<std::int64_t>(bake.id)},
             {"kind", std::string(book::bake_kind_name(bake.kind))},
             {"title", bake.title},
@@ -57,11 +57,11 @@ Json json_of(const book::BakeSummary& bake) {
             {"end_s", bake.end_s}};
 }
 
-Json json_of(const book::DocumentSummary& document) {
+Json document_json(const book::DocumentSummary& document) {
     return {{"kind", document.kind}, {"name", document.name}, {"title", document.title}, {"sha256", document.sha256}};
 }
 
-Json json_of(const book::TraceSummary& trace) {
+Json trace_json(const book::TraceSummary& trace) {
     return {{"name", trace.name},
             {"role", std::string(trace_role_name(trace.role))},
             {"samples", trace.sample_count},
@@ -73,17 +73,10 @@ Json json_of(const book::TraceSummary& trace) {
             {"mean_temperature_k", number_or_null(trace.mean_temperature_k)}};
 }
 
-template <class Record>
-Json list_of(const std::vector<Record>& records) {
-    Json list = Json::array();
-    for (const Record& record : records) list.push_back(json_of(record));
-    return list;
-}
-
 }  // namespace
 
 std::string to_json_text(const std::vector<profile::CheckReport>& reports, const JsonOptions& options) {
-    return document_text("bakewright.check", {{"profiles", list_of(reports)}}, options);
+    return document_text("bakewright.check", {{"profiles", json_list(reports, check_json)}}, options);
 }
 
 std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping, const JsonOptions& options) {
@@ -111,7 +104,7 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
                           {"time_heading", reading.time_heading},
                           {"time_form", std::string(probe::time_form_name(reading.time_form))},
                           {"time_found", reading.time_found},
-                          {"channels", list_of(reading.channels)},
+                          {"channels", json_list(reading.channels, channel_json)},
                           {"rows_read", reading.rows_read},
                           {"rows_kept", reading.rows_kept},
                           {"first_time_s", reading.first_time_s},
@@ -126,7 +119,7 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
 }
 
 std::string to_json_text(const std::vector<book::BakeSummary>& bakes, const JsonOptions& options) {
-    return document_text("bakewright.bakes", {{"bakes", list_of(bakes)}}, options);
+    return document_text("bakewright.bakes", {{"bakes", json_list(bakes, bake_json)}}, options);
 }
 
 std::string to_json_text(const book::Bake& bake, const std::vector<book::TraceSummary>& traces, const JsonOptions& options) {
@@ -146,9 +139,9 @@ std::string to_json_text(const book::Bake& bake, const std::vector<book::TraceSu
                           {"options", Json::parse(bake.options_json, nullptr, false)},
                           {"note", bake.note},
                           {"paired_bake", bake.paired_bake ? Json(static_cast<std::int64_t>(*bake.paired_bake)) : Json(nullptr)},
-                          {"documents", list_of(bake.documents)},
+                          {"documents", json_list(bake.documents, document_json)},
                           {"logs", std::move(logs)},
-                          {"traces", list_of(traces)}},
+                          {"traces", json_list(traces, trace_json)}},
                          options);
 }
 

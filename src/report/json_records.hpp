@@ -47,6 +47,13 @@ template <typename Record>
     for (const Record& record : records) list.push_back(json_of(record));
     return list;
 }
+/// The same with a function that makes one of them.
+template <typename Record>
+[[nodiscard]] Json json_list(const std::vector<Record>& records, Json (*make)(const Record&)) {
+    Json list = Json::array();
+    for (const Record& record : records) list.push_back(make(record));
+    return list;
+}
 [[nodiscard]] Json json_summaries(const TraceSet& traces, const std::vector<bake::ResolvedStage>& stages);
 
 /// Numbers that are not finite are null in JSON; an absent one too.

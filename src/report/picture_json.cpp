@@ -3,30 +3,17 @@
 namespace bakewright::report {
 namespace {
 
-Json json_of(const cure::WordSpan& span) {
+Json span_json(const cure::WordSpan& span) {
     return {{"from_s", span.from_s}, {"until_s", span.until_s}, {"word", cure::word_text(span.word)}};
 }
 
-Json json_of(const cure::UsedShare& used) { return {{"time_s", used.time_s}, {"share", used.share}}; }
+Json used_json(const cure::UsedShare& used) { return {{"time_s", used.time_s}, {"share", used.share}}; }
 
-// Declared before list_of(), which would not find them otherwise: their records live in other namespaces.
-Json json_of(const cure::ZoneCourse& zone);
-Json json_of(const cure::ItemCourse& item);
-Json json_of(const DrawnZone& zone);
-Json json_of(const DrawnView& view);
-
-template <typename Record>
-Json list_of(const std::vector<Record>& records) {
-    Json list = Json::array();
-    for (const Record& record : records) list.push_back(json_of(record));
-    return list;
-}
-
-Json json_of(const cure::ZoneCourse& zone) {
+Json zone_course_json(const cure::ZoneCourse& zone) {
     return {{"zone", zone.zone},
             {"role", trace_role_name(zone.role)},
             {"word", cure::word_text(zone.word)},
-            {"spans", list_of(zone.spans)},
+            {"spans", json_list(zone.spans, span_json)},
             {"cured_from_s", number_or_null(zone.cured_from_s)},
             {"past_maximum_from_s", number_or_null(zone.past_maximum_from_s)},
             {"dose", zone.dose}};
@@ -39,25 +26,25 @@ Json json_of(const std::optional<cure::ExposureLimit>& limit) {
             {"scope", limit->scope == cure::ExposureScope::lifetime ? "lifetime" : "bake"}};
 }
 
-Json json_of(const cure::ItemCourse& item) {
+Json item_course_json(const cure::ItemCourse& item) {
     return {{"item", item.item},
             {"word", cure::word_text(item.word)},
-            {"share_used", list_of(item.used)},
+            {"share_used", json_list(item.used, used_json)},
             {"passed_at_s", number_or_null(item.passed_at_s)},
             {"nearest_limit", json_of(item.nearest)}};
 }
 
-Json json_of(const DrawnZone& zone) {
+Json drawn_zone_json(const DrawnZone& zone) {
     return {{"zone", zone.zone}, {"title", zone.title}, {"coated", zone.coated}, {"left", zone.left},
             {"top", zone.top},   {"width", zone.width}, {"height", zone.height}};
 }
 
-Json json_of(const DrawnView& view) {
+Json drawn_view_json(const DrawnView& view) {
     return {{"view", view.name},
             {"title", view.title},
             {"width_m", view.width_m},
             {"height_m", view.height_m},
-            {"zones", list_of(view.zones)}};
+            {"zones", json_list(view.zones, drawn_zone_json)}};
 }
 
 }  // namespace
@@ -65,11 +52,11 @@ Json json_of(const DrawnView& view) {
 Json fields_of(const cure::BakeCourse& course) {
     return {{"from_s", course.from_s},
             {"until_s", course.until_s},
-            {"zones", list_of(course.zones)},
-            {"items", list_of(course.items)}};
+            {"zones", json_list(course.zones, zone_course_json)},
+            {"items", json_list(course.items, item_course_json)}};
 }
 
-Json fields_of(const ShellDrawing& drawing) { return {{"views", list_of(drawing.views)}}; }
+Json fields_of(const ShellDrawing& drawing) { return {{"views", json_list(drawing.views, drawn_view_json)}}; }
 
 std::string to_json_text(const cure::BakeCourse& course, const JsonOptions& options) {
     return document_text("bakewright.course", fields_of(course), options);

@@ -7,7 +7,7 @@
 namespace bakewright::report {
 namespace {
 
-Json json_of(const plan::Remedy& remedy) {
+Json remedy_json(const plan::Remedy& remedy) {
     const auto if_feasible = [&](double value) { return remedy.feasible ? Json(value) : Json(nullptr); };
     return {{"kind", std::string(remedy_name(remedy.kind))},
             {"subject", remedy.subject},
@@ -46,7 +46,7 @@ Json json_of(const std::optional<plan::LargestDifference>& difference) {
             {"at_s", difference->at_s}};
 }
 
-Json json_of(const plan::Candidate& candidate) {
+Json candidate_json(const plan::Candidate& candidate) {
     Json zones = Json::array(), items = Json::array();
     for (const cure::ZoneVerdict& zone : candidate.bad_zones)
         zones.push_back({{"zone", zone.zone}, {"word", std::string(cure::word_text(zone.word))}, {"reason", zone.reason}});
@@ -60,8 +60,8 @@ Json json_of(const plan::Candidate& candidate) {
         {"chance", number_or_null(candidate.chance)}, {"unsure", candidate.unsure}};
 }
 
-Json json_of(const plan::Choice& choice) {
-    Json json = json_of(choice.candidate);
+Json choice_json(const plan::Choice& choice) {
+    Json json = candidate_json(choice.candidate);
     json["objective"] = std::string(objective_name(choice.objective));
     return json;
 }
@@ -81,13 +81,6 @@ Json json_of(const plan::Margins& margins) {
             {"coats", std::move(coats)}};
 }
 
-template <class Record>
-Json list_of(const std::vector<Record>& records) {
-    Json list = Json::array();
-    for (const Record& record : records) list.push_back(json_of(record));
-    return list;
-}
-
 }  // namespace
 
 std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, const JsonOptions& options) {
@@ -100,9 +93,9 @@ std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, con
                    {"hottest_that_spares", index(plan.hottest_that_spares)},
                    {"slowest_zone", plan.slowest_zone},
                    {"stages", stages_of(plan.cycle)},
-                   {"candidates", list_of(plan.candidates)}};
-    fields["chosen"] = plan.feasible ? json_of(*plan.chosen) : Json(nullptr);
-    fields["choices"] = list_of(plan.choices);
+                   {"candidates", json_list(plan.candidates, candidate_json)}};
+    fields["chosen"] = plan.feasible ? candidate_json(*plan.chosen) : Json(nullptr);
+    fields["choices"] = json_list(plan.choices, choice_json);
     fields["difference"] = json_of(plan.difference);
     fields["margins"] = plan.feasible ? json_of(plan.margins) : Json(nullptr);
     Json probes = Json::array();
@@ -111,7 +104,7 @@ std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, con
     fields["surest"] = index(plan.surest);
     fields["likeliest_obstacle"] = plan.likeliest_obstacle ? Json(plan.likeliest_obstacle->text()) : Json(nullptr);
     fields["probe_places"] = std::move(probes);
-    fields["remedies"] = list_of(company.remedies);
+    fields["remedies"] = json_list(company.remedies, remedy_json);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
     fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
     fields["after"] = company.after == nullptr ? Json(nullptr) : remaining_json(*company.after);

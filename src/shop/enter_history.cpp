@@ -13,14 +13,10 @@
 namespace bakewright::shop {
 namespace {
 
-[[noreturn]] void refuse(const std::string& option, const std::string& message) {
-    throw InputError(Problem{{}, 0, option, message});
-}
-
 void require_known(const std::string& option, const std::string& name, const std::vector<std::string>& known,
                    const std::string& of) {
     if (std::find(known.begin(), known.end(), name) != known.end()) return;
-    refuse(option, fmt::format("'{}' is not in {}{}", name, of,
+    refuse_option(option, fmt::format("'{}' is not in {}{}", name, of,
                                did_you_mean(name, known, fmt::format("; it has {}", fmt::join(known, ", ")))));
 }
 
@@ -42,20 +38,20 @@ std::vector<std::string> sprayed_zones(const bake::Shell& shell) {
 std::vector<std::string> coat_zones(const std::vector<std::string>& named, const bake::Shell& shell) {
     const std::vector<std::string> known = zone_names(shell);
     for (auto zone = named.begin(); zone != named.end(); ++zone) {
-        if (zone->empty()) refuse("--zone", "is empty");
+        if (zone->empty()) refuse_option("--zone", "is empty");
         require_known("--zone", *zone, known, fmt::format("shell '{}'", shell.id));
-        if (std::find(named.begin(), zone, *zone) != zone) refuse("--zone", fmt::format("'{}' is given twice", *zone));
+        if (std::find(named.begin(), zone, *zone) != zone) refuse_option("--zone", fmt::format("'{}' is given twice", *zone));
     }
     if (!named.empty()) return named;
     std::vector<std::string> sprayed = sprayed_zones(shell);
-    if (sprayed.empty()) refuse("--zone", fmt::format("is needed: shell '{}' has no coated zone", shell.id));
+    if (sprayed.empty()) refuse_option("--zone", fmt::format("is needed: shell '{}' has no coated zone", shell.id));
     return sprayed;
 }
 
 }  // namespace
 
 book::NewCoat checked_coat(book::NewCoat coat, const bake::Shell& shell) {
-    if (coat.shell.empty() || coat.name.empty()) refuse("--name", "is empty");
+    if (coat.shell.empty() || coat.name.empty()) refuse_option("--name", "is empty");
     coat.name = entered_text("--name", coat.name);
     coat.over = entered_text("--over", coat.over);
     coat.note = entered_text("--note", coat.note, kLongestNote);
@@ -93,7 +89,7 @@ book::HistoryEntry entry_from(book::Book& book, const EntryAsked& asked) {
     book::HistoryEntry entry = entry_of(book, asked.shell, asked.bake);
     if (!asked.at.empty()) entry.began_at = shop_time(asked.at, "--at").text;
     if (entry.began_at.empty())
-        refuse("--at",
+        refuse_option("--at",
                fmt::format("is needed: the book does not know when bake {} began", static_cast<std::int64_t>(asked.bake)));
     const char* const of = "the shell this bake was made with";
     if (!entry.zones.empty())

@@ -55,7 +55,7 @@ void add_once(std::vector<std::string>& folders, const std::string& folder) {
     folders.push_back(folder);
 }
 
-[[noreturn]] void refuse(const std::string& path, const char* deed, int reason) {
+[[noreturn]] void refuse_file(const std::string& path, const char* deed, int reason) {
     throw FileError(fmt::format("{}: could not be {}: {}", path, deed, std::strerror(reason)));
 }
 
@@ -96,14 +96,14 @@ std::string read_file(const std::string& path, std::size_t largest_bytes, std::s
     struct stat status {};
     if (::stat(path.c_str(), &status) != 0) {
         if (errno == ENOENT || errno == ENOTDIR) throw InputError(Problem{path, 0, {}, "there is no such file"});
-        refuse(path, "read", errno);
+        refuse_file(path, "read", errno);
     }
     if (S_ISDIR(status.st_mode)) throw InputError(Problem{path, 0, {}, "is a folder; name a file"});
     if (S_ISREG(status.st_mode) && static_cast<std::size_t>(status.st_size) > largest_bytes)
         throw InputError(
             Problem{path, 0, {}, fmt::format("has {} bytes, at most {} are accepted", status.st_size, largest_bytes)});
     std::ifstream file(path, std::ios::binary);
-    if (!file) refuse(path, "read", errno);
+    if (!file) refuse_file(path, "read", errno);
     std::string content;
     std::size_t line_from = 0;
     char block[65536];
@@ -117,7 +117,7 @@ std::string read_file(const std::string& path, std::size_t largest_bytes, std::s
         if (content.size() > largest_bytes)
             throw InputError(Problem{path, 0, {}, fmt::format("is larger than the {} bytes that are accepted", largest_bytes)});
     }
-    if (file.bad()) refuse(path, "read", errno);
+    if (file.bad()) refuse_file(path, "read", errno);
     return content;
 }
 

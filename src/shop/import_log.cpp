@@ -17,10 +17,6 @@
 namespace bakewright::shop {
 namespace {
 
-[[noreturn]] void refuse(const std::string& option, const std::string& message) {
-    throw InputError(Problem{{}, 0, option, message});
-}
-
 std::vector<probe::MappingTarget> targets_of(const bake::Shell& shell) {
     std::vector<probe::MappingTarget> targets;
     for (const bake::Zone& zone : shell.zones)
@@ -41,7 +37,7 @@ probe::ChannelMapping mapping(const std::string& text, const std::optional<bake:
         if (target.name == name) return {column, target.role, name};
         known.push_back(target.name);
     }
-    refuse("--map", fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
+    refuse_option("--map", fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
 }
 
 /// @param air  channel of the booth's air that is known already; may be empty

@@ -17,10 +17,6 @@ constexpr double kPredictionStandardK = 1.5;
 constexpr double kLeastK = 0.01;
 constexpr double kCoverage = 2.0;  // as certificates state it: about 95 %
 
-[[noreturn]] void refuse(const std::string& option, const std::string& message) {
-    throw InputError(Problem{{}, 0, option, message});
-}
-
 }  // namespace
 
 cure::TemperatureUncertainty probes_of_class(const std::string& text, const std::string& option) {
@@ -30,13 +26,13 @@ cure::TemperatureUncertainty probes_of_class(const std::string& text, const std:
     const auto type = probe::thermocouple_from_name(letter);
     const auto tolerance = word == std::string::npos ? std::nullopt : probe::tolerance_class_from_name(text.substr(word));
     if (!type || !tolerance)
-        refuse(option,
+        refuse_option(option,
                fmt::format("'{}' is no thermocouple type and class, such as \"K, IEC 2\" or \"T, ASTM special\"; the classes are "
                            "IEC 1, IEC 2, IEC 3, ASTM standard, ASTM special",
                            text));
     const auto limit_k = probe::tolerance_k(*type, *tolerance, kReadAtK);
     if (!limit_k)
-        refuse(option, fmt::format("{} has no tolerance for type {} at 60 °C", probe::tolerance_class_name(*tolerance),
+        refuse_option(option, fmt::format("{} has no tolerance for type {} at 60 °C", probe::tolerance_class_name(*tolerance),
                                    probe::thermocouple_name(*type)));
     return {probe::standard_uncertainty_k(*limit_k),
             fmt::format("thermocouples of type {}, {}, tolerance {:.1f} K", probe::thermocouple_name(*type),

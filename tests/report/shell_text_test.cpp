@@ -90,23 +90,23 @@ TEST_CASE("a history says how sure it is, coat by coat, and what that rests on")
     // The clear had one bake: 40 min at exactly 60 degC against 30 min there, a coin's toss by the row.
     CHECK(said[1].find("clear on roof: too close to call: ") == 0);
     CHECK(report::shell_verdict_text(verdict, {}, false).find("How sure\n") != std::string::npos);
-    const auto json = nlohmann::json::parse(report::to_json_text(verdict));
-    CHECK(json["uncertainty"].size() == 2);
-    for (const auto& coat : json["coats"])
+    const auto told = nlohmann::json::parse(report::to_json_text(verdict));
+    CHECK(told["uncertainty"].size() == 2);
+    for (const auto& coat : told["coats"])
         CHECK(coat["readings"]["certainty"]["too_close_to_call"] == (coat["coat"] == "clear" && coat["zone"] == "roof"));
-    CHECK(json["items"][0]["readings"]["certainty"]["under"] == 0.0);
+    CHECK(told["items"][0]["readings"]["certainty"]["under"] == 0.0);
 }
 
 TEST_CASE("the shell's verdict reads back as JSON, with every bake's share and its source") {
     const Shop shop;
-    const auto json = nlohmann::json::parse(report::to_json_text(cure::judge_history(shop.history)));
-    CHECK(json["format"] == "bakewright.shell-verdict");
-    CHECK(json["worst"] == "OVER");
-    CHECK(json["coats"].size() == 4);
-    CHECK(json["coats"][0]["too_much_since"] == "bake 7");
-    CHECK(json["coats"][0]["bakes"][1]["source"] == "log");
-    CHECK(json["items"][0]["remove_before"] == "bake 7");
-    CHECK(json["items"][0]["readings"]["limits"][0]["exposed_s"] == 4800.0);
+    const auto told = nlohmann::json::parse(report::to_json_text(cure::judge_history(shop.history)));
+    CHECK(told["format"] == "bakewright.shell-verdict");
+    CHECK(told["worst"] == "OVER");
+    CHECK(told["coats"].size() == 4);
+    CHECK(told["coats"][0]["too_much_since"] == "bake 7");
+    CHECK(told["coats"][0]["bakes"][1]["source"] == "log");
+    CHECK(told["items"][0]["remove_before"] == "bake 7");
+    CHECK(told["items"][0]["readings"]["limits"][0]["exposed_s"] == 4800.0);
 }
 
 TEST_CASE("coats and bakes of a history are listed, hostile names on one line") {

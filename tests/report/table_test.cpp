@@ -2,27 +2,13 @@
 
 #include <doctest/doctest.h>
 
-#include <sstream>
-
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "report/lines.hpp"
 
 using namespace bakewright::report;
 
 namespace {
-
-std::vector<std::string> lines_of(const std::string& text) {
-    std::vector<std::string> lines;
-    std::istringstream in(text);
-    for (std::string line; std::getline(in, line);) lines.push_back(line);
-    return lines;
-}
-
-std::size_t widest_line(const std::string& text) {
-    std::size_t width = 0;
-    for (const std::string& line : lines_of(text)) width = std::max(width, display_width(line));
-    return width;
-}
 
 Table two_columns() { return Table({{.head = "Zone", .may_wrap = true}, {.head = "Peak\n°C", .align = Align::right}}); }
 

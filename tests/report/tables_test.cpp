@@ -3,7 +3,6 @@
 #include <doctest/doctest.h>
 
 #include <limits>
-#include <sstream>
 
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/reason.hpp"
@@ -12,19 +11,13 @@
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/text.hpp"
 #include "bakewright/report/verdict_pair_text.hpp"
+#include "report/lines.hpp"
 #include "report/sample_report.hpp"
 
 using namespace bakewright;
 using namespace bakewright::report;
 
 namespace {
-
-std::size_t widest_line(const std::string& text) {
-    std::size_t width = 0;
-    std::istringstream in(text);
-    for (std::string line; std::getline(in, line);) width = std::max(width, display_width(line));
-    return width;
-}
 
 const Units kUs = *units_from_name("us");
 

@@ -4,22 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
-#include <sstream>
 
 #include "bakewright/report/plain_text.hpp"
+#include "report/lines.hpp"
 #include "report/sample_report.hpp"
 
 using namespace bakewright;
 using namespace bakewright::report;
 
 namespace {
-
-std::vector<std::string> lines_of(const std::string& text) {
-    std::vector<std::string> lines;
-    std::istringstream stream(text);
-    for (std::string line; std::getline(stream, line);) lines.push_back(line);
-    return lines;
-}
 
 }  // namespace
 

@@ -53,6 +53,9 @@ private:
     std::vector<Problem> problems_;
 };
 
+/// Of an option or a key that came from no file. @throws InputError
+[[noreturn]] void refuse_option(std::string option, std::string message);
+
 /// The numbers gave out: no step was accepted, or a state is not finite. Exit status 3.
 class SolveError : public std::runtime_error {
 public:
