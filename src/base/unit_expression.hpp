@@ -4,8 +4,6 @@
 #include <string>
 #include <string_view>
 
-#include "unit_table.hpp"
-
 namespace bakewright {
 
 /// Which scale of temperature a unit standing alone belongs to; a point on such a scale needs an offset.

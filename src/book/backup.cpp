@@ -3,7 +3,7 @@
 #include <system_error>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/base/output_file.hpp"
+#include "bakewright/base/files.hpp"
 #include "copy_book.hpp"
 #include "statement.hpp"
 

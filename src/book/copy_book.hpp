@@ -4,7 +4,7 @@
 #include <mutex>
 #include <optional>
 
-#include "bakewright/base/output_file.hpp"
+#include "bakewright/base/files.hpp"
 #include "connection.hpp"
 
 namespace bakewright::book {

@@ -2,7 +2,7 @@
 
 #include "bakewright/base/trace.hpp"
 #include "bakewright/book/trace_repository.hpp"
-#include "bakewright/codec/part_statistics.hpp"
+#include "bakewright/codec/samples.hpp"
 
 namespace bakewright::book {
 

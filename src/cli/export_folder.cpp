@@ -12,7 +12,7 @@
 #include <utility>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/base/output_file.hpp"
+#include "bakewright/base/files.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/report/csv.hpp"

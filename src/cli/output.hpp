@@ -2,7 +2,7 @@
 
 #include <string_view>
 
-#include "bakewright/base/progress.hpp"
+#include "bakewright/base/work.hpp"
 #include "bakewright/report/text.hpp"
 #include "options.hpp"
 

@@ -8,7 +8,7 @@
 #include <string>
 #include <thread>
 
-#include "bakewright/base/progress.hpp"
+#include "bakewright/base/work.hpp"
 #include "route.hpp"
 
 namespace bakewright::page {

@@ -5,10 +5,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/base/work.hpp"
 #include "demands.hpp"
 #include "hold_chances.hpp"
 #include "hold_search.hpp"
-#include "over_setpoints.hpp"
 #include "plan_task.hpp"
 #include "setpoint_run.hpp"
 
@@ -174,7 +174,7 @@ FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const
         made.hold_s.push_back(hold_s);
     const std::vector<double> setpoints_k = setpoints_to_try(task, options);
     made.rows.resize(setpoints_k.size());
-    made.rows.resize(over_setpoints(setpoints_k.size(), options.thread_count, options.progress, [&](std::size_t i) {
+    made.rows.resize(for_each_index(setpoints_k.size(), options.thread_count, options.progress, [&](std::size_t i) {
         made.rows[i] = RowFinder(model, demands, map, setpoints_k[i]).find(made.hold_s);
     }));
     made.complete = made.rows.size() == setpoints_k.size();

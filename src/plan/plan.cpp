@@ -5,10 +5,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/base/work.hpp"
 #include "candidates.hpp"
 #include "hold_chances.hpp"
 #include "judged.hpp"
-#include "over_setpoints.hpp"
 #include "plan_task.hpp"
 
 namespace bakewright::plan {
@@ -135,7 +135,7 @@ Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     const std::vector<double> setpoints_k = setpoints_to_try(task, options), ramps_k_per_s = model.shape().ramps_to_try();
     const std::size_t count = setpoints_k.size() * ramps_k_per_s.size();
     std::vector<Offer> offers(count);
-    offers.resize(over_setpoints(count, options.thread_count, options.progress, [&](std::size_t i) {
+    offers.resize(for_each_index(count, options.thread_count, options.progress, [&](std::size_t i) {
         offers[i] = offer_of(model, demands, setpoints_k[i / ramps_k_per_s.size()], ramps_k_per_s[i % ramps_k_per_s.size()]);
     }));
     Plan plan;

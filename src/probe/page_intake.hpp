@@ -5,8 +5,8 @@
 #include <span>
 #include <vector>
 
-#include "bakewright/base/background.hpp"
 #include "bakewright/base/format.hpp"
+#include "bakewright/base/work.hpp"
 #include "open_circuit.hpp"
 #include "sample_scan.hpp"
 #include "sample_store.hpp"

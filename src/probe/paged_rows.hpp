@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/base/file_bytes.hpp"
+#include "bakewright/base/files.hpp"
 #include "bakewright/probe/paged_log.hpp"
 #include "clock_drift.hpp"
 #include "page_intake.hpp"

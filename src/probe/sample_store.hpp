@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/base/temporary_file.hpp"
+#include "bakewright/base/files.hpp"
 #include "bakewright/base/trace.hpp"
-#include "bakewright/codec/partwise_traces.hpp"
+#include "bakewright/codec/samples.hpp"
 #include "sample_page.hpp"
 
 namespace bakewright::probe {

@@ -6,7 +6,7 @@
 #include <system_error>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/base/file_bytes.hpp"
+#include "bakewright/base/files.hpp"
 #include "bakewright/profile/read.hpp"
 
 namespace bakewright::profile {

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <limits>
 #include <numeric>
-#include <thread>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/work.hpp"
 
 namespace bakewright::thermal {
 namespace {
@@ -16,11 +16,6 @@ constexpr double kLargestNorm = 2.0;
 /// Members from which the ranges of the histograms are taken.
 constexpr std::size_t kPilotMembers = 256;
 
-std::size_t thread_count_for(const EnsembleOptions& options) {
-    const std::size_t asked = options.thread_count > 0 ? options.thread_count : std::thread::hardware_concurrency();
-    return std::clamp<std::size_t>(asked, 1, 1024);
-}
-
 }  // namespace
 
 EnsembleRun::EnsembleRun(const EnsembleTask& task, const MemberGenerator& generator, const EnsembleOptions& options)
@@ -29,7 +24,7 @@ EnsembleRun::EnsembleRun(const EnsembleTask& task, const MemberGenerator& genera
       options_(options),
       plain_{Member<double>(task.network), std::vector<double>(task.watched.size(), 0.0)},
       set_(widest_up_to(options.widest)),
-      workers_(thread_count_for(options)),
+      workers_(threads_for(options.thread_count)),
       is_rejected_(options.member_count, 0),
       lowest_failed_(std::numeric_limits<std::size_t>::max()) {
     const bool all_are_kept = options.member_count <= kExactQuantileMembers || task.trace_size() == 0;
@@ -99,19 +94,13 @@ EnsembleRun::Members EnsembleRun::take_rejected(const Members& members) {
     return rejected;
 }
 
-/// Every thread takes the next piece of work until none is left; the calling thread is the first worker.
+/// Progress is told by the first worker, which is the calling thread.
 void EnsembleRun::for_each(std::size_t count, const std::function<void(Worker&, std::size_t)>& work) {
-    std::atomic<std::size_t> next{0};
-    const auto take_all = [&](Worker& worker, bool tells_progress) {
-        for (std::size_t index = next++; index < count && !is_cancelled_; index = next++) {
-            work(worker, index);
-            if (tells_progress && !goes_on()) is_cancelled_ = true;
-        }
-    };
-    std::vector<std::jthread> threads;
-    for (std::size_t w = 1; w < std::min(workers_.size(), count); ++w)
-        threads.emplace_back([&, w] { take_all(workers_[w], false); });
-    take_all(workers_.front(), true);
+    for_each_index(count, workers_.size(), [&](std::size_t index, std::size_t worker) {
+        work(workers_[worker], index);
+        if (worker == 0 && !goes_on()) is_cancelled_ = true;
+        return !is_cancelled_;
+    });
 }
 
 bool EnsembleRun::goes_on() {

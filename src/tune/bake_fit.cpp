@@ -2,12 +2,10 @@
 
 #include <algorithm>
 #include <array>
-#include <atomic>
 #include <cmath>
-#include <exception>
-#include <thread>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/work.hpp"
 #include "probe_response.hpp"
 
 namespace bakewright::tune {
@@ -96,26 +94,10 @@ void BakeFitter::lay_out(const FitScope& scope) {
 
 std::vector<std::vector<ModelTraces>> BakeFitter::solve_all(std::span<const ModelPoint> points, const std::vector<bool>& uses) {
     std::vector<std::vector<ModelTraces>> traces(models_.size());
-    std::vector<std::exception_ptr> failures(models_.size());
-    std::atomic<std::size_t> next{0};
-    const auto work = [&] {
-        for (std::size_t b = next++; b < models_.size(); b = next++) {
-            if (!uses[b]) continue;
-            try {
-                traces[b] = models_[b].solve(points);
-            } catch (...) {
-                failures[b] = std::current_exception();
-            }
-        }
-    };
-    {
-        const std::size_t cores = options_.thread_count > 0 ? options_.thread_count : std::thread::hardware_concurrency();
-        std::vector<std::jthread> threads;
-        for (std::size_t t = 1; t < std::min(std::max<std::size_t>(cores, 1), models_.size()); ++t) threads.emplace_back(work);
-        work();
-    }
-    for (const std::exception_ptr& failure : failures)
-        if (failure) std::rethrow_exception(failure);
+    for_each_index(models_.size(), options_.thread_count, [&](std::size_t bake, std::size_t) {
+        if (uses[bake]) traces[bake] = models_[bake].solve(points);
+        return true;
+    });
     solves_ += points.size() * static_cast<std::size_t>(std::count(uses.begin(), uses.end(), true));
     return traces;
 }

@@ -7,8 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "bakewright/base/file_bytes.hpp"
-#include "bakewright/base/temporary_file.hpp"
+#include "bakewright/base/files.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 

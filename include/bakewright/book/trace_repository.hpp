@@ -7,11 +7,11 @@
 #include <string_view>
 #include <vector>
 
-#include "bakewright/base/temporary_file.hpp"
+#include "bakewright/base/files.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
-#include "bakewright/codec/partwise_traces.hpp"
+#include "bakewright/codec/samples.hpp"
 
 namespace bakewright::book {
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/base/progress.hpp"
+#include "bakewright/base/work.hpp"
 #include "bakewright/book/book.hpp"
 
 namespace bakewright::book {

@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "bakewright/base/phrase.hpp"
+#include "bakewright/base/format.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/band.hpp"
 #include "bakewright/cure/coating.hpp"

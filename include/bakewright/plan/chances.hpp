@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/base/phrase.hpp"
+#include "bakewright/base/format.hpp"
 #include "bakewright/plan/ensemble.hpp"
 
 namespace bakewright::plan {

@@ -9,7 +9,7 @@
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/bake/shell.hpp"
-#include "bakewright/base/progress.hpp"
+#include "bakewright/base/work.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/bonded.hpp"

@@ -6,9 +6,9 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/base/file_bytes.hpp"
-#include "bakewright/base/progress.hpp"
-#include "bakewright/codec/partwise_traces.hpp"
+#include "bakewright/base/files.hpp"
+#include "bakewright/base/work.hpp"
+#include "bakewright/codec/samples.hpp"
 #include "bakewright/probe/read_log.hpp"
 
 namespace bakewright::probe {

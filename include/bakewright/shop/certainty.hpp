@@ -3,7 +3,7 @@
 #include <cstddef>
 #include <optional>
 
-#include "bakewright/base/progress.hpp"
+#include "bakewright/base/work.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/ensemble.hpp"

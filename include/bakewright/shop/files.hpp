@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "bakewright/base/output_file.hpp"
+#include "bakewright/base/files.hpp"
 
 namespace bakewright::shop {
 

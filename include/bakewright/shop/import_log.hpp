@@ -6,12 +6,12 @@
 #include <vector>
 
 #include "bakewright/bake/booth.hpp"
-#include "bakewright/base/progress.hpp"
+#include "bakewright/base/work.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
-#include "bakewright/codec/partwise_traces.hpp"
+#include "bakewright/codec/samples.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/probe/merge_logs.hpp"

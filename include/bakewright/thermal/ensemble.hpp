@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-#include "bakewright/base/progress.hpp"
+#include "bakewright/base/work.hpp"
 #include "bakewright/thermal/ensemble_reading.hpp"
 #include "bakewright/thermal/network.hpp"
 #include "bakewright/thermal/rate_layout.hpp"

@@ -12,9 +12,9 @@
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/bake/shell.hpp"
 #include "bakewright/bake/uncertainty.hpp"
-#include "bakewright/base/phrase.hpp"
-#include "bakewright/base/progress.hpp"
+#include "bakewright/base/format.hpp"
 #include "bakewright/base/trace.hpp"
+#include "bakewright/base/work.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/tune/fit.hpp"
 

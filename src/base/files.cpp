@@ -1,8 +1,9 @@
-#include "bakewright/base/output_file.hpp"
+#include "bakewright/base/files.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <poll.h>
+#include <stdlib.h>
 #include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -14,11 +15,106 @@
 #include <filesystem>
 #include <mutex>
 #include <optional>
+#include <string>
 #include <utility>
 
 #include "bakewright/base/error.hpp"
 
 namespace bakewright {
+namespace {
+
+[[noreturn]] void refuse_to_read(const std::string& path, int reason) {
+    throw FileError(path + ": could not be read: " + std::strerror(reason));
+}
+
+}  // namespace
+
+// Without blocking, so that a pipe nobody writes to is refused and not waited for; files do not know the difference.
+FileBytes::FileBytes(const std::string& path)
+    : path_(path), descriptor_(::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC)) {
+    if (descriptor_ < 0) {
+        if (errno == ENOENT || errno == ENOTDIR) throw InputError(Problem{path, 0, {}, "there is no such file"});
+        refuse_to_read(path, errno);
+    }
+    struct stat status {};
+    const bool known = ::fstat(descriptor_, &status) == 0;
+    if (!known || !S_ISREG(status.st_mode)) {
+        const int reason = errno;
+        ::close(descriptor_);
+        if (!known) refuse_to_read(path, reason);
+        throw InputError(Problem{path, 0, {}, "is no regular file; a pipe or a device cannot be read here"});
+    }
+    size_ = static_cast<std::uint64_t>(status.st_size);
+    modified_s_ = status.st_mtim.tv_sec;
+    modified_ns_ = status.st_mtim.tv_nsec;
+}
+
+FileBytes::~FileBytes() { ::close(descriptor_); }
+
+std::size_t FileBytes::read_at(std::uint64_t offset, std::span<char> into) const {
+    std::size_t done = 0;
+    while (done < into.size()) {
+        const ssize_t count = ::pread(descriptor_, into.data() + done, into.size() - done, static_cast<off_t>(offset + done));
+        if (count < 0 && errno == EINTR) continue;
+        if (count < 0) refuse_to_read(path_, errno);
+        if (count == 0) break;
+        done += static_cast<std::size_t>(count);
+    }
+    return done;
+}
+
+void FileBytes::ensure_unchanged() const {
+    struct stat status {};
+    if (::fstat(descriptor_, &status) != 0) refuse_to_read(path_, errno);
+    if (static_cast<std::uint64_t>(status.st_size) != size_ || status.st_mtim.tv_sec != modified_s_ ||
+        status.st_mtim.tv_nsec != modified_ns_)
+        throw InputError(Problem{path_, 0, {}, "was written to while it was read; import it when the logger is done with it"});
+}
+
+namespace {
+
+std::string folder() {
+    std::error_code error;
+    const std::filesystem::path path = std::filesystem::temp_directory_path(error);
+    return error ? std::string("/tmp") : path.string();
+}
+
+[[noreturn]] void refuse(const char* deed, int reason) {
+    throw FileError(folder() + ": a temporary file could not be " + deed + ": " + std::strerror(reason) +
+                    "; another folder can be named with TMPDIR");
+}
+
+}  // namespace
+
+TemporaryFile::TemporaryFile() {
+    std::string name = folder() + "/bakewright-XXXXXX";
+    descriptor_ = ::mkostemp(name.data(), O_CLOEXEC);
+    if (descriptor_ < 0) refuse("made", errno);
+    ::unlink(name.c_str());
+}
+
+TemporaryFile::~TemporaryFile() { ::close(descriptor_); }
+
+void TemporaryFile::write_at(std::uint64_t offset, std::span<const char> bytes) const {
+    while (!bytes.empty()) {
+        const ssize_t count = ::pwrite(descriptor_, bytes.data(), bytes.size(), static_cast<off_t>(offset));
+        if (count < 0 && errno == EINTR) continue;
+        if (count < 0) refuse("written", errno);
+        bytes = bytes.subspan(static_cast<std::size_t>(count));
+        offset += static_cast<std::uint64_t>(count);
+    }
+}
+
+void TemporaryFile::read_at(std::uint64_t offset, std::span<char> into) const {
+    while (!into.empty()) {
+        const ssize_t count = ::pread(descriptor_, into.data(), into.size(), static_cast<off_t>(offset));
+        if (count < 0 && errno == EINTR) continue;
+        if (count <= 0) refuse("read", count < 0 ? errno : EIO);
+        into = into.subspan(static_cast<std::size_t>(count));
+        offset += static_cast<std::uint64_t>(count);
+    }
+}
+
 namespace {
 
 namespace fs = std::filesystem;

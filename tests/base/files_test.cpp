@@ -1,4 +1,4 @@
-#include "bakewright/base/output_file.hpp"
+#include "bakewright/base/files.hpp"
 
 #include <doctest/doctest.h>
 #include <fcntl.h>
