@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/cure/required_time.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"

@@ -5,8 +5,16 @@
 #include <algorithm>
 #include <boost/math/distributions/normal.hpp>
 #include <cmath>
+#include <optional>
+#include <utility>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/history.hpp"
+#include "bakewright/cure/judge_zone.hpp"
+#include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/reason.hpp"
+#include "bakewright/cure/rule.hpp"
+#include "offset_scenarios.hpp"
 
 namespace bakewright::cure {
 namespace {
@@ -53,19 +61,6 @@ WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members
         found.under += share * std::max(1.0 - member.cured - member.too_much, 0.0);
     }
     return {found.under / (size + 3.0), found.good / (size + 3.0), found.over / (size + 3.0)};
-}
-
-Certainty certainty_of(const WordProbabilities& probabilities) {
-    Certainty certainty;
-    certainty.probabilities = probabilities;
-    certainty.probability = std::max({probabilities.under, probabilities.good, probabilities.over});
-    // Of two alike the worse one: nobody is told GOOD on a coin's toss.
-    if (probabilities.over == certainty.probability)
-        certainty.best = Word::over;
-    else
-        certainty.best = probabilities.under == certainty.probability ? Word::under : Word::good;
-    certainty.too_close = certainty.probability < kSure;
-    return certainty;
 }
 
 namespace {
@@ -123,6 +118,158 @@ std::string certainty_text(const ItemVerdict& verdict, const Units& units) {
     add_sharper(remedies, certainty, "a probe on it", units);
     remedies.add("taking it out or shielding it");
     return remedies.text(certainty);
+}
+
+namespace {
+
+/// The uncertainty that every trace has; 0 where they differ.
+class OneForAll {
+public:
+    double seen(double standard_k) {
+        ensure(standard_k > 0.0, "a standard uncertainty is above 0");
+        is_same_ = is_same_ && (!first_k_ || *first_k_ == standard_k);
+        first_k_ = first_k_.value_or(standard_k);
+        return standard_k;
+    }
+    [[nodiscard]] double value_k() const noexcept { return is_same_ ? first_k_.value_or(0.0) : 0.0; }
+
+private:
+    std::optional<double> first_k_;
+    bool is_same_ = true;
+};
+
+}  // namespace
+
+Certainty zone_certainty(const Trace& schedule, const Trace& face, const Coating& coating,
+                         const TemperatureUncertainty& uncertainty) {
+    const CoatingCurves curves(coating);
+    CoatOffsets offsets(curves);
+    offsets.add(schedule, peak(JoinedTrace(face)).value_or(PeakReading{}).temperature_k, uncertainty.standard_k);
+    return offsets.certainty();
+}
+
+void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating,
+                   const TemperatureUncertainty& uncertainty) {
+    add_certainty(
+        verdict, traces, coating, [&](const std::string&) { return uncertainty.standard_k; }, uncertainty.origin);
+}
+
+void add_certainty(BakeVerdict& verdict, const TraceSet& traces, const Coating& coating, const NamedUncertainty& standard_k,
+                   std::string origin) {
+    const CoatingCurves curves(coating);
+    verdict.uncertainty_origin = std::move(origin);
+    OneForAll one_for_all;
+    const Trace* air = traces.first(TraceRole::booth_air);
+    for (ZoneVerdict& zone : verdict.zones) {
+        if (zone.word == Word::not_judged) continue;
+        const Trace& schedule = coating.basis == ScheduleBasis::booth_air ? *air : *traces.find(zone.zone);
+        CoatOffsets offsets(curves);
+        offsets.add(schedule, zone.peak_temperature_k, one_for_all.seen(standard_k(schedule.name)));
+        settle(zone, offsets.certainty());
+    }
+    for (ItemVerdict& item : verdict.items) {
+        // Of a limit that nobody knows there is no chance to tell.
+        if (item.word == Word::not_judged || !item.no_limit_known_of.empty()) continue;
+        std::vector<ExposureLimit> limits;
+        for (const LimitReading& reading : item.limits) limits.push_back(reading.limit);
+        const double own_k = one_for_all.seen(standard_k(item.item));
+        settle(item, item_certainty(*traces.find(item.item), limits, {own_k, {}}));
+    }
+    verdict.standard_uncertainty_k = one_for_all.value_k();
+    sort_worst_first(verdict);
+}
+
+Certainty item_certainty(const Trace& trace, const std::vector<ExposureLimit>& limits,
+                         const TemperatureUncertainty& uncertainty) {
+    ItemOffsets offsets(limits);
+    offsets.add(trace, uncertainty.standard_k);
+    return offsets.certainty();
+}
+
+namespace {
+
+class HistoryCertainty {
+public:
+    HistoryCertainty(const ShellHistory& history, const TraceUncertainty& standard_k)
+        : history_(history), standard_k_(standard_k) {}
+
+    [[nodiscard]] std::optional<Certainty> of(const CoatVerdict& coat, const CoatingCurves& curves) const {
+        CoatOffsets offsets(curves);
+        Sources sources;
+        for (const BakeShare& share : coat.shares) {
+            sources.note(share.source);
+            if (share.source == TraceSource::nothing) continue;
+            const HistoryBake& bake = history_.bakes[share.bake];
+            const bool by_air = curves.coating.basis == ScheduleBasis::booth_air;
+            const Trace* schedule = by_air ? find_booth_air(bake) : find_trace(bake, coat.total.zone).trace;
+            offsets.add(*schedule, share.peak_temperature_k, standard_k_(share.bake, share.source, schedule->name));
+        }
+        if (offsets.empty()) return std::nullopt;
+        return sources.marked(offsets.certainty(), coat.total.gap_may_hide_cure || coat.total.gap_may_hide_heat);
+    }
+
+    [[nodiscard]] std::optional<Certainty> of(const ItemHistoryVerdict& item) const {
+        std::vector<ExposureLimit> limits;
+        for (const LimitReading& reading : item.total.limits) limits.push_back(reading.limit);
+        ItemOffsets offsets(std::move(limits));
+        Sources sources;
+        for (std::size_t i = 0; i < item.aboard.size(); ++i) {
+            sources.note(item.sources[i]);
+            if (item.sources[i] == TraceSource::nothing) continue;
+            const Trace& trace = *find_trace(history_.bakes[item.aboard[i]], item.total.item).trace;
+            offsets.add(trace, standard_k_(item.aboard[i], item.sources[i], trace.name));
+        }
+        if (offsets.empty()) return std::nullopt;
+        return sources.marked(offsets.certainty(), item.total.gap_may_hide_heat);
+    }
+
+private:
+    struct Sources {
+        bool any_predicted = false, any_unknown = false;
+
+        void note(TraceSource source) {
+            any_predicted = any_predicted || source == TraceSource::prediction;
+            any_unknown = any_unknown || source == TraceSource::nothing;
+        }
+        [[nodiscard]] Certainty marked(Certainty certainty, bool gap_may_hide) const {
+            certainty.is_predicted = any_predicted;
+            certainty.too_close = certainty.too_close || any_unknown || gap_may_hide;
+            return certainty;
+        }
+    };
+
+    const ShellHistory& history_;
+    const TraceUncertainty& standard_k_;
+};
+
+/// A bake that nothing is known of leaves the coat in doubt, however sure the others are.
+void settle_coat(CoatVerdict& coat, std::optional<Certainty> certainty) {
+    if (!certainty) return;
+    settle(coat.total, std::move(*certainty));
+    const bool any_unknown = std::any_of(coat.shares.begin(), coat.shares.end(),
+                                         [](const BakeShare& share) { return share.source == TraceSource::nothing; });
+    if (any_unknown && coat.total.word == Word::under) coat.total.word = Word::check;
+    coat.total.certainty->too_close = coat.total.certainty->too_close || any_unknown;
+    doubt_covered(coat);
+}
+
+}  // namespace
+
+void add_certainty(ShellVerdict& verdict, const ShellHistory& history, const TraceUncertainty& standard_k,
+                   std::vector<std::string> origins) {
+    const HistoryCertainty certainty(history, standard_k);
+    for (std::size_t i = 0; i < history.coats.size(); ++i) {
+        const CoatingCurves curves(history.coats[i].coating);
+        for (CoatVerdict& coat : verdict.coats)
+            if (coat.coat_index == i && coat.total.word != Word::not_judged) settle_coat(coat, certainty.of(coat, curves));
+    }
+    for (ItemHistoryVerdict& item : verdict.items)
+        if (item.total.word != Word::not_judged && item.total.no_limit_known_of.empty())
+            if (auto sure = certainty.of(item)) settle(item.total, std::move(*sure));
+    verdict.uncertainty_origins = std::move(origins);
+    put_in_order(verdict);
+    for (CoatVerdict& coat : verdict.coats) coat.reason = reason_text(coat, verdict.bake_names, Units{});
+    for (ItemHistoryVerdict& item : verdict.items) item.reason = reason_text(item, verdict.bake_names, Units{});
 }
 
 }  // namespace bakewright::cure

@@ -1,24 +1,138 @@
+#include "bakewright/cure/judge_history.hpp"
+
 #include <algorithm>
 #include <tuple>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/history.hpp"
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/cure/judge_item.hpp"
+#include "bakewright/cure/judge_zone.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
-#include "history_parts.hpp"
-#include "history_times.hpp"
-#include "judge_zone.hpp"
-#include "word_rank.hpp"
 
 namespace bakewright::cure {
 namespace {
 
-bool usable(const Trace* trace) {
-    if (trace == nullptr) return false;
-    std::size_t count = 0;
-    for (std::size_t i = 0; i < trace->size() && count < 2; ++i) count += trace->usable(i) ? 1 : 0;
-    return count == 2;
+/// No bake yet: every limit unused.
+ItemVerdict unheated(const HeatSensitiveItem& item, double near_k) {
+    ItemVerdict verdict;
+    verdict.item = item.name;
+    verdict.margin_k = near_k;
+    verdict.no_limit_known_of = item.no_limit_known_of;
+    verdict.word = item.no_limit_known_of.empty() ? Word::good : Word::check;
+    for (const ExposureLimit& limit : item.limits) verdict.limits.push_back({limit, 0.0, 0.0, false, false});
+    return verdict;
 }
+
+void add(ItemHistoryVerdict& verdict, const HistoryBake& bake, std::size_t index, const HeatSensitiveItem& item, double near_k) {
+    const FoundTrace found = find_trace(bake, item.name);
+    const Word before = verdict.total.word;
+    verdict.aboard.push_back(index);
+    verdict.sources.push_back(found.source);
+    if (found.trace != nullptr)
+        add_bake(verdict.total, judge_item(*found.trace, item, near_k));
+    else
+        verdict.total.gap_may_hide_heat = true;
+    verdict.total.word = item_word(verdict.total);
+    verdict.word_after.push_back(verdict.total.word);
+    if (!verdict.passed_in && verdict.total.word == Word::over) verdict.passed_in = index;
+    const bool worse = word_rank(verdict.total.word) < word_rank(before);
+    if (bake.planned && !verdict.remove_before && (worse || found.trace == nullptr || before == Word::over))
+        verdict.remove_before = index;
+}
+
+}  // namespace
+
+ItemHistoryVerdict judge_item_history(const ShellHistory& history, const HeatSensitiveItem& item, double near_k) {
+    ItemHistoryVerdict verdict;
+    verdict.total = unheated(item, near_k);
+    for (std::size_t i = 0; i < history.bakes.size(); ++i)
+        if (named(history.bakes[i].items, item.name)) add(verdict, history.bakes[i], i, item, near_k);
+    verdict.total.reason = reason_text(verdict.total, Units{});
+    return verdict;
+}
+
+namespace {
+
+bool baked_between(const ShellHistory& history, const std::string& zone, double from_s, double until_s) {
+    return std::any_of(history.bakes.begin(), history.bakes.end(), [&](const HistoryBake& bake) {
+        return takes_part(bake, zone) && bake.began_at_s >= from_s && bake.began_at_s < until_s;
+    });
+}
+
+/// What is wrong with the time between two coats on a zone; nothing where it is right or the sheet says nothing.
+std::optional<RecoatWarning> recoat_on(const ShellHistory& history, const Coat& coat, const Coat& next, const std::string& zone) {
+    const Coating& sheet = coat.coating;
+    const double waited_s = next.applied_at_s - coat.applied_at_s;
+    const bool sanded = coat.sanded_at_s && *coat.sanded_at_s <= next.applied_at_s;
+    const bool baked = baked_between(history, zone, coat.applied_at_s, next.applied_at_s);
+    RecoatWarning warning;
+    warning.coat = coat.name;
+    warning.next_coat = next.name;
+    warning.zones = {zone};
+    warning.found_s = waited_s;
+    // A sheet's shortest wait is for air drying; a bake makes up for it.
+    if (sheet.recoat_minimum_s && waited_s < *sheet.recoat_minimum_s && !baked) {
+        warning.accepted_s = *sheet.recoat_minimum_s;
+        return warning;
+    }
+    if (!sheet.recoat_maximum_s || waited_s <= *sheet.recoat_maximum_s || sanded) return std::nullopt;
+    warning.kind = RecoatWarningKind::recoated_too_late;
+    warning.accepted_s = *sheet.recoat_maximum_s;
+    return warning;
+}
+
+void add_or_join(std::vector<RecoatWarning>& warnings, RecoatWarning warning) {
+    for (RecoatWarning& known : warnings)
+        if (known.kind == warning.kind && known.coat == warning.coat && known.next_coat == warning.next_coat) {
+            known.zones.push_back(warning.zones.front());
+            return;
+        }
+    warnings.push_back(std::move(warning));
+}
+
+/// The first bake a coat was in on any of its zones.
+const HistoryBake* first_bake(const ShellHistory& history, const Coat& coat) {
+    for (const HistoryBake& bake : history.bakes)
+        if (bake.began_at_s >= coat.applied_at_s &&
+            std::any_of(coat.zones.begin(), coat.zones.end(), [&](const std::string& zone) { return takes_part(bake, zone); }))
+            return &bake;
+    return nullptr;
+}
+
+}  // namespace
+
+std::vector<RecoatWarning> recoat_warnings(const ShellHistory& history) {
+    std::vector<RecoatWarning> warnings;
+    for (const Coat& coat : history.coats)
+        for (const std::string& zone : coat.zones)
+            if (const Coat* next = next_coat_on(history, coat, zone))
+                if (std::optional<RecoatWarning> warning = recoat_on(history, coat, *next, zone))
+                    add_or_join(warnings, *std::move(warning));
+    for (RecoatWarning& warning : warnings) warning.reason = reason_text(warning);
+    return warnings;
+}
+
+std::vector<CoatHeatWarning> coat_heat_warnings(const ShellHistory& history) {
+    std::vector<CoatHeatWarning> warnings;
+    for (const Coat& coat : history.coats) {
+        const HistoryBake* bake = first_bake(history, coat);
+        const Trace* air = bake == nullptr ? nullptr : find_booth_air(*bake);
+        if (air == nullptr) continue;
+        const std::optional<double> heat_s = heat_on_s(*air);
+        if (!heat_s) continue;
+        const double after_spraying_s = bake->began_at_s + *heat_s - coat.applied_at_s;
+        for (HeatWarning& warning : flash_off_warnings(after_spraying_s, coat.coating)) {
+            warning.at_s = *heat_s;
+            warnings.push_back({coat.name, bake->name, std::move(warning), {}});
+            warnings.back().reason = reason_text(warnings.back());
+        }
+    }
+    return warnings;
+}
+
+namespace {
 
 /// Follows one coat on one zone through the bakes.
 class CoatFollower {
@@ -38,7 +152,7 @@ public:
         BakeShare share;
         share.bake = bake_index;
         share.source = face.source;
-        if (face.trace == nullptr || !usable(schedule)) {
+        if (face.trace == nullptr || !can_be_judged(schedule)) {
             share.source = TraceSource::nothing;
             // Nobody knows what this bake gave: an UNDER is not sure any more.
             add_bake(verdict_.total, no_bake_yet(verdict_.total.zone, verdict_.total.role, curves_), true, curves_);
@@ -105,16 +219,6 @@ CoatVerdict judge_coat(const ShellHistory& history, std::size_t coat_index, cons
     return verdict;
 }
 
-void sort_worst_first(std::vector<CoatVerdict>& coats) {
-    const auto key = [](const CoatVerdict& coat) {
-        const ZoneVerdict& zone = coat.total;
-        const double margin = zone.word == Word::over ? -zone.peak_temperature_k : zone.window.slack_s;
-        return std::tuple(word_rank(zone.word), margin, coat.coat_index, std::string_view(zone.zone));
-    };
-    std::sort(coats.begin(), coats.end(),
-              [&](const CoatVerdict& left, const CoatVerdict& right) { return key(left) < key(right); });
-}
-
 std::vector<std::string> remarks_for(const ShellHistory& history, const ShellVerdict& verdict) {
     std::vector<std::string> remarks;
     const auto any_source = [&](TraceSource source) {
@@ -138,50 +242,6 @@ std::vector<std::string> remarks_for(const ShellHistory& history, const ShellVer
 }
 
 }  // namespace
-
-/// Solvent of a film that was covered before it was cured has not left: what it got later does not make it GOOD.
-void doubt_covered(CoatVerdict& coat) {
-    if (!coat.covered_by.empty() && coat.total.word == Word::good) coat.total.word = Word::check;
-}
-
-void put_in_order(ShellVerdict& verdict) {
-    sort_worst_first(verdict.coats);
-    sort_worst_first(verdict.items);
-}
-
-FoundTrace find_trace(const HistoryBake& bake, const std::string& name) {
-    const auto in = [&](const TraceSet* set) { return set == nullptr ? nullptr : set->find(name); };
-    if (const Trace* logged = in(bake.log); usable(logged)) return {logged, TraceSource::log};
-    if (const Trace* predicted = in(bake.prediction); usable(predicted)) return {predicted, TraceSource::prediction};
-    return {};
-}
-
-const Trace* find_booth_air(const HistoryBake& bake) {
-    for (const TraceSet* set : {bake.log, bake.prediction})
-        if (set != nullptr && usable(set->first(TraceRole::booth_air))) return set->first(TraceRole::booth_air);
-    return nullptr;
-}
-
-const Coat* next_coat_on(const ShellHistory& history, const Coat& coat, const std::string& zone) {
-    const auto comes_after = [](const Coat& one, const Coat& other) {
-        return one.applied_at_s != other.applied_at_s ? one.applied_at_s > other.applied_at_s : &one > &other;
-    };
-    const Coat* next = nullptr;
-    for (const Coat& other : history.coats)
-        if (named(other.zones, zone) && comes_after(other, coat) && (next == nullptr || comes_after(*next, other))) next = &other;
-    return next;
-}
-
-Word ShellVerdict::worst() const noexcept {
-    if (coats.empty() && items.empty()) return Word::not_judged;
-    Word worst_word = Word::good;
-    const auto take = [&](Word word) {
-        if (word_rank(word) < word_rank(worst_word)) worst_word = word;
-    };
-    for (const CoatVerdict& coat : coats) take(coat.total.word);
-    for (const ItemHistoryVerdict& item : items) take(item.total.word);
-    return worst_word;
-}
 
 ShellVerdict judge_history(const ShellHistory& history, double near_k) {
     if (std::vector<Problem> problems = problems_in(history); !problems.empty()) throw InputError(std::move(problems));

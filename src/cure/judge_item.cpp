@@ -1,4 +1,4 @@
-#include "judge_item.hpp"
+#include "bakewright/cure/judge_item.hpp"
 
 #include <algorithm>
 #include <limits>
@@ -8,7 +8,6 @@
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/cure/rule.hpp"
-#include "lost_samples.hpp"
 
 namespace bakewright::cure {
 namespace {
@@ -104,6 +103,18 @@ ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double
     verdict.word = item_word(verdict);
     verdict.reason = reason_text(verdict, Units{});
     return verdict;
+}
+
+void settle(ItemVerdict& verdict, Certainty certainty) {
+    verdict.certainty = std::move(certainty);
+    verdict.word = word_of(verdict.certainty->probabilities);
+    const bool is_doubted = verdict.gap_may_hide_heat || !verdict.no_limit_known_of.empty() ||
+                            std::ranges::any_of(verdict.limits, [](const LimitReading& reading) {
+                                return reading.passed && changes_word(reading.limit) && !makes_over(reading.limit);
+                            });
+    if (verdict.word == Word::good && is_doubted) verdict.word = Word::check;
+    verdict.certainty->too_close = verdict.word == Word::check;
+    verdict.reason = reason_text(verdict, Units{});
 }
 
 }  // namespace bakewright::cure

@@ -1,16 +1,15 @@
-#include "judge_zone.hpp"
+#include "bakewright/cure/judge_zone.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <utility>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/cure/conversion.hpp"
 #include "bakewright/cure/dose.hpp"
+#include "bakewright/cure/kinetics.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/cure/rule.hpp"
-#include "lost_samples.hpp"
 
 namespace bakewright::cure {
 namespace {
@@ -195,18 +194,6 @@ void settle(ZoneVerdict& verdict, Certainty certainty) {
     if (word == Word::good && (verdict.gap_may_hide_heat || verdict.is_beyond_sheet)) word = Word::check;
     verdict.word = word;
     verdict.certainty->too_close = word_of(chances) == Word::check || verdict.gap_may_hide_cure || verdict.gap_may_hide_heat;
-    verdict.reason = reason_text(verdict, Units{});
-}
-
-void settle(ItemVerdict& verdict, Certainty certainty) {
-    verdict.certainty = std::move(certainty);
-    verdict.word = word_of(verdict.certainty->probabilities);
-    const bool is_doubted = verdict.gap_may_hide_heat || !verdict.no_limit_known_of.empty() ||
-                            std::ranges::any_of(verdict.limits, [](const LimitReading& reading) {
-                                return reading.passed && changes_word(reading.limit) && !makes_over(reading.limit);
-                            });
-    if (verdict.word == Word::good && is_doubted) verdict.word = Word::check;
-    verdict.certainty->too_close = verdict.word == Word::check;
     verdict.reason = reason_text(verdict, Units{});
 }
 

@@ -8,6 +8,90 @@
 namespace bakewright::cure {
 namespace {
 
+bool all_usable(const Trace& trace) {
+    const auto finite = [](double temperature_k) { return std::isfinite(temperature_k); };
+    if (trace.quality.empty()) return std::all_of(trace.temperature_k.begin(), trace.temperature_k.end(), finite);
+    for (std::size_t i = 0; i < trace.size(); ++i)
+        if (!trace.usable(i)) return false;
+    return true;
+}
+
+}  // namespace
+
+JoinedTrace::JoinedTrace(const Trace& trace, double longest_bridge_s) {
+    trace.ensure_well_formed();
+    if (!all_usable(trace)) {
+        drop_unusable(trace, longest_bridge_s);
+        return;
+    }
+    time_s_ = trace.time_s;
+    temperature_k_ = trace.temperature_k;
+    if (trace.size() > 0) runs_.push_back({0, trace.size()});
+}
+
+void JoinedTrace::drop_unusable(const Trace& trace, double longest_bridge_s) {
+    bool in_gap = false;
+    for (std::size_t i = 0; i < trace.size(); ++i) {
+        if (!trace.usable(i)) {
+            in_gap = true;
+            continue;
+        }
+        const std::size_t next_sample = kept_time_s_.size();
+        if (next_sample == 0) {
+            gaps_.lost_before_s = trace.time_s[i] - trace.time_s.front();
+            runs_.push_back({0, 1});
+        } else if (in_gap) {
+            close_gap(kept_time_s_.back(), trace.time_s[i], next_sample, longest_bridge_s);
+        }
+        kept_time_s_.push_back(trace.time_s[i]);
+        kept_temperature_k_.push_back(trace.temperature_k[i]);
+        runs_.back().end = next_sample + 1;
+        in_gap = false;
+    }
+    if (!kept_time_s_.empty()) gaps_.lost_after_s = trace.time_s.back() - kept_time_s_.back();
+    time_s_ = kept_time_s_;
+    temperature_k_ = kept_temperature_k_;
+}
+
+void JoinedTrace::close_gap(double from_s, double to_s, std::size_t next_sample, double longest_bridge_s) {
+    const double gap_s = to_s - from_s;
+    if (gap_s <= longest_bridge_s) {
+        gaps_.bridged_s += gap_s;
+        return;
+    }
+    gaps_.open_s += gap_s;
+    runs_.push_back({next_sample, next_sample});
+}
+
+Trace with_hottest_gaps(const Trace& trace, double fastest_rise_k_per_s, double fastest_fall_k_per_s, double longest_bridge_s) {
+    ensure(fastest_rise_k_per_s > 0.0 && fastest_fall_k_per_s > 0.0, "the rates that bound a gap are positive");
+    const JoinedTrace joined(trace, longest_bridge_s);
+    Trace filled{.name = trace.name, .role = trace.role, .time_s = {}, .temperature_k = {}, .quality = {}};
+    for (const JoinedTrace::Run& run : joined.runs()) {
+        const double to_s = joined.time_s()[run.begin];
+        const double to_k = joined.temperature_k()[run.begin];
+        if (!filled.time_s.empty()) {
+            const double from_s = filled.time_s.back();
+            const double from_k = filled.temperature_k.back();
+            // Where the line up from the left meets the line down to the right.
+            const double rise_s =
+                (to_k - from_k + fastest_fall_k_per_s * (to_s - from_s)) / (fastest_rise_k_per_s + fastest_fall_k_per_s);
+            const double apex_s = from_s + rise_s;
+            if (apex_s > from_s && apex_s < to_s) {
+                filled.time_s.push_back(apex_s);
+                filled.temperature_k.push_back(from_k + fastest_rise_k_per_s * rise_s);
+            }
+        }
+        for (std::size_t i = run.begin; i < run.end; ++i) {
+            filled.time_s.push_back(joined.time_s()[i]);
+            filled.temperature_k.push_back(joined.temperature_k()[i]);
+        }
+    }
+    return filled;
+}
+
+namespace {
+
 /// Adds up the stays at or above a level, segment by segment.
 class StayCounter {
 public:
@@ -192,6 +276,50 @@ std::optional<double> heat_on_s(const JoinedTrace& booth_air, const HeatOnRule& 
         if (may_be_heated && keeps_rising(temperature_k, i, rule)) return leaves_the_line_s(time_s, temperature_k, i, rule);
     }
     return std::nullopt;
+}
+
+namespace {
+
+/// A trace that never rose where it was seen still gets a rate, so that its gaps can be filled.
+constexpr double kLeastRateKPerS = 1e-6;
+
+/// The steepest rise or fall; infinite where the trace is too short to show one.
+double rate_or_infinite(const std::optional<RiseReading>& reading) {
+    return reading ? std::max(reading->rate_k_per_s, kLeastRateKPerS) : std::numeric_limits<double>::infinity();
+}
+
+bool lost_before_matters(const JoinedTrace& joined, double fall_k_per_s, double warm_k) {
+    const double lost_s = joined.gaps().lost_before_s;
+    const double first_k = joined.temperature_k().front();
+    // Below warm at the first sample: it was still cold when the probe came on.
+    return lost_s > kLongestBridgedGapS && first_k >= warm_k && first_k + fall_k_per_s * lost_s >= warm_k;
+}
+
+bool lost_after_matters(const JoinedTrace& joined, double rise_k_per_s, double warm_k) {
+    const double lost_s = joined.gaps().lost_after_s;
+    if (lost_s <= kLongestBridgedGapS) return false;
+    const double last_k = joined.temperature_k().back();
+    const bool cooled_down = last_k < warm_k && peak(joined)->temperature_k >= warm_k;
+    return !cooled_down && last_k + rise_k_per_s * lost_s >= warm_k;
+}
+
+}  // namespace
+
+LostSamples::LostSamples(const Trace& trace, const JoinedTrace& joined, double warm_k) {
+    if (joined.gaps() == Gaps{} || joined.size() == 0) return;
+    const double rise_k_per_s = rate_or_infinite(steepest_rise(joined, kHeatingRateSpanS));
+    const double fall_k_per_s = rate_or_infinite(steepest_fall(joined, kHeatingRateSpanS));
+    ends_open_ = lost_before_matters(joined, fall_k_per_s, warm_k) || lost_after_matters(joined, rise_k_per_s, warm_k);
+    if (joined.gaps().open_s > 0.0) look_at_gaps(trace, rise_k_per_s, fall_k_per_s, warm_k);
+}
+
+void LostSamples::look_at_gaps(const Trace& trace, double rise_k_per_s, double fall_k_per_s, double warm_k) {
+    if (!(rise_k_per_s < std::numeric_limits<double>::infinity() && fall_k_per_s < std::numeric_limits<double>::infinity())) {
+        ends_open_ = true;
+        return;
+    }
+    hottest_ = with_hottest_gaps(trace, rise_k_per_s, fall_k_per_s);
+    has_open_gap_ = peak(hottest_)->temperature_k >= warm_k;
 }
 
 }  // namespace bakewright::cure

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "word_rank.hpp"
 
 namespace bakewright::cure {
 
@@ -47,6 +46,19 @@ Word BakeVerdict::worst() const noexcept {
     const bool flash_off_is_kept =
         std::none_of(warnings.begin(), warnings.end(), [](const HeatWarning& one) { return is_about_flash_off(one.kind); });
     return flash_off_is_kept || word_rank(worst_word) < word_rank(Word::check) ? worst_word : Word::check;
+}
+
+Certainty certainty_of(const WordProbabilities& probabilities) {
+    Certainty certainty;
+    certainty.probabilities = probabilities;
+    certainty.probability = std::max({probabilities.under, probabilities.good, probabilities.over});
+    // Of two alike the worse one: nobody is told GOOD on a coin's toss.
+    if (probabilities.over == certainty.probability)
+        certainty.best = Word::over;
+    else
+        certainty.best = probabilities.under == certainty.probability ? Word::under : Word::good;
+    certainty.too_close = certainty.probability < kSure;
+    return certainty;
 }
 
 }  // namespace bakewright::cure

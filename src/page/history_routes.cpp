@@ -2,6 +2,7 @@
 
 #include "answers.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
@@ -16,7 +17,6 @@
 
 namespace bakewright::page {
 namespace {
-
 
 std::int64_t number_of(const std::string& text, const char* what) {
     std::int64_t number = 0;

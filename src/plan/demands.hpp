@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/cure/coating_curves.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "bakewright/plan/plan.hpp"
 
 namespace bakewright::plan {

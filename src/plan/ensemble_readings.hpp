@@ -9,8 +9,8 @@
 #include <vector>
 
 #include "bakewright/bake/built_network.hpp"
-#include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/confidence.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "bakewright/plan/bonded.hpp"
 #include "bakewright/plan/ensemble.hpp"
 

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <functional>
 
-#include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/rule.hpp"

@@ -6,6 +6,7 @@
 #include <deque>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/judge_history.hpp"
 
 namespace bakewright::plan {
 namespace {

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/cure/rule.hpp"
 

@@ -7,8 +7,8 @@
 #include <cmath>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/cure/coating_curves.hpp"
 #include "bakewright/cure/dose.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "plan_task.hpp"
 #include "setpoint_run.hpp"
 

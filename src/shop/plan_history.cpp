@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/judge_history.hpp"
 
 namespace bakewright::shop {
 

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "bakewright/bake/predict.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/report/booth_run.hpp"
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/predict_record.hpp"

@@ -4,6 +4,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/shop/bake_report.hpp"
 
 namespace bakewright::shop {

@@ -6,6 +6,7 @@
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/history.hpp"
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "history_shop.hpp"
 #include "traces.hpp"
 

@@ -6,6 +6,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/judge.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/cure/reason.hpp"
 #include "history_shop.hpp"
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/plan/try_cycle.hpp"

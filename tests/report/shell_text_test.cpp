@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "bakewright/cure/confidence.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/report/tables.hpp"
 
 using namespace bakewright;

@@ -39,16 +39,10 @@ struct EnsembleMember {
     double weight = 1.0;    ///< > 0
 };
 
-/// Weights of the low, middle and high activation energy of a band; common practice, no source.
-inline constexpr std::array<double, 3> kEnergyWeights = {1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0};
-
 /// Shares of the members, each word given one member more in advance (Laplace's rule of succession), so that a small ensemble is
 /// never sure: of n equal members that agree, (n + 1) / (n + 3). 95 % takes 37 of them.
 /// @throws PromiseError for a weight that is not above 0 or chances that are none; an empty ensemble gives thirds
 [[nodiscard]] WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members);
-
-/// The likeliest word and how likely it is.
-[[nodiscard]] Certainty certainty_of(const WordProbabilities& probabilities);
 
 /// How far a whole trace may be off: one offset for all of its samples, normal around 0. A probe's class and its calibration are
 /// of that kind; noise from sample to sample averages out.

@@ -3,8 +3,8 @@
 #include <array>
 #include <optional>
 
-#include "bakewright/cure/band.hpp"
-#include "bakewright/cure/joined_trace.hpp"
+#include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/required_time.hpp"
 
 namespace bakewright::cure {

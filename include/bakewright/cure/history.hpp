@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -117,9 +118,53 @@ struct ShellVerdict {
 /// paths such as "bake[2].began_at" and "coat[0].zones".
 [[nodiscard]] std::vector<Problem> problems_in(const ShellHistory& history);
 
-/// Judges every coat on every one of its zones, and every item, over all bakes.
-/// @param near_k  as judge_item()
-/// @throws InputError where problems_in(history) is not empty
-[[nodiscard]] ShellVerdict judge_history(const ShellHistory& history, double near_k = kItemMarginK);
+/// The sentence behind a verdict; see reason.hpp.
+/// @param bake_names  of the history, as in ShellVerdict
+[[nodiscard]] std::string reason_text(const CoatVerdict& verdict, const std::vector<std::string>& bake_names, const Units& units);
+[[nodiscard]] std::string reason_text(const ItemHistoryVerdict& verdict, const std::vector<std::string>& bake_names,
+                                      const Units& units);
+[[nodiscard]] std::string reason_text(const RecoatWarning& warning);
+[[nodiscard]] std::string reason_text(const CoatHeatWarning& warning);
+
+/// The last moment of a bake that was logged or predicted.
+[[nodiscard]] inline double ended_at_s(const HistoryBake& bake) {
+    // Where there is a log, the booth was opened when it ended, whatever was predicted.
+    const TraceSet* traces = bake.log != nullptr ? bake.log : bake.prediction;
+    return bake.began_at_s + (traces == nullptr ? 0.0 : traces->end_s());
+}
+
+[[nodiscard]] inline bool named(const std::vector<std::string>& names, const std::string& name) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+}
+
+[[nodiscard]] inline bool takes_part(const HistoryBake& bake, const std::string& zone) {
+    return bake.zones.empty() || named(bake.zones, zone);
+}
+
+[[nodiscard]] inline bool share_a_zone(const HistoryBake& one, const HistoryBake& other) {
+    if (one.zones.empty() || other.zones.empty()) return true;
+    return std::any_of(one.zones.begin(), one.zones.end(), [&](const std::string& zone) { return named(other.zones, zone); });
+}
+
+/// Two usable samples or more; not so of null.
+[[nodiscard]] bool can_be_judged(const Trace* trace);
+
+/// A trace by name and where it came from: the log's where it can be judged, else the prediction's.
+struct FoundTrace {
+    const Trace* trace = nullptr;
+    TraceSource source = TraceSource::nothing;
+};
+[[nodiscard]] FoundTrace find_trace(const HistoryBake& bake, const std::string& name);
+/// The booth air, by its role, from the log before the prediction.
+[[nodiscard]] const Trace* find_booth_air(const HistoryBake& bake);
+
+/// The coat that went onto a zone next after one; of two at the same time the one listed first. Null where it is the last.
+/// @param coat  a member of history.coats
+[[nodiscard]] const Coat* next_coat_on(const ShellHistory& history, const Coat& coat, const std::string& zone);
+
+/// Coats and items, worst first.
+void put_in_order(ShellVerdict& verdict);
+/// A coat that was covered before it was cured is CHECK where it would be GOOD.
+void doubt_covered(CoatVerdict& coat);
 
 }  // namespace bakewright::cure

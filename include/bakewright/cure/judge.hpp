@@ -1,47 +1,17 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
+#include "bakewright/cure/judge_item.hpp"
+#include "bakewright/cure/judge_zone.hpp"
 #include "bakewright/cure/readings.hpp"
-#include "bakewright/cure/rule.hpp"
 #include "bakewright/cure/verdict.hpp"
 
 namespace bakewright::cure {
-
-/// Largest rise is taken over this span [s]: the most useful sample interval for a painted skin is no longer than a minute.
-/// Common practice, no source.
-inline constexpr double kHeatingRateSpanS = 60.0;
-
-/// The steepest rise of a coated face over that span before it first reached the schedule's temperature: by then the solvent has
-/// left (common practice, no source). It is what the sheet's largest heating rate is held against; nothing where no span is
-/// whole.
-[[nodiscard]] std::optional<RiseReading> rise_before_schedule(const Trace& face, const Coating& coating);
-
-/// Judges one zone's trace against a coating, taking the trace for the temperature the sheet means. Both readings (time at
-/// temperature, dose) are made; the word follows docs/judging.md. A trace with fewer than two usable samples gives
-/// Word::not_judged.
-/// @param coating  checked: problems_in(coating) is empty
-/// @throws PromiseError where the trace is not well formed or the coating has no schedule
-[[nodiscard]] ZoneVerdict judge_zone(const Trace& trace, const Coating& coating);
-
-/// Judges one item's trace against its limits.
-/// @param near_k  CHECK where a limit would be passed if the item were hotter by so many kelvin; for a never-exceed limit that is
-/// a
-///                peak within near_k under it. Default 3 K, common practice (probe class and model together)
-[[nodiscard]] ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k = kItemMarginK);
-
-/// Puts how sure it is, and with it the word: what is not sure is CHECK, and so is an UNDER that the chemistry doubts.
-void settle(ZoneVerdict& verdict, Certainty certainty);
-void settle(ItemVerdict& verdict, Certainty certainty);
-
-/// Sorts zones and items anew after their words have changed: the worst first.
-void sort_worst_first(BakeVerdict& verdict);
-
-/// The word of an item's readings: what judge_item() gives, for readings that were changed since.
-[[nodiscard]] Word item_word(const ItemVerdict& verdict);
 
 /// Judges every trace of role zone or test_panel named in coated_zones (all of those roles where the list is empty), and every
 /// item. An item or coated zone without a trace is NOT JUDGED. A coating whose basis is booth air is judged on the booth-air
@@ -50,5 +20,56 @@ void sort_worst_first(BakeVerdict& verdict);
 /// that moment.
 [[nodiscard]] BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std::vector<HeatSensitiveItem>& items,
                                      const std::vector<std::string>& coated_zones = {});
+
+/// The steepest rise of a coated face over kHeatingRateSpanS before it first reached the schedule's temperature: by then the
+/// solvent has left (common practice, no source). It is what the sheet's largest heating rate is held against; nothing where no
+/// span is whole.
+[[nodiscard]] std::optional<RiseReading> rise_before_schedule(const Trace& face, const Coating& coating);
+
+/// Sorts zones and items anew after their words have changed: the worst first.
+void sort_worst_first(BakeVerdict& verdict);
+
+/// Warnings about the wait before heat: none, or one.
+/// @param heat_on_s  when the heat came on
+[[nodiscard]] std::vector<HeatWarning> flash_off_warnings(double heat_on_s, const Coating& coating);
+
+/// A warning where a coated face rose faster than the sheet allows before it first reached the schedule's temperature: by then
+/// the solvent has left (common practice, no source). Over spans of one minute.
+[[nodiscard]] std::vector<HeatWarning> heating_rate_warnings(const Trace& face, const Coating& coating);
+
+/// By kind, then the worst first, then by name.
+void sort_warnings(std::vector<HeatWarning>& warnings);
+
+/// A zone to be judged, and its trace; null where there is none under its name.
+struct CoatedZone {
+    std::string name;
+    const Trace* trace = nullptr;
+};
+
+/// The named zones, or every zone and test panel of the traces where no name is given.
+[[nodiscard]] std::vector<CoatedZone> coated_traces(const TraceSet& traces, const std::vector<std::string>& coated_zones);
+
+/// What a heated booth does. Outside of it, a log whose other reading lies inside was most likely written in the other unit.
+/// Common practice, no source: rooms and bodies start between 0 and 42 degC, bakes of this trade go to 35 to 100 degC.
+struct PlausibleBake {
+    double coldest_start_k = 273.15;
+    double hottest_start_k = 315.15;
+    double least_peak_k = 308.15;
+    double most_peak_k = 373.15;
+};
+
+/// The unit a set of traces seems to be written in, where it is not the one it was read in.
+enum class LikelyUnit {
+    fahrenheit_read_as_celsius,  ///< 70 degF read as 70 degC
+    celsius_read_as_fahrenheit   ///< 60 degC read as 60 degF
+};
+
+/// Asks whether a log was read in the wrong unit: as it stands it is no plausible bake, in the other unit it is. Looks at where
+/// the traces start (median) and at the hottest of them, usable samples alone. Nothing for a plausible bake, and for one that is
+/// plausible in neither unit. It only asks: nothing is changed.
+[[nodiscard]] std::optional<LikelyUnit> likely_other_unit(const TraceSet& traces, const PlausibleBake& bake = {});
+
+/// The question in words, in lower case and without a full stop.
+[[nodiscard]] std::string question_text(LikelyUnit unit);
 
 }  // namespace bakewright::cure

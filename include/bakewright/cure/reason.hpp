@@ -3,7 +3,6 @@
 #include <string>
 
 #include "bakewright/base/format.hpp"
-#include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
 
 /// The sentence behind a verdict, in the trade's words and the user's units. Made from the numbers in the verdict alone, so that
@@ -13,13 +12,6 @@ namespace bakewright::cure {
 [[nodiscard]] std::string reason_text(const ZoneVerdict& verdict, const Units& units);
 [[nodiscard]] std::string reason_text(const ItemVerdict& verdict, const Units& units);
 [[nodiscard]] std::string reason_text(const HeatWarning& warning, const Units& units);
-
-/// @param bake_names  of the history, as in ShellVerdict
-[[nodiscard]] std::string reason_text(const CoatVerdict& verdict, const std::vector<std::string>& bake_names, const Units& units);
-[[nodiscard]] std::string reason_text(const ItemHistoryVerdict& verdict, const std::vector<std::string>& bake_names,
-                                      const Units& units);
-[[nodiscard]] std::string reason_text(const RecoatWarning& warning);
-[[nodiscard]] std::string reason_text(const CoatHeatWarning& warning);
 
 /// When a film that is cured may be worked on, by the sheet: "sandable 1 h after the bake, cooled (data sheet); tape-free, to be
 /// polished: time not in the profile, see the sheet". Never told from cure alone.

@@ -1,11 +1,14 @@
 #pragma once
 
+#include <array>
 #include <functional>
+#include <optional>
 #include <span>
 #include <vector>
 
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/readings.hpp"
+#include "bakewright/cure/required_time.hpp"
 #include "bakewright/cure/stay.hpp"
 #include "bakewright/cure/verdict.hpp"
 
@@ -112,5 +115,21 @@ enum class Answer { no, maybe, yes };
 /// Signed: what a trace leaves of a limit if it were hotter by a margin; a kelvin counts as a minute [s].
 /// @param had_s  exposure before, at the level of the margin
 [[nodiscard]] double limit_slack_s(const JoinedTrace& trace, const ExposureLimit& limit, double margin_k, double had_s);
+
+/// One curve for each of the low, middle and high activation energy.
+using CurveBand = std::array<RequiredTime, 3>;
+
+/// A coating with the curves its traces are integrated along, made once for all zones. The coating must outlive it.
+struct CoatingCurves {
+    /// @param from  checked: problems_in(from) is empty
+    explicit CoatingCurves(const Coating& from);
+
+    const Coating& coating;
+    CureWindow window;  ///< what the word rests on
+    ChosenActivationEnergy chosen;
+    CurveBand minimum;                 ///< above the last row as the coating says
+    CurveBand most;                    ///< as minimum, its rate kept above the last row: what a hotter trace may be worth at most
+    std::optional<CurveBand> maximum;  ///< goes on above the last row; nothing where no row has a maximum
+};
 
 }  // namespace bakewright::cure

@@ -6,7 +6,7 @@
 #include <span>
 #include <vector>
 
-#include "bakewright/cure/joined_trace.hpp"
+#include "bakewright/cure/readings.hpp"
 
 /// A stay at temperature as a painter means it: one time at or above a level that noise of a logger does not cut into pieces.
 namespace bakewright::cure {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -7,10 +8,9 @@
 
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/trace.hpp"
-#include "bakewright/cure/band.hpp"
 #include "bakewright/cure/coating.hpp"
-#include "bakewright/cure/conversion.hpp"
-#include "bakewright/cure/joined_trace.hpp"
+#include "bakewright/cure/kinetics.hpp"
+#include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/stay.hpp"
 
 namespace bakewright::cure {
@@ -20,6 +20,23 @@ enum class Word { under, good, over, check, not_judged };
 
 /// "UNDER", "GOOD", "OVER", "CHECK" or "NOT JUDGED".
 [[nodiscard]] std::string_view word_text(Word word) noexcept;
+
+/// 0 for the worst word: over, under, check, not judged, good.
+[[nodiscard]] constexpr int word_rank(Word word) noexcept {
+    switch (word) {
+        case Word::over:
+            return 0;
+        case Word::under:
+            return 1;
+        case Word::check:
+            return 2;
+        case Word::not_judged:
+            return 3;
+        case Word::good:
+            break;
+    }
+    return 4;
+}
 
 /// Time at temperature against one schedule row.
 struct RowReading {
@@ -68,6 +85,12 @@ struct Certainty {
     std::optional<double> sharper_k;    ///< a standard uncertainty of the probe that would make the best guess sure
     bool is_predicted = false;          ///< rests on a model, in whole or in part: a probe there would settle it
 };
+
+/// The likeliest word and how likely it is.
+[[nodiscard]] Certainty certainty_of(const WordProbabilities& probabilities);
+
+/// Weights of the low, middle and high activation energy of a band; common practice, no source.
+inline constexpr std::array<double, 3> kEnergyWeights = {1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0};
 
 /// What one coated zone got out of a bake.
 struct ZoneVerdict {

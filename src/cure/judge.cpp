@@ -1,17 +1,18 @@
+#include "bakewright/cure/judge.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
 #include <tuple>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/cure/plausibility.hpp"
+#include "bakewright/base/units.hpp"
+#include "bakewright/cure/judge_item.hpp"
+#include "bakewright/cure/judge_zone.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
-#include "coated_traces.hpp"
-#include "heat_warnings.hpp"
-#include "judge_item.hpp"
-#include "judge_zone.hpp"
-#include "word_rank.hpp"
+#include "bakewright/cure/required_time.hpp"
 
 namespace bakewright::cure {
 namespace {
@@ -158,6 +159,128 @@ BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std
     bake.after_bake = after_bake_text(coating);
     bake.remarks = remarks_for(bake, coating);
     return bake;
+}
+
+namespace {
+
+/// The moment heat comes on is told from a trace only to about this [s]; see HeatOnRule.
+constexpr double kHeatOnToleranceS = 15.0;
+constexpr double kRateRoundingKPerS = 1e-9;
+
+HeatWarning warning(HeatWarningKind kind, std::string where, double at_s, double found, double accepted) {
+    HeatWarning made{kind, std::move(where), at_s, found, accepted, {}};
+    made.reason = reason_text(made, Units{});
+    return made;
+}
+
+}  // namespace
+
+std::vector<HeatWarning> flash_off_warnings(double heat_on_s, const Coating& coating) {
+    const double flash_off_s = std::max(heat_on_s, 0.0);
+    if (coating.flash_off_minimum_s && flash_off_s < *coating.flash_off_minimum_s - kHeatOnToleranceS)
+        return {warning(HeatWarningKind::heated_too_soon, {}, heat_on_s, flash_off_s, *coating.flash_off_minimum_s)};
+    if (coating.flash_off_maximum_s && flash_off_s > *coating.flash_off_maximum_s + kHeatOnToleranceS)
+        return {warning(HeatWarningKind::heated_too_late, {}, heat_on_s, flash_off_s, *coating.flash_off_maximum_s)};
+    return {};
+}
+
+std::optional<RiseReading> rise_before_schedule(const Trace& face, const Coating& coating) {
+    const JoinedTrace joined(face);
+    const std::optional<double> schedule_s = stay_at_or_above(joined, reference_row(coating).temperature_k).first_up_s;
+    return steepest_rise(joined, kHeatingRateSpanS, schedule_s.value_or(std::numeric_limits<double>::infinity()));
+}
+
+std::vector<HeatWarning> heating_rate_warnings(const Trace& face, const Coating& coating) {
+    if (!coating.largest_heating_rate_k_per_s) return {};
+    const std::optional<RiseReading> rise = rise_before_schedule(face, coating);
+    if (!rise || rise->rate_k_per_s <= *coating.largest_heating_rate_k_per_s + kRateRoundingKPerS) return {};
+    return {warning(HeatWarningKind::heated_too_fast, face.name, rise->from_s, rise->rate_k_per_s,
+                    *coating.largest_heating_rate_k_per_s)};
+}
+
+void sort_warnings(std::vector<HeatWarning>& warnings) {
+    std::sort(warnings.begin(), warnings.end(), [](const HeatWarning& left, const HeatWarning& right) {
+        return std::tuple(left.kind, -left.found, left.where) < std::tuple(right.kind, -right.found, right.where);
+    });
+}
+
+namespace {
+
+bool carries_paint(const Trace& trace) { return trace.role == TraceRole::zone || trace.role == TraceRole::test_panel; }
+
+}  // namespace
+
+std::vector<CoatedZone> coated_traces(const TraceSet& traces, const std::vector<std::string>& coated_zones) {
+    std::vector<CoatedZone> found;
+    for (const std::string& name : coated_zones) {
+        const Trace* trace = traces.find(name);
+        found.push_back({name, trace != nullptr && carries_paint(*trace) ? trace : nullptr});
+    }
+    if (!coated_zones.empty()) return found;
+    for (const Trace& trace : traces.traces)
+        if (carries_paint(trace)) found.push_back({trace.name, &trace});
+    return found;
+}
+
+namespace {
+
+/// Where a set of traces begins and how hot it gets.
+struct Extent {
+    double start_k = 0.0;
+    double peak_k = 0.0;
+};
+
+std::optional<Extent> extent_of(const TraceSet& traces) {
+    std::vector<double> starts_k;
+    double peak_k = -std::numeric_limits<double>::infinity();
+    for (const Trace& trace : traces.traces) {
+        bool started = false;
+        for (std::size_t i = 0; i < trace.size(); ++i) {
+            if (!trace.usable(i)) continue;
+            if (!started) starts_k.push_back(trace.temperature_k[i]);
+            started = true;
+            peak_k = std::max(peak_k, trace.temperature_k[i]);
+        }
+    }
+    if (starts_k.empty()) return std::nullopt;
+    const auto middle = starts_k.begin() + static_cast<std::ptrdiff_t>(starts_k.size() / 2);
+    std::nth_element(starts_k.begin(), middle, starts_k.end());
+    return Extent{*middle, peak_k};
+}
+
+bool plausible(const Extent& extent, const PlausibleBake& bake) {
+    return extent.start_k >= bake.coldest_start_k && extent.start_k <= bake.hottest_start_k &&
+           extent.peak_k >= bake.least_peak_k && extent.peak_k <= bake.most_peak_k;
+}
+
+template <typename Convert>
+Extent converted(const Extent& extent, Convert convert) {
+    return {convert(extent.start_k), convert(extent.peak_k)};
+}
+
+}  // namespace
+
+std::optional<LikelyUnit> likely_other_unit(const TraceSet& traces, const PlausibleBake& bake) {
+    const std::optional<Extent> extent = extent_of(traces);
+    if (!extent || plausible(*extent, bake)) return std::nullopt;
+    const auto as_fahrenheit = [](double read_k) { return fahrenheit_to_kelvin(kelvin_to_celsius(read_k)); };
+    const auto as_celsius = [](double read_k) { return celsius_to_kelvin(kelvin_to_fahrenheit(read_k)); };
+    // A long hot soak that starts warm is no slip of unit: only a start that no booth has at rest is asked about.
+    if (extent->start_k > bake.hottest_start_k && plausible(converted(*extent, as_fahrenheit), bake))
+        return LikelyUnit::fahrenheit_read_as_celsius;
+    if (extent->peak_k < bake.least_peak_k && plausible(converted(*extent, as_celsius), bake))
+        return LikelyUnit::celsius_read_as_fahrenheit;
+    return std::nullopt;
+}
+
+std::string question_text(LikelyUnit unit) {
+    if (unit == LikelyUnit::fahrenheit_read_as_celsius)
+        return "is this log in degrees Fahrenheit? Read as Celsius it starts hotter than any room and would be no bake of this "
+               "trade; "
+               "in Fahrenheit it would be one. Import it again with its unit before you trust a word of this";
+    return "is this log in degrees Celsius? Read as Fahrenheit it never gets warm; in Celsius it would be a bake. Import it "
+           "again with "
+           "its unit before you trust a word of this";
 }
 
 }  // namespace bakewright::cure
