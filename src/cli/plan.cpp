@@ -8,7 +8,6 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/plan/feasible_map.hpp"
-#include "bakewright/plan/keep.hpp"
 #include "bakewright/plan/remedies.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"

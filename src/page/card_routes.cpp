@@ -1,5 +1,5 @@
 #include "answers.hpp"
-#include "bakewright/plan/try_cycle.hpp"
+#include "bakewright/plan/plan.hpp"
 #include "bakewright/shop/bake_card.hpp"
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/shop_time.hpp"

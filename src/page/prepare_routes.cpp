@@ -5,7 +5,7 @@
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/finish.hpp"
-#include "bakewright/plan/try_cycle.hpp"
+#include "bakewright/plan/plan.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/json_commands.hpp"
@@ -22,7 +22,6 @@
 
 namespace bakewright::page {
 namespace {
-
 
 Json margins_of(const plan::Margins& margins) {
     return {{"smallest_k", margins.smallest_k()}, {"smallest_of", margins.smallest_of()}};

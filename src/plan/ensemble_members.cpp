@@ -20,12 +20,12 @@ thermal::FactorIndex find_factor(const bake::BuiltNetwork& built, FactorKind kin
 }  // namespace
 
 MemberDraw::MemberDraw(const bake::BuiltNetwork& built, const bake::Shell& shell, const bake::Booth& booth,
-                       const EnsemblePredictOptions& options)
+                       const bake::Uncertainty& uncertainty, std::uint64_t seed)
     : built_(built),
       booth_(booth),
-      uncertainty_(options.uncertainty),
+      uncertainty_(uncertainty),
       learned_(bake::learned_together(shell.learned, booth.learned)),
-      seed_(options.seed),
+      seed_(seed),
       solves_air_(built.booth.has_value()) {
     const auto [low, high] = bake::film_band(booth_);
     group_log_low_ = -std::log(low) / kDeviationsTo95;

@@ -1,12 +1,14 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "bakewright/bake/built_network.hpp"
-#include "bakewright/plan/ensemble.hpp"
+#include "bakewright/bake/uncertainty.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 
 namespace bakewright::plan {
 
@@ -14,7 +16,7 @@ namespace bakewright::plan {
 class MemberDraw {
 public:
     MemberDraw(const bake::BuiltNetwork& built, const bake::Shell& shell, const bake::Booth& booth,
-               const EnsemblePredictOptions& options);
+               const bake::Uncertainty& uncertainty, std::uint64_t seed);
     void operator()(std::size_t index, thermal::EnsembleMember& member) const;
 
 private:
@@ -39,7 +41,7 @@ private:
 
     const bake::BuiltNetwork& built_;
     const bake::Booth& booth_;
-    const Uncertainty& uncertainty_;
+    const bake::Uncertainty& uncertainty_;
     bake::LearnedTogether learned_;
     std::vector<std::string> film_groups_;
     double group_log_low_ = 0.0, group_log_high_ = 0.0;

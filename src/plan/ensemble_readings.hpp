@@ -9,10 +9,12 @@
 #include <vector>
 
 #include "bakewright/bake/built_network.hpp"
+#include "bakewright/base/format.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/rule.hpp"
-#include "bakewright/plan/bonded.hpp"
-#include "bakewright/plan/ensemble.hpp"
+#include "bakewright/plan/margins.hpp"
+#include "bakewright/plan/so_far.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 
 namespace bakewright::plan {
 

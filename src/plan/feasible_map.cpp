@@ -7,9 +7,7 @@
 
 #include "bakewright/base/work.hpp"
 #include "demands.hpp"
-#include "hold_chances.hpp"
 #include "hold_search.hpp"
-#include "plan_task.hpp"
 #include "setpoint_run.hpp"
 
 namespace bakewright::plan {

@@ -103,4 +103,21 @@ std::vector<cure::ZoneVerdict> not_yet_cured(const PlanTask& task) {
     return open;
 }
 
+TraceSet gone_on(const TraceSet* before, const TraceSet& traces) {
+    if (before == nullptr) return traces;
+    TraceSet whole;
+    for (const Trace& trace : traces.traces) {
+        const Trace* had = before->find(trace.name);
+        if (had == nullptr) continue;
+        Trace joined = *had;
+        for (std::size_t i = 0; i < trace.size(); ++i) {
+            if (trace.time_s[i] <= joined.time_s.back() + 1e-6) continue;
+            joined.time_s.push_back(trace.time_s[i]);
+            joined.temperature_k.push_back(trace.temperature_k[i]);
+        }
+        whole.traces.push_back(std::move(joined));
+    }
+    return whole;
+}
+
 }  // namespace bakewright::plan

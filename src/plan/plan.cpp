@@ -5,13 +5,51 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/base/error.hpp"
 #include "bakewright/base/work.hpp"
-#include "candidates.hpp"
-#include "hold_chances.hpp"
-#include "judged.hpp"
-#include "plan_task.hpp"
+#include "demands.hpp"
+#include "hold_search.hpp"
+#include "offers.hpp"
 
 namespace bakewright::plan {
+namespace {
+
+void refuse_settings(const bake::Booth& booth, double setpoint_k, double hold_s) {
+    std::vector<Problem> found;
+    if (!(setpoint_k >= celsius_to_kelvin(0.0) && setpoint_k <= booth.highest_setpoint_k))
+        found.push_back({{},
+                         0,
+                         "set point",
+                         fmt::format("is {:.1f} degC, accepted is 0 degC to the booth's highest, {:.1f} degC",
+                                     kelvin_to_celsius(setpoint_k), kelvin_to_celsius(booth.highest_setpoint_k))});
+    if (!(hold_s >= kSecondPerMinute && hold_s <= 48.0 * kSecondPerHour))
+        found.push_back({{}, 0, "hold", fmt::format("is {:.1f} min, accepted is 1 min to 48 h", hold_s / kSecondPerMinute)});
+    if (!found.empty()) throw InputError(std::move(found));
+}
+
+}  // namespace
+
+TriedCycle try_cycle(const PlanTask& task, const PlanOptions& options, double setpoint_k, double hold_s) {
+    refuse_problems(task, options);
+    refuse_settings(task.booth, setpoint_k, hold_s);
+    const BakeModel model(task, options);
+    const Settings set{setpoint_k, model.shape().ramp_k_per_s(), hold_s};
+    SetpointRun run(model, set);
+    TriedCycle tried;
+    tried.ramp_k_per_s = set.ramp_k_per_s;
+    tried.cycle = run.cycle(hold_s);
+    tried.is_cooled = run.cooled_after_s() < kFollowedCoolS;
+    tried.cycle.title = "cycle set by hand";
+    tried.prediction = model.predict(tried.cycle);
+    Judged judged = judge(tried.prediction.traces, model, Demands(task, options, model.coated()));
+    if (options.confidence) settle(judged, model.ensemble(tried.cycle, *options.confidence, options.thread_count));
+    tried.verdict = std::move(judged.verdict);
+    tried.coats = std::move(judged.coats);
+    tried.difference = std::move(judged.difference);
+    tried.margins = margins(tried.prediction.traces, task.coating, task.items, model.coated(), task.so_far);
+    return tried;
+}
+
 namespace {
 
 using cure::Word;
@@ -94,39 +132,6 @@ void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
 }
 
 }  // namespace
-
-void PlanOptions::check() const {
-    std::vector<Problem> found;
-    const auto require = [&](bool holds, const char* key, const char* accepted) {
-        if (!holds) found.push_back({{}, 0, key, fmt::format("is out of range, accepted is {}", accepted)});
-    };
-    require(lowest_setpoint_k >= celsius_to_kelvin(0.0) && lowest_setpoint_k <= celsius_to_kelvin(250.0), "lowest set point",
-            "0 to 250 degC");
-    require(!highest_setpoint_k || *highest_setpoint_k >= lowest_setpoint_k, "highest set point", "the lowest set point or more");
-    require(setpoint_step_k >= 0.1 && setpoint_step_k <= 20.0, "set point step", "0.1 to 20 K");
-    require(longest_hold_s >= kSecondPerMinute && longest_hold_s <= 48.0 * kSecondPerHour, "longest hold", "1 min to 48 h");
-    require(shortest_hold_s >= kSecondPerMinute && shortest_hold_s <= longest_hold_s, "shortest hold",
-            "1 min to the longest hold");
-    require(!flash_off_s || (*flash_off_s >= 0.0 && *flash_off_s <= 24.0 * kSecondPerHour), "flash-off", "0 s to 24 h");
-    require(ramp_k_per_s >= 0.01 / 60.0 && ramp_k_per_s <= 1.0, "ramp", "0.01 to 60 K/min");
-    require(handling_k >= celsius_to_kelvin(0.0) && handling_k <= celsius_to_kelvin(100.0), "handling temperature",
-            "0 to 100 degC");
-    require(!largest_difference_k || (*largest_difference_k >= 0.1 && *largest_difference_k <= 200.0), "largest difference",
-            "0.1 to 200 K");
-    require(wait_s >= 0.0 && wait_s <= 7.0 * 24.0 * kSecondPerHour, "wait", "0 s to 7 days");
-    require(purge_s >= 0.0 && purge_s <= 24.0 * kSecondPerHour, "purge", "0 s to 24 h");
-    require(!slowest_ramp_k_per_s || (*slowest_ramp_k_per_s >= 0.01 / 60.0 && *slowest_ramp_k_per_s <= ramp_k_per_s),
-            "slowest ramp", "0.01 K/min to the ramp");
-    for (const std::vector<Step>* list : {&steps, &second_holds})
-        for (const Step& step : *list) {
-            require(step.setpoint_k >= celsius_to_kelvin(0.0) && step.setpoint_k <= celsius_to_kelvin(250.0),
-                    "set point of a step", "0 to 250 degC");
-            require(step.hold_s >= kSecondPerMinute && step.hold_s <= 48.0 * kSecondPerHour, "hold of a step", "1 min to 48 h");
-        }
-    if (!found.empty()) throw InputError(std::move(found));
-    predict.check();
-    if (confidence) confidence->check();
-}
 
 Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     refuse_problems(task, options);

@@ -9,7 +9,6 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/dose.hpp"
 #include "bakewright/cure/rule.hpp"
-#include "plan_task.hpp"
 #include "setpoint_run.hpp"
 
 namespace bakewright::plan {

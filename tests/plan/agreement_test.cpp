@@ -11,7 +11,6 @@
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
-#include "bakewright/plan/try_cycle.hpp"
 
 using namespace bakewright;
 using namespace bakewright::plan;

@@ -11,7 +11,6 @@
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
-#include "bakewright/plan/try_cycle.hpp"
 #include "plan/demo_van.hpp"
 #include "plan/lumped_example.hpp"
 

@@ -8,7 +8,6 @@
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/plan.hpp"
-#include "bakewright/plan/try_cycle.hpp"
 #include "plan/lumped_example.hpp"
 
 using namespace bakewright;

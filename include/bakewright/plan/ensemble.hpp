@@ -44,13 +44,6 @@ struct EnsemblePredictOptions {
     void check() const;
 };
 
-/// What shell and items had before the bake. Refers to the caller's records.
-struct PastHeat {
-    const SoFar* so_far = nullptr;               ///< earlier coats and items; null: nothing
-    const TraceSet* before = nullptr;            ///< the part of this bake that was had; null: none
-    std::optional<double> largest_difference_k;  ///< across a bond, where one is asked for
-};
-
 /// Quantiles over time [K], 5, 50 and 95 % of the members.
 struct TemperatureBand {
     std::vector<double> low_k, median_k, high_k;

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/plan/plan.hpp"
+#include "bakewright/plan/task.hpp"
 
 namespace bakewright::plan {
 

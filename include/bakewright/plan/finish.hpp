@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/plan/plan.hpp"
+#include "bakewright/plan/task.hpp"
 
 namespace bakewright::plan {
 

@@ -31,6 +31,13 @@ struct SoFar {
     [[nodiscard]] const ItemSoFar* find_item(const std::string& name) const noexcept;
 };
 
+/// What shell and items had before a bake. Refers to the caller's records.
+struct PastHeat {
+    const SoFar* so_far = nullptr;               ///< earlier coats and items; null: nothing
+    const TraceSet* before = nullptr;            ///< the part of this bake that was had; null: none
+    std::optional<double> largest_difference_k;  ///< across a bond, where one is asked for
+};
+
 /// @param history  without problems; must outlive the result
 /// @param items    whose limits the plan keeps: exposure is read at these, not at those kept with earlier bakes
 /// @throws InputError where problems_in(history) is not empty

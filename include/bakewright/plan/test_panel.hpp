@@ -7,7 +7,7 @@
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/bake/shell.hpp"
 #include "bakewright/cure/verdict.hpp"
-#include "bakewright/plan/plan.hpp"
+#include "bakewright/plan/task.hpp"
 
 namespace bakewright::plan {
 
