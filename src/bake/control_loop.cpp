@@ -5,8 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "face_exchange.hpp"
-
 namespace bakewright::bake {
 namespace {
 

@@ -3,15 +3,139 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <span>
+#include <vector>
 
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/build_network.hpp"
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/thermal/solve.hpp"
-#include "range_check.hpp"
-#include "recorder.hpp"
 
 namespace bakewright::bake {
 namespace {
+
+/// Collects traces and heat accounts while a solve reports. Refers to what it is made with for its lifetime.
+class Recorder {
+public:
+    /// @param interval_s  between the moments that the solve reports
+    Recorder(const BuiltNetwork& built, const Booth& booth, std::span<const thermal::Segment> segments, double interval_s);
+
+    void operator()(double time_s, std::span<const double> node_k, std::span<const double> account_j);
+
+    [[nodiscard]] HeatAccount heat() const;
+    /// Promise: the booth was solved for.
+    [[nodiscard]] BoothRun booth_run(const std::vector<thermal::HeaterSwitch>& switches) const;
+    /// Every node at the last reported moment.
+    [[nodiscard]] const std::vector<double>& last_node_k() const noexcept { return last_node_k_; }
+    [[nodiscard]] TraceSet take() { return std::move(traces_); }
+
+private:
+    [[nodiscard]] double boundary_k(std::size_t index, double time_s) const;
+    [[nodiscard]] bool is_booth_node(std::size_t node) const;
+    [[nodiscard]] double stored_j(bool in_booth) const;
+    void watch_burner(double time_s, double burner_j);
+
+    const BuiltNetwork& built_;
+    const Booth& booth_;
+    std::span<const thermal::Segment> segments_;
+    std::size_t segment_ = 0;
+    TraceSet traces_;
+    std::vector<double> last_node_k_, last_account_j_;
+    double last_s_ = 0.0, largest_power_w_ = 0.0, full_power_s_ = 0.0, pulsing_s_ = 0.0;
+};
+
+/// A burner counts as flat out from this share of its power on, and as out below this share.
+constexpr double kFlatOut = 0.99;
+
+constexpr double kOut = 1e-6;
+
+Recorder::Recorder(const BuiltNetwork& built, const Booth& booth, std::span<const thermal::Segment> segments, double interval_s)
+    : built_(built), booth_(booth), segments_(segments) {
+    const double span_s = segments.back().end_s - segments.front().begin_s;
+    const auto moments = static_cast<std::size_t>(span_s / interval_s) + segments.size() + 2;
+    for (const TraceOrigin& origin : built.origins) {
+        traces_.traces.push_back({origin.name, origin.role, {}, {}, {}});
+        traces_.traces.back().time_s.reserve(moments);
+        traces_.traces.back().temperature_k.reserve(moments);
+    }
+}
+
+void Recorder::operator()(double time_s, std::span<const double> node_k, std::span<const double> account_j) {
+    while (segment_ + 1 < segments_.size() && time_s > segments_[segment_].end_s) ++segment_;
+    for (std::size_t i = 0; i < built_.origins.size(); ++i) {
+        const thermal::Following& at = built_.origins[i].at;
+        const double place_k =
+            at.place.kind == thermal::Place::Kind::node ? node_k[at.place.index] : boundary_k(at.place.index, time_s);
+        traces_.traces[i].time_s.push_back(time_s);
+        traces_.traces[i].temperature_k.push_back(at.at_k(place_k));
+    }
+    if (built_.booth && !last_account_j_.empty()) watch_burner(time_s, account_j[built_.booth->burner]);
+    last_s_ = time_s;
+    last_node_k_.assign(node_k.begin(), node_k.end());
+    last_account_j_.assign(account_j.begin(), account_j.end());
+}
+
+void Recorder::watch_burner(double time_s, double burner_j) {
+    const double span_s = time_s - last_s_;
+    const double power_w = (burner_j - last_account_j_[built_.booth->burner]) / span_s;
+    largest_power_w_ = std::max(largest_power_w_, power_w);
+    if (power_w >= kFlatOut * booth_.burner_power_w) full_power_s_ += span_s;
+    const bool is_steady = booth_.controller.kind == Controller::Kind::proportional_integral ||
+                           booth_.controller.kind == Controller::Kind::burner_limited;
+    const double least_w = booth_.burner_power_w / booth_.burner_turndown;
+    if (is_steady && power_w > kOut * booth_.burner_power_w && power_w < least_w) pulsing_s_ += span_s;
+}
+
+HeatAccount Recorder::heat() const {
+    HeatAccount heat;
+    heat.convection_j = last_account_j_[built_.convection];
+    heat.radiation_j = last_account_j_[built_.radiation];
+    heat.infrared_j = last_account_j_[built_.infrared];
+    heat.stored_j = stored_j(false);
+    heat.closure_j = heat.convection_j + heat.radiation_j + heat.infrared_j - heat.stored_j;
+    return heat;
+}
+
+BoothRun Recorder::booth_run(const std::vector<thermal::HeaterSwitch>& switches) const {
+    using Kind = thermal::HeaterSwitch::Kind;
+    BoothRun run;
+    run.burner_j = last_account_j_[built_.booth->burner];
+    run.fresh_air_j = -last_account_j_[built_.booth->make_up];
+    run.wall_loss_j = last_account_j_[built_.booth->wall_loss];
+    run.shell_j = last_account_j_[built_.convection] + last_account_j_[built_.radiation];
+    run.stored_j = stored_j(true);
+    run.closure_j = run.burner_j - run.fresh_air_j - run.wall_loss_j - run.shell_j - run.stored_j;
+    run.largest_power_w = largest_power_w_;
+    run.full_power_s = full_power_s_;
+    run.pulsing_s = pulsing_s_;
+    run.starts = static_cast<std::size_t>(
+        std::count_if(switches.begin(), switches.end(), [](const auto& one) { return one.kind == Kind::on; }));
+    const auto trip = std::find_if(switches.begin(), switches.end(), [](const auto& one) { return one.kind == Kind::tripped; });
+    if (trip != switches.end()) run.tripped_s = trip->time_s;
+    return run;
+}
+
+bool Recorder::is_booth_node(std::size_t node) const {
+    if (!built_.booth) return false;
+    const BuiltBooth& booth = *built_.booth;
+    return node == booth.air.index || node == booth.wall.index || node == booth.sensor.index;
+}
+
+double Recorder::stored_j(bool in_booth) const {
+    double stored_j = 0.0;
+    for (std::size_t i = 0; i < last_node_k_.size(); ++i) {
+        const thermal::Network::Node& node = built_.network.nodes()[i];
+        if (is_booth_node(i) == in_booth) stored_j += node.heat_capacity_j_per_k * (last_node_k_[i] - node.start_k);
+    }
+    return stored_j;
+}
+
+double Recorder::boundary_k(std::size_t index, double time_s) const {
+    const thermal::Segment& segment = segments_[segment_];
+    const double share = (time_s - segment.begin_s) / (segment.end_s - segment.begin_s);
+    return segment.boundary_begin_k[index] + share * (segment.boundary_end_k[index] - segment.boundary_begin_k[index]);
+}
 
 void refuse_problems(const Shell& shell, const Booth& booth, const PredictOptions& options) {
     options.check();
@@ -83,17 +207,6 @@ Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<
 }
 
 }  // namespace
-
-void PredictOptions::check() const {
-    RangeCheck found;
-    found.within("start-temperature", start_temperature_k, -40.0, 250.0, kDegC);
-    found.within("every", output_interval_s, 0.1, 3600.0, kSecond);
-    found.within("after", after_s, 0.0, kLongestCycleH, kHour);
-    found.within("relative tolerance", relative_tolerance, 1e-12, 1e-2, kPlain);
-    found.within("absolute tolerance", absolute_tolerance_k, 1e-9, 1.0, kKelvin);
-    found.within("film-factor", film_factor, 0.01, 100.0, kPlain);
-    if (std::vector<Problem> problems = found.take(); !problems.empty()) throw InputError(std::move(problems));
-}
 
 Prediction predict(const Shell& shell, const Booth& booth, const Cycle& cycle, const PredictOptions& options) {
     refuse_problems(shell, booth, options);

@@ -4,7 +4,7 @@
 #include <functional>
 #include <set>
 
-#include "face_exchange.hpp"
+#include "bakewright/bake/booth.hpp"
 #include "range_check.hpp"
 
 namespace bakewright::bake {

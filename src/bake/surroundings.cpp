@@ -5,7 +5,6 @@
 
 #include "bakewright/thermal/air.hpp"
 #include "control_loop.hpp"
-#include "factor_names.hpp"
 
 namespace bakewright::bake {
 namespace {
@@ -19,10 +18,6 @@ constexpr double kSensorHeatCapacityJPerK = 1.0;
 constexpr double kIdealBandK = 0.01;
 
 }  // namespace
-
-BoothAir booth_air_of(const Booth& booth) noexcept {
-    return booth.controller.kind == Controller::Kind::ideal ? BoothAir::given : BoothAir::solved;
-}
 
 void add_face_film(BuiltNetwork& built, const FaceExchange& exchange, const Following& air, Place node, double area_m2,
                    thermal::AccountIndex account, thermal::FactorIndex factor) {

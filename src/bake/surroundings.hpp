@@ -1,7 +1,7 @@
 #pragma once
 
 #include "bakewright/bake/built_network.hpp"
-#include "face_exchange.hpp"
+#include "zone_stack.hpp"
 
 namespace bakewright::bake {
 

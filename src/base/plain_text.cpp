@@ -74,7 +74,7 @@ std::string plain_text(std::string_view text) {
     return plain;
 }
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
     std::size_t shown = std::min(text.size(), kShownBytes);
     while (shown > 0 && shown < text.size() && continues_utf8(text[shown])) --shown;
     std::string result = "\"";

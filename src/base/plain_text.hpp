@@ -10,7 +10,7 @@ namespace bakewright {
 [[nodiscard]] std::string plain_text(std::string_view text);
 
 /// A text in double quotes for a message: bytes that do not print shown as "\x1b", long texts cut short.
-[[nodiscard]] std::string quoted(std::string_view text);
+[[nodiscard]] std::string in_quotes(std::string_view text);
 
 [[nodiscard]] constexpr bool is_digit(char letter) noexcept { return letter >= '0' && letter <= '9'; }
 [[nodiscard]] constexpr bool is_letter(char letter) noexcept {

@@ -256,7 +256,7 @@ private:
 
     void check(const UnitExpression& unit) {
         if (unit.powers != facts_.powers)
-            throw Refusal(fmt::format("has the unit {}, which does not measure {}", quoted(unit.text), facts_.noun));
+            throw Refusal(fmt::format("has the unit {}, which does not measure {}", in_quotes(unit.text), facts_.noun));
         const double size = unit.numerator / unit.denominator;
         if (part_count_++ > 0) {
             if (!facts_.compound) throw Refusal("holds more than one number");
@@ -318,8 +318,8 @@ BoundText bound_text(double value, const UnitExpression& unit, const DimensionFa
 
 /// As the user wrote it, on one line and not without end.
 std::string printed(std::string_view written) {
-    const std::string in_quotes = quoted(written);
-    return in_quotes.substr(1, in_quotes.size() - 2);
+    const std::string shown = in_quotes(written);
+    return shown.substr(1, shown.size() - 2);
 }
 
 }  // namespace
@@ -333,7 +333,7 @@ double parse_quantity(std::string_view text, Dimension dimension, GaugeSeries se
         return QuantityReader(plain, facts, series).read();
     } catch (const Refusal& refusal) {
         const bool with_gauge = dimension == Dimension::length && series != GaugeSeries::none;
-        throw QuantityError(fmt::format("{} {}; write {}", quoted(text), refusal.what(), forms(facts, with_gauge)));
+        throw QuantityError(fmt::format("{} {}; write {}", in_quotes(text), refusal.what(), forms(facts, with_gauge)));
     }
 }
 

@@ -1,26 +1,17 @@
 #include "unit_expression.hpp"
 
 #include <fmt/format.h>
+
 #include <algorithm>
-#include <cmath>
-#include "plain_text.hpp"
-#include <string_view>
 #include <array>
+#include <cmath>
+#include <string_view>
+
 #include "bakewright/base/units.hpp"
+#include "plain_text.hpp"
 
 namespace bakewright {
 namespace {
-
-/// Exponents of the SI base units a unit is made of. Electric current and luminous intensity do not occur.
-struct Powers {
-    int length = 0;
-    int mass = 0;
-    int time = 0;
-    int temperature = 0;
-    int amount = 0;
-
-    bool operator==(const Powers&) const = default;
-};
 
 [[nodiscard]] constexpr Powers added(const Powers& left, const Powers& right, int times) noexcept {
     return {left.length + times * right.length, left.mass + times * right.mass, left.time + times * right.time,
@@ -38,38 +29,24 @@ struct Unit {
 };
 
 constexpr Powers kLength{.length = 1};
-
 constexpr Powers kVolume{.length = 3};
-
 constexpr Powers kMass{.mass = 1};
-
 constexpr Powers kTime{.time = 1};
-
 constexpr Powers kTemperature{.temperature = 1};
-
 constexpr Powers kAmount{.amount = 1};
-
 constexpr Powers kEnergy{.length = 2, .mass = 1, .time = -2};
-
 constexpr Powers kPower{.length = 2, .mass = 1, .time = -3};
-
 constexpr Powers kSpeed{.length = 1, .time = -1};
-
 constexpr Powers kVolumeFlow{.length = 3, .time = -1};
-
 constexpr Powers kPerTime{.time = -1};
-
 constexpr Powers kCount{};
-
 constexpr double kFoot = 12.0 * kMetrePerInch;
-
 constexpr double kCubicFoot = kFoot * kFoot * kFoot;
-
 constexpr double kGallon = 231.0 * kMetrePerInch * kMetrePerInch * kMetrePerInch;
 
 constexpr double kBtu = 1055.05585262;  // BTU_IT, exact
 
-constexpr double kCalorie = 4.184;      // thermochemical calorie, exact
+constexpr double kCalorie = 4.184;  // thermochemical calorie, exact
 
 constexpr double kDay = 24.0 * kSecondPerHour;
 
@@ -275,7 +252,7 @@ private:
     [[noreturn]] void refuse_unknown() const {
         const std::string_view word = word_.substr(0, std::min(word_.find_first_of(" 0123456789/*()^-"), word_.size()));
         if (word.empty()) throw Refusal("has a unit that is not complete");
-        throw Refusal(fmt::format("has the unknown unit {}", quoted(word)));
+        throw Refusal(fmt::format("has the unknown unit {}", in_quotes(word)));
     }
 
     int take_power_word() {

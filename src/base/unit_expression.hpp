@@ -6,6 +6,17 @@
 
 namespace bakewright {
 
+/// Exponents of the SI base units a unit is made of. Electric current and luminous intensity do not occur.
+struct Powers {
+    int length = 0;
+    int mass = 0;
+    int time = 0;
+    int temperature = 0;
+    int amount = 0;
+
+    bool operator==(const Powers&) const = default;
+};
+
 /// Which scale of temperature a unit standing alone belongs to; a point on such a scale needs an offset.
 enum class Scale { none, kelvin, celsius, fahrenheit };
 

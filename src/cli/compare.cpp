@@ -16,7 +16,6 @@
 #include "bakewright/shop/booth_trend.hpp"
 #include "bakewright/shop/tune_records.hpp"
 #include "bakewright/tune/causes.hpp"
-#include "bakewright/tune/stage_difference.hpp"
 #include "command.hpp"
 #include "judging.hpp"
 #include "options.hpp"

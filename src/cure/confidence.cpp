@@ -3,13 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <optional>
 #include <utility>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/history.hpp"
+#include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/judge_zone.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/reason.hpp"
@@ -19,28 +19,12 @@
 namespace bakewright::cure {
 namespace {
 
-double phi(double z) { return boost::math::cdf(boost::math::normal_distribution<double>(), z); }
-
 /// "97 %", and never "100 %": nothing is that sure.
 std::string percent_text(double probability) {
     return probability > 0.995 ? "over 99 %" : fmt::format("{:.0f} %", 100.0 * probability);
 }
 
 }  // namespace
-
-double conformance_probability(double estimate, double standard_uncertainty, std::optional<double> lower,
-                               std::optional<double> upper) {
-    ensure(standard_uncertainty > 0.0, "a standard uncertainty is above 0");
-    const double below_upper = upper ? phi((*upper - estimate) / standard_uncertainty) : 1.0;
-    const double below_lower = lower ? phi((*lower - estimate) / standard_uncertainty) : 0.0;
-    return std::max(below_upper - below_lower, 0.0);
-}
-
-double guard_band(double standard_uncertainty, double probability) {
-    ensure(standard_uncertainty >= 0.0 && probability > 0.0 && probability < 1.0,
-           "a guard band is of an uncertainty and a probability");
-    return standard_uncertainty * boost::math::quantile(boost::math::normal_distribution<double>(), probability);
-}
 
 WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members) {
     double weight = 0.0, square = 0.0;

@@ -52,7 +52,7 @@ double Occupancy::dose(const RequiredTime& required, double offset_k) const {
 
 namespace {
 
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
+constexpr double kInfinite = std::numeric_limits<double>::infinity();
 
 double chance_below(double deviations) {
     if (std::isinf(deviations)) return deviations > 0.0 ? 1.0 : 0.0;
@@ -74,7 +74,7 @@ WordProbabilities probabilities_of(const std::vector<Scenario>& scenarios) {
 }
 
 std::optional<double> sharper_factor(const std::vector<Scenario>& scenarios, Word best) {
-    double margin = kInfinity;
+    double margin = kInfinite;
     for (const Scenario& scenario : scenarios) {
         if (scenario.word_at(0.0) != best) return std::nullopt;
         margin = std::min(margin, scenario.margin());
@@ -102,7 +102,7 @@ double CoatOffsets::over_bake_dose(const RequiredTime& curve, double deviations)
 }
 
 double CoatOffsets::cured_from() const {
-    double least = kInfinity;
+    double least = kInfinite;
     for (const Part& part : parts_)
         least = std::min(least, critical_deviations([&](double deviations) {
                              return read_window(part.stays, curves_.window, deviations * part.standard_k).is_cured();
@@ -115,7 +115,7 @@ double CoatOffsets::over_baked_from(const RequiredTime& curve) const {
 }
 
 double CoatOffsets::too_hot_from() const {
-    double least = kInfinity;
+    double least = kInfinite;
     if (curves_.coating.absolute_maximum_k)
         for (const Part& part : parts_)
             least =

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-
 namespace bakewright::cure {
 
 std::string_view word_text(Word word) noexcept {
@@ -59,6 +58,20 @@ Certainty certainty_of(const WordProbabilities& probabilities) {
         certainty.best = probabilities.under == certainty.probability ? Word::under : Word::good;
     certainty.too_close = certainty.probability < kSure;
     return certainty;
+}
+
+double conformance_probability(double estimate, double standard_uncertainty, std::optional<double> lower,
+                               std::optional<double> upper) {
+    ensure(standard_uncertainty > 0.0, "a standard uncertainty is above 0");
+    const double below_upper = upper ? phi((*upper - estimate) / standard_uncertainty) : 1.0;
+    const double below_lower = lower ? phi((*lower - estimate) / standard_uncertainty) : 0.0;
+    return std::max(below_upper - below_lower, 0.0);
+}
+
+double guard_band(double standard_uncertainty, double probability) {
+    ensure(standard_uncertainty >= 0.0 && probability > 0.0 && probability < 1.0,
+           "a guard band is of an uncertainty and a probability");
+    return standard_uncertainty * boost::math::quantile(boost::math::normal_distribution<double>(), probability);
 }
 
 }  // namespace bakewright::cure

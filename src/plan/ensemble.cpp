@@ -7,6 +7,7 @@
 #include <cmath>
 #include <functional>
 
+#include "bakewright/bake/build_network.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/rule.hpp"

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <iterator>
 
+#include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/rule.hpp"
 #include "bakewright/plan/candidate.hpp"
 #include "bakewright/thermal/air.hpp"

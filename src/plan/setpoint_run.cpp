@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "bakewright/bake/build_network.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/thermal/solve.hpp"
 

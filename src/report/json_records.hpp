@@ -13,7 +13,6 @@
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_drawing.hpp"
-#include "bakewright/tune/agreement.hpp"
 #include "bakewright/tune/compare.hpp"
 
 /// The records as JSON values, in the shapes of docs/json.md, without the head that a document carries.

@@ -4,9 +4,9 @@
 #include <array>
 #include <cmath>
 
+#include "bake_model.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/work.hpp"
-#include "probe_response.hpp"
 
 namespace bakewright::tune {
 namespace {

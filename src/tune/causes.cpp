@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "bake_model.hpp"
-#include "probe_response.hpp"
 
 namespace bakewright::tune {
 namespace {

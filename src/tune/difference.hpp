@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "bakewright/base/trace.hpp"
@@ -47,5 +48,18 @@ struct DifferenceStatistics {
 /// its integral is dt (d0 + d1) / 2, that of its square dt (d0^2 + d0 d1 + d1^2) / 3.
 [[nodiscard]] DifferenceStatistics difference(const Trace& predicted, const std::vector<LoggedPoint>& points,
                                               double shift_s = 0.0);
+
+/// A shift of the log and what is left after it.
+struct BestShift {
+    double shift_s = 0.0;
+    double rms_k = 0.0;
+};
+
+/// The shift within +-bound_s that makes the RMS least; nothing where the traces are too flat or the least lies at the bound.
+/// First a scan, which finds the right valley, then Brent's method in it.
+/// Source: R. P. Brent, Algorithms for Minimization without Derivatives, 1973, ch. 5 (Boost.Math brent_find_minima).
+/// @param unshifted  difference(predicted, points, 0)
+[[nodiscard]] std::optional<BestShift> best_shift(const Trace& predicted, const std::vector<LoggedPoint>& points,
+                                                  const DifferenceStatistics& unshifted, double bound_s);
 
 }  // namespace bakewright::tune

@@ -5,7 +5,7 @@
 #include <limits>
 #include <optional>
 
-#include "probe_response.hpp"
+#include "bake_model.hpp"
 
 namespace bakewright::tune {
 namespace {

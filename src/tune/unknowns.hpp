@@ -5,7 +5,8 @@
 
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/tune/fit.hpp"
-#include "bakewright/tune/tune.hpp"
+#include "bakewright/base/format.hpp"
+#include "bakewright/tune/task.hpp"
 
 namespace bakewright::tune {
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/bake/build_network.hpp"
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/error.hpp"

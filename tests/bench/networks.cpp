@@ -3,6 +3,7 @@
 #include <array>
 #include <string>
 
+#include "bakewright/bake/build_network.hpp"
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/read.hpp"
 

@@ -8,6 +8,7 @@
 #include <unsupported/Eigen/NonLinearOptimization>
 #include <vector>
 
+#include "bakewright/bake/build_network.hpp"
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/profile/read.hpp"

@@ -69,6 +69,10 @@ struct Controller {
     bool operator==(const Controller&) const = default;
 };
 
+/// Heat capacity of air by volume [J/(m3 K)] at 40 degC and 1.000 bar: 1.112 kg/m3 * 1007.5 J/kgK.
+/// Source: Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, 6th ed., Table A.4, between 300 and 350 K.
+inline constexpr double kAirHeatCapacityJPerM3K = 1.12e3;
+
 /// A heated spray booth.
 struct Booth {
     std::string id;

@@ -1,17 +1,39 @@
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "bakewright/bake/booth.hpp"
-#include "bakewright/bake/cycle.hpp"
 #include "bakewright/bake/learned.hpp"
-#include "bakewright/bake/predict.hpp"
 #include "bakewright/bake/shell.hpp"
+#include "bakewright/base/trace.hpp"
 #include "bakewright/thermal/network.hpp"
 
 namespace bakewright::bake {
+
+/// What a prediction may be asked beside shell, booth and cycle. check() refuses values out of range.
+struct PredictOptions {
+    double start_temperature_k = celsius_to_kelvin(20.0);  ///< of the whole shell at time 0
+    double output_interval_s = 10.0;                       ///< > 0; samples of the traces
+    double after_s = 0.0;                                  ///< >= 0; goes on so long after the cycle's end, set point kept
+    double relative_tolerance = 1e-6;                      ///< 1e-12 to 1e-2
+    double absolute_tolerance_k = 5e-3;                    ///< 1e-9 to 1
+    double film_factor = 1.0;                              ///< > 0; multiplies every film coefficient
+    std::map<std::string, double> node_start_k{};  ///< nodes of the network by name that start elsewhere: a bake that goes
+                                                   ///< on, from Prediction::node_end_k; unknown names are left out
+    /// @throws InputError
+    void check() const;
+};
+
+/// A zone that was given several nodes through its thickness, and why.
+struct SplitZone {
+    std::string zone;
+    std::size_t nodes = 1;
+    double biot = 0.0;
+    std::string reason;
+};
 
 /// Where a trace of the prediction is read from.
 struct TraceOrigin {
@@ -50,6 +72,11 @@ struct BuiltNetwork {
     std::optional<BuiltBooth> booth;          ///< where the booth's air is solved for
 };
 
+/// The network's factor of a kind and subject; made where it is asked for first.
+/// @param film_group  of a film
+thermal::FactorIndex factor_of(BuiltNetwork& built, FactorKind kind, const std::string& subject = {},
+                               const std::string& film_group = {});
+
 /// Zones whose film is tuned together; where the shell names no group, those that lie alike: "upright", "facing up", "facing
 /// down".
 [[nodiscard]] std::string film_group_of(const Zone& zone);
@@ -64,21 +91,5 @@ enum class BoothAir {
 
 /// Whether the booth's air is solved for: an ideal controller's air is where the set point is, any other's is not.
 [[nodiscard]] BoothAir booth_air_of(const Booth& booth) noexcept;
-
-/// Builds the network of a shell in a booth, with what was learned of both in its numbers; its factors stay 1. @param air_start_k
-/// of air and walls, where they are solved for Promise: the records have no problems.
-[[nodiscard]] BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
-                                         double air_start_k);
-
-/// What the cycle sets, stage by stage; goes on for after_s with the last set point. Times are those of resolve(cycle, booth).
-[[nodiscard]] std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Booth& booth, const Cycle& cycle,
-                                                           const std::vector<ResolvedStage>& stages, double after_s);
-
-/// A measured air trace (usable samples only) as given temperature, a segment between each two samples: every corner of the trace
-/// is a stop. Fans run as in bake mode, or as the stages say where some are given; before the first and after the last as in
-/// those.
-/// @throws InputError where a wall trace has no sample at one of the air's times.
-[[nodiscard]] std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Trace& air, const Trace* wall,
-                                                            const std::vector<ResolvedStage>& stages = {});
 
 }  // namespace bakewright::bake

@@ -5,34 +5,11 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/built_network.hpp"
 #include "bakewright/bake/cycle.hpp"
-#include "bakewright/bake/shell.hpp"
 #include "bakewright/base/trace.hpp"
 
 namespace bakewright::bake {
-
-/// What a prediction may be asked beside shell, booth and cycle. check() refuses values out of range.
-struct PredictOptions {
-    double start_temperature_k = celsius_to_kelvin(20.0);  ///< of the whole shell at time 0
-    double output_interval_s = 10.0;                       ///< > 0; samples of the traces
-    double after_s = 0.0;                                  ///< >= 0; goes on so long after the cycle's end, set point kept
-    double relative_tolerance = 1e-6;                      ///< 1e-12 to 1e-2
-    double absolute_tolerance_k = 5e-3;                    ///< 1e-9 to 1
-    double film_factor = 1.0;                              ///< > 0; multiplies every film coefficient
-    std::map<std::string, double> node_start_k{};  ///< nodes of the network by name that start elsewhere: a bake that goes
-                                                   ///< on, from Prediction::node_end_k; unknown names are left out
-    /// @throws InputError
-    void check() const;
-};
-
-/// A zone that was given several nodes through its thickness, and why.
-struct SplitZone {
-    std::string zone;
-    std::size_t nodes = 1;
-    double biot = 0.0;
-    std::string reason;
-};
 
 /// Heat moved during a bake [J], for the energy account. Positive into the shell.
 struct HeatAccount {

@@ -18,20 +18,7 @@
 /// call.
 namespace bakewright::cure {
 
-/// Probability that a quantity lies within limits, its estimate known with a normal standard uncertainty.
-///
-///     p_c = Phi((upper - y) / u) - Phi((lower - y) / u)
-///
-/// @param standard_uncertainty  > 0
-/// Source: JCGM 106:2012, 7.2 to 7.4 (equation numbers from memory).
-[[nodiscard]] double conformance_probability(double estimate, double standard_uncertainty, std::optional<double> lower,
-                                             std::optional<double> upper);
-
-/// Width of the guard band inside one limit for which a quantity found at its edge conforms with a probability: z(p) u.
-/// Source: JCGM 106:2012, 8.3.2 (guarded acceptance; number from memory).
-[[nodiscard]] double guard_band(double standard_uncertainty, double probability = kSure);
-
-/// The same from members that each stand for one possible truth, of a model or of a measurement. What stays open even then, such
+/// Members that each stand for one possible truth, of a model or of a measurement. What stays open even then, such
 /// as the activation energy, makes its words shares.
 struct EnsembleMember {
     double cured = 0.0;     ///< chance of GOOD, 0 to 1

@@ -67,6 +67,19 @@ enum class NotJudged {
 /// A verdict is sure from this probability on; the decision rule of docs/judging.md.
 inline constexpr double kSure = 0.95;
 
+/// Probability that a quantity lies within limits, its estimate known with a normal standard uncertainty.
+///
+///     p_c = Phi((upper - y) / u) - Phi((lower - y) / u)
+///
+/// @param standard_uncertainty  > 0
+/// Source: JCGM 106:2012, 7.2 to 7.4 (equation numbers from memory).
+[[nodiscard]] double conformance_probability(double estimate, double standard_uncertainty, std::optional<double> lower,
+                                             std::optional<double> upper);
+
+/// Width of the guard band inside one limit for which a quantity found at its edge conforms with a probability: z(p) u.
+/// Source: JCGM 106:2012, 8.3.2 (guarded acceptance; number from memory).
+[[nodiscard]] double guard_band(double standard_uncertainty, double probability = kSure);
+
 /// How likely each word is; they add up to 1.
 struct WordProbabilities {
     double under = 0.0;

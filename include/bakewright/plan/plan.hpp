@@ -13,11 +13,6 @@
 
 namespace bakewright::plan {
 
-/// A hotter set point must save more than this share of the booth time to be worth its heat. Common practice, no source.
-inline constexpr double kNearlyShortest = 0.03;
-/// A longer cycle must gain more margin than this to be worth its time [K]. Common practice: a probe tells no less.
-inline constexpr double kNearlyWidestK = 0.1;
-
 /// The cycle that one objective asks for.
 struct Choice {
     Objective objective = Objective::time;

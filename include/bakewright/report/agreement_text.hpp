@@ -6,7 +6,7 @@
 
 #include "bakewright/report/table.hpp"
 #include "bakewright/report/text.hpp"
-#include "bakewright/tune/agreement.hpp"
+#include "bakewright/tune/compare.hpp"
 
 namespace bakewright::report {
 

@@ -15,7 +15,6 @@
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/report/shell_drawing.hpp"
-#include "bakewright/tune/agreement.hpp"
 #include "bakewright/tune/compare.hpp"
 
 namespace bakewright::report {

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "bakewright/report/text.hpp"
-#include "bakewright/tune/stage_difference.hpp"
+#include "bakewright/tune/compare.hpp"
 
 namespace bakewright::report {
 

@@ -8,7 +8,7 @@
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/html.hpp"
-#include "bakewright/tune/agreement.hpp"
+#include "bakewright/tune/compare.hpp"
 #include "bakewright/tune/tune.hpp"
 
 namespace bakewright::report {

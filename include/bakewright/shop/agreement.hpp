@@ -3,7 +3,7 @@
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/shop/certainty.hpp"
 #include "bakewright/shop/stored_bake.hpp"
-#include "bakewright/tune/agreement.hpp"
+#include "bakewright/tune/compare.hpp"
 
 namespace bakewright::shop {
 

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/tune/tune.hpp"
+#include "bakewright/tune/task.hpp"
 
 namespace bakewright::tune {
 

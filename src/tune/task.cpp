@@ -1,10 +1,7 @@
-#include <fmt/core.h>
+#include "bakewright/tune/task.hpp"
 
 #include <algorithm>
 #include <array>
-#include <cmath>
-
-#include "bakewright/tune/tune.hpp"
 
 namespace bakewright::tune {
 namespace {
@@ -19,16 +16,6 @@ constexpr std::array<std::pair<Tunable, std::string_view>, 10> kTunables{{{Tunab
                                                                           {Tunable::air, "air"},
                                                                           {Tunable::cavities, "cavities"},
                                                                           {Tunable::probes, "probes"}}};
-
-std::optional<double> root_mean_square(const std::vector<BakeError>& errors, std::optional<double> BakeError::*which) {
-    double squares = 0.0, count = 0.0;
-    for (const BakeError& error : errors) {
-        if (!(error.*which)) continue;
-        squares += *(error.*which) * *(error.*which);
-        count += 1.0;
-    }
-    return count > 0.0 ? std::optional(std::sqrt(squares / count)) : std::nullopt;
-}
 
 }  // namespace
 
@@ -47,13 +34,5 @@ const std::vector<Tunable>& all_tunables() {
     }();
     return all;
 }
-
-double TunedNumber::told() const noexcept {
-    const double ratio = learned.standard_error / prior_standard;
-    return std::clamp(1.0 - ratio * ratio, 0.0, 1.0);
-}
-
-std::optional<double> TuneResult::used_k() const { return root_mean_square(errors, &BakeError::used_k); }
-std::optional<double> TuneResult::held_out_k() const { return root_mean_square(errors, &BakeError::held_out_k); }
 
 }  // namespace bakewright::tune

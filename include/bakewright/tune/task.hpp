@@ -1,0 +1,74 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/cycle.hpp"
+#include "bakewright/bake/shell.hpp"
+#include "bakewright/bake/uncertainty.hpp"
+#include "bakewright/base/trace.hpp"
+#include "bakewright/base/work.hpp"
+#include "bakewright/probe/probe_record.hpp"
+
+/// What is learned from: logged bakes of a shell in a booth.
+namespace bakewright::tune {
+
+/// A logged bake to learn from. Its traces bear the names of zones, cavities and items.
+struct LoggedBake {
+    std::string name;  ///< for people: "bake 3 of 2026-10-02"
+    TraceSet traces{};
+    std::optional<bake::Cycle> cycle{};       ///< tells the fan modes; drives the model where the air was not logged
+    std::optional<probe::ProbeSet> probes{};  ///< tolerance and attachment of each channel
+};
+
+/// What may be tuned; a word of each for the command line.
+enum class Tunable {
+    film,      ///< film coefficient of each film group
+    zones,     ///< each probed zone's own deviation from its group
+    modes,     ///< film by fan mode, where the cycle tells the modes
+    links,     ///< conductance of links at probed zones
+    masses,    ///< heat capacity of probed zones
+    vertical,  ///< vertical air profile, where the booth states one
+    walls,     ///< how far walls lie under the air; their loss, where the air is solved for
+    air,       ///< what the booth's air is against what is set, fresh air, burner
+    cavities,  ///< leakage and film of cavities
+    probes     ///< each probe's lag, and its share of the air
+};
+[[nodiscard]] std::string_view tunable_name(Tunable tunable) noexcept;
+[[nodiscard]] std::optional<Tunable> tunable_from_name(std::string_view name) noexcept;
+[[nodiscard]] const std::vector<Tunable>& all_tunables();
+
+struct TuneTask {
+    bake::Shell shell;
+    bake::Booth booth;
+    std::vector<LoggedBake> bakes;  ///< at least one
+};
+
+struct TuneOptions {
+    std::set<Tunable> what{Tunable::film, Tunable::zones, Tunable::probes};
+    bake::Uncertainty prior{};            ///< what is believed of every number before any log
+    std::vector<std::string> held_out{};  ///< names of bakes that are only predicted
+    bool holds_out = true;                ///< false: no error on bakes left out (one fit in place of several)
+    bool drives_by_cycle = false;         ///< the cycle drives the model although the log has the air, which is then fitted too
+    bool keeps_suspects = false;          ///< loose and exchanged channels are fitted all the same
+    std::size_t thread_count = 0;         ///< 0: one a core
+    Progress progress{};
+};
+
+/// A channel that was left out of the fit for what it shows.
+struct Suspect {
+    enum class Kind { loose, exchanged } kind = Kind::loose;
+    std::string bake, channel;
+    std::string with;         ///< the other channel, where two are exchanged
+    double share = 0.0;       ///< loose: of the way from the zone to the air that it reads
+    double from_s = 0.0;      ///< loose: since when
+    double rms_k = 0.0;       ///< as named and held
+    double rms_then_k = 0.0;  ///< were it loose, or exchanged
+};
+
+}  // namespace bakewright::tune

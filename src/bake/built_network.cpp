@@ -1,0 +1,46 @@
+#include "bakewright/bake/built_network.hpp"
+
+#include <algorithm>
+
+#include "range_check.hpp"
+
+namespace bakewright::bake {
+
+void PredictOptions::check() const {
+    RangeCheck found;
+    found.within("start-temperature", start_temperature_k, -40.0, 250.0, kDegC);
+    found.within("every", output_interval_s, 0.1, 3600.0, kSecond);
+    found.within("after", after_s, 0.0, kLongestCycleH, kHour);
+    found.within("relative tolerance", relative_tolerance, 1e-12, 1e-2, kPlain);
+    found.within("absolute tolerance", absolute_tolerance_k, 1e-9, 1.0, kKelvin);
+    found.within("film-factor", film_factor, 0.01, 100.0, kPlain);
+    if (std::vector<Problem> problems = found.take(); !problems.empty()) throw InputError(std::move(problems));
+}
+
+thermal::FactorIndex factor_of(BuiltNetwork& built, FactorKind kind, const std::string& subject, const std::string& film_group) {
+    const auto found = std::find_if(built.factors.begin(), built.factors.end(), [&](const NetworkFactor& factor) {
+        return factor.kind == kind && factor.subject == subject;
+    });
+    if (found != built.factors.end()) return found->index;
+    built.factors.push_back({kind, subject, built.network.add_factor(subject), film_group});
+    return built.factors.back().index;
+}
+
+std::string film_group_of(const Zone& zone) {
+    if (!zone.film_group.empty()) return zone.film_group;
+    switch (zone.orientation) {
+        case Orientation::vertical:
+            return "upright";
+        case Orientation::faces_up:
+            return "facing up";
+        case Orientation::faces_down:
+            return "facing down";
+    }
+    return "upright";
+}
+
+BoothAir booth_air_of(const Booth& booth) noexcept {
+    return booth.controller.kind == Controller::Kind::ideal ? BoothAir::given : BoothAir::solved;
+}
+
+}  // namespace bakewright::bake
