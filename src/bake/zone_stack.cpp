@@ -7,7 +7,7 @@
 #include <span>
 
 #include "bakewright/base/units.hpp"
-#include "bakewright/thermal/gap.hpp"
+#include "bakewright/thermal/films.hpp"
 #include "bakewright/thermal/slab.hpp"
 
 namespace bakewright::bake {

@@ -8,8 +8,7 @@
 #include "bakewright/bake/booth.hpp"
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/bake/shell.hpp"
-#include "bakewright/thermal/film_model.hpp"
-#include "bakewright/thermal/gap.hpp"
+#include "bakewright/thermal/films.hpp"
 #include "bakewright/thermal/network.hpp"
 
 namespace bakewright::bake {

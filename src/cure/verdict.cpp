@@ -1,8 +1,16 @@
 #include "bakewright/cure/verdict.hpp"
 
 #include <algorithm>
+#include <boost/math/distributions/normal.hpp>
+
+#include "bakewright/base/error.hpp"
 
 namespace bakewright::cure {
+namespace {
+
+double phi(double z) { return boost::math::cdf(boost::math::normal_distribution<double>(), z); }
+
+}  // namespace
 
 std::string_view word_text(Word word) noexcept {
     switch (word) {

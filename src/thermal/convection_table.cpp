@@ -1,4 +1,4 @@
-#include "bakewright/thermal/convection_table.hpp"
+#include "convection_table.hpp"
 
 #include <cmath>
 #include <mutex>
@@ -7,7 +7,6 @@
 #include "bakewright/base/units.hpp"
 #include "bakewright/thermal/air.hpp"
 #include "bakewright/thermal/films.hpp"
-#include "bakewright/thermal/gap.hpp"
 
 namespace bakewright::thermal::table {
 namespace {

@@ -1,7 +1,12 @@
 #include "bakewright/thermal/ensemble.hpp"
 
 #include <algorithm>
+#include <array>
+#include <boost/random/normal_distribution.hpp>
+#include <boost/random/seed_seq.hpp>
+#include <boost/random/taus88.hpp>
 #include <cmath>
+#include <numbers>
 
 #include "bakewright/base/error.hpp"
 #include "ensemble_run.hpp"
@@ -19,39 +24,6 @@ void check(const Reading& reading) {
 bool is_level(double level) { return level >= 0.0 && level <= 1.0; }
 
 }  // namespace
-
-double TabulatedFunction::at(double temperature_k) const noexcept {
-    const double last = static_cast<double>(value.size() - 1);
-    const double x = std::clamp((temperature_k - lowest_k) / step_k, 0.0, last);
-    const auto i = static_cast<std::size_t>(std::min(x, last - 1.0));
-    return value[i] + (x - static_cast<double>(i)) * (value[i + 1] - value[i]);
-}
-
-void TabulatedFunction::check() const {
-    ensure(std::isfinite(lowest_k) && std::isfinite(step_k) && step_k > 0.0, "a table's step is positive");
-    ensure(value.size() >= 2 && value.size() < 1'000'000'000, "a table has at least two points");
-    ensure(std::all_of(value.begin(), value.end(), [](double v) { return std::isfinite(v); }), "a table's values are finite");
-}
-
-void EnsembleOptions::check() const {
-    ensure(member_count > 0 && member_count <= 0xffffffffU, "an ensemble has one member or more, at most 2^32 - 1");
-    ensure(std::isfinite(output_interval_s) && output_interval_s > 0.0, "the output interval is positive");
-    ensure(largest_error_k >= 1e-6 && largest_error_k <= 1.0 / 2.0, "the largest error is 1e-6 to 0.5 K");
-    ensure(std::all_of(quantile_levels.begin(), quantile_levels.end(), is_level), "quantile levels are 0 to 1");
-    ensure(std::is_sorted(quantile_levels.begin(), quantile_levels.end()), "quantile levels rise");
-    ensure(!keeps_traces || member_count <= kExactQuantileMembers, "traces are kept of few members");
-    ensure(quantile_stride > 0, "quantiles are told of every moment, or of every so many");
-    if (quantile_levels.empty() && !keeps_traces && !observe) return;
-    const double multiple = quantile_interval_s / output_interval_s;
-    ensure(multiple >= 0.5 && multiple < 1e9 && std::abs(multiple - std::round(multiple)) <= 1e-9 * multiple,
-           "the interval of quantiles is a multiple of the output interval");
-}
-
-std::vector<double> EnsembleResult::column(std::size_t place, std::size_t reading) const {
-    std::vector<double> values;
-    for (std::size_t member = 0; member < member_count(); ++member) values.push_back(row(member)[first_column[place] + reading]);
-    return values;
-}
 
 EnsembleResult solve_ensemble(const Network& network, std::span<const Segment> segments, std::span<const WatchedPlace> watched,
                               const MemberGenerator& generator, const EnsembleOptions& options) {
@@ -86,5 +58,18 @@ EventProbability probability(const EnsembleResult& result, const std::function<b
     const double half = z / (1.0 + z * z / n) * std::sqrt(share * (1.0 - share) / n + z * z / (4.0 * n * n));
     return {share, std::max(0.0, middle - half), std::min(1.0, middle + half)};
 }
+
+// The distributions of the standard library differ from platform to platform; Boost's do not.
+void draw_normals(std::uint64_t seed, std::size_t member, std::span<double> out) {
+    const std::uint64_t index = member;
+    const std::array<std::uint32_t, 4> words{static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32U),
+                                             static_cast<std::uint32_t>(index), static_cast<std::uint32_t>(index >> 32U)};
+    boost::random::seed_seq sequence(words.begin(), words.end());
+    boost::random::taus88 engine(sequence);
+    boost::random::normal_distribution<double> normal;
+    for (double& number : out) number = normal(engine);
+}
+
+double cumulative_normal(double z) noexcept { return 0.5 * std::erfc(-z / std::numbers::sqrt2); }
 
 }  // namespace bakewright::thermal

@@ -5,10 +5,10 @@
 #include <optional>
 #include <vector>
 
-#include "bakewright/thermal/rate_system.hpp"
-#include "bakewright/thermal/steppers/rosenbrock_stepper.hpp"
 #include "ensemble_kernel.hpp"
 #include "ensemble_tracker.hpp"
+#include "rate_system.hpp"
+#include "steppers/rosenbrock_stepper.hpp"
 
 namespace bakewright::thermal {
 

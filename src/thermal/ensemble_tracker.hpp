@@ -5,9 +5,9 @@
 #include <span>
 #include <vector>
 
-#include "bakewright/thermal/ensemble_reading.hpp"
-#include "bakewright/thermal/steppers/lanes.hpp"
+#include "bakewright/thermal/ensemble_options.hpp"
 #include "ensemble_task.hpp"
+#include "steppers/lanes.hpp"
 
 namespace bakewright::thermal {
 

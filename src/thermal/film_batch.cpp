@@ -1,6 +1,4 @@
-#include "bakewright/thermal/film_batch.hpp"
-
-#include "film_batch_kernel.hpp"
+#include "film_batch.hpp"
 
 namespace bakewright::thermal {
 namespace {

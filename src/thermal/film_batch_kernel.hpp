@@ -3,8 +3,8 @@
 #include <cstddef>
 #include <cstring>
 
-#include "bakewright/thermal/film_arithmetic.hpp"
-#include "bakewright/thermal/film_batch.hpp"
+#include "film_arithmetic.hpp"
+#include "film_batch.hpp"
 
 /// The kernel of a film batch for vectors of so many bytes. Included by one source file an instruction set; everything is inlined
 /// into that file's one function, so that the files share none.
@@ -117,8 +117,5 @@ template <std::size_t Bytes>
     else
         evaluate_film_packs<Bytes, true>(data, arrays);
 }
-
-void evaluate_film_batch_avx2(const FilmBatchData& data, const FilmBatchArrays& arrays);
-void evaluate_film_batch_avx512(const FilmBatchData& data, const FilmBatchArrays& arrays);
 
 }  // namespace bakewright::thermal

@@ -1,4 +1,4 @@
-#include "bakewright/thermal/tabulated_film.hpp"
+#include "tabulated_film.hpp"
 
 #include <cmath>
 
@@ -18,10 +18,6 @@ double forced_slope(const FilmModel& model, double film_k) {
 
 Curve warmer_curve(bool looks_up) noexcept { return looks_up ? Curve::horizontal_driving : Curve::horizontal_hindering; }
 Curve cooler_curve(bool looks_up) noexcept { return warmer_curve(!looks_up); }
-
-}  // namespace
-
-namespace {
 
 std::shared_ptr<const TabulatedFilm::ForcedRows> make_forced_rows(const FilmModel& model) {
     auto rows = std::make_shared<TabulatedFilm::ForcedRows>();
@@ -139,6 +135,42 @@ void TabulatedFilm::add_forced(const FilmModel& model, ForcedTables& shared) {
 double TabulatedFilm::coefficient_w_per_m2_k(double surface_k, double air_k, double forced_factor) const {
     Value<double> value;
     evaluate(surface_k, air_k, forced_factor, value);
+    return value.coefficient_w_per_m2_k;
+}
+
+namespace {
+
+using table::Curve;
+
+Curve curve_of(GapModel::Lie lie, bool outer_warmer) noexcept {
+    if (lie == GapModel::Lie::vertical) return Curve::gap_vertical;
+    return (lie == GapModel::Lie::outer_below) == outer_warmer ? Curve::gap_driving : Curve::gap_hindering;
+}
+
+}  // namespace
+
+TabulatedGap::TabulatedGap(const GapModel& model) {
+    ensure(problems_in(model).empty(), "a gap model is checked before it is tabulated");
+    const table::CubicRow* warmer = table::curve_rows(curve_of(model.lie, true));
+    const table::CubicRow* cooler = table::curve_rows(curve_of(model.lie, false));
+    warmer_rows_ = warmer->data();
+    single_curves_ = &table::single_curves(curve_of(model.lie, true));
+    single_warmer_ = table::first_row(curve_of(model.lie, true));
+    cooler_offset_ = cooler - warmer;
+    if (model.lie == GapModel::Lie::vertical) {
+        aspect_rows_ = table::curve_rows(Curve::gap_aspect)->data();
+        aspect_factor_ = std::pow(model.width_m / model.height_m, 0.272);
+    }
+    air_ = table::air_rows(table::Buoyancy::plain);
+    single_air_ = &table::single_air(table::Buoyancy::plain);
+    inverse_width_per_m_ = 1.0 / model.width_m;
+    const double rayleigh_factor = std::pow(model.width_m, 3) * std::pow(model.pressure_pa / kStandardPressurePa, 2);
+    buoyancy_factor_ = rayleigh_factor * rayleigh_factor;
+}
+
+double TabulatedGap::coefficient_w_per_m2_k(double outer_k, double inner_k) const {
+    Value<double> value;
+    evaluate(outer_k, inner_k, value);
     return value.coefficient_w_per_m2_k;
 }
 

@@ -7,7 +7,6 @@
 #include <thread>
 
 #include "bakewright/thermal/ensemble.hpp"
-#include "bakewright/thermal/ensemble_random.hpp"
 #include "measure.hpp"
 #include "networks.hpp"
 #include "sparse_cvode.hpp"

@@ -10,7 +10,7 @@
 #include <stdexcept>
 #include <string>
 
-#include "bakewright/thermal/rate_system.hpp"
+#include "rate_system.hpp"
 #include "support/network_rates.hpp"
 
 namespace bakewright::bench {

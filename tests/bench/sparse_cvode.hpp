@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "bakewright/thermal/network.hpp"
-#include "bakewright/thermal/rate_layout.hpp"
+#include "rate_layout.hpp"
 
 namespace bakewright::bench {
 

@@ -12,7 +12,7 @@
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/profile/read.hpp"
-#include "bakewright/thermal/ensemble_random.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 #include "bakewright/tune/tune.hpp"
 #include "measure.hpp"
 #include "sparse_cvode.hpp"

@@ -5,8 +5,7 @@
 #include <vector>
 
 #include "bakewright/base/units.hpp"
-#include "bakewright/thermal/film_model.hpp"
-#include "bakewright/thermal/gap.hpp"
+#include "bakewright/thermal/films.hpp"
 
 namespace bakewright::support {
 namespace {

@@ -5,7 +5,6 @@
 #include <vector>
 
 #include "bakewright/thermal/ensemble.hpp"
-#include "bakewright/thermal/ensemble_random.hpp"
 
 namespace bakewright::thermal::test {
 

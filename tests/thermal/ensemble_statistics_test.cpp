@@ -6,7 +6,6 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/thermal/ensemble.hpp"
-#include "bakewright/thermal/ensemble_random.hpp"
 
 using namespace bakewright;
 using namespace bakewright::thermal;

@@ -1,4 +1,4 @@
-#include "bakewright/thermal/film_batch.hpp"
+#include "film_batch.hpp"
 
 #include <doctest/doctest.h>
 
@@ -6,7 +6,7 @@
 #include <limits>
 #include <vector>
 
-#include "bakewright/thermal/tabulated_film_inline.hpp"
+#include "tabulated_film.hpp"
 
 using namespace bakewright;
 using namespace bakewright::thermal;

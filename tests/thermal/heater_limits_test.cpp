@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/thermal/rate_system.hpp"
 #include "bakewright/thermal/solve.hpp"
+#include "rate_system.hpp"
 
 using namespace bakewright;
 using namespace bakewright::thermal;

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "bakewright/thermal/ensemble.hpp"
-#include "bakewright/thermal/tabulated_lanes.hpp"
+#include "tabulated_lanes.hpp"
 #include "thermal/ensemble_networks.hpp"
 
 using namespace bakewright;

@@ -1,4 +1,4 @@
-#include "bakewright/thermal/tabulated_film.hpp"
+#include "tabulated_film.hpp"
 
 #include <doctest/doctest.h>
 
@@ -8,7 +8,7 @@
 #include <limits>
 #include <vector>
 
-#include "bakewright/thermal/tabulated_lanes.hpp"
+#include "tabulated_lanes.hpp"
 
 using namespace bakewright;
 using namespace bakewright::thermal;

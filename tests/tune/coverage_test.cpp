@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "bakewright/bake/uncertainty.hpp"
-#include "bakewright/thermal/ensemble_random.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 #include "bakewright/tune/tune.hpp"
 #include "small_shop.hpp"
 

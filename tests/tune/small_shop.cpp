@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "bakewright/bake/predict.hpp"
-#include "bakewright/thermal/ensemble_random.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 
 namespace bakewright::test {
 namespace {

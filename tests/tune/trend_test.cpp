@@ -8,7 +8,7 @@
 #include <numeric>
 #include <vector>
 
-#include "bakewright/thermal/ensemble_random.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 
 using namespace bakewright;
 using tune::BakeOfTrend;

@@ -1,5 +1,10 @@
 #pragma once
 
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "bakewright/base/error.hpp"
 #include "bakewright/base/units.hpp"
 #include "bakewright/thermal/air.hpp"
 
@@ -77,5 +82,104 @@ enum class FlowCombination {
 /// shows that. Source: Churchill (1977) as given in IDBL section 9.9.
 [[nodiscard]] double combined_coefficient_w_per_m2_k(double forced_w_per_m2_k, double natural_w_per_m2_k,
                                                      FlowCombination combination) noexcept;
+
+/// Closed air gaps between two parallel faces: double skins. Ra and Nu are on the gap's width; Nu = 1 is conduction through still
+/// air.
+
+/// Cavity between two walls, whatever its height: the larger of
+///     0.0605 Ra^(1/3)   and   {1 + [0.104 Ra^0.293 / (1 + (6310/Ra)^1.36)]^3}^(1/3).
+/// Holds for air, 1e2 < Ra < 2e7; goes to 1 below. Source: ElSherbiny, Raithby & Hollands, J. Heat Transfer 104 (1982) 96
+/// (constants from memory; within 13 % of the formula of ISO 15099:2003, 5.3.3, which the tests hold beside it).
+[[nodiscard]] double vertical_gap_nusselt(double rayleigh) noexcept;
+/// The same authors' third term, which leads in low, wide cavities: 0.242 (Ra W/H)^0.272, W the width and H the height.
+/// @param width_over_height  W/H; holds for 1/110 to 1/5
+[[nodiscard]] double aspect_gap_nusselt(double rayleigh, double width_over_height) noexcept;
+/// Layer heated from below: Nu = 1 + 1.44 [1 - 1708/Ra]+ + [(Ra/5830)^(1/3) - 1]+, [x]+ being x or 0 where x is negative.
+/// Holds for air, Ra < 1e8. Heated from above the layer stays still, Nu = 1.
+/// Source: Hollands, Raithby & Konicek, Int. J. Heat Mass Transfer 18 (1975) 879; Hollands et al., J. Heat Transfer 98 (1976)
+/// 189.
+[[nodiscard]] double horizontal_gap_nusselt(double rayleigh) noexcept;
+/// For comparison: Nu = 0.069 Ra^(1/3) Pr^0.074, 3e5 < Ra < 7e9. Source: Globe & Dropkin, J. Heat Transfer 81 (1959) 24; IDBL
+/// section 9.8.1.
+[[nodiscard]] double horizontal_gap_turbulent_nusselt(double rayleigh, double prandtl) noexcept;
+
+/// Grey exchange factor of two large parallel plates: 1 / (1/e1 + 1/e2 - 1); q = factor sigma (T1^4 - T2^4). Both 0 < e <= 1.
+/// Source: IDBL section 13.3.3.
+[[nodiscard]] double parallel_plate_exchange_factor(double emissivity_1, double emissivity_2) noexcept;
+
+/// One closed air gap. Ventilated gaps (open at the edges) carry more heat than this.
+struct GapModel {
+    enum class Lie { vertical, outer_above, outer_below } lie = Lie::vertical;
+    double width_m = 0.025;         ///< between the faces, 0.0005 to 0.5
+    double height_m = 1.0;          ///< of the cavity, > 0; vertical only
+    double outer_emissivity = 0.9;  ///< 0 to 1, > 0
+    double inner_emissivity = 0.9;  ///< 0 to 1, > 0
+    double pressure_pa = kStandardPressurePa;
+
+    bool operator==(const GapModel&) const = default;
+};
+
+[[nodiscard]] std::vector<Problem> problems_in(const GapModel& model);
+
+/// Conduction and convection across the gap [W/(m2 K)], air at the mean of both faces; at least k/width, finite where both are
+/// equal.
+/// @param model without problems  @param outer_k, inner_k > 0
+[[nodiscard]] double gap_coefficient_w_per_m2_k(const GapModel& model, double outer_k, double inner_k);
+/// Radiation across the gap as a coefficient [W/(m2 K)]: factor sigma (T1^2 + T2^2) (T1 + T2), exact for the two temperatures.
+[[nodiscard]] double gap_radiation_w_per_m2_k(const GapModel& model, double outer_k, double inner_k) noexcept;
+/// Both together as a resistance [m2 K/W].
+[[nodiscard]] double gap_resistance_m2_k_per_w(const GapModel& model, double outer_k, double inner_k);
+
+/// How one face meets the air along it.
+struct FilmModel {
+    enum class Lie {
+        vertical,        ///< wall, side of a shell
+        facing_up,       ///< roof from outside, floor from inside
+        facing_down,     ///< underside, ceiling from inside
+        inclined,        ///< anything between, see tilt_rad
+        cylinder_across  ///< horizontal round bar or tube across the stream
+    } lie = Lie::vertical;
+    double tilt_rad = 0.0;  ///< inclined only: of the outward normal above the horizon, -pi/2 to pi/2; 0 is vertical
+    double height_m = 1.0;  ///< vertical: height; inclined: length up the slope; cylinder: diameter. > 0.01
+    double area_over_perimeter_m = 0.25;  ///< facing up or down, inclined: area over perimeter. > 0.01
+    double stream_length_m = 1.0;         ///< along the forced stream; for a cylinder the diameter counts instead. > 0
+
+    bool natural = true;                           ///< natural convection takes part
+    std::optional<double> forced_w_per_m2_k;       ///< forced coefficient given; else from the speed. >= 0
+    double speed_m_per_s = 0.0;                    ///< of the air along the face, >= 0
+    double critical_reynolds = kCriticalReynolds;  ///< 0 for turbulent from the edge, >= 0
+    FlowCombination combination = FlowCombination::transverse;
+    double multiplier = 1.0;                   ///< on the whole coefficient, as tuned; > 0
+    double pressure_pa = kStandardPressurePa;  ///< > 0
+
+    bool operator==(const FilmModel&) const = default;
+};
+
+/// Everything wrong with a model; keys are field names; file and line are empty. A model without any flow is wrong too.
+[[nodiscard]] std::vector<Problem> problems_in(const FilmModel& model);
+
+/// Area over perimeter of a rectangle [m]. @param area_m2 > 0  @param length_m > 0
+[[nodiscard]] constexpr double rectangle_area_over_perimeter_m(double area_m2, double length_m) noexcept {
+    return area_m2 / (2.0 * (length_m + area_m2 / length_m));
+}
+
+/// Natural part of the film coefficient [W/(m2 K)], without the multiplier; 0 where the model has none.
+///
+/// Inclined faces: the largest of a vertical plate with g cos(tilt) over the slope's length, and a horizontal one with g
+/// |sin(tilt)| over area over perimeter, driving or hindering by tilt and sign. This joins the vertical and the horizontal value
+/// without a jump. Source: Raithby & Hollands, Natural Convection, in Handbook of Heat Transfer, 3rd ed. (1998), ch. 4 (rule from
+/// memory); IDBL section 9.6.2 has the g cos rule for tilts up to 60 degrees on the hindered side.
+[[nodiscard]] double natural_coefficient_w_per_m2_k(const FilmModel& model, double surface_k, double air_k);
+
+/// Forced part of the film coefficient [W/(m2 K)], without the multiplier, with air at the film temperature.
+[[nodiscard]] double forced_coefficient_w_per_m2_k(const FilmModel& model, double film_k);
+
+/// Film coefficient h of q = h (air - surface) [W/(m2 K)]: forced and natural part combined, times the multiplier. Air properties
+/// at the mean of the two temperatures. The exact form that TabulatedFilm approximates.
+/// @param model  without problems  @param surface_k, air_k > 0  @throws PromiseError for temperatures that are not
+[[nodiscard]] double film_coefficient_w_per_m2_k(const FilmModel& model, double surface_k, double air_k);
+
+/// One sentence for each published range that this state leaves; empty where all hold.
+[[nodiscard]] std::vector<std::string> range_warnings(const FilmModel& model, double surface_k, double air_k);
 
 }  // namespace bakewright::thermal

@@ -8,8 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/thermal/film_model.hpp"
-#include "bakewright/thermal/gap.hpp"
+#include "bakewright/thermal/films.hpp"
 
 namespace bakewright::thermal {
 
@@ -229,6 +228,23 @@ struct Segment {
     std::vector<double> source_w;
     std::size_t mode = 0;   ///< < kModeCount
     bool is_heated = true;  ///< false: temperatures that follow a place above a level (Following::above_k) are at the place
+};
+
+/// What sets one member of an ensemble apart from the network (for packs: one a lane).
+/// Shapes: factor one a factor of the network; boundary_* one a boundary.
+template <class Real>
+struct Member {
+    explicit Member(const Network& network)
+        : factor(network.factors().size(), Real{} + 1.0),
+          boundary_gain(network.boundary_count(), Real{} + 1.0),
+          boundary_offset_k(network.boundary_count(), Real{}) {}
+
+    std::vector<Real> factor;             ///< > 0
+    std::vector<Real> boundary_gain;      ///< > 0: a boundary is at gain T + offset
+    std::vector<Real> boundary_offset_k;  ///< [K]
+    Real start_shift_k{};                 ///< on every node's start [K]
+
+    [[nodiscard]] Real of(FactorIndex index) const { return index == kNoFactor ? Real{} + 1.0 : factor[index]; }
 };
 
 }  // namespace bakewright::thermal

@@ -1,61 +1,18 @@
 #pragma once
 
-#include <cstddef>
-#include <functional>
 #include <span>
-#include <string>
-#include <vector>
 
 #include "bakewright/thermal/network.hpp"
+#include "bakewright/thermal/solve_options.hpp"
 
 namespace bakewright::thermal {
-
-/// How a network is solved. check() refuses values out of range.
-struct SolveOptions {
-    enum class Method {
-        by_rule,        ///< the one of the next two that choose_stepper() says
-        rosenbrock,     ///< RosenbrockStepper: linearly implicit, order 4; the step does not follow the fastest node
-        chebyshev,      ///< ChebyshevStepper: stabilised explicit, order 2
-        dormand_prince  ///< Boost.Odeint's own runge_kutta_dopri5, explicit, order 5: an independent check
-    };
-    Method method = Method::by_rule;
-    /// A step is accepted where every state's error estimate is at most absolute + relative times the state. At the defaults
-    /// whole bakes came out within 0.003 K; see docs/solvers.md.
-    double relative_tolerance = 1e-6;          ///< 1e-12 to 1e-2
-    double absolute_tolerance_k = 5e-3;        ///< 1e-9 to 1
-    double output_interval_s = 10.0;           ///< > 0: states are reported at multiples of it, and at every segment's end
-    bool with_accounts = true;                 ///< false: no heat accounts, the observer's account_j is empty; a shorter solve
-    std::size_t largest_step_count = 200'000;  ///< > 0; of the whole run, after which it stops: some seconds
-    /// @throws PromiseError
-    void check() const;
-};
-
-/// A heater that switched by itself.
-struct HeaterSwitch {
-    double time_s = 0.0;
-    std::size_t heater = 0;  ///< in Network::heaters()
-    enum class Kind { on, off, tripped } kind = Kind::on;
-};
-
-/// What a solve did.
-struct SolveStatistics {
-    std::string stepper;
-    std::size_t accepted_steps = 0;
-    std::size_t rejected_steps = 0;
-    std::size_t rate_evaluations = 0;
-    std::vector<HeaterSwitch> switches{};  ///< in order of time
-};
-
-/// Told each reported state. Shapes: node_k holds node_count() temperatures [K], account_j one heat [J] an account.
-using StateObserver = std::function<void(double time_s, std::span<const double> node_k, std::span<const double> account_j)>;
 
 /// Integrates a network over its segments, each exactly from begin to end: no step reaches over a segment's end, where the
 /// right-hand side has a corner. The observer is told the start, every multiple of the output interval and every segment's end,
 /// in order of time, each moment once.
-/// With the Rosenbrock stepper, heaters that switch, and controllers that reach or leave a limit, do so within a microsecond of
-/// their moment, found on the dense output; a step never reaches over it. A controller counts as past its limit where it is so by
-/// a fifth of the tolerance. The other methods take a limit as a kink in the rates,
-/// and no heaters that switch (Network::has_switches()). Every step is checked finite. @throws SolveError naming the simulated
+/// The stepper is linearly implicit, of order 4 (docs/solvers.md). Heaters that switch, and controllers that reach or leave a
+/// limit, do so within a microsecond of their moment, found on the dense output; a step never reaches over it. A controller counts
+/// as past its limit where it is so by a fifth of the tolerance. Every step is checked finite. @throws SolveError naming the simulated
 /// time and the three fastest nodes where no step is accepted, a state is not finite or the step count passes its ceiling.
 /// Promise: segments follow each other without a gap.
 SolveStatistics solve(const Network& network, std::span<const Segment> segments, const SolveOptions& options,

@@ -1,4 +1,4 @@
-#include "bakewright/thermal/steppers/sparsity_pattern.hpp"
+#include "steppers/sparsity_pattern.hpp"
 
 #include <algorithm>
 

@@ -1,4 +1,4 @@
-#include "bakewright/thermal/steppers/lanes.hpp"
+#include "steppers/lanes.hpp"
 
 #include <doctest/doctest.h>
 

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-#include "bakewright/thermal/steppers/integrate_segment.hpp"
+#include "steppers/dense_output_stepper.hpp"
 #include "thermal/steppers/test_systems.hpp"
 
 namespace bakewright::thermal {
@@ -63,12 +63,10 @@ double difference_from_singles(double tolerance, std::span<const double> plan = 
 TEST_CASE_TEMPLATE_DEFINE("the lanes of a pack are the members run one by one, within the tolerance of the steps", Pack,
                           lanes_are_members) {
     CHECK(difference_from_singles<Pack, Rosenbrock>(1e-3) <= 5e-3);
-    CHECK(difference_from_singles<Pack, ChebyshevStepper>(1e-4) <= 5e-3);
 }
 
 TEST_CASE_TEMPLATE_DEFINE("single precision loses nothing at a hundredth of a kelvin", Pack, single_precision) {
     CHECK(difference_from_singles<Pack, Rosenbrock>(1e-2) <= 1e-2);
-    CHECK(difference_from_singles<Pack, ChebyshevStepper>(5e-4) <= 1e-2);
 }
 
 TEST_CASE_TEMPLATE_DEFINE("with planned steps a member is the same in any company and any width, to rounding", Pack, any_width) {
@@ -100,8 +98,6 @@ TEST_CASE("one lane that is not a number stops the whole pack") {
     auto y = booth.start();
     DenseOutputStepper<RosenbrockStepper<Pack>> rosenbrock;
     CHECK_THROWS_AS(integrate_segment(rosenbrock, booth, std::span<Pack>(y), 0.0, 3600.0), SolveError);
-    DenseOutputStepper<ChebyshevStepper<Pack>> chebyshev;
-    CHECK_THROWS_AS(integrate_segment(chebyshev, booth, std::span<Pack>(y), 0.0, 3600.0), SolveError);
 }
 
 }  // namespace bakewright::thermal

@@ -1,4 +1,4 @@
-#include "bakewright/thermal/steppers/rosenbrock_stepper.hpp"
+#include "steppers/rosenbrock_stepper.hpp"
 
 #include <doctest/doctest.h>
 

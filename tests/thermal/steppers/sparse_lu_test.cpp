@@ -1,4 +1,4 @@
-#include "bakewright/thermal/steppers/sparse_lu.hpp"
+#include "steppers/sparse_lu.hpp"
 
 #include <doctest/doctest.h>
 

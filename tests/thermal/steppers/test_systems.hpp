@@ -11,8 +11,8 @@
 #include <utility>
 #include <vector>
 
-#include "bakewright/thermal/steppers/lanes.hpp"
-#include "bakewright/thermal/steppers/system.hpp"
+#include "steppers/lanes.hpp"
+#include "steppers/sparsity_pattern.hpp"
 
 namespace bakewright::thermal::test {
 
