@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "bakewright/bake/cycle.hpp"
 #include "range_check.hpp"
 
 namespace bakewright::bake {

@@ -26,9 +26,9 @@ std::string percent_text(double probability) {
 
 }  // namespace
 
-WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members) {
+WordProbabilities ensemble_probabilities(std::span<const MemberChance> members) {
     double weight = 0.0, square = 0.0;
-    for (const EnsembleMember& member : members) {
+    for (const MemberChance& member : members) {
         ensure(member.weight > 0.0 && std::isfinite(member.weight), "a member of an ensemble has a weight");
         ensure(member.cured >= 0.0 && member.too_much >= 0.0 && member.cured + member.too_much <= 1.0 + 1e-9,
                "the chances of a member are none");
@@ -38,7 +38,7 @@ WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members
     // Members of unequal weight count as fewer equal ones: Kish's effective size.
     const double size = members.empty() ? 0.0 : weight * weight / square;
     WordProbabilities found{1.0, 1.0, 1.0};
-    for (const EnsembleMember& member : members) {
+    for (const MemberChance& member : members) {
         const double share = member.weight / weight * size;
         found.over += share * member.too_much;
         found.good += share * member.cured;

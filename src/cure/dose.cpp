@@ -62,7 +62,7 @@ class DoseIntegrator {
 public:
     explicit DoseIntegrator(const RequiredTime& required) : required_(required) { enter(required.pieces().front()); }
 
-    void add(const Segment& segment) {
+    void add(const TraceLine& segment) {
         const double hottest_k = std::max(segment.from_k, segment.until_k);
         const double coldest_k = std::min(segment.from_k, segment.until_k);
         if (hottest_k < required_.floor_k()) return;
@@ -89,7 +89,7 @@ private:
         last_ = point_at(piece.from_k);
     }
 
-    void add_across_pieces(const Segment& segment, double coldest_k, double hottest_k) {
+    void add_across_pieces(const TraceLine& segment, double coldest_k, double hottest_k) {
         for (const Piece& piece : required_.pieces()) {
             if (coldest_k >= piece.until_k) continue;
             if (hottest_k < piece.from_k) return;
@@ -100,14 +100,14 @@ private:
     }
 
     /// The part of a segment between two temperatures. Only its share of time matters to the integral, not where it lies.
-    void add_clipped(const Segment& segment, double low_k, double high_k) {
+    void add_clipped(const TraceLine& segment, double low_k, double high_k) {
         if (high_k <= low_k) return;
         const bool rising = segment.until_k > segment.from_k;
         const double share = (high_k - low_k) / std::abs(segment.until_k - segment.from_k);
         add_part({0.0, rising ? low_k : high_k, share * segment.duration_s(), rising ? high_k : low_k});
     }
 
-    void add_part(const Segment& part) {
+    void add_part(const TraceLine& part) {
         const double duration_s = part.duration_s();
         if (is_last_ && std::max(part.from_k, part.until_k) > required_.last_point_k() + kTemperatureRoundingK)
             reading_.beyond_last_point_s += duration_s;
@@ -145,7 +145,7 @@ private:
 };
 
 /// The moment within a segment at which its own dose reaches a target it is known to reach.
-double solve_within_s(const Segment& segment, const RequiredTime& required, double target) {
+double solve_within_s(const TraceLine& segment, const RequiredTime& required, double target) {
     const auto excess = [&](double time_s) {
         if (time_s <= segment.from_s) return -target;
         DoseIntegrator integrator(required);
@@ -166,7 +166,7 @@ void for_each_segment(const JoinedTrace& trace, Visit&& visit) {
 }
 
 /// Whether the sheet alone sets the rate all along a segment.
-bool sheet_sets_rate(const Segment& segment, const RequiredTime& curve) {
+bool sheet_sets_rate(const TraceLine& segment, const RequiredTime& curve) {
     return std::min(segment.from_k, segment.until_k) >= curve.rate_from_sheet_from_k() &&
            std::max(segment.from_k, segment.until_k) < curve.rate_from_sheet_until_k();
 }
@@ -177,7 +177,7 @@ DoseReading dose(const JoinedTrace& trace, const RequiredTime& required, double 
     ensure(target > 0.0, "a dose to be reached is above 0");
     DoseIntegrator integrator(required);
     std::optional<double> reached_s;
-    for_each_segment(trace, [&](const Segment& segment) {
+    for_each_segment(trace, [&](const TraceLine& segment) {
         const double before = integrator.reading().dose;
         integrator.add(segment);
         if (!reached_s && integrator.reading().dose >= target - kDoseRounding)
@@ -193,7 +193,7 @@ DoseBandReading dose_band(const JoinedTrace& trace, const std::array<RequiredTim
     DoseIntegrator shared(curves[1]);
     DoseIntegrator low(curves[0]), value(curves[1]), high(curves[2]);
     std::optional<double> reached_s;
-    for_each_segment(trace, [&](const Segment& segment) {
+    for_each_segment(trace, [&](const TraceLine& segment) {
         const double before = shared.reading().dose + value.reading().dose;
         if (sheet_sets_rate(segment, curves[1])) {
             shared.add(segment);

@@ -41,7 +41,7 @@ void put_reference(ZoneVerdict& verdict, const CoatingCurves& curves) {
     verdict.reference_temperature_k = reference.temperature_k;
     verdict.reference_minimum_s = reference.minimum_s;
     const double factor = reference.minimum_s;
-    verdict.equivalent_minutes_s = {verdict.dose.at_low * factor, verdict.dose.at_value * factor, verdict.dose.at_high * factor};
+    verdict.equivalent_time_s = {verdict.dose.at_low * factor, verdict.dose.at_value * factor, verdict.dose.at_high * factor};
     verdict.absolute_maximum_k = curves.coating.absolute_maximum_k;
     verdict.is_on_makers_word = curves.window.reaches_below_sheet();
 }
@@ -122,7 +122,7 @@ void add_bake(ZoneVerdict& total, const ZoneVerdict& bake, bool lost_while_warm,
     if (bake.window.slack_s > total.window.slack_s) total.window = bake.window;
     total.noise_k = std::max(total.noise_k, bake.noise_k);
     total.dose = sum_of(total.dose, bake.dose);
-    total.equivalent_minutes_s = sum_of(total.equivalent_minutes_s, bake.equivalent_minutes_s);
+    total.equivalent_time_s = sum_of(total.equivalent_time_s, bake.equivalent_time_s);
     total.over_bake_dose = sum_of(total.over_bake_dose, bake.over_bake_dose);
     total.beyond_last_row_s += bake.beyond_last_row_s;
     total.gaps = sum_of(total.gaps, bake.gaps);

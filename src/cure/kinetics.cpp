@@ -156,7 +156,7 @@ constexpr double kLeastStepS = 1e-6;
 constexpr double kFirstStepS = 10.0;
 
 /// Both ends of an accepted step.
-struct Step {
+struct KineticStep {
     double from_s, from, from_rate;
     double until_s, until, until_rate;
 
@@ -170,7 +170,7 @@ struct Step {
 
 /// The moment in a step at which `excess`, below 0 at its start and not below 0 at its end, is 0.
 template <typename Excess>
-double moment_s(const Step& step, Excess excess) {
+double moment_s(const KineticStep& step, Excess excess) {
     if (excess(step.from_s) >= 0.0) return step.from_s;
     if (excess(step.until_s) <= 0.0) return step.until_s;
     std::uintmax_t iterations = 200;
@@ -188,7 +188,7 @@ public:
         if (kinetics.required_conversion && start >= *kinetics.required_conversion) already_there_ = true;
     }
 
-    void add(const Segment& segment) {
+    void add(const TraceLine& segment) {
         if (!has_begun_) begin(segment);
         const auto rate = [&](const State& x, State& dxdt, double time_s) {
             dxdt[0] = conversion_rate_per_s(kinetics_, x[0], segment.temperature_k(time_s));
@@ -207,7 +207,7 @@ public:
     void interrupt() { has_begun_ = false; }
 
 private:
-    void begin(const Segment& segment) {
+    void begin(const TraceLine& segment) {
         has_begun_ = true;
         rate_[0] = conversion_rate_per_s(kinetics_, conversion_[0], segment.from_k);
         if (already_there_ && !reading_.reached_s) reading_.reached_s = segment.from_s;
@@ -217,7 +217,7 @@ private:
 
     /// One accepted step, at most to the segment's end. Returns the time reached.
     template <typename Rate>
-    double step(const Rate& rate, const Segment& segment, double from_s) {
+    double step(const Rate& rate, const TraceLine& segment, double from_s) {
         const double left_s = segment.until_s - from_s;
         double try_s = std::min(step_s_, left_s);
         for (;;) {
@@ -240,7 +240,7 @@ private:
         }
     }
 
-    void take(const Step& step, const Segment& segment) {
+    void take(const KineticStep& step, const TraceLine& segment) {
         ++reading_.steps;
         conversion_[0] = step.until;
         rate_[0] = step.until_rate;
@@ -250,7 +250,7 @@ private:
         if (kinetics_.glass && !reading_.vitrified_at_s) look_for_glass(step, segment);
     }
 
-    void look_for_glass(const Step& step, const Segment& segment) {
+    void look_for_glass(const KineticStep& step, const TraceLine& segment) {
         const auto excess_k = [&](double time_s) {
             return kinetics_.glass->temperature_k(step.conversion(time_s)) - segment.temperature_k(time_s);
         };
@@ -278,12 +278,12 @@ private:
 };
 
 /// The part of a segment at or above the floor; nothing where all of it is below.
-std::optional<Segment> above_floor(const Segment& segment, double floor_k) {
+std::optional<TraceLine> above_floor(const TraceLine& segment, double floor_k) {
     if (segment.from_k >= floor_k && segment.until_k >= floor_k) return segment;
     if (segment.from_k < floor_k && segment.until_k < floor_k) return std::nullopt;
     const double crossing_s = std::clamp(segment.crossing_s(floor_k), segment.from_s, segment.until_s);
-    const Segment part = segment.from_k >= floor_k ? Segment{segment.from_s, segment.from_k, crossing_s, floor_k}
-                                                   : Segment{crossing_s, floor_k, segment.until_s, segment.until_k};
+    const TraceLine part = segment.from_k >= floor_k ? TraceLine{segment.from_s, segment.from_k, crossing_s, floor_k}
+                                                     : TraceLine{crossing_s, floor_k, segment.until_s, segment.until_k};
     if (!(part.until_s > part.from_s)) return std::nullopt;
     return part;
 }
@@ -295,8 +295,8 @@ ConversionReading degree_of_cure(const JoinedTrace& trace, const Kinetics& kinet
     Integration integration(kinetics, start.value_or(kinetics.start_conversion));
     for (const JoinedTrace::Run& run : trace.runs()) {
         integration.interrupt();
-        for_each_segment(trace, run, [&](const Segment& segment) {
-            const std::optional<Segment> part = above_floor(segment, floor_k);
+        for_each_segment(trace, run, [&](const TraceLine& segment) {
+            const std::optional<TraceLine> part = above_floor(segment, floor_k);
             if (!part)
                 integration.interrupt();
             else

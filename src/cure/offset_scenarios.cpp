@@ -15,7 +15,8 @@ Occupancy::Occupancy(const JoinedTrace& trace, double coldest_k) : coldest_k_(co
     for (const double temperature_k : trace.temperature_k()) hottest_k = std::max(hottest_k, temperature_k);
     time_s_.assign(static_cast<std::size_t>((hottest_k - coldest_k) / kStepK) + 1, 0.0);
     time_k_s_ = time_s_;
-    for (const JoinedTrace::Run& run : trace.runs()) for_each_segment(trace, run, [&](const Segment& segment) { add(segment); });
+    for (const JoinedTrace::Run& run : trace.runs())
+        for_each_segment(trace, run, [&](const TraceLine& segment) { add(segment); });
 }
 
 void Occupancy::add_at(double temperature_k, double time_s) {
@@ -26,7 +27,7 @@ void Occupancy::add_at(double temperature_k, double time_s) {
 }
 
 /// A straight line spends its time evenly over the temperatures it passes.
-void Occupancy::add(const Segment& segment) {
+void Occupancy::add(const TraceLine& segment) {
     const double low_k = std::min(segment.from_k, segment.until_k);
     const double high_k = std::max(segment.from_k, segment.until_k);
     if (high_k < coldest_k_) return;

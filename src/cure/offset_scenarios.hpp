@@ -31,7 +31,7 @@ private:
     /// such.
     static constexpr double kShortLineK = 0.2;
 
-    void add(const Segment& segment);
+    void add(const TraceLine& segment);
     void add_at(double temperature_k, double time_s);
 
     double coldest_k_;

@@ -102,7 +102,7 @@ public:
         inside_ = temperature_k >= level_k_;
         if (inside_) enter(time_s);
     }
-    void add(const Segment& segment) {
+    void add(const TraceLine& segment) {
         const bool above = segment.until_k >= level_k_;
         if (above == inside_) return;
         const double crossing_s = segment.crossing_s(level_k_);
@@ -142,7 +142,7 @@ private:
 StayReading count_stays(const JoinedTrace& trace, StayCounter counter) {
     for (const JoinedTrace::Run& run : trace.runs()) {
         counter.start(trace.time_s()[run.begin], trace.temperature_k()[run.begin]);
-        for_each_segment(trace, run, [&](const Segment& segment) { counter.add(segment); });
+        for_each_segment(trace, run, [&](const TraceLine& segment) { counter.add(segment); });
         counter.stop(trace.time_s()[run.end - 1]);
     }
     return counter.reading();
@@ -156,7 +156,7 @@ public:
 
     double temperature_k(double time_s) {
         while (at_ + 1 < last_ && time_s_[at_ + 1] <= time_s) ++at_;
-        const Segment segment{time_s_[at_], temperature_k_[at_], time_s_[at_ + 1], temperature_k_[at_ + 1]};
+        const TraceLine segment{time_s_[at_], temperature_k_[at_], time_s_[at_ + 1], temperature_k_[at_ + 1]};
         return segment.temperature_k(time_s);
     }
 
@@ -229,7 +229,7 @@ double leaves_the_line_s(std::span<const double> time_s, std::span<const double>
     std::size_t last = end - 1;
     while (last > from && temperature_k[last] > level_k) --last;
     if (last + 1 == time_s.size()) return time_s[last];
-    const Segment segment{time_s[last], temperature_k[last], time_s[last + 1], temperature_k[last + 1]};
+    const TraceLine segment{time_s[last], temperature_k[last], time_s[last + 1], temperature_k[last + 1]};
     // The line that crosses the level, followed back to the coldest sample's temperature: where the rise began.
     const double began_s = segment.until_k > level_k ? segment.crossing_s(*coldest) : segment.from_s;
     return std::clamp(began_s, segment.from_s, segment.until_s);
@@ -270,7 +270,7 @@ std::optional<double> heat_on_s(const JoinedTrace& booth_air, const HeatOnRule& 
         later = std::max(later, i + 1);
         while (later + 1 < time_s.size() && time_s[later] < time_s[i] + rule.span_s) ++later;
         if (later >= time_s.size()) break;
-        const Segment around{time_s[later - 1], temperature_k[later - 1], time_s[later], temperature_k[later]};
+        const TraceLine around{time_s[later - 1], temperature_k[later - 1], time_s[later], temperature_k[later]};
         const double span_end_k = around.temperature_k(std::min(time_s[i] + rule.span_s, around.until_s));
         const bool may_be_heated = span_end_k - temperature_k[i] >= rule.rise_k;
         if (may_be_heated && keeps_rising(temperature_k, i, rule)) return leaves_the_line_s(time_s, temperature_k, i, rule);

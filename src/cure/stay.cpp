@@ -79,7 +79,7 @@ public:
     template <class Visit>
     void parts(double from_s, Visit&& visit) const {
         for (std::size_t i = first_segment(from_s); i + 1 < run_.end; ++i) {
-            Segment segment = segment_at(i);
+            TraceLine segment = segment_at(i);
             if (segment.from_k < level_k_ && segment.until_k < level_k_) continue;
             if (segment.from_k < level_k_)
                 segment = {segment.crossing_s(level_k_), level_k_, segment.until_s, segment.until_k};
@@ -100,7 +100,7 @@ public:
         };
         if (at(run_.begin) >= level_k_) enter(trace_.time_s()[run_.begin]);
         for (std::size_t i = run_.begin; i + 1 < run_.end; ++i) {
-            const Segment segment = segment_at(i);
+            const TraceLine segment = segment_at(i);
             double from_s = segment.from_s, from_k = segment.from_k, until_s = segment.until_s, until_k = segment.until_k;
             coldest_k = std::min(coldest_k, std::min(from_k, until_k));
             if (!is_inside && until_k < level_k_) continue;
@@ -125,7 +125,7 @@ public:
 
 private:
     [[nodiscard]] double at(std::size_t i) const { return trace_.temperature_k()[i] + offset_k_; }
-    [[nodiscard]] Segment segment_at(std::size_t i) const {
+    [[nodiscard]] TraceLine segment_at(std::size_t i) const {
         return {trace_.time_s()[i], at(i), trace_.time_s()[i + 1], at(i + 1)};
     }
     [[nodiscard]] std::size_t first_segment(double from_s) const {
@@ -142,7 +142,7 @@ private:
 /// The moment at which so much was earned, counted from a time of the run.
 double moment_earned_s(const PieceFinder& finder, const Earning& earning, double from_s, double target) {
     double earned = 0.0, moment_s = from_s;
-    finder.parts(from_s, [&](const Segment& part) {
+    finder.parts(from_s, [&](const TraceLine& part) {
         const double whole = earning(part.from_k, part.until_k, part.duration_s());
         if (earned + whole < target) {
             earned += whole;

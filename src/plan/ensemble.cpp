@@ -21,7 +21,7 @@ using Row = std::span<const double>;
 constexpr std::array kLevels{0.05, 0.5, 0.95};
 constexpr double kRateRoundingKPerS = 1e-9;
 
-class Problems {
+class EnsembleProblems {
 public:
     void within(const char* key, double value, double low, double high) {
         if (value >= low && value <= high) return;
@@ -39,7 +39,7 @@ private:
 
 void refuse_problems(const bake::Shell& shell, const bake::Booth& booth, const cure::Coating& coating,
                      const std::vector<cure::HeatSensitiveItem>& items) {
-    Problems problems;
+    EnsembleProblems problems;
     problems.add(bake::problems_in(shell));
     problems.add(bake::problems_in(booth));
     problems.add(cure::problems_in(coating));
@@ -170,7 +170,7 @@ public:
         prediction.nothing_passed = share([&](std::size_t i) { return spared_chance(i) >= 1.0; });
         prediction.good = share([&](std::size_t i) { return all_cured(i) && spared_chance(i) >= 1.0; });
         prediction.chance = words([&](std::size_t i) {
-                                return cure::EnsembleMember{all_cured(i) ? spared_chance(i) : 0.0, 0.0, 1.0};
+                                return cure::MemberChance{all_cured(i) ? spared_chance(i) : 0.0, 0.0, 1.0};
                             }).good;
     }
     void add_subjects(EnsemblePrediction& prediction) const {
@@ -208,7 +208,7 @@ private:
         made.over_baked = share([&](std::size_t i) { return zone.over_bake.chance(result_.row(i)) >= 1.0 - 1e-9; });
         made.words = words([&](std::size_t i) {
             const double too_much = zone.over_bake.chance(result_.row(i));
-            return cure::EnsembleMember{rulings_.of(i, coated).is_cured ? 1.0 - too_much : 0.0, too_much, 1.0};
+            return cure::MemberChance{rulings_.of(i, coated).is_cured ? 1.0 - too_much : 0.0, too_much, 1.0};
         });
         for (std::size_t i = 0; i < result_.member_count(); ++i) made.lacking_s.push_back(rulings_.of(i, coated).lacking_s);
         return made;
@@ -220,7 +220,7 @@ private:
     }
     template <class Member>
     [[nodiscard]] cure::WordProbabilities words(Member&& member) const {
-        std::vector<cure::EnsembleMember> members;
+        std::vector<cure::MemberChance> members;
         members.reserve(result_.member_count());
         for (std::size_t i = 0; i < result_.member_count(); ++i) members.push_back(member(i));
         return cure::ensemble_probabilities(members);
@@ -282,7 +282,7 @@ std::optional<double> ZoneChances::more_hold_s() const {
 void EnsemblePredictOptions::check() const {
     predict.check();
     uncertainty.check();
-    Problems problems;
+    EnsembleProblems problems;
     problems.within("members", static_cast<double>(member_count), 1.0, 1e7);
     problems.within("largest-error", largest_error_k, 1e-6, 0.5);
     if (band_interval_s != 0.0) problems.within("band-interval", band_interval_s, 1.0, 24.0 * kSecondPerHour);

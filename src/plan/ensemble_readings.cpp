@@ -67,7 +67,7 @@ bool ItemColumns::passed(std::size_t limit, std::span<const double> row) const {
     return cure::passes(at, had_s[limit] + row[column], row[peak] >= at.temperature_k);
 }
 
-cure::EnsembleMember ItemColumns::words(std::span<const double> row) const {
+cure::MemberChance ItemColumns::words(std::span<const double> row) const {
     for (std::size_t limit = 0; limit < limits.size(); ++limit)
         if (cure::makes_over(limits[limit].second) && passed(limit, row)) return {0.0, 1.0, 1.0};
     // A layer inside is cooler than the face it is judged on: it may have passed its limit, and may not.

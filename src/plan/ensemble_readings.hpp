@@ -58,7 +58,7 @@ struct ItemColumns {
 
     [[nodiscard]] bool passed(std::size_t limit, std::span<const double> row) const;
     /// GOOD and OVER of a member.
-    [[nodiscard]] cure::EnsembleMember words(std::span<const double> row) const;
+    [[nodiscard]] cure::MemberChance words(std::span<const double> row) const;
     /// Of those that change a word.
     [[nodiscard]] bool passed_any(std::span<const double> row) const;
     [[nodiscard]] double spare_s(std::span<const double> row) const;

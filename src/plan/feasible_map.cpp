@@ -6,8 +6,9 @@
 #include <cmath>
 
 #include "bakewright/base/work.hpp"
-#include "demands.hpp"
+#include "bakewright/cure/judge.hpp"
 #include "hold_search.hpp"
+#include "requirements.hpp"
 #include "setpoint_run.hpp"
 
 namespace bakewright::plan {
@@ -53,9 +54,9 @@ std::vector<std::string> checks_of(const PlanTask& task) {
 
 class RowFinder {
 public:
-    RowFinder(const BakeModel& model, const Demands& demands, const MapOptions& map, double setpoint_k)
+    RowFinder(const SearchModel& model, const Requirements& requirements, const MapOptions& map, double setpoint_k)
         : model_(model),
-          demands_(demands),
+          requirements_(requirements),
           map_(map),
           run_(model, {setpoint_k, model.shape().ramp_k_per_s(), model.options().longest_hold_s}) {
         row_.setpoint_k = setpoint_k;
@@ -71,11 +72,11 @@ public:
 
 private:
     Obstacle obstacle(double hold_s, const Standing& standing) {
-        return named(standing, run_.bake(hold_s), model_.task(), demands_.item_margin_k());
+        return named(standing, run_.bake(hold_s), model_.task(), requirements_.item_margin_k());
     }
 
     void find_shortest(double shortest_s, double longest_s) {
-        const HoldBound bound = where_cured(run_, demands_, shortest_s, longest_s, map_.bound_error_s);
+        const HoldBound bound = where_cured(run_, requirements_, shortest_s, longest_s, map_.bound_error_s);
         if (bound.kind == HoldBound::Kind::met_never) {
             row_.last_to_cure = obstacle(longest_s, bound.at);
         } else if (bound.kind == HoldBound::Kind::met_always) {
@@ -88,7 +89,7 @@ private:
     }
 
     void find_longest(double shortest_s, double longest_s) {
-        const HoldBound bound = where_spared(run_, demands_, shortest_s, longest_s, map_.bound_error_s);
+        const HoldBound bound = where_spared(run_, requirements_, shortest_s, longest_s, map_.bound_error_s);
         if (bound.kind == HoldBound::Kind::met_never) {
             row_.first_too_hot = obstacle(shortest_s, bound.at);
         } else if (bound.kind == HoldBound::Kind::met_always) {
@@ -126,8 +127,8 @@ private:
         if (row_.shortest_sure_s) row_.longest_sure_s = sure.longest_s(*row_.shortest_sure_s, *row_.longest_hold_s);
     }
 
-    const BakeModel& model_;
-    const Demands& demands_;
+    const SearchModel& model_;
+    const Requirements& requirements_;
     const MapOptions& map_;
     SetpointRun run_;
     MapRow row_;
@@ -162,8 +163,8 @@ bool MapRow::any_does() const {
 FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const MapOptions& map) {
     refuse_problems(task, options);
     map.check();
-    const BakeModel model(task, options);
-    const Demands demands(task, options, model.coated());
+    const SearchModel model(task, options);
+    const Requirements requirements(task, options, model.coated());
     FeasibleMap made;
     made.flash_off_s = model.shape().flash_off_s();
     made.purge_s = model.shape().purge_s();
@@ -173,7 +174,7 @@ FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const
     const std::vector<double> setpoints_k = setpoints_to_try(task, options);
     made.rows.resize(setpoints_k.size());
     made.rows.resize(for_each_index(setpoints_k.size(), options.thread_count, options.progress, [&](std::size_t i) {
-        made.rows[i] = RowFinder(model, demands, map, setpoints_k[i]).find(made.hold_s);
+        made.rows[i] = RowFinder(model, requirements, map, setpoints_k[i]).find(made.hold_s);
     }));
     made.complete = made.rows.size() == setpoints_k.size();
     return made;

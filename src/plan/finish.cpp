@@ -7,6 +7,7 @@
 #include <iterator>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/judge.hpp"
 
 namespace bakewright::plan {
 namespace {

@@ -92,27 +92,29 @@ Turn turn_between(const StandingAt& standing, double low_s, Standing low, double
     return turn;
 }
 
-HoldBound where_cured(SetpointRun& run, const Demands& demands, double shortest_s, double longest_s, double error_s) {
-    return BoundFinder([&](double hold_s) { return demands.cured(run.heat(hold_s).traces); },
-                       [&](double hold_s) { return demands.cured(run.bake(hold_s).traces); }, shortest_s, longest_s, error_s)
+HoldBound where_cured(SetpointRun& run, const Requirements& requirements, double shortest_s, double longest_s, double error_s) {
+    return BoundFinder([&](double hold_s) { return requirements.cured(run.heat(hold_s).traces); },
+                       [&](double hold_s) { return requirements.cured(run.bake(hold_s).traces); }, shortest_s, longest_s, error_s)
         .find(true);
 }
 
-HoldBound where_spared(SetpointRun& run, const Demands& demands, double shortest_s, double longest_s, double error_s) {
-    return BoundFinder([&](double hold_s) { return demands.spared(run.heat(hold_s).traces); },
-                       [&](double hold_s) { return demands.spared(run.bake(hold_s).traces); }, shortest_s, longest_s, error_s)
+HoldBound where_spared(SetpointRun& run, const Requirements& requirements, double shortest_s, double longest_s, double error_s) {
+    return BoundFinder([&](double hold_s) { return requirements.spared(run.heat(hold_s).traces); },
+                       [&](double hold_s) { return requirements.spared(run.bake(hold_s).traces); }, shortest_s, longest_s,
+                       error_s)
         .find(false);
 }
 
-std::optional<double> shortest_curing_hold_s(SetpointRun& run, const Demands& demands, double shortest_s, double longest_s) {
-    const HoldBound bound = where_cured(run, demands, shortest_s, longest_s, kTurnErrorS);
+std::optional<double> shortest_curing_hold_s(SetpointRun& run, const Requirements& requirements, double shortest_s,
+                                             double longest_s) {
+    const HoldBound bound = where_cured(run, requirements, shortest_s, longest_s, kTurnErrorS);
     if (bound.kind == HoldBound::Kind::met_never) return std::nullopt;
     if (bound.kind == HoldBound::Kind::met_always) return shortest_s;
     const auto up_to_minute_s = [](double time_s) { return std::ceil(time_s / kSecondPerMinute - 1e-9) * kSecondPerMinute; };
     const double sure_s = std::min(up_to_minute_s(bound.turn.after_s), longest_s);
     const double earlier_s = up_to_minute_s(bound.turn.before_s);
     const bool is_earlier =
-        earlier_s < sure_s && earlier_s > bound.turn.before_s && met(demands.cured(run.bake(earlier_s).traces));
+        earlier_s < sure_s && earlier_s > bound.turn.before_s && met(requirements.cured(run.bake(earlier_s).traces));
     return is_earlier ? earlier_s : sure_s;
 }
 

@@ -5,7 +5,7 @@
 #include <optional>
 
 #include "bakewright/plan/chances.hpp"
-#include "demands.hpp"
+#include "requirements.hpp"
 #include "setpoint_run.hpp"
 
 namespace bakewright::plan {
@@ -29,14 +29,14 @@ struct HoldBound {
                                 Standing high, double error_s);
 
 /// Where curing begins: a longer hold never shortens a stay or lowers a dose.
-[[nodiscard]] HoldBound where_cured(SetpointRun& run, const Demands& demands, double shortest_s, double longest_s,
+[[nodiscard]] HoldBound where_cured(SetpointRun& run, const Requirements& requirements, double shortest_s, double longest_s,
                                     double error_s);
 /// Where sparing ends: a longer hold never cools anything.
-[[nodiscard]] HoldBound where_spared(SetpointRun& run, const Demands& demands, double shortest_s, double longest_s,
+[[nodiscard]] HoldBound where_spared(SetpointRun& run, const Requirements& requirements, double shortest_s, double longest_s,
                                      double error_s);
 
 /// The shortest hold in whole minutes, from `shortest_s` up to `longest_s`, that cures; nothing where none does.
-[[nodiscard]] std::optional<double> shortest_curing_hold_s(SetpointRun& run, const Demands& demands, double shortest_s,
+[[nodiscard]] std::optional<double> shortest_curing_hold_s(SetpointRun& run, const Requirements& requirements, double shortest_s,
                                                            double longest_s);
 
 /// What the members of a cycle with a hold say of holds near it: a zone's stay grows second by second with the hold, and so does

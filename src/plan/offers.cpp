@@ -8,8 +8,8 @@
 #include "bakewright/cure/rule.hpp"
 #include "bakewright/plan/candidate.hpp"
 #include "bakewright/thermal/air.hpp"
-#include "demands.hpp"
 #include "hold_search.hpp"
+#include "requirements.hpp"
 #include "setpoint_run.hpp"
 
 namespace bakewright::plan {
@@ -63,7 +63,7 @@ Energy of_burner(const bake::BoothRun& run) {
 
 /// What the last bake of a run costs.
 [[nodiscard]] Energy energy_of(const SetpointRun& run, const Settings& set) {
-    const BakeModel& model = run.model();
+    const SearchModel& model = run.model();
     const double begin_of_cool_s = model.shape().begin_of_cool_s(set);
     const bake::Cycle cycle = model.shape().cycle(set, kFollowedCoolS);
     if (model.can_go_on()) return of_given_air(model.task().booth, cycle, begin_of_cool_s, run.stored_j());
@@ -77,7 +77,7 @@ constexpr double kMarginHoldErrorS = 30.0;
 double up_to_minute_s(double time_s) { return std::ceil(time_s / kSecondPerMinute - 1e-9) * kSecondPerMinute; }
 double down_to_minute_s(double time_s) { return std::floor(time_s / kSecondPerMinute + 1e-9) * kSecondPerMinute; }
 
-Margins margins_of(const Baked& baked, const BakeModel& model) {
+Margins margins_of(const Baked& baked, const SearchModel& model) {
     return margins(baked.traces, model.task().coating, model.task().items, model.coated(), model.task().so_far);
 }
 
@@ -99,8 +99,8 @@ Sides sides_of(const Margins& margins) {
 
 class CandidateMaker {
 public:
-    CandidateMaker(const BakeModel& model, const Demands& demands, double setpoint_k, double ramp_k_per_s)
-        : model_(model), demands_(demands), run_(model, {setpoint_k, ramp_k_per_s, model.options().longest_hold_s}) {
+    CandidateMaker(const SearchModel& model, const Requirements& requirements, double setpoint_k, double ramp_k_per_s)
+        : model_(model), requirements_(requirements), run_(model, {setpoint_k, ramp_k_per_s, model.options().longest_hold_s}) {
         if (model.options().confidence)
             sure_.emplace(run_, Settings{setpoint_k, ramp_k_per_s, model.options().longest_hold_s}, *model.options().confidence);
     }
@@ -108,7 +108,7 @@ public:
     Offer offer() {
         const PlanOptions& options = model_.options();
         const std::optional<double> hold_s =
-            shortest_curing_hold_s(run_, demands_, options.shortest_hold_s, options.longest_hold_s);
+            shortest_curing_hold_s(run_, requirements_, options.shortest_hold_s, options.longest_hold_s);
         Offer made{candidate(hold_s.value_or(options.longest_hold_s), hold_s.has_value()), {}};
         if (made.shortest.feasible && sure_) make_sure(made.shortest, options.confidence->level);
         if (made.shortest.feasible) made.widest = widest(made.shortest);
@@ -144,7 +144,7 @@ private:
 
     Candidate candidate(double hold_s, bool cures) {
         const Baked& baked = run_.bake(hold_s);
-        Judged judged = judge(baked.traces, model_, demands_);
+        Judged judged = judge(baked.traces, model_, requirements_);
         const cure::BakeVerdict& verdict = judged.verdict;
         Candidate made;
         made.setpoint_k = baked.set.setpoint_k;
@@ -154,7 +154,7 @@ private:
         made.is_kept = judged.is_kept() && !is_beyond(verdict);
         made.feasible = cures && made.is_kept && is_good(judged, baked.traces);
         made.energy = energy_of(run_, baked.set);
-        made.largest_use = demands_.largest_use(baked.traces);
+        made.largest_use = requirements_.largest_use(baked.traces);
         if (made.feasible) made.margin_k = margins_of(baked, model_).smallest_k();
         std::ranges::copy_if(verdict.zones, std::back_inserter(made.bad_zones),
                              [](const cure::ZoneVerdict& zone) { return zone.word != Word::good; });
@@ -181,7 +181,7 @@ private:
         if (!sure_) return judged.all_good();
         const auto& zones = judged.verdict.zones;
         return std::ranges::all_of(zones, [](const auto& zone) { return zone.word == Word::good; }) &&
-               demands_.spared(traces).spare >= 0.0;
+               requirements_.spared(traces).spare >= 0.0;
     }
     /// Hotter than anything the sheet speaks of: CHECK at best, and no hold mends it.
     [[nodiscard]] static bool is_beyond(const cure::BakeVerdict& verdict) {
@@ -194,7 +194,7 @@ private:
     double longest_sparing_s(double from_s) {
         const double longest_s = down_to_minute_s(model_.options().longest_hold_s);
         if (longest_s <= from_s) return from_s;
-        const HoldBound bound = where_spared(run_, demands_, from_s, longest_s, kMarginHoldErrorS);
+        const HoldBound bound = where_spared(run_, requirements_, from_s, longest_s, kMarginHoldErrorS);
         if (bound.kind == HoldBound::Kind::met_always) return longest_s;
         return bound.kind == HoldBound::Kind::turns ? std::max(down_to_minute_s(bound.turn.before_s), from_s) : from_s;
     }
@@ -220,8 +220,8 @@ private:
         return found.feasible && found.margin_k > shortest.margin_k ? found : shortest;
     }
 
-    const BakeModel& model_;
-    const Demands& demands_;
+    const SearchModel& model_;
+    const Requirements& requirements_;
     SetpointRun run_;
     std::optional<SureHolds> sure_;
 };
@@ -259,8 +259,8 @@ std::optional<std::size_t> shortest_of_the_widest(const std::vector<Offer>& offe
 
 }  // namespace
 
-Offer offer_of(const BakeModel& model, const Demands& demands, double setpoint_k, double ramp_k_per_s) {
-    return CandidateMaker(model, demands, setpoint_k, ramp_k_per_s).offer();
+Offer offer_of(const SearchModel& model, const Requirements& requirements, double setpoint_k, double ramp_k_per_s) {
+    return CandidateMaker(model, requirements, setpoint_k, ramp_k_per_s).offer();
 }
 
 const Candidate& candidate_for(const Offer& offer, Objective objective) {

@@ -2,7 +2,7 @@
 
 #include <optional>
 
-#include "demands.hpp"
+#include "requirements.hpp"
 #include "setpoint_run.hpp"
 
 namespace bakewright::plan {
@@ -13,7 +13,7 @@ struct Offer {
     std::optional<Candidate> widest;  ///< with the hold that leaves most to spare, where the shortest is feasible
 };
 
-[[nodiscard]] Offer offer_of(const BakeModel& model, const Demands& demands, double setpoint_k, double ramp_k_per_s);
+[[nodiscard]] Offer offer_of(const SearchModel& model, const Requirements& requirements, double setpoint_k, double ramp_k_per_s);
 
 /// The candidate that an objective asks for, see plan_cycle(); an index into offers. Nothing where none is feasible.
 [[nodiscard]] std::optional<std::size_t> choose(const std::vector<Offer>& offers, Objective objective);

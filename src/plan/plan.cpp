@@ -7,9 +7,9 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/work.hpp"
-#include "demands.hpp"
 #include "hold_search.hpp"
 #include "offers.hpp"
+#include "requirements.hpp"
 
 namespace bakewright::plan {
 namespace {
@@ -32,7 +32,7 @@ void refuse_settings(const bake::Booth& booth, double setpoint_k, double hold_s)
 TriedCycle try_cycle(const PlanTask& task, const PlanOptions& options, double setpoint_k, double hold_s) {
     refuse_problems(task, options);
     refuse_settings(task.booth, setpoint_k, hold_s);
-    const BakeModel model(task, options);
+    const SearchModel model(task, options);
     const Settings set{setpoint_k, model.shape().ramp_k_per_s(), hold_s};
     SetpointRun run(model, set);
     TriedCycle tried;
@@ -41,7 +41,7 @@ TriedCycle try_cycle(const PlanTask& task, const PlanOptions& options, double se
     tried.is_cooled = run.cooled_after_s() < kFollowedCoolS;
     tried.cycle.title = "cycle set by hand";
     tried.prediction = model.predict(tried.cycle);
-    Judged judged = judge(tried.prediction.traces, model, Demands(task, options, model.coated()));
+    Judged judged = judge(tried.prediction.traces, model, Requirements(task, options, model.coated()));
     if (options.confidence) settle(judged, model.ensemble(tried.cycle, *options.confidence, options.thread_count));
     tried.verdict = std::move(judged.verdict);
     tried.coats = std::move(judged.coats);
@@ -86,7 +86,7 @@ std::optional<std::size_t> surest(const std::vector<Candidate>& candidates) {
 }
 
 /// How sure the plan is, what would go wrong first, and where a probe would teach most.
-void tell_chances(Plan& plan, const BakeModel& model) {
+void tell_chances(Plan& plan, const SearchModel& model) {
     const PlanOptions& options = model.options();
     if (!plan.feasible) plan.surest = surest(plan.candidates);
     const Candidate* told = plan.feasible ? &*plan.chosen : plan.surest ? &plan.candidates[*plan.surest] : nullptr;
@@ -102,7 +102,7 @@ void tell_chances(Plan& plan, const BakeModel& model) {
 
 /// Predicts the chosen cycle as a bake that is kept, and judges it as every other prediction is judged. By the middle of the
 /// model alone, sampled more finely than in the search, it may lack seconds; a minute is then added.
-void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
+void keep_promise(Plan& plan, const SearchModel& model, const Requirements& requirements) {
     const PlanTask& task = model.task();
     const PlanOptions& options = model.options();
     Settings set{plan.chosen->setpoint_k, plan.chosen->ramp_k_per_s, *plan.chosen->hold_s};
@@ -112,7 +112,7 @@ void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
         plan.cycle = model.shape().cycle(set, cool_s);
         plan.prediction = model.predict(plan.cycle);
         const TraceSet whole = gone_on(task.before, plan.prediction.traces);
-        Judged judged = judge(whole, model, demands);
+        Judged judged = judge(whole, model, requirements);
         if (options.confidence) {
             settle(judged, model.ensemble(plan.cycle, *options.confidence, options.thread_count));
             plan.feasible = judged.is_kept() && *judged.verdict.chance >= options.confidence->level;
@@ -135,13 +135,13 @@ void keep_promise(Plan& plan, const BakeModel& model, const Demands& demands) {
 
 Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     refuse_problems(task, options);
-    const BakeModel model(task, options);
-    const Demands demands(task, options, model.coated());
+    const SearchModel model(task, options);
+    const Requirements requirements(task, options, model.coated());
     const std::vector<double> setpoints_k = setpoints_to_try(task, options), ramps_k_per_s = model.shape().ramps_to_try();
     const std::size_t count = setpoints_k.size() * ramps_k_per_s.size();
     std::vector<Offer> offers(count);
     offers.resize(for_each_index(count, options.thread_count, options.progress, [&](std::size_t i) {
-        offers[i] = offer_of(model, demands, setpoints_k[i / ramps_k_per_s.size()], ramps_k_per_s[i % ramps_k_per_s.size()]);
+        offers[i] = offer_of(model, requirements, setpoints_k[i / ramps_k_per_s.size()], ramps_k_per_s[i % ramps_k_per_s.size()]);
     }));
     Plan plan;
     plan.objective = options.objective;
@@ -153,7 +153,7 @@ Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     plan.best = choose(offers, options.objective);
     if (plan.best) {
         plan.chosen = candidate_for(offers[*plan.best], options.objective);
-        keep_promise(plan, model, demands);
+        keep_promise(plan, model, requirements);
     }
     if (!plan.feasible) name_conflict(plan);
     if (options.confidence && plan.complete) tell_chances(plan, model);

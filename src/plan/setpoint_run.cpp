@@ -6,6 +6,8 @@
 
 #include "bakewright/bake/build_network.hpp"
 #include "bakewright/base/error.hpp"
+#include "bakewright/plan/candidate.hpp"
+#include "bakewright/plan/margins.hpp"
 #include "bakewright/thermal/solve.hpp"
 
 namespace bakewright::plan {
@@ -225,7 +227,7 @@ std::vector<bake::TraceOrigin> judged_places(const bake::BuiltNetwork& built, co
 
 }  // namespace
 
-BakeModel::BakeModel(const PlanTask& task, const PlanOptions& options)
+SearchModel::SearchModel(const PlanTask& task, const PlanOptions& options)
     : task_(task),
       options_(options),
       shape_(task, options),
@@ -233,14 +235,14 @@ BakeModel::BakeModel(const PlanTask& task, const PlanOptions& options)
       coated_(task.shell.coated_zone_names()),
       watched_(judged_places(built_, task, coated_)) {}
 
-bake::Prediction BakeModel::predict(const bake::Cycle& cycle) const {
+bake::Prediction SearchModel::predict(const bake::Cycle& cycle) const {
     bake::PredictOptions fine = options_.predict;
     fine.output_interval_s = std::min(fine.output_interval_s, 10.0);
     fine.after_s = kSecondPerHour;
     return bake::predict(task_.shell, task_.booth, cycle, fine);
 }
 
-SetpointRun::SetpointRun(const BakeModel& model, const Settings& set)
+SetpointRun::SetpointRun(const SearchModel& model, const Settings& set)
     : model_(model), set_(set), begin_of_hold_s_(model.shape().begin_of_hold_s(set)), network_(model.built().network) {
     if (!model.can_go_on()) return;
     std::vector<thermal::Segment> heat = segments(set);
@@ -337,7 +339,7 @@ EnsemblePrediction SetpointRun::ensemble(const bake::Cycle& cycle, const Confide
     return model_.ensemble(cycle, confidence, 1);  // set points go side by side
 }
 
-EnsemblePrediction BakeModel::ensemble(const bake::Cycle& cycle, const Confidence& confidence, std::size_t thread_count) const {
+EnsemblePrediction SearchModel::ensemble(const bake::Cycle& cycle, const Confidence& confidence, std::size_t thread_count) const {
     EnsemblePredictOptions asked;
     asked.member_count = confidence.member_count;
     asked.seed = confidence.seed;

@@ -92,9 +92,9 @@ struct Baked {
 };
 
 /// What all set points of a search share: the network, built once, and what is read from it. Refers to task and options.
-class BakeModel {
+class SearchModel {
 public:
-    BakeModel(const PlanTask& task, const PlanOptions& options);
+    SearchModel(const PlanTask& task, const PlanOptions& options);
 
     [[nodiscard]] const PlanTask& task() const noexcept { return task_; }
     [[nodiscard]] const PlanOptions& options() const noexcept { return options_; }
@@ -125,7 +125,7 @@ private:
 class SetpointRun {
 public:
     /// @param set  its hold is the longest that will be asked for
-    SetpointRun(const BakeModel& model, const Settings& set);
+    SetpointRun(const SearchModel& model, const Settings& set);
 
     /// The bake with a hold up to the longest. Good until the next call.
     [[nodiscard]] const Baked& bake(double hold_s);
@@ -133,7 +133,7 @@ public:
     [[nodiscard]] const Baked& heat(double hold_s);
     /// How much more heat is in shell, cavities and items at the end of the last bake's heat than at its start [J].
     [[nodiscard]] double stored_j() const noexcept { return stored_j_; }
-    [[nodiscard]] const BakeModel& model() const noexcept { return model_; }
+    [[nodiscard]] const SearchModel& model() const noexcept { return model_; }
     /// The whole cycle with that hold, its cool-down cut to handling temperature by the middle of the model.
     [[nodiscard]] bake::Cycle cycle(double hold_s);
     /// How long that is, to whole minutes.
@@ -152,7 +152,7 @@ private:
     void solve_whole(double hold_s);
     void note_stored(std::span<const double> node_k);
 
-    const BakeModel& model_;
+    const SearchModel& model_;
     Settings set_;
     double begin_of_hold_s_;
     thermal::Network network_;

@@ -23,7 +23,7 @@ cure::Band dose_of(const TraceSet& traces, const std::string& panel, const cure:
 }
 
 /// The hold that gives the dose; nothing where the shortest is too much or the longest too little.
-std::optional<double> hold_for(const BakeModel& model, const cure::CoatingCurves& curves, double setpoint_k, double target) {
+std::optional<double> hold_for(const SearchModel& model, const cure::CoatingCurves& curves, double setpoint_k, double target) {
     const PlanOptions& options = model.options();
     SetpointRun run(model, {setpoint_k, model.shape().ramp_k_per_s(), options.longest_hold_s});
     const auto over = [&](double hold_s) {
@@ -74,7 +74,7 @@ PanelPlan plan_test_panel(const PlanTask& task, const PlanOptions& options, doub
                                  "shell",
                                  fmt::format("'{}' is no test panel: it has {} coated zones, a panel has one", task.shell.id,
                                              task.shell.coated_zone_names().size())});
-    const BakeModel model(task, options);
+    const SearchModel model(task, options);
     const cure::CoatingCurves curves(task.coating);
     std::vector<double> setpoints_k = setpoints_to_try(task, options);
     PanelPlan plan;

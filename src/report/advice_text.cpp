@@ -9,7 +9,7 @@
 namespace bakewright::report {
 namespace {
 
-Table place_table(const std::vector<tune::ProbePlace>& places, const Units& units) {
+Table place_table(const std::vector<tune::AdvisedProbe>& places, const Units& units) {
     const std::string unit = difference_symbol(units);
     Table table({{"zone", Align::left, true},
                  {"its own\nbefore " + unit, Align::right},
@@ -17,16 +17,16 @@ Table place_table(const std::vector<tune::ProbePlace>& places, const Units& unit
                  {"all zones\nbefore " + unit, Align::right},
                  {"after\n" + unit, Align::right},
                  {"teaches most of", Align::left, true}});
-    for (const tune::ProbePlace& place : places)
+    for (const tune::AdvisedProbe& place : places)
         table.add({one_line(place.zone), difference_number(place.own_before_k, units, 2),
                    difference_number(place.own_after_k, units, 2), difference_number(place.all_before_k, units, 2),
                    difference_number(place.all_after_k, units, 2), one_line(place.teaches)});
     return table;
 }
 
-Json places_json(const std::vector<tune::ProbePlace>& places) {
+Json places_json(const std::vector<tune::AdvisedProbe>& places) {
     Json list = Json::array();
-    for (const tune::ProbePlace& place : places)
+    for (const tune::AdvisedProbe& place : places)
         list.push_back({{"zone", place.zone},
                         {"own_before_k", number_or_null(place.own_before_k)},
                         {"own_after_k", number_or_null(place.own_after_k)},

@@ -184,7 +184,7 @@ Json json_of(const cure::ZoneVerdict& zone) {
             {"on_makers_word", zone.is_on_makers_word},
             {"beyond_sheet", zone.is_beyond_sheet},
             {"dose", json_of(zone.dose)},
-            {"equivalent_time_s", json_of(zone.equivalent_minutes_s)},
+            {"equivalent_time_s", json_of(zone.equivalent_time_s)},
             {"reference_temperature_k", zone.reference_temperature_k},
             {"reference_minimum_s", zone.reference_minimum_s},
             {"over_bake_dose", json_of(zone.over_bake_dose)},

@@ -40,8 +40,8 @@ std::string count_words(const CoatSpan& zones) {
 }
 
 std::string worth(const cure::ZoneVerdict& zone) {
-    const std::string least = minutes_number(zone.equivalent_minutes_s.least(), 0);
-    const std::string most = minutes_number(zone.equivalent_minutes_s.most(), 0);
+    const std::string least = minutes_number(zone.equivalent_time_s.least(), 0);
+    const std::string most = minutes_number(zone.equivalent_time_s.most(), 0);
     return fmt::format("{} of {}", least == most ? least : least + " to " + most, minutes_number(zone.reference_minimum_s, 0));
 }
 

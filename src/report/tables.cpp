@@ -60,7 +60,7 @@ std::string least_to_most(const cure::Band& band) {
 
 std::string equivalent_words(const cure::ZoneVerdict& zone) {
     if (zone.word == cure::Word::not_judged) return "n/a";
-    return fmt::format("{} of {}", least_to_most(zone.equivalent_minutes_s), minutes_number(zone.reference_minimum_s, 0));
+    return fmt::format("{} of {}", least_to_most(zone.equivalent_time_s), minutes_number(zone.reference_minimum_s, 0));
 }
 
 /// The schedule row that comes nearest to being met: the one of which the smallest share is missing.

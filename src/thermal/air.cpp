@@ -37,7 +37,7 @@ private:
 };
 
 /// The printed columns. Viscosity is kept as nu times rho, which does not depend on pressure.
-struct Table {
+struct AirTable {
     Column density_times_temperature{
         {1.3947 * 250.0, 1.1614 * 300.0, 0.9950 * 350.0, 0.8711 * 400.0, 0.7740 * 450.0, 0.6964 * 500.0}};
     Column specific_heat_j_per_kg_k{{1006.0, 1007.0, 1009.0, 1014.0, 1021.0, 1030.0}};
@@ -46,8 +46,8 @@ struct Table {
     Column conductivity_w_per_m_k{{22.3e-3, 26.3e-3, 30.0e-3, 33.8e-3, 37.3e-3, 40.7e-3}};
 };
 
-const Table& table() {
-    static const Table loaded;
+const AirTable& table() {
+    static const AirTable loaded;
     return loaded;
 }
 

@@ -108,9 +108,9 @@ std::vector<double> sample_times(std::span<const StackLayer> layers, const Split
 }
 
 /// An error sampled over time while a ramp goes on for ever, from zero at time zero.
-class Samples {
+class ErrorSamples {
 public:
-    explicit Samples(std::span<const double> times_s) : times_s_(times_s) {}
+    explicit ErrorSamples(std::span<const double> times_s) : times_s_(times_s) {}
     void take(double value) { values_.push_back(value); }
 
     /// Largest error of a ramp that stops after any time up to longest_s. By superposition a stopped ramp is the endless one less
@@ -210,7 +210,8 @@ SlabResponse::Faces SlabResponse::faces_of(const SlabSplit& split, Complex s) co
 }
 
 SplitError SlabResponse::error_of(const SlabSplit& split) const {
-    std::array<Samples, 4> samples{Samples(times_s_), Samples(times_s_), Samples(times_s_), Samples(times_s_)};
+    std::array<ErrorSamples, 4> samples{ErrorSamples(times_s_), ErrorSamples(times_s_), ErrorSamples(times_s_),
+                                        ErrorSamples(times_s_)};
     for (std::size_t t = 0; t < times_s_.size(); ++t) {
         std::array<double, 4> error{};
         for (std::size_t j = t * kTerms; j < (t + 1) * kTerms; ++j) {

@@ -118,8 +118,7 @@ Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options, 
         for (std::size_t u = 0; u < unknowns.size(); ++u)
             for (std::size_t s = 0; s < samples; ++s)
                 slope(static_cast<Eigen::Index>(s), static_cast<Eigen::Index>(u)) =
-                    (traces[u + 1].channel_k[c][s * stride] - traces[0].channel_k[c][s * stride]) /
-                    unknowns[u].step();
+                    (traces[u + 1].channel_k[c][s * stride] - traces[0].channel_k[c][s * stride]) / unknowns[u].step();
         made.square_k2.emplace_back(slope.transpose() * slope / static_cast<double>(samples));
         made.information.push_back(information_of(slope, error));
     }
@@ -149,14 +148,14 @@ double all_k(const Sensitivities& of, const Matrix& covariance) {
     return count > 0.0 ? std::sqrt(squares / count) : 0.0;
 }
 
-ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& before) {
+AdvisedProbe place_of(const Sensitivities& of, std::size_t zone, const Matrix& before) {
     const Matrix after = taught(before, of.information[zone]);
-    ProbePlace place{of.zones[zone],
-                     own_k(before, of.square_k2[zone]),
-                     own_k(after, of.square_k2[zone]),
-                     all_k(of, before),
-                     all_k(of, after),
-                     {}};
+    AdvisedProbe place{of.zones[zone],
+                       own_k(before, of.square_k2[zone]),
+                       own_k(after, of.square_k2[zone]),
+                       all_k(of, before),
+                       all_k(of, after),
+                       {}};
     // The number whose error, weighed by what it does to all zones, shrinks most.
     double most = 0.0;
     for (Eigen::Index n = 0; n < before.rows(); ++n) {
@@ -170,12 +169,12 @@ ProbePlace place_of(const Sensitivities& of, std::size_t zone, const Matrix& bef
     return place;
 }
 
-std::vector<ProbePlace> ranked(const Sensitivities& of, const std::vector<bool>& has_probe, const Matrix& covariance) {
-    std::vector<ProbePlace> places;
+std::vector<AdvisedProbe> ranked(const Sensitivities& of, const std::vector<bool>& has_probe, const Matrix& covariance) {
+    std::vector<AdvisedProbe> places;
     for (std::size_t z = 0; z < of.zones.size(); ++z)
         if (!has_probe[z]) places.push_back(place_of(of, z, covariance));
     std::stable_sort(places.begin(), places.end(),
-                     [](const ProbePlace& a, const ProbePlace& b) { return a.all_after_k < b.all_after_k; });
+                     [](const AdvisedProbe& a, const AdvisedProbe& b) { return a.all_after_k < b.all_after_k; });
     return places;
 }
 
@@ -214,7 +213,7 @@ ProbeAdvice probe_advice(const bake::Shell& shell, const bake::Booth& booth, con
     };
     for (const std::string& name : options.probed) put(name);
     advice.first = ranked(of, has_probe, covariance);
-    for (std::vector<ProbePlace> next = advice.first; !next.empty() && advice.order.size() < options.most_probes;
+    for (std::vector<AdvisedProbe> next = advice.first; !next.empty() && advice.order.size() < options.most_probes;
          next = ranked(of, has_probe, covariance)) {
         advice.order.push_back(next.front());
         put(next.front().zone);

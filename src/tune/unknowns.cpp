@@ -24,19 +24,20 @@ constexpr double kShareStandard = 0.03, kLargestShare = 0.6;
 /// What fans do for the film in a mode other than bake is a guess within a third either way; common practice.
 constexpr double kModeStandard = 0.3;
 
-struct Asked {
+struct TunableFactor {
     FactorKind factor;
     Tunable tunable;
 };
-constexpr Asked kAsked[]{{FactorKind::cavity_film, Tunable::cavities},      {FactorKind::leakage, Tunable::cavities},
-                         {FactorKind::thickness, Tunable::masses},          {FactorKind::link, Tunable::links},
-                         {FactorKind::vertical_profile, Tunable::vertical}, {FactorKind::wall_offset, Tunable::walls},
-                         {FactorKind::wall_loss, Tunable::walls},           {FactorKind::make_up, Tunable::air},
-                         {FactorKind::burner_power, Tunable::air}};
+constexpr TunableFactor kTunableFactors[]{
+    {FactorKind::cavity_film, Tunable::cavities},      {FactorKind::leakage, Tunable::cavities},
+    {FactorKind::thickness, Tunable::masses},          {FactorKind::link, Tunable::links},
+    {FactorKind::vertical_profile, Tunable::vertical}, {FactorKind::wall_offset, Tunable::walls},
+    {FactorKind::wall_loss, Tunable::walls},           {FactorKind::make_up, Tunable::air},
+    {FactorKind::burner_power, Tunable::air}};
 
-class Collector {
+class UnknownCollector {
 public:
-    Collector(const TuneTask& task, const TuneOptions& options, const std::vector<BakeFacts>& bakes, double film_spread)
+    UnknownCollector(const TuneTask& task, const TuneOptions& options, const std::vector<BakeFacts>& bakes, double film_spread)
         : task_(task), options_(options), bakes_(bakes), film_spread_(film_spread) {}
 
     std::vector<Unknown> run() {
@@ -101,9 +102,9 @@ private:
 
     void add_factors(const BakeFacts& bake) {
         for (const bake::NetworkFactor& factor : bake.built.factors) {
-            const auto asked =
-                std::find_if(std::begin(kAsked), std::end(kAsked), [&](const Asked& one) { return one.factor == factor.kind; });
-            if (asked == std::end(kAsked) || !wants(asked->tunable) || !has_effect(factor)) continue;
+            const auto asked = std::find_if(std::begin(kTunableFactors), std::end(kTunableFactors),
+                                            [&](const TunableFactor& one) { return one.factor == factor.kind; });
+            if (asked == std::end(kTunableFactors) || !wants(asked->tunable) || !has_effect(factor)) continue;
             add(*bake::learned_kind_of(factor.kind), factor.subject,
                 std::log1p(bake::spread_of(factor.kind, options_.prior)) / bake::kDeviationsTo95);
         }
@@ -199,7 +200,7 @@ FitParameter Unknown::parameter() const { return {name.text(), start, lower, upp
 
 std::vector<Unknown> unknowns_for(const TuneTask& task, const TuneOptions& options, const std::vector<BakeFacts>& bakes,
                                   double film_spread) {
-    return Collector(task, options, bakes, film_spread).run();
+    return UnknownCollector(task, options, bakes, film_spread).run();
 }
 
 double probe_standard_k(const LoggedBake& bake, const std::string& channel) {

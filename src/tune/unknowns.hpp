@@ -4,8 +4,8 @@
 #include <vector>
 
 #include "bakewright/bake/built_network.hpp"
-#include "bakewright/tune/fit.hpp"
 #include "bakewright/base/format.hpp"
+#include "bakewright/tune/fit.hpp"
 #include "bakewright/tune/task.hpp"
 
 namespace bakewright::tune {

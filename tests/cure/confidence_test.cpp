@@ -54,8 +54,8 @@ TEST_CASE("a quantity found at the edge of the guard band conforms with just tha
 
 TEST_CASE("an ensemble that agrees is sure only when it is large enough") {
     const auto of = [](std::size_t cured, std::size_t under) {
-        std::vector<EnsembleMember> members(cured, EnsembleMember{1.0, 0.0, 1.0});
-        members.resize(cured + under, EnsembleMember{0.0, 0.0, 1.0});
+        std::vector<MemberChance> members(cured, MemberChance{1.0, 0.0, 1.0});
+        members.resize(cured + under, MemberChance{0.0, 0.0, 1.0});
         return certainty_of(ensemble_probabilities(members));
     };
     CHECK(of(36, 0).too_close);
@@ -72,11 +72,11 @@ TEST_CASE("an ensemble that agrees is sure only when it is large enough") {
 
 TEST_CASE("weights of an ensemble are shares, and a heavy member makes it small") {
     // One of two members carries nearly all the weight: it is as good as one member.
-    const std::vector<EnsembleMember> members{{1.0, 0.0, 1e6}, {0.0, 0.0, 1.0}};
+    const std::vector<MemberChance> members{{1.0, 0.0, 1e6}, {0.0, 0.0, 1.0}};
     const WordProbabilities found = ensemble_probabilities(members);
     CHECK(std::abs(found.good - 0.5) <= 1e-5);  // (1 + 1) / (1 + 3)
     CHECK(std::abs(found.under + found.good + found.over - 1.0) <= 1e-12);
-    const std::vector<EnsembleMember> wrong{{1.0, 0.0, 0.0}};
+    const std::vector<MemberChance> wrong{{1.0, 0.0, 0.0}};
     CHECK_THROWS_AS((void)ensemble_probabilities(wrong), PromiseError);
 }
 

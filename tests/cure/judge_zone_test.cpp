@@ -82,7 +82,7 @@ TEST_CASE("heat beyond the last row counts at that row's rate and is told") {
     CHECK(verdict.word == Word::under);
     CHECK(std::abs(verdict.dose.most() - 20.0 / 30.0) <= 1e-12);
     CHECK(std::abs(verdict.beyond_last_row_s - min(20.0)) <= 1e-9);
-    CHECK(std::abs(verdict.equivalent_minutes_s.at_value - min(20.0)) <= 1e-9);
+    CHECK(std::abs(verdict.equivalent_time_s.at_value - min(20.0)) <= 1e-9);
 }
 
 TEST_CASE("an absolute maximum passed is OVER, also where the zone is not cured") {

@@ -125,8 +125,8 @@ TEST_CASE("the low rocker of that bake is UNDER by the sheet and maybe by dose: 
     const ZoneVerdict rocker = judge_zone(booth_bake({-8, kSteel * 0.001}), one_row_clear());
     CHECK(rocker.word == Word::check);
     CHECK(rocker.rows[0].total_s == 0.0);
-    CHECK(std::abs(seconds_to_minutes(rocker.equivalent_minutes_s.least()) - 28.0) <= 1.0);
-    CHECK(std::abs(seconds_to_minutes(rocker.equivalent_minutes_s.most()) - 40.0) <= 1.0);
+    CHECK(std::abs(seconds_to_minutes(rocker.equivalent_time_s.least()) - 28.0) <= 1.0);
+    CHECK(std::abs(seconds_to_minutes(rocker.equivalent_time_s.most()) - 40.0) <= 1.0);
     CHECK(judge_zone(booth_bake({-8, kSteel * 0.006}), one_row_clear()).word == Word::under);
     CHECK(judge_zone(booth_bake({0, kSteel * 0.001}), one_row_clear()).word == Word::good);
 }

@@ -13,8 +13,8 @@
 
 namespace bakewright::support {
 
-/// Every node of a network without switches at the start, at each multiple of the interval and at each segment's end: Odeint's own
-/// explicit stepper of order 5 over the product's rates, with tight steps. Limits of controllers are kinks to it.
+/// Every node of a network without switches at the start, at each multiple of the interval and at each segment's end: Odeint's
+/// own explicit stepper of order 5 over the product's rates, with tight steps. Limits of controllers are kinks to it.
 inline std::vector<std::vector<double>> solve_with_dormand_prince(const thermal::Network& network,
                                                                   std::span<const thermal::Segment> segments, double interval_s,
                                                                   double tolerance_k) {

@@ -16,7 +16,7 @@ TEST_CASE("each probe teaches, the more the better it is, and what is probed alr
     const tune::ProbeAdvice advice = tune::probe_advice(shell, booth, cycle);
     REQUIRE(advice.first.size() == 4);
     REQUIRE(advice.order.size() == 4);
-    for (const tune::ProbePlace& place : advice.first) {
+    for (const tune::AdvisedProbe& place : advice.first) {
         CAPTURE(place.zone);
         CHECK(place.own_after_k < 0.9 * place.own_before_k);
         CHECK(place.all_after_k < place.all_before_k);

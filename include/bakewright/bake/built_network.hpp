@@ -53,8 +53,7 @@ struct NetworkFactor {
 struct BuiltBooth {
     thermal::Place air{}, wall{}, sensor{};
     thermal::AccountIndex burner = thermal::kNoAccount;
-    thermal::AccountIndex make_up =
-        thermal::kNoAccount;  ///< heat brought by fresh air; below 0 where it is colder than the booth
+    thermal::AccountIndex make_up = thermal::kNoAccount;    ///< heat of fresh air; below 0 where it is colder than the booth
     thermal::AccountIndex wall_loss = thermal::kNoAccount;  ///< heat through the walls to the outside
 };
 

@@ -20,7 +20,7 @@ namespace bakewright::cure {
 
 /// Members that each stand for one possible truth, of a model or of a measurement. What stays open even then, such
 /// as the activation energy, makes its words shares.
-struct EnsembleMember {
+struct MemberChance {
     double cured = 0.0;     ///< chance of GOOD, 0 to 1
     double too_much = 0.0;  ///< chance of OVER, 0 to 1 - cured
     double weight = 1.0;    ///< > 0
@@ -29,7 +29,7 @@ struct EnsembleMember {
 /// Shares of the members, each word given one member more in advance (Laplace's rule of succession), so that a small ensemble is
 /// never sure: of n equal members that agree, (n + 1) / (n + 3). 95 % takes 37 of them.
 /// @throws PromiseError for a weight that is not above 0 or chances that are none; an empty ensemble gives thirds
-[[nodiscard]] WordProbabilities ensemble_probabilities(std::span<const EnsembleMember> members);
+[[nodiscard]] WordProbabilities ensemble_probabilities(std::span<const MemberChance> members);
 
 /// How far a whole trace may be off: one offset for all of its samples, normal around 0. A probe's class and its calibration are
 /// of that kind; noise from sample to sample averages out.

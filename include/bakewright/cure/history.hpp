@@ -77,8 +77,8 @@ struct ItemHistoryVerdict {
     std::vector<Word> word_after;          ///< one for each of them
     std::vector<TraceSource> sources;      ///< one for each of them
     std::optional<std::size_t> passed_in;  ///< the first bake after which a limit was passed
-    std::optional<std::size_t>
-        remove_before;  ///< the first planned bake that passes a limit or comes near one, or has no trace of it
+    /// The first planned bake that passes a limit or comes near one, or has no trace of it.
+    std::optional<std::size_t> remove_before;
     std::string reason;
 };
 

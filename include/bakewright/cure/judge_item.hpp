@@ -6,9 +6,8 @@
 namespace bakewright::cure {
 
 /// Judges one item's trace against its limits.
-/// @param near_k  CHECK where a limit would be passed if the item were hotter by so many kelvin; for a never-exceed limit that is
-/// a
-///                peak within near_k under it. Default 3 K, common practice (probe class and model together)
+/// @param near_k  CHECK where a limit would be passed if the item were hotter by so many kelvin; for a never-exceed limit that
+///                is a peak within near_k under it. Default 3 K, common practice (probe class and model together)
 [[nodiscard]] ItemVerdict judge_item(const Trace& trace, const HeatSensitiveItem& item, double near_k = kItemMarginK);
 
 /// The word of an item's readings: what judge_item() gives, for readings that were changed since.

@@ -65,7 +65,7 @@ private:
 };
 
 /// A straight piece of a trace, from one sample to the next. until_s > from_s.
-struct Segment {
+struct TraceLine {
     double from_s = 0.0, from_k = 0.0;
     double until_s = 0.0, until_k = 0.0;
 
@@ -85,7 +85,7 @@ void for_each_segment(const JoinedTrace& trace, const JoinedTrace::Run& run, Vis
     const auto time_s = trace.time_s();
     const auto temperature_k = trace.temperature_k();
     for (std::size_t i = run.begin; i + 1 < run.end; ++i)
-        visit(Segment{time_s[i], temperature_k[i], time_s[i + 1], temperature_k[i + 1]});
+        visit(TraceLine{time_s[i], temperature_k[i], time_s[i + 1], temperature_k[i + 1]});
 }
 
 /// The trace with its open gaps filled by the hottest course that stays within the given rates: up from the left edge, down to

@@ -118,7 +118,7 @@ struct ZoneVerdict {
     bool is_on_makers_word = false;  ///< the window reaches below the sheet: the coating's profile says so, with a source
     bool is_beyond_sheet = false;    ///< hotter than anything the sheet speaks of, and no maximum is printed
     Band dose;  ///< D = integral dt / t_required(T) over all of the trace, by chemistry: 1 may be cured, and never more than may
-    Band equivalent_minutes_s;  ///< the dose as seconds at the reference temperature: dose times reference_minimum_s [s]
+    Band equivalent_time_s;  ///< the dose as seconds at the reference temperature: dose times reference_minimum_s [s]
     double reference_temperature_k = 0.0;      ///< the schedule's first row at or above the floor
     double reference_minimum_s = 0.0;          ///< that row's minimum
     Band over_bake_dose;                       ///< the same integral with the maximum times; 0 where the sheet has none

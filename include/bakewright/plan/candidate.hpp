@@ -14,8 +14,7 @@ namespace bakewright::plan {
 struct Energy {
     enum class Counts {
         burner,               ///< heat from the burner: the booth's air is solved for
-        shell_walls_and_air,  ///< heat into the shell, through and into the booth's walls, and into fresh air, by the booth's own
-                              ///< numbers
+        shell_walls_and_air,  ///< heat into shell, walls, outside and fresh air, by the booth's own numbers
         shell                 ///< heat into the shell alone: the booth's profile does not tell how much fresh air it bakes with
     } counts = Counts::shell;
     double total_j = 0.0;
@@ -30,8 +29,8 @@ struct Energy {
 struct CoatOverBaked {
     std::string coat, zone;
     cure::Word word = cure::Word::over;  ///< or check
-    double share_before = 0.0,
-           share_after = 0.0;  ///< of its longest time, as a dose at the careful end of the band; 0 without one
+    /// Of its longest time, as a dose at the careful end of the band; 0 without one.
+    double share_before = 0.0, share_after = 0.0;
     double peak_k = 0.0;
     std::optional<double> absolute_maximum_k;
 };
@@ -46,8 +45,8 @@ struct Candidate {
     std::optional<double> hold_s;  ///< shortest hold, in whole minutes, that cures every coated zone; absent where none
                                    ///< up to the longest does
     double booth_time_s = 0.0;     ///< whole cycle to handling temperature; of the longest hold where hold_s is absent
-    bool is_kept =
-        false;  ///< flash-off, heating rate, earlier coats and bonds are, and nothing is hotter than the sheet speaks of
+    /// Flash-off, heating rate, earlier coats and bonds are, and nothing is hotter than the sheet speaks of.
+    bool is_kept = false;
     bool feasible = false;         ///< that, cured, nothing over, no limit passed or near; as sure as asked
     std::optional<double> chance;  ///< that the cycle does, where confidence was asked and the middle of the model does
     bool unsure = false;           ///< the middle of the model does, but no hold is as sure as was asked

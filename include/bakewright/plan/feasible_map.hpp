@@ -11,9 +11,9 @@ namespace bakewright::plan {
 
 /// Which holds to map, beside the set points and habits of PlanOptions. check() refuses values out of range.
 struct MapOptions {
-    double hold_step_s =
-        10.0 * kSecondPerMinute;  ///< 1 min to 4 h: distance of the cells; the bounds between do not depend on it
-    double bound_error_s = 5.0;   ///< 0.1 to 60: how exactly the bounds are found
+    /// 1 min to 4 h: distance of the cells; the bounds between do not depend on it.
+    double hold_step_s = 10.0 * kSecondPerMinute;
+    double bound_error_s = 5.0;  ///< 0.1 to 60: how exactly the bounds are found
     /// @throws InputError
     void check() const;
 };

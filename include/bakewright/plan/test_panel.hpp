@@ -27,8 +27,8 @@ struct ZoneDose {
 struct PanelPlan {
     bool found = false;
     double setpoint_k = 0.0, hold_s = 0.0;
-    double coolest_tried_k =
-        0.0;  ///< where nothing was found: even there the shortest hold is too much or the longest too little
+    /// Where nothing was found: even there the shortest hold is too much or the longest too little.
+    double coolest_tried_k = 0.0;
     bake::Cycle cycle;
     bake::Prediction prediction;
     cure::Band dose;  ///< of the panel, by that prediction

@@ -27,7 +27,7 @@ struct AdviceOptions {
 };
 
 /// One place for a probe.
-struct ProbePlace {
+struct AdvisedProbe {
     std::string zone;
     double own_before_k = 0.0,
            own_after_k = 0.0;  ///< standard deviation of the zone's own prediction, root mean square over time
@@ -36,8 +36,8 @@ struct ProbePlace {
 };
 
 struct ProbeAdvice {
-    std::vector<ProbePlace> order;                   ///< one probe after the other, each where it then teaches most
-    std::vector<ProbePlace> first;                   ///< every zone, were it the next: best first
+    std::vector<AdvisedProbe> order;                 ///< one probe after the other, each where it then teaches most
+    std::vector<AdvisedProbe> first;                 ///< every zone, were it the next: best first
     double residual_k = 0.0, residual_time_s = 0.0;  ///< as reckoned with
     std::string residual_origin;                     ///< where they are from, for people
 };

@@ -42,6 +42,18 @@ private:
     std::vector<std::uint32_t> columns_;
 };
 
+/// out = base + J x. Shapes: vectors hold pattern.size() values, jacobian its entry_count(); out may be base, not x.
+template <class Real>
+void add_product(const SparsityPattern& pattern, std::span<const Real> jacobian, std::span<const Real> x,
+                 std::span<const Real> base, std::span<Real> out) {
+    for (std::size_t i = 0; i < pattern.size(); ++i) {
+        Real sum = base[i];
+        for (std::uint32_t p = pattern.row_begin()[i]; p < pattern.row_begin()[i + 1]; ++p)
+            sum += jacobian[p] * x[pattern.columns()[p]];
+        out[i] = sum;
+    }
+}
+
 /// A system of ordinary differential equations dy/dt = f(t, y) that the steppers of this folder can integrate.
 ///
 /// Real is double, or a pack (Lanes) whose lanes are different members of an ensemble: the same equations with other numbers.
