@@ -25,6 +25,9 @@ endif()
 
 include(BakewrightPrecompiled)
 
+# Libraries that are headers alone.
+set(BAKEWRIGHT_HEADER_LIBRARIES Boost::headers Eigen3::Eigen FastFloat::fast_float nlohmann_json::nlohmann_json)
+
 set(BAKEWRIGHT_AREA_INCLUDE_ROOT ${CMAKE_BINARY_DIR}/area_include)
 
 # bakewright_area(NAME SOURCES a.cpp ... [USES area ...] [LIBRARIES target ...] [PRECOMPILE <header> ...])
@@ -46,9 +49,15 @@ function(bakewright_area name)
   foreach(used ${AREA_USES})
     target_link_libraries(bakewright_${name} PUBLIC bakewright_${used})
   endforeach()
-  if(AREA_LIBRARIES)
-    target_link_libraries(bakewright_${name} PRIVATE ${AREA_LIBRARIES})
-  endif()
+  foreach(library ${AREA_LIBRARIES})
+    if(library IN_LIST BAKEWRIGHT_HEADER_LIBRARIES)
+      # No public header shows it and nothing of it is linked: whoever uses the installed area need not have it.
+      target_link_libraries(bakewright_${name} PRIVATE $<BUILD_INTERFACE:${library}>)
+    else()
+      target_link_libraries(bakewright_${name} PRIVATE ${library})
+    endif()
+  endforeach()
+  set_property(GLOBAL PROPERTY BAKEWRIGHT_USES_${name} ${AREA_USES})
   bakewright_precompile(bakewright_${name} bakewright_precompiled_area ${AREA_PRECOMPILE})
   if(NOT EXISTS ${CMAKE_SOURCE_DIR}/include/bakewright/${name})
     return() # an area without public headers, such as the command line, is no part of the library
