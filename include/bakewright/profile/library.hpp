@@ -9,7 +9,7 @@
 namespace bakewright::profile {
 
 /// Directories that hold profiles, searched in order; the first that has a name wins, so that a user's own directory put first
-/// overrides the one that came with the program. A profile stands at <directory>/<kind_folder>/<name>.toml.
+/// overrides the one that came with the program. A profile stands at `<directory>/<kind_folder>/<name>.toml`.
 class Library {
 public:
     Library() = default;
