@@ -34,7 +34,7 @@ int list(const Options& options) {
     filter.shell_name = options.text_or("shell", "");
     const std::vector<book::BakeSummary> bakes = book::BakeRepository(book).list(filter);
     if (options.json())
-        print(report::to_json_text(bakes));
+        print_json(report::document_of(bakes));
     else
         print(report::bake_list_text(bakes, book::BakeRepository(book).count(), text_options(options)));
     return static_cast<int>(ExitStatus::fine);
@@ -45,7 +45,7 @@ int show(const Options& options) {
     const book::Bake bake = book::BakeRepository(book).get(bake_id(options.text("bake"), "BAKE"));
     const std::vector<book::TraceSummary> traces = book::TraceRepository(book).summaries(bake.id);
     if (options.json())
-        print(report::to_json_text(bake, traces));
+        print_json(report::document_of(bake, traces));
     else
         print(report::bake_text(bake, traces, text_options(options)));
     if (options.has("documents") && !options.json())
@@ -81,10 +81,10 @@ int remove(const Options& options) {
     const book::BakeId id = bake_id(options.text("bake"), "BAKE");
     const book::RemovedWithBake also = book::BakeRepository(book).remove(id);
     if (options.json())
-        print(report::json_object({{"removed_bake", static_cast<double>(static_cast<std::int64_t>(id))},
-                                   {"removed_documents", static_cast<double>(also.documents)},
-                                   {"removed_raw_files", static_cast<double>(also.raw_files)}}) +
-              "\n");
+        print_json({{"removed_bake", static_cast<std::int64_t>(id)},
+                    {"removed_documents", also.documents},
+                    {"removed_raw_files", also.raw_files}},
+                   -1);
     else
         fmt::print("removed bake {}, with {} profile{} and {} probe file{} that nothing else used\n",
                    static_cast<std::int64_t>(id), also.documents, also.documents == 1 ? "" : "s", also.raw_files,
@@ -99,7 +99,7 @@ int verify(const Options& options) {
     if (!found.complete)
         throw BookError(fmt::format("{}: verifying was interrupted; the book is unchanged", options.book_path()));
     if (options.json())
-        print(report::to_json_text(found));
+        print_json(report::document_of(found));
     else
         print(report::verify_text(found));
     return static_cast<int>(found.sound() ? ExitStatus::fine : ExitStatus::not_done);

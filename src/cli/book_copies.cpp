@@ -22,7 +22,7 @@ int back_up_book(const Options& options) {
     const std::string copy = options.text("out");
     book::back_up(book, copy);
     if (options.json())
-        print(report::json_object({{"backup", copy}}) + "\n");
+        print_json({{"backup", copy}}, -1);
     else
         fmt::print("copied {} to {}\n", options.book_path(), copy);
     return static_cast<int>(ExitStatus::fine);
@@ -43,13 +43,15 @@ int merge_books(const Options& options) {
         }
     }
     if (options.json()) {
-        report::JsonFields fields{
-            {"bakes", static_cast<double>(found.bakes)},        {"known_bakes", static_cast<double>(found.known_bakes)},
-            {"profiles", static_cast<double>(found.documents)}, {"probe_files", static_cast<double>(found.raw_files)},
-            {"coats", static_cast<double>(found.coats)},        {"history_entries", static_cast<double>(found.history_bakes)}};
-        for (const std::string& conflict : found.conflicts) fields.push_back({"conflicts", conflict});
-        for (const std::string& problem : unsound) fields.push_back({"histories", problem});
-        print(report::json_object(fields) + "\n");
+        print_json({{"bakes", found.bakes},
+                    {"known_bakes", found.known_bakes},
+                    {"profiles", found.documents},
+                    {"probe_files", found.raw_files},
+                    {"coats", found.coats},
+                    {"history_entries", found.history_bakes},
+                    {"conflicts", found.conflicts},
+                    {"histories", unsound}},
+                   -1);
     } else {
         print(report::merge_text(found));
         for (const std::string& problem : unsound) fmt::print("- {}\n", problem);
@@ -64,10 +66,7 @@ int export_all(const Options& options) {
     ProgressLine progress("exporting");
     const ExportedFolder made = export_to_folder(book, options.text("out"), salvage, progress.listener());
     if (options.json()) {
-        print(report::json_object({{"bakes", static_cast<double>(made.bakes)},
-                                   {"folder", options.text("out")},
-                                   {"lost", static_cast<double>(made.lost.size())}}) +
-              "\n");
+        print_json({{"bakes", made.bakes}, {"folder", options.text("out")}, {"lost", made.lost.size()}}, -1);
     } else {
         fmt::print("wrote {} bake{} and manifest.csv to {}\n", made.bakes, made.bakes == 1 ? "" : "s", options.text("out"));
         for (const std::string& lost : made.lost) fmt::print("lost: {}\n", lost);

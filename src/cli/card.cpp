@@ -65,7 +65,7 @@ bool write_card(const Options& options, const plan::PlanTask& task, const plan::
 bool write_card(const Options& options, const StoredBake& bake, const cure::Coating& coating,
                 const std::optional<StoredBake>& log, const report::Checklist& checklist, const std::string& path) {
     const shop::CardAnswer answer = shop::bake_card(card_asked(options, checklist), bake, coating, log);
-    if (answer.card && options.json()) print(report::to_json_text(*answer.card));
+    if (answer.card && options.json()) print_json(report::document_of(*answer.card));
     return write(answer, path);
 }
 

@@ -66,7 +66,7 @@ int run_check(const std::vector<std::string>& words) {
     std::size_t problems = 0;
     for (const CheckReport& report : reports) problems += report.problems.size();
     if (options.json())
-        print(report::to_json_text(reports));
+        print_json(report::document_of(reports));
     else {
         for (const CheckReport& report : reports) print_report(report);
         fmt::print("{} profile{} checked, {} mistake{}\n", reports.size(), reports.size() == 1 ? "" : "s", problems,

@@ -40,7 +40,7 @@ int add(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::create);
     const book::CoatId id = enter_coat(book, coat, coating);
     if (options.json())
-        print(report::to_json_text(book::ShellHistoryRepository(book).coats(coat.shell)));
+        print_json(report::document_of(book::ShellHistoryRepository(book).coats(coat.shell)));
     else
         fmt::print("coat {}: '{}' on {} zone{} of {}\n", static_cast<std::int64_t>(id), coat.name, coat.zones.size(),
                    coat.zones.size() == 1 ? "" : "s", coat.shell);
@@ -50,7 +50,7 @@ int add(const Options& options) {
 int list_coats(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const std::vector<book::StoredCoat> coats = book::ShellHistoryRepository(book).coats(options.text("shell"));
-    print(options.json() ? report::to_json_text(coats) : report::coats_text(coats, text_options(options)));
+    print(options.json() ? report::json_text(report::document_of(coats)) : report::coats_text(coats, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
 }
 
@@ -59,7 +59,7 @@ int sanded(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
     const book::StoredCoat coat = enter_sanded(book, coat_id(options), at);
     if (options.json())
-        print(report::to_json_text(std::vector<book::StoredCoat>{coat}));
+        print_json(report::document_of(std::vector<book::StoredCoat>{coat}));
     else
         fmt::print("coat {}: '{}' was sanded at {}\n", static_cast<std::int64_t>(coat.id), coat.name, at);
     return static_cast<int>(ExitStatus::fine);
@@ -72,7 +72,7 @@ int remove_coat(const Options& options) {
     const book::StoredCoat coat = history.coat(id);
     history.remove_coat(id);
     if (options.json())
-        print(report::to_json_text(history.coats(coat.shell)));
+        print_json(report::document_of(history.coats(coat.shell)));
     else
         fmt::print("removed coat {}: '{}' of {}\n", static_cast<std::int64_t>(id), coat.name, coat.shell);
     return static_cast<int>(ExitStatus::fine);

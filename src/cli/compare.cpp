@@ -82,7 +82,7 @@ int run_trend(const Options& options) {
         for (const std::string& more : options.texts("more")) bakes.push_back(bake_id(more, "BAKE"));
     }
     const tune::BoothTrend trend = booth_trend(book, bakes);
-    print(options.json() ? report::to_json_text(trend) : report::trend_text(trend, text_options(options)));
+    print(options.json() ? report::json_text(report::document_of(trend)) : report::trend_text(trend, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
 }
 
@@ -134,8 +134,11 @@ int run_compare(const std::vector<std::string>& words) {
     const std::vector<report::JudgedBake> verdicts = both_verdicts(options, predicted, logged, how, ensemble);
     const tune::Agreement agreed = agreement(predicted, logged, ensemble ? &*ensemble : nullptr, how);
     if (options.json()) {
-        const std::string document = report::with_stage_differences(report::to_json_text(comparison, verdicts), by_stage);
-        print(report::with_agreement(report::with_causes(document, causes), agreed));
+        report::Json document = report::document_of(comparison, verdicts);
+        document["stages"] = report::json_of(by_stage);
+        document["causes"] = report::json_of(causes);
+        document["agreement"] = report::json_of(agreed);
+        print_json(document);
         return static_cast<int>(ExitStatus::fine);
     }
     const report::TextOptions style = text_options(options);

@@ -23,7 +23,7 @@ int add(const Options& options) {
     enter_bake(book, entry);
     transaction.commit();
     if (options.json())
-        print(report::to_json_text(book::ShellHistoryRepository(book).bakes(entry.shell)));
+        print_json(report::document_of(book::ShellHistoryRepository(book).bakes(entry.shell)));
     else
         fmt::print("bake {} counts in the history of {}, begun {}, with {} aboard\n", static_cast<std::int64_t>(entry.bake),
                    entry.shell, entry.began_at,
@@ -35,7 +35,8 @@ int add(const Options& options) {
 int list_history(const Options& options) {
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
     const std::vector<book::HistoryEntry> entries = book::ShellHistoryRepository(book).bakes(options.text("shell"));
-    print(options.json() ? report::to_json_text(entries) : report::history_text(entries, text_options(options)));
+    print(options.json() ? report::json_text(report::document_of(entries))
+                         : report::history_text(entries, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
 }
 
@@ -44,7 +45,7 @@ int remove_history(const Options& options) {
     const book::BakeId id = bake_id(options.text("bake"), "BAKE");
     book::ShellHistoryRepository(book).remove_bake(options.text("shell"), id);
     if (options.json())
-        print(report::to_json_text(book::ShellHistoryRepository(book).bakes(options.text("shell"))));
+        print_json(report::document_of(book::ShellHistoryRepository(book).bakes(options.text("shell"))));
     else
         fmt::print("bake {} no longer counts in the history of {}; it stays in the book\n", static_cast<std::int64_t>(id),
                    options.text("shell"));

@@ -139,7 +139,7 @@ int import_with(const Options& options) {
         transaction.commit();
     }
     if (options.json()) {
-        print(report::with_bake_number(log_json(imported), id ? static_cast<std::int64_t>(*id) : 0));
+        print_json(kept_as(log_document(imported), id));
         return static_cast<int>(ExitStatus::fine);
     }
     print(log_words(imported, text_options(options)));

@@ -40,7 +40,7 @@ int judge_shell(const Options& options) {
     cure::ShellVerdict verdict = cure::judge_history(loaded.history);
     add_certainty(verdict, loaded, options);
     if (options.json())
-        print(report::to_json_text(verdict));
+        print_json(report::document_of(verdict));
     else
         print(report::shell_verdict_text(verdict, text_options(options), options.has("every-zone")) + "\n" +
               report::cautions_text(text_options(options)));
@@ -78,7 +78,7 @@ int run_judge(const std::vector<std::string>& words) {
     bake.shell = kept_shell;
     add_certainty(verdict, bake, coating, options);
     if (options.json())
-        print(report::to_json_text(verdict));
+        print_json(report::document_of(verdict));
     else
         print(asked_plot(options, bake.traces, bake.coated_zones(), cure::reference_row(coating).temperature_k) +
               report::verdict_text(verdict, text_options(options)) + "\n" + report::cautions_text(text_options(options)));

@@ -9,6 +9,9 @@
 #include <csignal>
 #include <cstdio>
 #include <cstdlib>
+#include <utility>
+
+#include "bakewright/report/json.hpp"
 
 namespace bakewright::cli {
 namespace {
@@ -49,6 +52,18 @@ report::TextOptions text_options(const Options& options) {
 }
 
 void print(std::string_view text) { fmt::print("{}", text); }
+
+void print_json(const report::Json& document, int indent) { print(report::json_text(document, indent) + "\n"); }
+
+void print_json(report::Json document, const report::Checklist& list) {
+    report::put_checklist(document, list);
+    print_json(document);
+}
+
+report::Json kept_as(report::Json document, const std::optional<book::BakeId>& id) {
+    report::put_first(document, "bake", id ? report::Json(static_cast<std::int64_t>(*id)) : report::Json(nullptr));
+    return document;
+}
 
 ProgressLine::ProgressLine(std::string_view what) : what_(what), began_s_(now_s()) { listen_for_endings(note_interrupt); }
 

@@ -1,8 +1,12 @@
 #pragma once
 
+#include <nlohmann/json.hpp>
+#include <optional>
 #include <string_view>
 
 #include "bakewright/base/work.hpp"
+#include "bakewright/book/bake_repository.hpp"
+#include "bakewright/report/checklist.hpp"
 #include "bakewright/report/text.hpp"
 #include "options.hpp"
 
@@ -13,6 +17,13 @@ namespace bakewright::cli {
 
 /// Writes to standard output. Text of the user is expected to be cleaned by the report area.
 void print(std::string_view text);
+
+/// The document as text, in lines or in one, and a line end.
+void print_json(const report::Json& document, int indent = 2);
+/// With the answers to the checklist and the cautions in it.
+void print_json(report::Json document, const report::Checklist& list);
+/// The document with the number its bake has in the book; null where it was not kept.
+[[nodiscard]] report::Json kept_as(report::Json document, const std::optional<book::BakeId>& id);
 
 /// A line on standard error that is rewritten while work goes on for more than a second; silent where standard error is no
 /// terminal. Stops the work when the user presses Ctrl-C.

@@ -45,7 +45,7 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
     if (options.has("csv")) write_file(options.text("csv"), report::map_csv(map, text.units));
     const bool csv_is_printed = options.has("csv") && options.text("csv") == "-";
     if (options.json())
-        print(report::with_checklist(report::to_json_text(map), list));
+        print_json(report::document_of(map), list);
     else if (!csv_is_printed)
         print(report::between_cautions(report::map_text(map, text), list, text));
     const bool any_does = std::any_of(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.any_does(); });
@@ -75,7 +75,7 @@ bool is_blocked(const Options& options, const report::Checklist& list) {
     const std::vector<report::CheckedThing> things = list.blocking();
     if (things.empty()) return false;
     if (options.json())
-        print(report::with_checklist(report::to_json_text(plan::Plan{}, {}), list));
+        print_json(report::document_of(plan::Plan{}, {}), list);
     else
         print(report::paragraph_text(report::blocked_sentence(things), text_options(options)) + "\n" +
               report::checklist_text(list, text_options(options)));

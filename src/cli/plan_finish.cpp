@@ -54,7 +54,7 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     const std::string foreword = report::broken_text(broken, open, asked, text) + "\n";
     if (open.empty()) {
         if (options.json())
-            print(report::finished_json(broken));
+            print_json(report::document_of(broken));
         else
             print(foreword + report::cautions_text(text));
         return static_cast<int>(ExitStatus::fine);

@@ -42,7 +42,7 @@ int plan_status(const plan::Plan& plan) {
 
 void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company, const report::Checklist& list,
                const std::string& foreword) {
-    if (options.json()) return print(report::with_checklist(report::to_json_text(plan, company), list));
+    if (options.json()) return print_json(report::document_of(plan, company), list);
     const report::TextOptions text = text_options(options);
     std::string all = foreword;
     for (const std::string& name : company.taken_out) all += fmt::format("{} must come out.\n", report::one_line(name));

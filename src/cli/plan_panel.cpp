@@ -50,7 +50,7 @@ int plan_panel(const Options& options, const report::Checklist& list) {
     const plan::PanelPlan plan = plan::plan_test_panel(task, asked, target.dose.at_value);
     if (plan.found && options.has("out")) write_file(options.text("out"), profile::to_toml(plan.cycle));
     if (options.json())
-        print(report::with_checklist(report::to_json_text(plan, target, which), list));
+        print_json(report::document_of(plan, target, which), list);
     else
         print(report::between_cautions(report::panel_text(plan, target, which, text_options(options)), list,
                                        text_options(options)));

@@ -89,7 +89,7 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     write_bakes(options, task, plan, coats, list);
     const report::TextOptions text = text_options(options);
     if (options.json())
-        print(report::with_checklist(report::to_json_text(plan), list));
+        print_json(report::document_of(plan), list);
     else
         print(report::between_cautions(report::sequence_text(plan, text), list, text));
     const bool is_good =

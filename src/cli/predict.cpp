@@ -137,7 +137,7 @@ int run_predict(const std::vector<std::string>& words) {
     if (options.has("csv")) write_file(options.text("csv"), report::traces_csv(prediction.traces, {.units = options.units()}));
     if (options.has("csv") && options.text("csv") == "-") return static_cast<int>(ExitStatus::fine);
     if (options.json()) {
-        print(report::with_bake_number(report::to_json_text(prediction), id ? static_cast<std::int64_t>(*id) : 0));
+        print_json(kept_as(report::document_of(prediction), id));
     } else {
         print(asked_plot(options, prediction.traces, asked.shell.record.shell.coated_zone_names()) +
               report::prediction_text(prediction, text_options(options)));

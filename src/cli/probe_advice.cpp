@@ -45,7 +45,7 @@ int run_probe_advice(const std::vector<std::string>& words) {
     const auto booth = booth_of(options);
     const auto cycle = profile::load_cycle(options.text("cycle"), options.library());
     const tune::ProbeAdvice advice = tune::probe_advice(shell.record.shell, booth.record, cycle.record, asked);
-    print(options.json() ? report::to_json_text(advice) : report::advice_text(advice, text_options(options)));
+    print(options.json() ? report::json_text(report::document_of(advice)) : report::advice_text(advice, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
 }
 

@@ -99,7 +99,7 @@ int run_report(const std::vector<std::string>& words) {
         return static_cast<int>(ExitStatus::fine);
     }
     if (options.json()) {
-        print(report::to_json_text(input));
+        print_json(report::document_of(input));
         return static_cast<int>(ExitStatus::fine);
     }
     const std::string path = options.text_or("out", fmt::format("bake-{}.html", static_cast<std::int64_t>(bake.record.id)));

@@ -23,7 +23,7 @@ int report_shell(const Options& options) {
                                                                .certainty = certainty_options(options, progress)},
                                                               book);
     if (options.json()) {
-        print(report::to_json_text(input.verdict));
+        print_json(report::document_of(input.verdict));
         return static_cast<int>(ExitStatus::fine);
     }
     const std::string path = options.text_or("out", shell + "-history.html");

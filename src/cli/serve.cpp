@@ -124,11 +124,11 @@ private:
 void say_address(const Options& options, page::Server& server) {
     const std::string address = server.new_address();
     if (options.json())
-        print(report::json_object({{"address", address},
-                                   {"port", static_cast<double>(server.port())},
-                                   {"token", server.token()},
-                                   {"certificate_sha256", server.certificate_fingerprint()}}) +
-              "\n");
+        print_json({{"address", address},
+                    {"port", server.port()},
+                    {"token", server.token()},
+                    {"certificate_sha256", server.certificate_fingerprint()}},
+                   -1);
     else
         fmt::print(
             "The page is at\n  {}\nOpen it in a browser; it works once, for ten minutes. Enter makes another, Ctrl-C ends the "

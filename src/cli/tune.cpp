@@ -103,7 +103,7 @@ int run_tune(const std::vector<std::string>& words) {
     if (options.has("write")) write_profiles(options.text("write"), pair);
     const std::string shell_name = is_kept ? pair.shell.shell.id : "", booth_name = is_kept ? pair.booth.id : "";
     if (options.json()) {
-        print(report::to_json_text(result, shell_name, booth_name));
+        print_json(report::document_of(result, shell_name, booth_name));
     } else {
         print(report::tuning_text(result, text_options(options)));
         if (is_kept)

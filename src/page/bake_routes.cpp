@@ -11,15 +11,10 @@
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/shell_report.hpp"
 #include "body.hpp"
-#include "chart_lines.hpp"
 #include "context.hpp"
-#include "verdict_words.hpp"
 
 namespace bakewright::page {
 namespace {
-
-
-Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
 
 shop::ReportAsked report_asked(const Context& context, const Units& units) {
     return {.title = {},
@@ -63,20 +58,20 @@ std::vector<cure::HeatSensitiveItem> items_of(const shop::StoredBake& bake, cons
 }
 
 /// A bake with its other half. @param how  with what is to be reckoned of how sure its verdicts are
-Answer show(const std::string& number, const shop::ReportAsked& how, const Context& context) {
+Json show(const std::string& number, const shop::ReportAsked& how, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
     const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(number, "bake"));
     const std::optional<shop::StoredBake> other = shop::other_half(book, bake);
     report::ReportInput input = shop::report_input(how, book, bake, other);
-    const std::string words = text_of(words_of(input));
-    const std::string lines = text_of(chart_lines(input.coating, items_of(bake, other)));
+    Json words = words_of(input);
+    Json lines = chart_lines(input.coating, items_of(bake, other));
     if (input.predicted) input.predicted = drawn(*input.predicted);
     if (input.logged) input.logged = drawn(*input.logged);
-    return joined_answer("bake-view", {{"bake", std::to_string(static_cast<std::int64_t>(bake.record.id))},
-                                       {"kind", text_of(Json(book::bake_kind_name(bake.record.kind)))},
-                                       {"report", report::to_json_text(input, kWithTraces)},
-                                       {"words", words},
-                                       {"lines", lines}});
+    return page_document("bake-view", {{"bake", static_cast<std::int64_t>(bake.record.id)},
+                                       {"kind", Json(book::bake_kind_name(bake.record.kind))},
+                                       {"report", report::document_of(input, true)},
+                                       {"words", std::move(words)},
+                                       {"lines", std::move(lines)}});
 }
 
 /// A report as its own page. It holds scripts of its own: a sandbox keeps them from asking this server anything.
@@ -113,10 +108,11 @@ void add_bake_routes(Routes& routes, Context& context) {
     routes.add("GET", "/api/bakes", [&context](const Asked&) -> Answer {
         std::vector<book::BakeSummary> bakes;
         if (std::optional<book::Book> book = context.book_if_any()) bakes = book::BakeRepository(*book).list({.limit = 500});
-        return {.text = report::to_json_text(bakes, kOneLine)};
+        return answer_of(report::document_of(bakes));
     });
-    routes.add("GET", "/api/bakes/{}",
-               [&context](const Asked& asked) { return show(asked.parts[0], report_asked(context, units_of(asked)), context); });
+    routes.add("GET", "/api/bakes/{}", [&context](const Asked& asked) {
+        return answer_of(show(asked.parts[0], report_asked(context, units_of(asked)), context));
+    });
     routes.add("POST", "/api/bakes/{}/certainty", [&context](const Asked& asked) {
         const Units units = Body(asked.body).units();
         book::Book book = context.book(book::Mode::read_only);

@@ -26,8 +26,6 @@ std::int64_t number_of(const std::string& text, const char* what) {
     return number;
 }
 
-Units units_of(const Asked& asked) { return units_from_name(asked.query_or("units", "metric")).value_or(Units{}); }
-
 Json history_words(const cure::ShellVerdict& by_name, const report::Titles& titles, const Units& units) {
     const cure::ShellVerdict verdict = report::titled(by_name, titles);
     Json bakes = Json(verdict.bake_names);
@@ -47,28 +45,28 @@ Answer show(const Asked& asked, const Context& context) {
     if (!book)
         return json_answer("shell-history", {{"shell", shell}, {"coats", nullptr}, {"bakes", nullptr}, {"words", nullptr}});
     book::ShellHistoryRepository history(*book);
-    std::string verdict = "null", words = "null";
+    Json verdict = nullptr, words = nullptr;
     const shop::LoadedHistory loaded = shop::load_history(*book, shell);
     if (!loaded.history.coats.empty() || !loaded.history.bakes.empty()) {
         const cure::ShellVerdict judged = cure::judge_history(loaded.history);
-        verdict = report::to_json_text(judged, kOneLine);
-        words = text_of(history_words(judged, shop::titles_in(loaded), units_of(asked)));
+        verdict = report::document_of(judged);
+        words = history_words(judged, shop::titles_in(loaded), units_of(asked));
     }
-    return joined_answer("shell-history", {{"shell", text_of(shell)},
-                                           {"coats", report::to_json_text(history.coats(shell), kOneLine)},
-                                           {"bakes", report::to_json_text(history.bakes(shell), kOneLine)},
-                                           {"titles", text_of(Json(shop::titles_in(loaded)))},
-                                           {"verdict", verdict},
-                                           {"words", words}});
+    return json_answer("shell-history", {{"shell", shell},
+                                         {"coats", report::document_of(history.coats(shell))},
+                                         {"bakes", report::document_of(history.bakes(shell))},
+                                         {"titles", Json(shop::titles_in(loaded))},
+                                         {"verdict", verdict},
+                                         {"words", words}});
 }
 
-Answer certain(const std::string& shell, const Units& units, const Context& context, const Progress& progress) {
+Json certain(const std::string& shell, const Units& units, const Context& context, const Progress& progress) {
     book::Book book = context.book(book::Mode::read_only);
     const shop::LoadedHistory loaded = shop::load_history(book, shell);
     cure::ShellVerdict judged = cure::judge_history(loaded.history);
     shop::add_certainty(judged, loaded, {.given = {}, .progress = progress});
-    return joined_answer("shell-certainty", {{"verdict", report::to_json_text(judged, kOneLine)},
-                                             {"words", text_of(history_words(judged, shop::titles_in(loaded), units))}});
+    return page_document("shell-certainty", {{"verdict", report::document_of(judged)},
+                                             {"words", history_words(judged, shop::titles_in(loaded), units)}});
 }
 
 Answer add_coat(const Asked& asked, const Context& context) {

@@ -14,7 +14,7 @@ struct Jobs::Job {
     std::atomic<double> share{0.0};
     std::atomic<bool> is_stopped{false};
     std::atomic<bool> is_done{false};
-    Answer answer;  ///< good from is_done on
+    Outcome outcome;  ///< good from is_done on
     std::thread thread;
 
     ~Job() {
@@ -43,14 +43,11 @@ int Jobs::start(Work work) {
     auto job = std::make_shared<Job>();
     // The thread holds no share of the job: whoever lets go of it last waits for the thread.
     job->thread = std::thread([&made = *job, work = std::move(work)] {
-        Routes once;
-        once.add("GET", "/", [&](const Asked&) {
-            return work([&](double share) {
-                made.share = share;
-                return !made.is_stopped;
-            });
-        });
-        made.answer = once.answer({.method = "GET", .path = "/", .query = {}, .body = {}});  // what is thrown becomes an answer
+        const Progress progress = [&](double share) {
+            made.share = share;
+            return !made.is_stopped;
+        };
+        made.outcome = outcome_of([&] { return work(progress); });
         made.is_done = true;
     });
     jobs_.emplace(++last_, std::move(job));
@@ -71,15 +68,15 @@ std::shared_ptr<Jobs::Job> Jobs::find(int number) {
 
 Answer Jobs::state(int number) {
     const std::shared_ptr<Job> job = find(number);
-    std::string state = "running", answer = "null";
+    std::string state = "running";
+    Json answer = nullptr;
     if (job->is_done) {
-        state = job->is_stopped ? "stopped" : (job->answer.status == 200 ? "done" : "failed");
-        if (!job->is_stopped) answer = job->answer.text;
+        state = job->is_stopped ? "stopped" : (job->outcome.status == 200 ? "done" : "failed");
+        if (!job->is_stopped) answer = job->outcome.document;
     }
-    return joined_answer("job", {{"job", std::to_string(number)},
-                                 {"state", text_of(state)},
-                                 {"share", text_of(job->is_done ? 1.0 : job->share.load())},
-                                 {"answer", answer}});
+    return json_answer(
+        "job",
+        {{"job", number}, {"state", state}, {"share", job->is_done ? 1.0 : job->share.load()}, {"answer", std::move(answer)}});
 }
 
 void Jobs::stop(int number) {

@@ -8,8 +8,8 @@
 #include <string>
 #include <thread>
 
+#include "answers.hpp"
 #include "bakewright/base/work.hpp"
-#include "route.hpp"
 
 namespace bakewright::page {
 
@@ -18,7 +18,7 @@ namespace bakewright::page {
 class Jobs {
 public:
     /// Tells the progress how far it is, and ends soon after that says no; what it then returns counts for nothing.
-    using Work = std::function<Answer(const Progress& progress)>;
+    using Work = std::function<Json(const Progress& progress)>;
 
     static constexpr std::size_t kMostRunning = 4;
     static constexpr std::size_t kMostKept = 32;

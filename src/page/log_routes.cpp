@@ -11,7 +11,6 @@
 namespace bakewright::page {
 namespace {
 
-
 /// What a column may be: the shell's zones, cavities and items, and the booth's air and walls.
 Json targets(const std::optional<profile::ShellProfile>& shell) {
     Json list = Json::array({"booth air", "booth wall"});
@@ -74,11 +73,11 @@ Answer read(const Asked& asked, Context& context) {
     const report::TextOptions style{body.units(), {.width = 100}};
     const std::map<std::string, std::string> titles =
         task.shell ? shop::titles_in(*task.shell) : std::map<std::string, std::string>{};
-    return joined_answer("log-read", {{"log", shop::log_json(imported, kOneLine)},
-                                      {"words", text_of(Json(shop::log_words(imported, style)))},
-                                      {"targets", text_of(targets(task.shell))},
-                                      {"titles", text_of(Json(titles))},
-                                      {"traces", report::to_json_text(drawn(imported.traces), kOneLine)}});
+    return json_answer("log-read", {{"log", shop::log_document(imported)},
+                                    {"words", Json(shop::log_words(imported, style))},
+                                    {"targets", targets(task.shell)},
+                                    {"titles", Json(titles)},
+                                    {"traces", report::document_of(drawn(imported.traces))}});
 }
 
 Answer keep(const Asked& asked, Context& context) {

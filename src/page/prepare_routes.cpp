@@ -16,9 +16,7 @@
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/keep_prediction.hpp"
 #include "bakewright/shop/shell_history.hpp"
-#include "chart_lines.hpp"
 #include "prepare_task.hpp"
-#include "verdict_words.hpp"
 
 namespace bakewright::page {
 namespace {
@@ -45,25 +43,25 @@ Answer prepared(const PrepareTask& asked) {
     const report::Titles titles = shop::titles_in(asked.shell);
     bake::Prediction drawn_prediction = tried.prediction;
     drawn_prediction.traces = drawn(tried.prediction.traces);
-    return joined_answer(
+    return json_answer(
         "prepared",
-        {{"ramp_k_per_s", text_of(tried.ramp_k_per_s)},
-         {"is_cooled", text_of(tried.is_cooled)},
-         {"handling_k", text_of(asked.options.handling_k)},
-         {"prediction", report::to_json_text(drawn_prediction, kWithTraces)},
-         {"verdict", report::to_json_text(tried.verdict, kOneLine)},
-         {"words", text_of(verdict_words(tried.verdict, titles, asked.units))},
-         {"course", report::to_json_text(course_of(asked, tried.prediction.traces, &tried.verdict), kOneLine)},
-         {"drawing", report::to_json_text(report::draw_shell(asked.shell.shell), kOneLine)},
-         {"titles", text_of(Json(titles))},
-         {"cycle", text_of(json_of(report::cycle_table(tried.prediction.stages, asked.units, {}, asked.booth.purges_by_itself)))},
-         {"margins", text_of(margins_of(tried.margins))},
-         {"coats_over_baked", text_of(Json(over_baked(tried, titles)))},
-         {"lines", text_of(chart_lines(asked.coating, asked.items))}});
+        {{"ramp_k_per_s", tried.ramp_k_per_s},
+         {"is_cooled", tried.is_cooled},
+         {"handling_k", asked.options.handling_k},
+         {"prediction", report::document_of(drawn_prediction, true)},
+         {"verdict", report::document_of(tried.verdict)},
+         {"words", verdict_words(tried.verdict, titles, asked.units)},
+         {"course", report::document_of(course_of(asked, tried.prediction.traces, &tried.verdict))},
+         {"drawing", report::document_of(report::draw_shell(asked.shell.shell))},
+         {"titles", Json(titles)},
+         {"cycle", json_of(report::cycle_table(tried.prediction.stages, asked.units, {}, asked.booth.purges_by_itself))},
+         {"margins", margins_of(tried.margins)},
+         {"coats_over_baked", Json(over_baked(tried, titles))},
+         {"lines", chart_lines(asked.coating, asked.items)}});
 }
 
 /// The same bake with the words by their chance: the model made anew many times over.
-Answer certain(const PrepareTask& asked, const Progress& progress) {
+Json certain(const PrepareTask& asked, const Progress& progress) {
     plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
     plan::EnsemblePredictOptions how;
     how.predict = asked.options.predict;
@@ -73,20 +71,19 @@ Answer certain(const PrepareTask& asked, const Progress& progress) {
                                                  {task.so_far, task.before, asked.options.largest_difference_k});
     if (!ensemble.is_complete) return {};
     plan::add_certainty(tried.verdict, ensemble, plan::ensemble_origin(ensemble.member_count));
-    return joined_answer("certainty",
-                         {{"bands", report::to_json_text(shop::bands_of(ensemble), kOneLine)},
-                          {"verdict", report::to_json_text(tried.verdict, kOneLine)},
-                          {"course", report::to_json_text(course_of(asked, tried.prediction.traces, &tried.verdict), kOneLine)},
-                          {"words", text_of(verdict_words(tried.verdict, shop::titles_in(asked.shell), asked.units))}});
+    return page_document("certainty", {{"bands", report::document_of(shop::bands_of(ensemble))},
+                                       {"verdict", report::document_of(tried.verdict)},
+                                       {"course", report::document_of(course_of(asked, tried.prediction.traces, &tried.verdict))},
+                                       {"words", verdict_words(tried.verdict, shop::titles_in(asked.shell), asked.units)}});
 }
 
-Answer mapped(const PrepareTask& asked, const Progress& progress) {
+Json mapped(const PrepareTask& asked, const Progress& progress) {
     plan::PlanOptions how = asked.options;
     how.progress = progress;
     how.confidence = plan::Confidence{};
     const plan::FeasibleMap map = plan::feasible_map(asked.task(), how, {});
     if (!map.complete) return {};
-    return {.text = report::to_json_text(map, kOneLine)};
+    return report::document_of(map);
 }
 
 /// Why no cycle does, under the names that people use; empty where one does.
@@ -96,14 +93,13 @@ std::string conflict(const plan::Plan& plan, const PrepareTask& asked) {
 }
 
 /// The cycle that the planner would choose.
-Answer searched(const PrepareTask& asked, const Progress& progress) {
+Json searched(const PrepareTask& asked, const Progress& progress) {
     plan::PlanOptions how = asked.options;
     how.progress = progress;
     how.confidence = plan::Confidence{};
     const plan::Plan plan = plan::plan_cycle(asked.task(), how);
     if (!plan.complete) return {};
-    return joined_answer("search",
-                         {{"plan", report::to_json_text(plan, {}, kOneLine)}, {"conflict", text_of(conflict(plan, asked))}});
+    return page_document("search", {{"plan", report::document_of(plan)}, {"conflict", conflict(plan, asked)}});
 }
 
 Answer kept(const PrepareTask& asked, const Body& body, const Context& context) {
@@ -154,7 +150,7 @@ Answer bounds(const Asked& asked, const Context& context) {
                         {"items", std::move(items)}});
 }
 
-using LongWork = Answer (*)(const PrepareTask&, const Progress&);
+using LongWork = Json (*)(const PrepareTask&, const Progress&);
 
 /// Starts work on a bake that is asked for and answers with its number.
 void add_job(Routes& routes, Context& context, const char* path, LongWork work) {

@@ -66,9 +66,8 @@ Answer show(const Asked& asked, const Context& context) {
 Answer checked(const Asked& asked, const Context& context) {
     const Body body(asked.body);
     const std::string name = body.text_or("name", "new");
-    return {.text = report::to_json_text(std::vector{profile::check_text(kind_of(asked.parts[0]), body.long_text("text"),
-                                                                         name + ".toml", context.library)},
-                                         {.indent = -1, .traces = false})};
+    return answer_of(report::document_of(
+        std::vector{profile::check_text(kind_of(asked.parts[0]), body.long_text("text"), name + ".toml", context.library)}));
 }
 
 /// Held from the look at a file to its change, so that of those who save at one time each sees what the others did: threads of

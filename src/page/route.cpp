@@ -71,20 +71,6 @@ bool add_query(Asked& asked, std::string_view query) {
     return true;
 }
 
-Answer guarded(const Handler& handler, const Asked& asked) {
-    try {
-        return handler(asked);
-    } catch (const InputError& error) {
-        return problem_answer(400, error.problems());
-    } catch (const PromiseError& error) {
-        return problem_answer(500, std::string("a promise of the program is broken, please report it: ") + error.what());
-    } catch (const std::bad_alloc&) {
-        return problem_answer(500, "memory ran out");
-    } catch (const std::exception& error) {
-        return problem_answer(500, error.what());
-    }
-}
-
 }  // namespace
 
 std::string Asked::query_or(const std::string& key, const std::string& otherwise) const {
@@ -127,7 +113,7 @@ Answer Routes::answer(Asked asked) const {
         is_known = true;
         if (route.method != asked.method) continue;
         asked.parts = std::move(*found);
-        return guarded(route.handler, asked);
+        return guarded([&] { return route.handler(asked); });
     }
     return is_known ? problem_answer(405, "this address is not asked that way")
                     : problem_answer(404, "there is nothing under this address");

@@ -11,7 +11,6 @@
 namespace bakewright::page {
 namespace {
 
-
 /// What may be tuned; `chosen` where nobody says otherwise.
 Json tunables() {
     const tune::TuneOptions usual;
@@ -88,17 +87,17 @@ Json learned_words(const Tuning& tuning, const Units& units) {
             {"untold", report::untold_sentences(result)}};
 }
 
-Answer shown(int number, const Tuning& tuning, const Units& units) {
-    return joined_answer("tuned", {{"tuning", std::to_string(number)},
-                                   {"result", report::to_json_text(tuning.result, "", "", kOneLine)},
-                                   {"words", text_of(learned_words(tuning, units))}});
+Json shown(int number, const Tuning& tuning, const Units& units) {
+    return page_document(
+        "tuned",
+        {{"tuning", number}, {"result", report::document_of(tuning.result, "", "")}, {"words", learned_words(tuning, units)}});
 }
 
 Answer start(const Asked& asked, Context& context) {
     const Body body(asked.body);
     const auto records = std::make_shared<const shop::TuneRecords>(records_of(body, context));
     const tune::TuneOptions options = options_of(body, *records);
-    const int job = context.jobs.start([&context, records, options, units = body.units()](const Progress& progress) -> Answer {
+    const int job = context.jobs.start([&context, records, options, units = body.units()](const Progress& progress) -> Json {
         tune::TuneOptions how = options;
         how.progress = progress;
         Tuning tuning{*records, tune::tune(records->task, how)};
@@ -125,8 +124,7 @@ void add_tune_routes(Routes& routes, Context& context) {
     routes.add("GET", "/api/tune", [&context](const Asked&) { return known(context); });
     routes.add("POST", "/api/tune", [&context](const Asked& asked) { return start(asked, context); });
     routes.add("GET", "/api/tune/{}", [&context](const Asked& asked) {
-        return shown(std::atoi(asked.parts[0].c_str()), *context.tunings.get(asked.parts[0]),
-                     units_from_name(asked.query_or("units", "metric")).value_or(Units{}));
+        return answer_of(shown(std::atoi(asked.parts[0].c_str()), *context.tunings.get(asked.parts[0]), units_of(asked)));
     });
     routes.add("POST", "/api/tune/{}/keep", [&context](const Asked& asked) { return keep(asked, context); });
 }

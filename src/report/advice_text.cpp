@@ -50,14 +50,12 @@ std::string advice_text(const tune::ProbeAdvice& advice, const TextOptions& opti
            "Beside them, a zone where nothing may get too hot or that must be cured deserves a probe for its own sake.\n";
 }
 
-std::string to_json_text(const tune::ProbeAdvice& advice, const JsonOptions& options) {
-    return document_text("bakewright.probe-advice",
-                         {{"order", places_json(advice.order)},
-                          {"next", places_json(advice.first)},
-                          {"residual_k", number_or_null(advice.residual_k)},
-                          {"residual_time_s", number_or_null(advice.residual_time_s)},
-                          {"residual_origin", advice.residual_origin}},
-                         options);
+Json document_of(const tune::ProbeAdvice& advice) {
+    return document("bakewright.probe-advice", {{"order", places_json(advice.order)},
+                                                {"next", places_json(advice.first)},
+                                                {"residual_k", number_or_null(advice.residual_k)},
+                                                {"residual_time_s", number_or_null(advice.residual_time_s)},
+                                                {"residual_origin", advice.residual_origin}});
 }
 
 }  // namespace bakewright::report

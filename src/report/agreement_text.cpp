@@ -75,10 +75,4 @@ std::string agreement_text(const tune::Agreement& agreement, const TextOptions& 
     return table + "\n" + list_text("What that says", agreement_sentences(agreement, options.units), options);
 }
 
-std::string with_agreement(const std::string& document, const tune::Agreement& agreement) {
-    Json json = Json::parse(document);
-    json["agreement"] = json_of(agreement);
-    return dump(json, 2) + '\n';
-}
-
 }  // namespace bakewright::report

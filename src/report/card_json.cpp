@@ -6,7 +6,7 @@
 
 namespace bakewright::report {
 
-std::string to_json_text(const BakeCard& card, const JsonOptions& options) {
+Json document_of(const BakeCard& card) {
     Json checks = Json::array();
     for (const CardCheck& check : card_checks(card))
         checks.push_back({{"at_s", check.at_s}, {"what", check.what}, {"expected", check.expected}});
@@ -29,7 +29,9 @@ std::string to_json_text(const BakeCard& card, const JsonOptions& options) {
                          {"checks", std::move(checks)},
                          {"stops", card_stops(card)},
                          {"provenance", json_list(card.provenance)}};
-    return with_checklist(document_text("bakewright.card", fields, options), card.checklist);
+    Json made = document("bakewright.card", std::move(fields));
+    put_checklist(made, card.checklist);
+    return made;
 }
 
 }  // namespace bakewright::report

@@ -48,16 +48,14 @@ std::string cause_text(const std::vector<tune::Cause>& causes, const TextOptions
     return list_text("What may be behind it, each alone (hints, not findings)", sentences, options);
 }
 
-std::string with_causes(const std::string& document, const std::vector<tune::Cause>& causes) {
-    Json json = Json::parse(document);
+Json json_of(const std::vector<tune::Cause>& causes) {
     Json list = Json::array();
     for (const tune::Cause& cause : causes)
         list.push_back({{"cause", kind_name(cause.kind)},
                         {"channel", cause.channel.empty() ? Json(nullptr) : Json(cause.channel)},
                         {"value", number_or_null(cause.value)},
                         {"explained", number_or_null(cause.explained)}});
-    json["causes"] = std::move(list);
-    return dump(json, 2) + '\n';
+    return list;
 }
 
 }  // namespace bakewright::report

@@ -162,17 +162,17 @@ ChartData chart_data(const ReportInput& input) {
     add_window(limits, input);
     add_item_limits(limits, input);
     const std::optional<int> clock = clock_minutes(started_at(input));
-    data.json = dump({{"unit", temperature_symbol(input.units)},
-                      {"clock", clock ? Json(*clock) : Json(nullptr)},
-                      {"series", std::move(series)},
-                      {"limits", std::move(limits)},
-                      {"band", window_band(input)},
-                      {"stages", stages(input)},
-                      {"course", input.course ? fields_of(*input.course) : Json(nullptr)},
-                      {"drawing", input.drawing ? fields_of(*input.drawing) : Json(nullptr)},
-                      {"titles", input.titles},
-                      {"verdicts", words_by_zone(input)}},
-                     -1);
+    data.json = json_text({{"unit", temperature_symbol(input.units)},
+                           {"clock", clock ? Json(*clock) : Json(nullptr)},
+                           {"series", std::move(series)},
+                           {"limits", std::move(limits)},
+                           {"band", window_band(input)},
+                           {"stages", stages(input)},
+                           {"course", input.course ? fields_of(*input.course) : Json(nullptr)},
+                           {"drawing", input.drawing ? fields_of(*input.drawing) : Json(nullptr)},
+                           {"titles", input.titles},
+                           {"verdicts", words_by_zone(input)}},
+                          -1);
     return data;
 }
 

@@ -150,7 +150,7 @@ std::string between_cautions(const std::string& text, const Checklist& list, con
            cautions_text(options);
 }
 
-std::string with_checklist(const std::string& document, const Checklist& list) {
+void put_checklist(Json& document, const Checklist& list) {
     Json answers = Json::array(), open = Json::array(), rules = Json::array();
     for (std::size_t i = 0; i < std::size(kThings); ++i)
         answers.push_back({{"thing", kThings[i].name},
@@ -159,15 +159,9 @@ std::string with_checklist(const std::string& document, const Checklist& list) {
                            {"why", kThings[i].why}});
     for (const CheckedThing& thing : list.not_checked()) open.push_back(thing.name);
     for (const Caution& caution : cautions()) rules.push_back({{"subject", caution.subject}, {"text", caution.text}});
-    const Json read = Json::parse(document);
-    Json json = Json::object();
-    for (const auto& [key, value] : read.items()) {
-        json[key] = value;
-        if (key == "format_version") json["not_checked"] = open;
-    }
-    json["checklist"] = std::move(answers);
-    json["cautions"] = std::move(rules);
-    return dump(json, 2) + '\n';
+    put_first(document, "not_checked", std::move(open));
+    document["checklist"] = std::move(answers);
+    document["cautions"] = std::move(rules);
 }
 
 }  // namespace bakewright::report

@@ -52,8 +52,8 @@ std::string broken_text(const plan::BrokenBake& broken, const std::vector<cure::
     return text + wrapped(first_things(asked), options) + wrapped(kNewStay, options);
 }
 
-std::string finished_json(const plan::BrokenBake& broken, const JsonOptions& options) {
-    return document_text("bakewright.finished", {{"lasted_s", broken.lasted_s}, {"measured", broken.measured}}, options);
+Json document_of(const plan::BrokenBake& broken) {
+    return document("bakewright.finished", {{"lasted_s", broken.lasted_s}, {"measured", broken.measured}});
 }
 
 }  // namespace bakewright::report

@@ -48,7 +48,7 @@ std::string drawing(const ShellReportInput& input) {
     std::string html =
         "<div class=\"picture-keys\" id=\"shell-key\"></div>\n<div id=\"shell\"></div>\n<script "
         "type=\"application/json\" id=\"shell-data\">" +
-        json_for_script(dump(data, -1)) + "</script>\n";
+        json_for_script(json_text(data, -1)) + "</script>\n";
     return section("shell-heading", "On the shell: the worst of its coats", html);
 }
 

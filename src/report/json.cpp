@@ -33,27 +33,19 @@ Json bands(const std::vector<TraceBand>& bands) {
 
 }  // namespace
 
-std::string to_json_text(const TraceSet& traces, const JsonOptions& options) {
-    return document_text("bakewright.traces", fields_of(traces), options);
+Json document_of(const TraceSet& traces) { return document("bakewright.traces", fields_of(traces)); }
+
+Json document_of(const bake::Prediction& prediction, bool with_samples) {
+    return document("bakewright.prediction", fields_of(prediction, with_samples));
 }
 
-std::string to_json_text(const bake::Prediction& prediction, const JsonOptions& options) {
-    return document_text("bakewright.prediction", fields_of(prediction, options.traces), options);
-}
+Json document_of(const cure::BakeVerdict& verdict) { return document("bakewright.verdict", fields_of(verdict)); }
 
-std::string to_json_text(const cure::BakeVerdict& verdict, const JsonOptions& options) {
-    return document_text("bakewright.verdict", fields_of(verdict), options);
-}
+Json document_of(const tune::Comparison& comparison) { return document("bakewright.comparison", fields_of(comparison)); }
 
-std::string to_json_text(const tune::Comparison& comparison, const JsonOptions& options) {
-    return document_text("bakewright.comparison", fields_of(comparison), options);
-}
+Json document_of(const std::vector<TraceBand>& traces) { return document("bakewright.bands", {{"bands", bands(traces)}}); }
 
-std::string to_json_text(const std::vector<TraceBand>& traces, const JsonOptions& options) {
-    return document_text("bakewright.bands", {{"bands", bands(traces)}}, options);
-}
-
-std::string to_json_text(const ReportInput& input, const JsonOptions& options) {
+Json document_of(const ReportInput& input, bool with_samples) {
     const Json fields = {{"title", input.title},
                          {"started_at", input.started_at},
                          {"written_at", input.written_at},
@@ -63,8 +55,8 @@ std::string to_json_text(const ReportInput& input, const JsonOptions& options) {
                          {"cycle_title", input.cycle_title},
                          {"remark", input.remark},
                          {"stages", json_list(input.stages)},
-                         {"predicted", traces_or_null(input.predicted, input.stages, options.traces)},
-                         {"logged", traces_or_null(input.logged, input.stages, options.traces)},
+                         {"predicted", traces_or_null(input.predicted, input.stages, with_samples)},
+                         {"logged", traces_or_null(input.logged, input.stages, with_samples)},
                          {"verdicts", verdicts(input.verdicts)},
                          {"comparison", input.comparison ? fields_of(*input.comparison) : Json(nullptr)},
                          {"agreement", input.agreement ? json_of(*input.agreement) : Json(nullptr)},
@@ -73,12 +65,12 @@ std::string to_json_text(const ReportInput& input, const JsonOptions& options) {
                          {"titles", input.titles},
                          {"bands", bands(input.bands)},
                          {"bands_origin", input.bands_origin},
-                         {"history", input.history ? Json::parse(to_json_text(*input.history)) : Json(nullptr)},
+                         {"history", input.history ? document_of(*input.history) : Json(nullptr)},
                          {"booth_run", input.booth_run},
                          {"splits", json_list(input.splits)},
                          {"assumptions", json_list(input.assumptions)},
                          {"provenance", json_list(input.provenance)}};
-    return document_text("bakewright.report", fields, options);
+    return document("bakewright.report", fields);
 }
 
 }  // namespace bakewright::report

@@ -75,11 +75,11 @@ Json trace_json(const book::TraceSummary& trace) {
 
 }  // namespace
 
-std::string to_json_text(const std::vector<profile::CheckReport>& reports, const JsonOptions& options) {
-    return document_text("bakewright.check", {{"profiles", json_list(reports, check_json)}}, options);
+Json document_of(const std::vector<profile::CheckReport>& reports) {
+    return document("bakewright.check", {{"profiles", json_list(reports, check_json)}});
 }
 
-std::string to_json_text(const probe::LogReading& reading, const probe::MappingResult& mapping, const JsonOptions& options) {
+Json document_of(const probe::LogReading& reading, const probe::MappingResult& mapping) {
     Json matched = Json::array();
     for (const probe::ChannelMatch& match : mapping.matched)
         matched.push_back({{"channel", match.channel},
@@ -89,76 +89,70 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
     Json faults = Json::array();
     for (const probe::LogFault& fault : reading.faults)
         faults.push_back({{"message", fault.message}, {"count", fault.count}, {"lines", fault.lines}});
-    return document_text("bakewright.log",
-                         {{"file", reading.file},
-                          {"encoding", reading.encoding},
-                          {"delimiter", std::string(probe::delimiter_name(reading.delimiter))},
-                          {"decimal_mark", std::string(1, reading.decimal_mark)},
-                          {"preamble", texts(reading.preamble)},
-                          {"heading_line", reading.heading_line},
-                          {"second_heading_line", reading.second_heading_line},
-                          {"units_line", reading.units_line},
-                          {"name_heading", reading.name_heading},
-                          {"value_heading", reading.value_heading},
-                          {"first_data_line", reading.first_data_line},
-                          {"time_heading", reading.time_heading},
-                          {"time_form", std::string(probe::time_form_name(reading.time_form))},
-                          {"time_found", reading.time_found},
-                          {"channels", json_list(reading.channels, channel_json)},
-                          {"rows_read", reading.rows_read},
-                          {"rows_kept", reading.rows_kept},
-                          {"first_time_s", reading.first_time_s},
-                          {"last_time_s", reading.last_time_s},
-                          {"longest_gap_s", reading.longest_gap_s},
-                          {"matched", std::move(matched)},
-                          {"unmatched", texts(mapping.unmatched)},
-                          {"remarks", texts(reading.remarks)},
-                          {"mapping_remarks", texts(mapping.remarks)},
-                          {"faults", std::move(faults)}},
-                         options);
+    return document("bakewright.log", {{"file", reading.file},
+                                       {"encoding", reading.encoding},
+                                       {"delimiter", std::string(probe::delimiter_name(reading.delimiter))},
+                                       {"decimal_mark", std::string(1, reading.decimal_mark)},
+                                       {"preamble", texts(reading.preamble)},
+                                       {"heading_line", reading.heading_line},
+                                       {"second_heading_line", reading.second_heading_line},
+                                       {"units_line", reading.units_line},
+                                       {"name_heading", reading.name_heading},
+                                       {"value_heading", reading.value_heading},
+                                       {"first_data_line", reading.first_data_line},
+                                       {"time_heading", reading.time_heading},
+                                       {"time_form", std::string(probe::time_form_name(reading.time_form))},
+                                       {"time_found", reading.time_found},
+                                       {"channels", json_list(reading.channels, channel_json)},
+                                       {"rows_read", reading.rows_read},
+                                       {"rows_kept", reading.rows_kept},
+                                       {"first_time_s", reading.first_time_s},
+                                       {"last_time_s", reading.last_time_s},
+                                       {"longest_gap_s", reading.longest_gap_s},
+                                       {"matched", std::move(matched)},
+                                       {"unmatched", texts(mapping.unmatched)},
+                                       {"remarks", texts(reading.remarks)},
+                                       {"mapping_remarks", texts(mapping.remarks)},
+                                       {"faults", std::move(faults)}});
 }
 
-std::string to_json_text(const std::vector<book::BakeSummary>& bakes, const JsonOptions& options) {
-    return document_text("bakewright.bakes", {{"bakes", json_list(bakes, bake_json)}}, options);
+Json document_of(const std::vector<book::BakeSummary>& bakes) {
+    return document("bakewright.bakes", {{"bakes", json_list(bakes, bake_json)}});
 }
 
-std::string to_json_text(const book::Bake& bake, const std::vector<book::TraceSummary>& traces, const JsonOptions& options) {
+Json document_of(const book::Bake& bake, const std::vector<book::TraceSummary>& traces) {
     Json logs = Json::array();
     for (const book::BakeLog& log : bake.logs)
         logs.push_back({{"name", log.original_name},
                         {"sha256", log.sha256},
                         {"reading_options", Json::parse(log.reading_options_json, nullptr, false)}});
-    return document_text("bakewright.bake",
-                         {{"bake", static_cast<std::int64_t>(bake.id)},
-                          {"uid", bake.uid},
-                          {"kind", std::string(book::bake_kind_name(bake.kind))},
-                          {"title", bake.title},
-                          {"created_at", bake.created_at},
-                          {"started_at", bake.started_at},
-                          {"program_version", bake.program_version},
-                          {"options", Json::parse(bake.options_json, nullptr, false)},
-                          {"note", bake.note},
-                          {"paired_bake", bake.paired_bake ? Json(static_cast<std::int64_t>(*bake.paired_bake)) : Json(nullptr)},
-                          {"documents", json_list(bake.documents, document_json)},
-                          {"logs", std::move(logs)},
-                          {"traces", json_list(traces, trace_json)}},
-                         options);
+    return document("bakewright.bake",
+                    {{"bake", static_cast<std::int64_t>(bake.id)},
+                     {"uid", bake.uid},
+                     {"kind", std::string(book::bake_kind_name(bake.kind))},
+                     {"title", bake.title},
+                     {"created_at", bake.created_at},
+                     {"started_at", bake.started_at},
+                     {"program_version", bake.program_version},
+                     {"options", Json::parse(bake.options_json, nullptr, false)},
+                     {"note", bake.note},
+                     {"paired_bake", bake.paired_bake ? Json(static_cast<std::int64_t>(*bake.paired_bake)) : Json(nullptr)},
+                     {"documents", json_list(bake.documents, document_json)},
+                     {"logs", std::move(logs)},
+                     {"traces", json_list(traces, trace_json)}});
 }
 
-std::string to_json_text(const book::VerifyReport& report, const JsonOptions& options) {
-    return document_text("bakewright.book-check",
-                         {{"sound", report.sound()},
-                          {"bakes", report.bakes},
-                          {"traces", report.traces},
-                          {"samples", report.samples},
-                          {"documents", report.documents},
-                          {"raw_files", report.raw_files},
-                          {"problems", texts(report.problems)}},
-                         options);
+Json document_of(const book::VerifyReport& report) {
+    return document("bakewright.book-check", {{"sound", report.sound()},
+                                              {"bakes", report.bakes},
+                                              {"traces", report.traces},
+                                              {"samples", report.samples},
+                                              {"documents", report.documents},
+                                              {"raw_files", report.raw_files},
+                                              {"problems", texts(report.problems)}});
 }
 
-std::string to_json_text(const tune::Comparison& comparison, const std::vector<JudgedBake>& verdicts,
-                         const JsonOptions& options) {
+Json document_of(const tune::Comparison& comparison, const std::vector<JudgedBake>& verdicts) {
     Json fields = fields_of(comparison);
     Json list = Json::array();
     for (const JudgedBake& judged : verdicts) {
@@ -167,34 +161,10 @@ std::string to_json_text(const tune::Comparison& comparison, const std::vector<J
         list.push_back(std::move(entry));
     }
     fields["verdicts"] = std::move(list);
-    return document_text("bakewright.comparison", fields, options);
+    return document("bakewright.comparison", fields);
 }
 
-std::string json_object(const JsonFields& fields) {
-    Json object = Json::object();
-    for (const auto& [name, value] : fields) {
-        Json entry = std::visit([](const auto& held) { return Json(held); }, value);
-        if (!object.contains(name))
-            object[name] = std::move(entry);
-        else if (object[name].is_array())
-            object[name].push_back(std::move(entry));
-        else
-            object[name] = Json::array({object[name], std::move(entry)});
-    }
-    return dump(object, -1);
-}
-
-std::string with_bake_number(const std::string& document, std::int64_t number) {
-    const Json read = Json::parse(document);
-    Json json = Json::object();
-    for (const auto& [key, value] : read.items()) {
-        json[key] = value;
-        if (key == "format_version") json["bake"] = number > 0 ? Json(number) : Json(nullptr);
-    }
-    return dump(json, 2) + '\n';
-}
-
-std::string with_probes(const std::string& document, const probe::ProbeSet& set, const probe::ProbeUse& use) {
+Json json_of(const probe::ProbeSet& set, const probe::ProbeUse& use) {
     Json records = Json::array();
     for (const probe::ProbeRecord& record : set.probes)
         records.push_back(
@@ -206,34 +176,29 @@ std::string with_probes(const std::string& document, const probe::ProbeSet& set,
              {"air_share", record.air_share},
              {"calibrated_on", record.calibrated_on},
              {"due_on", record.due_on}});
-    Json json = Json::parse(document);
-    json["probes"] = {{"title", set.title},
-                      {"records", std::move(records)},
-                      {"corrected", texts(use.corrected)},
-                      {"remarks", texts(use.remarks)}};
-    return dump(json, 2) + '\n';
+    return {{"title", set.title},
+            {"records", std::move(records)},
+            {"corrected", texts(use.corrected)},
+            {"remarks", texts(use.remarks)}};
 }
 
-std::string with_second_log(const std::string& document, const probe::LogReading& second, const probe::MergedLogs& merged) {
+Json json_of(const probe::MergedLogs& merged) {
     const probe::LogAlignment& found = merged.alignment;
     Json renamed = Json::array();
     for (const auto& [old_name, new_name] : merged.renamed) renamed.push_back({{"channel", old_name}, {"name", new_name}});
     const auto if_aligned = [&](double value) { return found.is_given ? Json(nullptr) : number_or_null(value); };
-    Json json = Json::parse(document);
-    json["second"] = Json::parse(to_json_text(second, probe::MappingResult{}));
-    json["merge"] = {{"shift_s", found.shift_s},
-                     {"shift_given", found.is_given},
-                     {"clocks_compared", found.clocks_compared},
-                     {"clock_offset_s", found.clock_offset_s},
-                     {"first_air", found.first_air},
-                     {"second_air", found.second_air},
-                     {"overlap_s", if_aligned(found.overlap_s)},
-                     {"correlation", if_aligned(found.correlation)},
-                     {"difference_k", if_aligned(found.difference_k)},
-                     {"half_width_s", if_aligned(found.half_width_s)},
-                     {"drift_s_per_h", found.drift_s_per_h ? Json(*found.drift_s_per_h) : Json(nullptr)},
-                     {"renamed", std::move(renamed)}};
-    return dump(json, 2) + '\n';
+    return {{"shift_s", found.shift_s},
+            {"shift_given", found.is_given},
+            {"clocks_compared", found.clocks_compared},
+            {"clock_offset_s", found.clock_offset_s},
+            {"first_air", found.first_air},
+            {"second_air", found.second_air},
+            {"overlap_s", if_aligned(found.overlap_s)},
+            {"correlation", if_aligned(found.correlation)},
+            {"difference_k", if_aligned(found.difference_k)},
+            {"half_width_s", if_aligned(found.half_width_s)},
+            {"drift_s_per_h", found.drift_s_per_h ? Json(*found.drift_s_per_h) : Json(nullptr)},
+            {"renamed", std::move(renamed)}};
 }
 
 }  // namespace bakewright::report

@@ -323,19 +323,30 @@ Json fields_of(const tune::Comparison& comparison) {
             {"unmatched_logged", comparison.unmatched_logged}};
 }
 
-std::string dump(const Json& document, int indent) { return document.dump(indent, ' ', false, Json::error_handler_t::replace); }
+std::string json_text(const Json& json, int indent) { return json.dump(indent, ' ', false, Json::error_handler_t::replace); }
 
 namespace {
 
 /// Raised when a key changes its meaning or goes; new keys may come without.
 constexpr int kFormatVersion = 1;
 
+/// A name given twice keeps its first place and takes the last value, as in JSON.
+void take(Json& document, Json& fields) {
+    for (auto& [key, value] : fields.items()) document[key] = std::move(value);
+}
+
 }  // namespace
 
-std::string document_text(const char* format, const Json& fields, const JsonOptions& options) {
-    Json json = {{"format", format}, {"format_version", kFormatVersion}};
-    json.update(fields);
-    return dump(json, options.indent) + '\n';
+Json document(std::string_view format, Json fields) {
+    Json made = {{"format", format}, {"format_version", kFormatVersion}};
+    take(made, fields);
+    return made;
+}
+
+void put_first(Json& document, const char* key, Json value) {
+    Json made = {{"format", document["format"]}, {"format_version", document["format_version"]}, {key, std::move(value)}};
+    take(made, document);
+    document = std::move(made);
 }
 
 }  // namespace bakewright::report

@@ -18,8 +18,6 @@
 /// The records as JSON values, in the shapes of docs/json.md, without the head that a document carries.
 namespace bakewright::report {
 
-using Json = nlohmann::ordered_json;
-
 [[nodiscard]] Json json_of(const Trace& trace);
 [[nodiscard]] Json json_of(const bake::ResolvedStage& stage);
 [[nodiscard]] Json json_of(const bake::SplitZone& split);
@@ -57,10 +55,5 @@ template <typename Record>
 
 /// Numbers that are not finite are null in JSON; an absent one too.
 [[nodiscard]] Json number_or_null(const std::optional<double>& value);
-
-/// The document as text; bytes that are not UTF-8 become U+FFFD.
-[[nodiscard]] std::string dump(const Json& document, int indent);
-/// A whole document: format and its version, then the fields.
-[[nodiscard]] std::string document_text(const char* format, const Json& fields, const JsonOptions& options);
 
 }  // namespace bakewright::report

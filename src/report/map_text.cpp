@@ -154,7 +154,7 @@ std::string map_csv(const plan::FeasibleMap& map, const Units& units) {
     return text;
 }
 
-std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& options) {
+Json document_of(const plan::FeasibleMap& map) {
     Json rows = Json::array();
     for (const plan::MapRow& row : map.rows) {
         Json answers = Json::array();
@@ -173,13 +173,11 @@ std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& option
                         {"answers", std::move(answers)},
                         {"chances", row.confidence > 0.0 ? std::move(chances) : Json(nullptr)}});
     }
-    return document_text("bakewright.map",
-                         {{"checks", map.checks},
-                          {"flash_off_s", map.flash_off_s},
-                          {"purge_s", map.purge_s},
-                          {"hold_s", map.hold_s},
-                          {"rows", std::move(rows)}},
-                         options);
+    return document("bakewright.map", {{"checks", map.checks},
+                                       {"flash_off_s", map.flash_off_s},
+                                       {"purge_s", map.purge_s},
+                                       {"hold_s", map.hold_s},
+                                       {"rows", std::move(rows)}});
 }
 
 }  // namespace bakewright::report

@@ -58,19 +58,16 @@ std::string panel_text(const plan::PanelPlan& plan, const plan::ZoneDose& target
     return text;
 }
 
-std::string to_json_text(const plan::PanelPlan& plan, const plan::ZoneDose& target, plan::PanelFor which,
-                         const JsonOptions& options) {
-    return document_text("bakewright.test-panel",
-                         {{"found", plan.found},
-                          {"for", std::string(panel_for_name(which))},
-                          {"zone", target.zone.empty() ? Json(nullptr) : Json(target.zone)},
-                          {"target_dose", json_of(target.dose)},
-                          {"setpoint_k", plan.found ? Json(plan.setpoint_k) : Json(nullptr)},
-                          {"hold_s", plan.found ? Json(plan.hold_s) : Json(nullptr)},
-                          {"dose", plan.found ? json_of(plan.dose) : Json(nullptr)},
-                          {"stages", stages_of(plan.cycle)},
-                          {"prediction", plan.found ? fields_of(plan.prediction, options.traces) : Json(nullptr)}},
-                         options);
+Json document_of(const plan::PanelPlan& plan, const plan::ZoneDose& target, plan::PanelFor which) {
+    return document("bakewright.test-panel", {{"found", plan.found},
+                                              {"for", std::string(panel_for_name(which))},
+                                              {"zone", target.zone.empty() ? Json(nullptr) : Json(target.zone)},
+                                              {"target_dose", json_of(target.dose)},
+                                              {"setpoint_k", plan.found ? Json(plan.setpoint_k) : Json(nullptr)},
+                                              {"hold_s", plan.found ? Json(plan.hold_s) : Json(nullptr)},
+                                              {"dose", plan.found ? json_of(plan.dose) : Json(nullptr)},
+                                              {"stages", stages_of(plan.cycle)},
+                                              {"prediction", plan.found ? fields_of(plan.prediction, false) : Json(nullptr)}});
 }
 
 }  // namespace bakewright::report

@@ -58,12 +58,8 @@ Json fields_of(const cure::BakeCourse& course) {
 
 Json fields_of(const ShellDrawing& drawing) { return {{"views", json_list(drawing.views, drawn_view_json)}}; }
 
-std::string to_json_text(const cure::BakeCourse& course, const JsonOptions& options) {
-    return document_text("bakewright.course", fields_of(course), options);
-}
+Json document_of(const cure::BakeCourse& course) { return document("bakewright.course", fields_of(course)); }
 
-std::string to_json_text(const ShellDrawing& drawing, const JsonOptions& options) {
-    return document_text("bakewright.shell-drawing", fields_of(drawing), options);
-}
+Json document_of(const ShellDrawing& drawing) { return document("bakewright.shell-drawing", fields_of(drawing)); }
 
 }  // namespace bakewright::report

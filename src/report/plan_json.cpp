@@ -83,7 +83,7 @@ Json json_of(const plan::Margins& margins) {
 
 }  // namespace
 
-std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, const JsonOptions& options) {
+Json document_of(const plan::Plan& plan, const PlanCompany& company) {
     const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
     Json fields = {{"feasible", plan.feasible},
                    {"word", plan.feasible ? Json(std::string(cure::word_text(plan.verdict.worst()))) : Json(nullptr)},
@@ -106,11 +106,11 @@ std::string to_json_text(const plan::Plan& plan, const PlanCompany& company, con
     fields["probe_places"] = std::move(probes);
     fields["remedies"] = json_list(company.remedies, remedy_json);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
-    fields["prediction"] = plan.feasible ? fields_of(plan.prediction, options.traces) : Json(nullptr);
+    fields["prediction"] = plan.feasible ? fields_of(plan.prediction, false) : Json(nullptr);
     fields["after"] = company.after == nullptr ? Json(nullptr) : remaining_json(*company.after);
     fields["taken_out"] = company.taken_out;
     fields["booth_purges_by_itself"] = company.booth_purges_by_itself;
-    return document_text("bakewright.plan", fields, options);
+    return document("bakewright.plan", fields);
 }
 
 }  // namespace bakewright::report

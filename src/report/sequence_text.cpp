@@ -62,7 +62,7 @@ std::string sequence_text(const plan::SequencePlan& plan, const TextOptions& opt
     return text;
 }
 
-std::string to_json_text(const plan::SequencePlan& plan, const JsonOptions& options) {
+Json document_of(const plan::SequencePlan& plan) {
     Json bakes = Json::array();
     for (const plan::SequenceBake& bake : plan.bakes) {
         const bool found = bake.plan.feasible;
@@ -76,8 +76,8 @@ std::string to_json_text(const plan::SequencePlan& plan, const JsonOptions& opti
                          {"margin_k", found ? Json(bake.plan.chosen->margin_k) : Json(nullptr)},
                          {"after", found ? remaining_json(bake.after) : Json(nullptr)}});
     }
-    return document_text("bakewright.sequence",
-                         {{"feasible", plan.feasible}, {"is_sparing", plan.is_sparing}, {"bakes", std::move(bakes)}}, options);
+    return document("bakewright.sequence",
+                    {{"feasible", plan.feasible}, {"is_sparing", plan.is_sparing}, {"bakes", std::move(bakes)}});
 }
 
 }  // namespace bakewright::report

@@ -73,25 +73,23 @@ Json heat_json(const cure::CoatHeatWarning& warning) {
 
 }  // namespace
 
-std::string to_json_text(const cure::ShellVerdict& verdict, const JsonOptions& options) {
+Json document_of(const cure::ShellVerdict& verdict) {
     Json coats = Json::array(), items = Json::array(), recoats = Json::array(), heat = Json::array();
     for (const cure::CoatVerdict& coat : verdict.coats) coats.push_back(coat_json(verdict, coat));
     for (const cure::ItemHistoryVerdict& item : verdict.items) items.push_back(item_json(verdict, item));
     for (const cure::RecoatWarning& warning : verdict.recoats) recoats.push_back(recoat_json(warning));
     for (const cure::CoatHeatWarning& warning : verdict.heat_warnings) heat.push_back(heat_json(warning));
-    return document_text("bakewright.shell-verdict",
-                         {{"worst", cure::word_text(verdict.worst())},
-                          {"bakes", verdict.bake_names},
-                          {"coats", std::move(coats)},
-                          {"items", std::move(items)},
-                          {"recoat_warnings", std::move(recoats)},
-                          {"flash_off_warnings", std::move(heat)},
-                          {"uncertainty", verdict.uncertainty_origins},
-                          {"remarks", verdict.remarks}},
-                         options);
+    return document("bakewright.shell-verdict", {{"worst", cure::word_text(verdict.worst())},
+                                                 {"bakes", verdict.bake_names},
+                                                 {"coats", std::move(coats)},
+                                                 {"items", std::move(items)},
+                                                 {"recoat_warnings", std::move(recoats)},
+                                                 {"flash_off_warnings", std::move(heat)},
+                                                 {"uncertainty", verdict.uncertainty_origins},
+                                                 {"remarks", verdict.remarks}});
 }
 
-std::string to_json_text(const std::vector<book::StoredCoat>& coats, const JsonOptions& options) {
+Json document_of(const std::vector<book::StoredCoat>& coats) {
     Json list = Json::array();
     for (const book::StoredCoat& coat : coats)
         list.push_back({{"coat", static_cast<std::int64_t>(coat.id)},
@@ -102,10 +100,10 @@ std::string to_json_text(const std::vector<book::StoredCoat>& coats, const JsonO
                         {"sanded_at", coat.sanded_at ? Json(*coat.sanded_at) : Json(nullptr)},
                         {"zones", coat.zones},
                         {"note", coat.note}});
-    return document_text("bakewright.coats", {{"coats", std::move(list)}}, options);
+    return document("bakewright.coats", {{"coats", std::move(list)}});
 }
 
-std::string to_json_text(const std::vector<book::HistoryEntry>& entries, const JsonOptions& options) {
+Json document_of(const std::vector<book::HistoryEntry>& entries) {
     Json list = Json::array();
     for (const book::HistoryEntry& entry : entries)
         list.push_back({{"bake", static_cast<std::int64_t>(entry.bake)},
@@ -113,7 +111,7 @@ std::string to_json_text(const std::vector<book::HistoryEntry>& entries, const J
                         {"began_at", entry.began_at},
                         {"zones", entry.zones},
                         {"items_aboard", entry.items}});
-    return document_text("bakewright.history", {{"bakes", std::move(list)}}, options);
+    return document("bakewright.history", {{"bakes", std::move(list)}});
 }
 
 }  // namespace bakewright::report

@@ -22,8 +22,7 @@ std::string stage_difference_text(const std::vector<tune::StageDifference>& diff
     return table_block("By stage: bias in the hold is the plateau's error, drift in the ramp the heating rate's", table, options);
 }
 
-std::string with_stage_differences(const std::string& document, const std::vector<tune::StageDifference>& differences) {
-    Json json = Json::parse(document);
+Json json_of(const std::vector<tune::StageDifference>& differences) {
     Json list = Json::array();
     for (const tune::StageDifference& one : differences)
         list.push_back({{"channel", one.channel},
@@ -32,8 +31,7 @@ std::string with_stage_differences(const std::string& document, const std::vecto
                         {"bias_k", number_or_null(one.bias_k)},
                         {"rms_k", number_or_null(one.rms_k)},
                         {"slope_k_per_s", number_or_null(one.slope_k_per_s)}});
-    json["stages"] = std::move(list);
-    return dump(json, 2) + '\n';
+    return list;
 }
 
 }  // namespace bakewright::report

@@ -147,7 +147,7 @@ std::string trend_text(const tune::BoothTrend& trend, const TextOptions& options
            list_text("Notes", notes, options);
 }
 
-std::string to_json_text(const tune::BoothTrend& trend, const JsonOptions& options) {
+Json document_of(const tune::BoothTrend& trend) {
     Json bakes = Json::array(), trends = Json::array();
     for (const tune::BakeOfTrend& bake : trend.bakes) {
         Json groups = Json::array();
@@ -179,12 +179,10 @@ std::string to_json_text(const tune::BoothTrend& trend, const JsonOptions& optio
                           {"chance_without_trend", one.slope_per_s.probability},
                           {"drifts", one.is_told}});
     }
-    return document_text("bakewright.trend",
-                         {{"bakes", std::move(bakes)},
-                          {"trends", std::move(trends)},
-                          {"sentences", trend_sentences(trend, Units{})},
-                          {"remarks", trend.remarks}},
-                         options);
+    return document("bakewright.trend", {{"bakes", std::move(bakes)},
+                                         {"trends", std::move(trends)},
+                                         {"sentences", trend_sentences(trend, Units{})},
+                                         {"remarks", trend.remarks}});
 }
 
 }  // namespace bakewright::report

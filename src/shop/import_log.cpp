@@ -37,7 +37,8 @@ probe::ChannelMapping mapping(const std::string& text, const std::optional<bake:
         if (target.name == name) return {column, target.role, name};
         known.push_back(target.name);
     }
-    refuse_option("--map", fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
+    refuse_option("--map",
+                  fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
 }
 
 /// @param air  channel of the booth's air that is known already; may be empty
@@ -175,11 +176,14 @@ ImportedLog read_paged_log(const ImportTask& task, bool keep, const Progress& pr
     return imported;
 }
 
-std::string log_json(const ImportedLog& imported, const report::JsonOptions& options) {
-    std::string text = report::to_json_text(imported.files[0].log.reading, imported.mapped, options);
-    if (imported.merged) text = report::with_second_log(text, imported.files[1].log.reading, *imported.merged);
-    if (imported.probes) text = report::with_probes(text, *imported.probes, imported.probe_use);
-    return text;
+report::Json log_document(const ImportedLog& imported) {
+    report::Json made = report::document_of(imported.files[0].log.reading, imported.mapped);
+    if (imported.merged) {
+        made["second"] = report::document_of(imported.files[1].log.reading, probe::MappingResult{});
+        made["merge"] = report::json_of(*imported.merged);
+    }
+    if (imported.probes) made["probes"] = report::json_of(*imported.probes, imported.probe_use);
+    return made;
 }
 
 std::string log_words(const ImportedLog& imported, const report::TextOptions& how) {

@@ -3,19 +3,19 @@
 #include <nlohmann/json.hpp>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 
 namespace bakewright::shop {
 
 std::string options_json(const bake::PredictOptions& asked, const std::string& air_channel) {
-    report::JsonFields fields{{"start_temperature_k", asked.start_temperature_k},
-                              {"output_interval_s", asked.output_interval_s},
-                              {"after_s", asked.after_s},
-                              {"film_factor", asked.film_factor},
-                              {"relative_tolerance", asked.relative_tolerance},
-                              {"absolute_tolerance_k", asked.absolute_tolerance_k}};
-    if (!air_channel.empty()) fields.push_back({"air_from_channel", air_channel});
-    return report::json_object(fields);
+    report::Json fields = {{"start_temperature_k", asked.start_temperature_k},
+                           {"output_interval_s", asked.output_interval_s},
+                           {"after_s", asked.after_s},
+                           {"film_factor", asked.film_factor},
+                           {"relative_tolerance", asked.relative_tolerance},
+                           {"absolute_tolerance_k", asked.absolute_tolerance_k}};
+    if (!air_channel.empty()) fields["air_from_channel"] = air_channel;
+    return report::json_text(fields, -1);
 }
 
 bake::PredictOptions predict_options_from(const std::string& text) {

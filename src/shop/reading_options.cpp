@@ -212,9 +212,17 @@ probe::ReadOptions read_options(const GivenOptions& options) {
 }
 
 std::string reading_options_json(const GivenOptions& options) {
-    report::JsonFields fields;
-    for (const auto& [name, value] : options.all()) fields.push_back({name, value});
-    return report::json_object(fields);
+    report::Json fields = report::Json::object();
+    for (const auto& [name, value] : options.all()) {
+        report::Json& field = fields[name];
+        if (field.is_null())
+            field = value;
+        else if (field.is_array())
+            field.push_back(value);
+        else
+            field = report::Json::array({field, value});
+    }
+    return report::json_text(fields, -1);
 }
 
 bool same_part(const std::string& one_json, const std::string& other_json) {
@@ -228,10 +236,10 @@ bool same_part(const std::string& one_json, const std::string& other_json) {
 }
 
 std::string merge_json(const probe::LogAlignment& alignment) {
-    report::JsonFields fields{{"shift_s", alignment.shift_s}, {"clock_offset_s", alignment.clock_offset_s}};
-    fields.push_back({"shift", alignment.is_given ? std::string("given")
-                                                  : "aligned by " + alignment.first_air + " and " + alignment.second_air});
-    return report::json_object(fields);
+    const std::string shift =
+        alignment.is_given ? std::string("given") : "aligned by " + alignment.first_air + " and " + alignment.second_air;
+    return report::json_text(
+        report::Json{{"shift_s", alignment.shift_s}, {"clock_offset_s", alignment.clock_offset_s}, {"shift", shift}}, -1);
 }
 
 }  // namespace bakewright::shop

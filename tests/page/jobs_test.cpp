@@ -19,7 +19,7 @@ nlohmann::json state_at_end(Jobs& jobs, int number) {
     return state(jobs, number);
 }
 
-Answer until_stopped(const Progress& progress) {
+Json until_stopped(const Progress& progress) {
     while (progress(0.25)) std::this_thread::yield();
     return {};
 }
@@ -32,7 +32,7 @@ TEST_CASE("a job tells how far it is and what came of it") {
     const int number = jobs.start([&](const Progress& progress) {
         CHECK(progress(0.5));
         while (!may_end) std::this_thread::yield();
-        return Answer{.text = "{\"a\":1}"};
+        return Json{{"a", 1}};
     });
     while (state(jobs, number).at("share") != 0.5) std::this_thread::yield();
     CHECK(state(jobs, number).at("answer").is_null());
@@ -44,7 +44,7 @@ TEST_CASE("a job tells how far it is and what came of it") {
 
 TEST_CASE("a job that throws has failed, with its problems") {
     Jobs jobs;
-    const int number = jobs.start([](const Progress&) -> Answer {
+    const int number = jobs.start([](const Progress&) -> Json {
         throw InputError(bakewright::Problem{{}, 0, "hold", "is wrong"});
     });
     const auto end = state_at_end(jobs, number);
@@ -71,7 +71,7 @@ TEST_CASE("jobs are bounded, and old ones make room") {
     for (std::size_t i = 1; i <= Jobs::kMostRunning; ++i) static_cast<void>(state_at_end(jobs, static_cast<int>(i)));
     int last = 0;
     for (std::size_t i = 0; i < 2 * Jobs::kMostKept; ++i) {
-        last = jobs.start([](const Progress&) { return Answer{.text = "{}"}; });
+        last = jobs.start([](const Progress&) { return Json::object(); });
         static_cast<void>(state_at_end(jobs, last));
     }
     CHECK(state(jobs, last).at("state") == "done");
@@ -82,7 +82,7 @@ TEST_CASE("an end of everything waits for what goes on") {
     Jobs jobs;
     std::atomic<bool> has_ended = false;
     static_cast<void>(jobs.start([&](const Progress& progress) {
-        const Answer answer = until_stopped(progress);
+        Json answer = until_stopped(progress);
         has_ended = true;
         return answer;
     }));

@@ -74,8 +74,8 @@ TEST_CASE("an unknown word is refused with the nearest one and its option, and s
 TEST_CASE("a document says near its head what is not checked, and carries the answers and the cautions") {
     Checklist list = all_out();
     list.answer({"gas"}, CheckAnswer::not_checked, "--checked");
-    const auto document = nlohmann::ordered_json::parse(
-        with_checklist(R"({"format": "bakewright.plan", "format_version": 1, "feasible": true})", list));
+    Json document = {{"format", "bakewright.plan"}, {"format_version", 1}, {"feasible", true}};
+    put_checklist(document, list);
     CHECK(document.begin().key() == "format");
     CHECK(std::next(document.begin(), 2).key() == "not_checked");
     CHECK(document.at("not_checked") == nlohmann::ordered_json({"gas"}));

@@ -13,7 +13,7 @@ using nlohmann::json;
 
 TEST_CASE("traces read back to the same doubles, missing samples as null") {
     const TraceSet set = sample::logged();
-    const json read = json::parse(to_json_text(set));
+    const json read = json::parse(json_text(document_of(set)));
     CHECK(read["format"] == "bakewright.traces");
     CHECK(read["format_version"] == 1);
     CHECK(read["started_at"] == "2026-03-04T16:20:00");
@@ -38,7 +38,7 @@ TEST_CASE("traces read back to the same doubles, missing samples as null") {
 }
 
 TEST_CASE("a verdict's numbers are SI under keys that name their unit") {
-    const json read = json::parse(to_json_text(sample::verdict()));
+    const json read = json::parse(json_text(document_of(sample::verdict())));
     CHECK(read["format"] == "bakewright.verdict");
     CHECK(read["worst"] == cure::word_text(sample::verdict().worst()));
     CHECK(read["schedule_basis"] == "part");
@@ -60,18 +60,18 @@ TEST_CASE("a verdict's numbers are SI under keys that name their unit") {
 
 TEST_CASE("a prediction gives its stages, summaries and account, and its samples only when asked") {
     const bake::Prediction prediction = sample::prediction();
-    const json read = json::parse(to_json_text(prediction));
+    const json read = json::parse(json_text(document_of(prediction)));
     CHECK(read["stages"][2]["kind"] == "hold");
     CHECK(read["stages"][2]["end_s"] == 4500.0);
     CHECK(read["run"]["nodes"] == 31);
     CHECK(read["run"]["splits"][0]["zone"] == "front cap");
     CHECK(read["zones"][0]["role"] == "booth_air");
     CHECK_FALSE(read.contains("traces"));
-    CHECK(json::parse(to_json_text(prediction, {.traces = true}))["traces"].size() == prediction.traces.traces.size());
+    CHECK(document_of(prediction, true)["traces"].size() == prediction.traces.traces.size());
 }
 
 TEST_CASE("a comparison keeps absent lags as null") {
-    const json read = json::parse(to_json_text(sample::comparison()));
+    const json read = json::parse(json_text(document_of(sample::comparison())));
     CHECK(read["channels"][0]["lag_s"] == 96.0);
     CHECK(read["channels"][1]["lag_s"].is_null());
     CHECK(read["unmatched_predicted"][1] == "saloon air");
@@ -81,14 +81,14 @@ TEST_CASE("values that are not finite are null everywhere") {
     cure::BakeVerdict verdict = sample::verdict();
     verdict.zones[0].peak_temperature_k = std::numeric_limits<double>::quiet_NaN();
     verdict.zones[0].dose.at_high = std::numeric_limits<double>::infinity();
-    const json read = json::parse(to_json_text(verdict));
+    const json read = json::parse(json_text(document_of(verdict)));
     CHECK(read["zones"][0]["peak_temperature_k"].is_null());
     CHECK(read["zones"][0]["dose"]["at_high"].is_null());
 }
 
 TEST_CASE("keys come in a stable order and the same record gives the same bytes") {
-    const std::string text = to_json_text(sample::verdict(), {.indent = -1});
-    CHECK(text == to_json_text(sample::verdict(), {.indent = -1}));
+    const std::string text = json_text(document_of(sample::verdict()), -1);
+    CHECK(text == json_text(document_of(sample::verdict()), -1));
     CHECK(text.starts_with(R"({"format":"bakewright.verdict","format_version":1,"worst":)"));
     CHECK(text.find("\"zone\":") < text.find("\"role\":"));
     CHECK(text.find("\"role\":") < text.find("\"word\":"));
@@ -97,20 +97,19 @@ TEST_CASE("keys come in a stable order and the same record gives the same bytes"
 TEST_CASE("a name that is not UTF-8 does not stop the export") {
     TraceSet set = sample::predicted();
     set.traces[0].name = "roof\xFF";
-    CHECK(json::parse(to_json_text(set))["traces"][0]["name"] == "roof\xEF\xBF\xBD");
+    CHECK(json::parse(json_text(document_of(set)))["traces"][0]["name"] == "roof\xEF\xBF\xBD");
 }
 
 TEST_CASE("a whole report is one document") {
-    const json read = json::parse(to_json_text(sample::report()));
+    const json read = json::parse(json_text(document_of(sample::report())));
     CHECK(read["format"] == "bakewright.report");
     CHECK(read["verdicts"][0]["label"] == "logged");
     CHECK(read["verdicts"][0]["zones"].size() == 4);
     CHECK(read["comparison"]["channels"].size() == 2);
     CHECK(read["agreement"]["channels"][0]["agrees"] == false);
-    CHECK(json::parse(to_json_text(ReportInput{}))["agreement"].is_null());
+    CHECK(json::parse(json_text(document_of(ReportInput{})))["agreement"].is_null());
     CHECK(read["logged"]["started_at"] == "2026-03-04T16:20:00");
     CHECK_FALSE(read["logged"].contains("traces"));
-    CHECK(json::parse(to_json_text(sample::report(), {.traces = true}))["logged"]["traces"].size() ==
-          sample::logged().traces.size());
-    CHECK(json::parse(to_json_text(ReportInput{}))["predicted"].is_null());
+    CHECK(document_of(sample::report(), true)["logged"]["traces"].size() == sample::logged().traces.size());
+    CHECK(json::parse(json_text(document_of(ReportInput{})))["predicted"].is_null());
 }

@@ -87,13 +87,13 @@ TEST_CASE("a cell that is not sure enough says so, with its chance") {
     std::string unwrapped = map_text(map, {});
     std::replace(unwrapped.begin(), unwrapped.end(), '\n', ' ');
     CHECK(holds(unwrapped, "~ works on best-guess values, but is less than 95 % sure"));
-    const json read = json::parse(to_json_text(map));
+    const json read = json::parse(json_text(document_of(map)));
     CHECK(read["rows"][0]["chances"][1] == 0.5);
     CHECK(read["rows"][1]["chances"].is_null());
 }
 
 TEST_CASE("the map is JSON in SI units, null where there is no bound") {
-    const json read = json::parse(to_json_text(two_rows()));
+    const json read = json::parse(json_text(document_of(two_rows())));
     CHECK(read["format"] == "bakewright.map");
     CHECK(read["rows"][0]["answers"] == json({"under", "feasible", "feasible", "hot"}));
     CHECK(read["rows"][0]["shortest_hold_s"] == 1790.0);
@@ -113,7 +113,7 @@ TEST_CASE("remedies tell what then is set, or how far apart the sides still are,
     us.units = *units_from_name("us");
     CHECK(holds(remedies_text({falls_short}, us), "9 °F short"));
     CHECK(remedies_text({}, {}).empty());
-    const json read = json::parse(to_json_text(plan::Plan{}, PlanCompany{.remedies = {helps, falls_short}}));
+    const json read = json::parse(json_text(document_of(plan::Plan{}, PlanCompany{.remedies = {helps, falls_short}})));
     CHECK(read["remedies"][0]["kind"] == "take_out");
     CHECK(read["remedies"][1]["setpoint_k"].is_null());
     CHECK(read["remedies"][1]["gap_k"] == 5.0);

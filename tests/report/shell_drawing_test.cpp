@@ -104,10 +104,10 @@ TEST_CASE("a tiny zone still gets a place that can be seen") {
 
 TEST_CASE("a drawing and a course are documents for programs") {
     const report::ReportInput input = sample::report();
-    const auto drawing = nlohmann::json::parse(report::to_json_text(*input.drawing));
+    const auto drawing = nlohmann::json::parse(report::json_text(report::document_of(*input.drawing)));
     CHECK(drawing["format"] == "bakewright.shell-drawing");
     CHECK(drawing["views"][0]["zones"][0]["width"].is_number());
-    const auto course = nlohmann::json::parse(report::to_json_text(*input.course));
+    const auto course = nlohmann::json::parse(report::json_text(report::document_of(*input.course)));
     CHECK(course["format"] == "bakewright.course");
     CHECK(course["zones"][0]["zone"] == "left sill");
     CHECK(course["zones"][0]["spans"][0]["word"] == "UNDER");

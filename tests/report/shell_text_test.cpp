@@ -91,7 +91,7 @@ TEST_CASE("a history says how sure it is, coat by coat, and what that rests on")
     // The clear had one bake: 40 min at exactly 60 degC against 30 min there, a coin's toss by the row.
     CHECK(said[1].find("clear on roof: too close to call: ") == 0);
     CHECK(report::shell_verdict_text(verdict, {}, false).find("How sure\n") != std::string::npos);
-    const auto told = nlohmann::json::parse(report::to_json_text(verdict));
+    const auto told = nlohmann::json::parse(report::json_text(report::document_of(verdict)));
     CHECK(told["uncertainty"].size() == 2);
     for (const auto& coat : told["coats"])
         CHECK(coat["readings"]["certainty"]["too_close_to_call"] == (coat["coat"] == "clear" && coat["zone"] == "roof"));
@@ -100,7 +100,7 @@ TEST_CASE("a history says how sure it is, coat by coat, and what that rests on")
 
 TEST_CASE("the shell's verdict reads back as JSON, with every bake's share and its source") {
     const Shop shop;
-    const auto told = nlohmann::json::parse(report::to_json_text(cure::judge_history(shop.history)));
+    const auto told = nlohmann::json::parse(report::json_text(report::document_of(cure::judge_history(shop.history))));
     CHECK(told["format"] == "bakewright.shell-verdict");
     CHECK(told["worst"] == "OVER");
     CHECK(told["coats"].size() == 4);
@@ -125,6 +125,9 @@ TEST_CASE("coats and bakes of a history are listed, hostile names on one line") 
     book::HistoryEntry entry{
         .shell = "van", .bake = book::BakeId{12}, .began_at = "2027-03-01T08:30:00", .zones = {}, .items = {}};
     CHECK(report::history_text({entry}, {}).find("all") != std::string::npos);
-    CHECK(nlohmann::json::parse(report::to_json_text(std::vector<book::HistoryEntry>{entry}))["bakes"][0]["bake"] == 12);
-    CHECK(nlohmann::json::parse(report::to_json_text(std::vector<book::StoredCoat>{stored}))["coats"][0]["sanded_at"].is_null());
+    CHECK(nlohmann::json::parse(
+              report::json_text(report::document_of(std::vector<book::HistoryEntry>{entry})))["bakes"][0]["bake"] == 12);
+    CHECK(nlohmann::json::parse(
+              report::json_text(report::document_of(std::vector<book::StoredCoat>{stored})))["coats"][0]["sanded_at"]
+              .is_null());
 }

@@ -10,6 +10,6 @@ namespace bakewright::report {
 
 /// Where the next probes teach most, one after the other, and what each zone would teach were it the next.
 [[nodiscard]] std::string advice_text(const tune::ProbeAdvice& advice, const TextOptions& options);
-[[nodiscard]] std::string to_json_text(const tune::ProbeAdvice& advice, const JsonOptions& options = {});
+[[nodiscard]] Json document_of(const tune::ProbeAdvice& advice);
 
 }  // namespace bakewright::report

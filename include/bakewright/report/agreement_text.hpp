@@ -4,6 +4,7 @@
 #include <string_view>
 #include <vector>
 
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/table.hpp"
 #include "bakewright/report/text.hpp"
 #include "bakewright/tune/compare.hpp"
@@ -18,7 +19,6 @@ inline constexpr std::string_view kAgreementCaption = "Within what probe and mod
 /// Which channels agree and which do not; what the table rests on. Empty where no channel was compared.
 [[nodiscard]] std::vector<std::string> agreement_sentences(const tune::Agreement& agreement, const Units& units);
 [[nodiscard]] std::string agreement_text(const tune::Agreement& agreement, const TextOptions& options);
-/// The document of a comparison with `agreement`.
-[[nodiscard]] std::string with_agreement(const std::string& document, const tune::Agreement& agreement);
+[[nodiscard]] Json json_of(const tune::Agreement& agreement);
 
 }  // namespace bakewright::report

@@ -64,7 +64,7 @@ struct CardCheck {
 /// bytes.
 /// @throws PromiseError where the checklist blocks, or where card_refusal() says why: then there is no card
 [[nodiscard]] std::string html_card(const BakeCard& card);
-/// The same as a document `bakewright.card`, as docs/json.md describes it; with_checklist() has its last fields.
-[[nodiscard]] std::string to_json_text(const BakeCard& card, const JsonOptions& options = {});
+/// The same as a document `bakewright.card`, as docs/json.md describes it; put_checklist() has its last fields.
+[[nodiscard]] Json document_of(const BakeCard& card);
 
 }  // namespace bakewright::report

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
 #include "bakewright/tune/causes.hpp"
 
@@ -10,7 +11,6 @@ namespace bakewright::report {
 
 /// "films 0.85 times as strong as stated would take away 92 % of it": one sentence a cause.
 [[nodiscard]] std::string cause_text(const std::vector<tune::Cause>& causes, const TextOptions& options);
-/// The document of a comparison with `causes`.
-[[nodiscard]] std::string with_causes(const std::string& document, const std::vector<tune::Cause>& causes);
+[[nodiscard]] Json json_of(const std::vector<tune::Cause>& causes);
 
 }  // namespace bakewright::report

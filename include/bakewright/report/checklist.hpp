@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
 
 namespace bakewright::report {
@@ -61,6 +62,6 @@ private:
 [[nodiscard]] std::string between_cautions(const std::string& text, const Checklist& list, const TextOptions& options);
 
 /// A document of this area with `checklist` (thing, answer, blocks), `not_checked` (names) and `cautions` (subject, text).
-[[nodiscard]] std::string with_checklist(const std::string& document, const Checklist& list);
+void put_checklist(Json& document, const Checklist& list);
 
 }  // namespace bakewright::report

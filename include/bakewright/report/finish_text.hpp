@@ -14,6 +14,6 @@ namespace bakewright::report {
 [[nodiscard]] std::string broken_text(const plan::BrokenBake& broken, const std::vector<cure::ZoneVerdict>& open,
                                       const plan::PlanOptions& asked, const TextOptions& options);
 /// Document "bakewright.finished": a bake that needs nothing more.
-[[nodiscard]] std::string finished_json(const plan::BrokenBake& broken, const JsonOptions& options = {});
+[[nodiscard]] Json document_of(const plan::BrokenBake& broken);
 
 }  // namespace bakewright::report

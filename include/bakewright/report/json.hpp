@@ -1,6 +1,8 @@
 #pragma once
 
+#include <nlohmann/json.hpp>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "bakewright/bake/predict.hpp"
@@ -15,22 +17,29 @@ namespace bakewright::report {
 struct ReportInput;
 struct TraceBand;
 
-/// The records for programs, as docs/json.md describes them: SI values under unit-suffixed keys, keys always in the same order, a
-/// value that is not finite or absent as null, numbers with as many digits as read back to the same double. Bytes of names that
-/// are not UTF-8 become U+FFFD.
-struct JsonOptions {
-    int indent = 2;       ///< spaces; below 0 everything in one line
-    bool traces = false;  ///< of a prediction: its samples too, not only their summary
-};
+using Json = nlohmann::ordered_json;
 
-[[nodiscard]] std::string to_json_text(const TraceSet& traces, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const bake::Prediction& prediction, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const cure::BakeVerdict& verdict, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const cure::BakeCourse& course, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const ShellDrawing& drawing, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const tune::Comparison& comparison, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const std::vector<TraceBand>& traces, const JsonOptions& options = {});
-/// Everything in a report in one document; the samples of its traces where options.traces is set.
-[[nodiscard]] std::string to_json_text(const ReportInput& input, const JsonOptions& options = {});
+// The records for programs, as docs/json.md describes them: SI values under unit-suffixed keys, keys always in the same order, a
+// value that is not finite or absent as null. document_of() makes the whole document of a record, with its format and version,
+// once; what stands beside it is put in as values.
+
+/// As text: numbers with as many digits as read back to the same double; bytes of names that are not
+/// UTF-8 become U+FFFD. @param indent  spaces; below 0 everything in one line
+[[nodiscard]] std::string json_text(const Json& json, int indent = 2);
+/// A whole document: format and its version, then the fields.
+[[nodiscard]] Json document(std::string_view format, Json fields);
+/// Puts `value` behind a document's format and version.
+void put_first(Json& document, const char* key, Json value);
+
+[[nodiscard]] Json document_of(const TraceSet& traces);
+[[nodiscard]] Json document_of(const bake::Prediction& prediction, bool with_samples = false);
+[[nodiscard]] Json document_of(const cure::BakeVerdict& verdict);
+[[nodiscard]] Json document_of(const cure::BakeCourse& course);
+[[nodiscard]] Json document_of(const ShellDrawing& drawing);
+[[nodiscard]] Json document_of(const tune::Comparison& comparison);
+[[nodiscard]] Json document_of(const std::vector<TraceBand>& traces);
+/// Everything in a report in one document.
+/// @param with_samples  with the samples of its traces, not only their summary
+[[nodiscard]] Json document_of(const ReportInput& input, bool with_samples = false);
 
 }  // namespace bakewright::report

@@ -17,6 +17,6 @@ namespace bakewright::report {
 /// One line a cell: set point, hold, answer, and what stands against it.
 [[nodiscard]] std::string map_csv(const plan::FeasibleMap& map, const Units& units);
 /// Document "bakewright.map", see docs/json.md.
-[[nodiscard]] std::string to_json_text(const plan::FeasibleMap& map, const JsonOptions& options = {});
+[[nodiscard]] Json document_of(const plan::FeasibleMap& map);
 
 }  // namespace bakewright::report

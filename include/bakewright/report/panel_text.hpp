@@ -15,7 +15,6 @@ namespace bakewright::report {
 [[nodiscard]] std::string panel_text(const plan::PanelPlan& plan, const plan::ZoneDose& target, plan::PanelFor which,
                                      const TextOptions& options);
 /// Document "bakewright.test-panel", see docs/json.md.
-[[nodiscard]] std::string to_json_text(const plan::PanelPlan& plan, const plan::ZoneDose& target, plan::PanelFor which,
-                                       const JsonOptions& options = {});
+[[nodiscard]] Json document_of(const plan::PanelPlan& plan, const plan::ZoneDose& target, plan::PanelFor which);
 
 }  // namespace bakewright::report

@@ -12,6 +12,6 @@ namespace bakewright::report {
 /// it ends with.
 [[nodiscard]] std::string sequence_text(const plan::SequencePlan& plan, const TextOptions& options);
 /// Document "bakewright.sequence", see docs/json.md.
-[[nodiscard]] std::string to_json_text(const plan::SequencePlan& plan, const JsonOptions& options = {});
+[[nodiscard]] Json document_of(const plan::SequencePlan& plan);
 
 }  // namespace bakewright::report

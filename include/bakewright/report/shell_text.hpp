@@ -29,8 +29,8 @@ namespace bakewright::report {
 [[nodiscard]] std::string coats_text(const std::vector<book::StoredCoat>& coats, const TextOptions& options);
 [[nodiscard]] std::string history_text(const std::vector<book::HistoryEntry>& entries, const TextOptions& options);
 
-[[nodiscard]] std::string to_json_text(const cure::ShellVerdict& verdict, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const std::vector<book::StoredCoat>& coats, const JsonOptions& options = {});
-[[nodiscard]] std::string to_json_text(const std::vector<book::HistoryEntry>& entries, const JsonOptions& options = {});
+[[nodiscard]] Json document_of(const cure::ShellVerdict& verdict);
+[[nodiscard]] Json document_of(const std::vector<book::StoredCoat>& coats);
+[[nodiscard]] Json document_of(const std::vector<book::HistoryEntry>& entries);
 
 }  // namespace bakewright::report

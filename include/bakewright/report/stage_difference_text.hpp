@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
 #include "bakewright/tune/compare.hpp"
 
@@ -11,8 +12,6 @@ namespace bakewright::report {
 /// A table of differences by channel and stage; empty where there are none.
 [[nodiscard]] std::string stage_difference_text(const std::vector<tune::StageDifference>& differences,
                                                 const TextOptions& options);
-/// The document of a comparison with `stages`.
-[[nodiscard]] std::string with_stage_differences(const std::string& document,
-                                                 const std::vector<tune::StageDifference>& differences);
+[[nodiscard]] Json json_of(const std::vector<tune::StageDifference>& differences);
 
 }  // namespace bakewright::report

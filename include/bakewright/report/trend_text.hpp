@@ -14,6 +14,6 @@ namespace bakewright::report {
 /// One sentence a trend that is told; one that nothing drifts where there is none.
 [[nodiscard]] std::vector<std::string> trend_sentences(const tune::BoothTrend& trend, const Units& units);
 /// A document of format bakewright.trend.
-[[nodiscard]] std::string to_json_text(const tune::BoothTrend& trend, const JsonOptions& options = {});
+[[nodiscard]] Json document_of(const tune::BoothTrend& trend);
 
 }  // namespace bakewright::report

@@ -28,7 +28,6 @@ namespace bakewright::report {
 /// One sentence a channel that was left out, with the number behind it.
 [[nodiscard]] std::vector<std::string> suspect_sentences(const std::vector<tune::Suspect>& suspects, const Units& units);
 /// @param shell_name, booth_name  as kept in the book; empty where they were not
-[[nodiscard]] std::string to_json_text(const tune::TuneResult& result, const std::string& shell_name,
-                                       const std::string& booth_name, const JsonOptions& options = {});
+[[nodiscard]] Json document_of(const tune::TuneResult& result, const std::string& shell_name, const std::string& booth_name);
 
 }  // namespace bakewright::report

@@ -85,7 +85,7 @@ struct KeptLog {
 };
 
 /// How it was read, for programs (docs/json.md) and for people.
-[[nodiscard]] std::string log_json(const ImportedLog& imported, const report::JsonOptions& options = {});
+[[nodiscard]] report::Json log_document(const ImportedLog& imported);
 [[nodiscard]] std::string log_words(const ImportedLog& imported, const report::TextOptions& how);
 
 /// Keeps it as a bake, whole or not at all.
