@@ -9,7 +9,7 @@
 #include "bakewright/book/verify.hpp"
 #include "bakewright/report/book_text.hpp"
 #include "bakewright/report/csv.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 #include "book_copies.hpp"

@@ -9,7 +9,7 @@
 #include "bakewright/book/merge.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/report/book_text.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/shop/shell_history.hpp"
 #include "command.hpp"
 #include "export_folder.hpp"

@@ -4,8 +4,8 @@
 
 #include "bakewright/report/bake_card.hpp"
 #include "bakewright/shop/bake_card.hpp"
+#include "bakewright/shop/entered.hpp"
 #include "bakewright/shop/files.hpp"
-#include "bakewright/shop/shop_time.hpp"
 #include "output.hpp"
 #include "version.hpp"
 

@@ -5,7 +5,7 @@
 #include <filesystem>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "command.hpp"
 #include "options.hpp"

@@ -4,7 +4,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/log_text.hpp"
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/import_log.hpp"
@@ -12,7 +12,6 @@
 #include "bakewright/shop/stored_bake.hpp"
 #include "command.hpp"
 #include "import_options.hpp"
-#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "version.hpp"

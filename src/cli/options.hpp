@@ -4,12 +4,18 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "bakewright/bake/booth.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/quantity.hpp"
+#include "bakewright/plan/plan.hpp"
 #include "bakewright/profile/library.hpp"
+#include "bakewright/profile/located.hpp"
+#include "bakewright/profile/shell_profile.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 
 namespace bakewright::shop {}
 
@@ -60,5 +66,23 @@ private:
 
 /// A problem of one option. @param option  with its dashes
 [[noreturn]] void wrong_option(const std::string& option, const std::string& message);
+
+/// "45 min", or "30 to 90 min": from and to, the same where one quantity is given. The first number may do without its unit.
+/// @param option  with its dashes, for messages @throws InputError
+[[nodiscard]] std::pair<double, double> range_of(const std::string& text, Dimension dimension, const std::string& option);
+
+/// "45 degC, 20 min": set point and hold. @throws InputError
+[[nodiscard]] plan::Step step_of(const std::string& text, const std::string& option);
+[[nodiscard]] std::vector<plan::Step> steps_of(const std::vector<std::string>& texts, const std::string& option);
+
+/// The names in lists parted by commas, without the spaces round them.
+[[nodiscard]] std::vector<std::string> names_in(const std::vector<std::string>& lists);
+
+/// The shell or booth of an option: a profile's name or file, or else one of that name kept in the book (such as a tuned one; the
+/// newest counts). @throws InputError where neither has it
+[[nodiscard]] profile::Located<profile::ShellProfile> shell_of(const Options& options, const char* option = "shell");
+[[nodiscard]] profile::Located<bake::Booth> booth_of(const Options& options, const char* option = "booth");
+/// The booth that is named, or else the one a bake was kept with. @param remedy  what to do where there is neither
+[[nodiscard]] bake::Booth booth_for(const Options& options, const shop::StoredBake& bake, const char* remedy);
 
 }  // namespace bakewright::cli

@@ -2,8 +2,11 @@
 
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <string>
 #include <string_view>
+#include <vector>
 
+#include "bakewright/base/trace.hpp"
 #include "bakewright/base/work.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/report/checklist.hpp"
@@ -41,5 +44,13 @@ private:
     double began_s_;
     bool shown_ = false;
 };
+
+/// Adds --plot.
+void describe_plot(Options& options);
+
+/// The small temperature plot where --plot asks for it, with an empty line after it; otherwise nothing. Braille characters where
+/// the locale is UTF-8, else ASCII alone.
+[[nodiscard]] std::string asked_plot(const Options& options, const TraceSet& traces, const std::vector<std::string>& coated_zones,
+                                     std::optional<double> level_k = std::nullopt);
 
 }  // namespace bakewright::cli

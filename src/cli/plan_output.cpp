@@ -5,8 +5,7 @@
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/plan_text.hpp"
-#include "bakewright/report/remaining_text.hpp"
-#include "bakewright/report/remedy_text.hpp"
+#include "bakewright/report/shell_text.hpp"
 #include "bakewright/shop/files.hpp"
 #include "output.hpp"
 

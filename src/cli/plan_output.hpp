@@ -2,7 +2,7 @@
 
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/checklist.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 #include "options.hpp"
 
 namespace bakewright::cli {

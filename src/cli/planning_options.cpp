@@ -6,8 +6,8 @@
 #include <tuple>
 
 #include "bakewright/plan/finish.hpp"
-#include "bakewright/report/tradeoff_text.hpp"
-#include "ranges.hpp"
+#include "bakewright/report/map_text.hpp"
+#include "options.hpp"
 
 namespace bakewright::cli {
 

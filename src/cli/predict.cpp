@@ -6,16 +6,12 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/text.hpp"
 #include "bakewright/shop/files.hpp"
-#include "bakewright/shop/keep_prediction.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 #include "command.hpp"
-#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "plot.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {

@@ -3,12 +3,10 @@
 #include <fmt/core.h>
 
 #include "bakewright/profile/read.hpp"
-#include "bakewright/report/advice_text.hpp"
+#include "bakewright/report/tune_text.hpp"
 #include "command.hpp"
-#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "ranges.hpp"
 
 namespace bakewright::cli {
 namespace {

@@ -5,19 +5,41 @@
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/shop/bake_report.hpp"
+#include "bakewright/report/shell_text.hpp"
 #include "bakewright/shop/files.hpp"
+#include "bakewright/shop/reports.hpp"
 #include "card.hpp"
 #include "command.hpp"
-#include "judging.hpp"
+#include "judge.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "planning_options.hpp"
-#include "report_shell.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
+
 namespace {
+
+/// `report --shell`: the history of a shell as one HTML file. Returns the exit status.
+int report_shell(const Options& options) {
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    const std::string shell = options.text("shell");
+    ProgressLine progress("reckoning how sure this is");
+    const report::ShellReportInput input = shell_report_input({.shell = shell,
+                                                               .written_at = book::utc_now(),
+                                                               .program_version = std::string(kVersion),
+                                                               .units = options.units(),
+                                                               .certainty = certainty_options(options, progress)},
+                                                              book);
+    if (options.json()) {
+        print_json(report::document_of(input.verdict));
+        return static_cast<int>(ExitStatus::fine);
+    }
+    const std::string path = options.text_or("out", shell + "-history.html");
+    write_file(path, report::html_shell_report(input));
+    if (path != "-") fmt::print("wrote {}\n", path);
+    return static_cast<int>(ExitStatus::fine);
+}
 
 namespace po = boost::program_options;
 

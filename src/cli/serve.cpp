@@ -12,7 +12,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/page/server.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/shop/files.hpp"
 #include "command.hpp"
 #include "options.hpp"

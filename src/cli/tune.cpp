@@ -12,10 +12,8 @@
 #include "bakewright/shop/files.hpp"
 #include "bakewright/shop/tune_records.hpp"
 #include "command.hpp"
-#include "named_records.hpp"
 #include "options.hpp"
 #include "output.hpp"
-#include "ranges.hpp"
 
 namespace bakewright::cli {
 namespace {

@@ -4,7 +4,7 @@
 #include <filesystem>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/shop/named_records.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 
 namespace bakewright::page {
 namespace {

@@ -8,10 +8,9 @@
 #include "bakewright/report/tables.hpp"
 #include "bakewright/report/titles.hpp"
 #include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/enter_history.hpp"
+#include "bakewright/shop/entered.hpp"
+#include "bakewright/shop/reports.hpp"
 #include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/shell_report.hpp"
-#include "bakewright/shop/shop_time.hpp"
 #include "body.hpp"
 #include "context.hpp"
 

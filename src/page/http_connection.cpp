@@ -9,7 +9,7 @@
 #include <cctype>
 #include <limits>
 
-#include "http_text.hpp"
+#include "http.hpp"
 
 namespace bakewright::page {
 namespace {

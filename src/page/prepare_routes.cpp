@@ -8,14 +8,13 @@
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/report/json_commands.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/report/tables.hpp"
-#include "bakewright/shop/bake_report.hpp"
-#include "bakewright/shop/keep_prediction.hpp"
+#include "bakewright/shop/reports.hpp"
 #include "bakewright/shop/shell_history.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 #include "prepare_task.hpp"
 
 namespace bakewright::page {

@@ -5,7 +5,7 @@
 
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/profile/shell_profile.hpp"
-#include "bakewright/shop/plan_history.hpp"
+#include "bakewright/shop/shell_history.hpp"
 #include "body.hpp"
 #include "context.hpp"
 

@@ -11,7 +11,7 @@
 #include "bakewright/profile/check.hpp"
 #include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/shop/files.hpp"
 #include "body.hpp"
 #include "context.hpp"

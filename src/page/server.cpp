@@ -12,8 +12,6 @@
 #include "context.hpp"
 #include "guard.hpp"
 #include "http.hpp"
-#include "http_text.hpp"
-#include "opening.hpp"
 #include "static_files.hpp"
 
 namespace bakewright::page {

@@ -2,7 +2,6 @@
 
 #include "answers.hpp"
 #include "bakewright/profile/read.hpp"
-#include "bakewright/report/cautions.hpp"
 #include "bakewright/report/checklist.hpp"
 #include "context.hpp"
 

@@ -3,7 +3,7 @@
 #include "answers.hpp"
 #include "bakewright/report/titles.hpp"
 #include "bakewright/report/tune_text.hpp"
-#include "bakewright/shop/bake_report.hpp"
+#include "bakewright/shop/reports.hpp"
 #include "bakewright/shop/tune_records.hpp"
 #include "body.hpp"
 #include "context.hpp"

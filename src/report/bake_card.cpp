@@ -7,10 +7,10 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/reason.hpp"
-#include "bakewright/report/cautions.hpp"
-#include "bakewright/report/elapsed.hpp"
+#include "bakewright/report/checklist.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/text.hpp"
 #include "card_zones.hpp"
 #include "embedded.hpp"
 #include "html_parts.hpp"

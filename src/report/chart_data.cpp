@@ -6,8 +6,8 @@
 #include <cmath>
 #include <map>
 
-#include "bakewright/report/elapsed.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/text.hpp"
 #include "bakewright/report/thin.hpp"
 #include "json_records.hpp"
 

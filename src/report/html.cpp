@@ -2,20 +2,185 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
+#include <string>
+#include <vector>
 
 #include "bakewright/report/assets.hpp"
-#include "bakewright/report/elapsed.hpp"
+#include "bakewright/report/checklist.hpp"
+#include "bakewright/report/comparison_text.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
+#include "bakewright/report/text.hpp"
 #include "bakewright/report/titles.hpp"
 #include "chart_data.hpp"
 #include "embedded.hpp"
 #include "html_parts.hpp"
-#include "html_sections.hpp"
 
 namespace bakewright::report {
+
 namespace {
+
+/// On paper beside one another.
+std::string beside(const std::string& html) { return html.empty() ? html : "<div class=\"pair\">\n" + html + "</div>\n"; }
+
+std::string of_label(std::string_view what, const JudgedBake& judged) {
+    return judged.label.empty() ? std::string(what) : fmt::format("{} ({})", what, judged.label);
+}
+
+/// By what they are taken of, in the order in which they come.
+std::string assumption_list(const std::vector<Assumption>& assumptions) {
+    std::string html;
+    for (std::size_t i = 0; i < assumptions.size(); ++i) {
+        const Assumption& one = assumptions[i];
+        if (i == 0 || assumptions[i - 1].subject != one.subject)
+            html += (i == 0 ? "" : "</dl>\n") + paragraph(one.subject, "label") + "<dl class=\"taken\">\n";
+        html += "<div><dt>" + isolated(one.value) + "</dt><dd>" + isolated(one.source) + "</dd></div>\n";
+    }
+    return html.empty() ? html : html + "</dl>\n";
+}
+
+bool holds(const std::vector<std::string>& list, const std::string& text) {
+    return std::find(list.begin(), list.end(), text) != list.end();
+}
+
+/// What each verdict rests on: first what all share, then what is one's own.
+std::string resting_on(const std::vector<JudgedBake>& verdicts) {
+    std::vector<std::vector<std::string>> all;
+    for (const JudgedBake& judged : verdicts) all.push_back(verdict_sentences(judged.verdict));
+    std::vector<std::string> shared;
+    if (!all.empty())
+        for (const std::string& sentence : all.front())
+            if (std::all_of(all.begin(), all.end(), [&](const auto& own) { return holds(own, sentence); }))
+                shared.push_back(sentence);
+    std::string html = bullet_list(shared);
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        std::erase_if(all[i], [&](const std::string& sentence) { return holds(shared, sentence); });
+        if (!all[i].empty()) html += paragraph(verdicts[i].label, "label") + bullet_list(all[i]);
+    }
+    return html;
+}
+
+std::string error_text(const probe::ProbeRecord& probe, const Units& units) {
+    const auto standard_k = probe.standard_uncertainty_k(celsius_to_kelvin(60.0));
+    return standard_k ? difference_number(*standard_k, units, 2) : std::string("n/a");
+}
+
+std::string calibration_text(const probe::ProbeRecord& probe) {
+    if (!probe.calibration) return "none: by its class";
+    return probe.calibrated_on + (probe.due_on.empty() ? "" : ", due " + probe.due_on);
+}
+
+Table probe_table(const probe::ProbeSet& set, const Units& units) {
+    Table table({{.head = "Channel"},
+                 {.head = "Probe"},
+                 {.head = "Type and class"},
+                 {.head = "Held by"},
+                 {.head = "Reads towards the air\nat most %", .align = Align::right},
+                 {.head = "Calibrated"},
+                 {.head = "Standard uncertainty\n" + difference_symbol(units), .align = Align::right}});
+    for (const probe::ProbeRecord& probe : set.probes) {
+        std::string type(probe::thermocouple_name(probe.type));
+        if (probe.tolerance) type += ", " + std::string(probe::tolerance_class_name(*probe.tolerance));
+        table.add({probe.channel, probe.id, type, std::string(probe::attachment_name(probe.attachment)),
+                   fixed(100.0 * probe.air_share, 0), calibration_text(probe), error_text(probe, units)});
+    }
+    return table;
+}
+
+/// Everything up to the body. @param policy  of a Content-Security-Policy
+std::string page_head(const std::string& title, const std::string& policy) {
+    return fmt::format(
+        "<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<meta name=\"referrer\" "
+        "content=\"no-referrer\">\n"
+        "<title>{}</title>\n<style>{}\n{}\n{}</style>\n</head>\n",
+        policy, escape_html(one_line(title)), embedded::dygraphs_style, embedded::pictures_style, embedded::report_style);
+}
+
+std::string history_section(const ReportInput& input) {
+    if (!input.history) return {};
+    const cure::ShellVerdict& history = *input.history;
+    const std::string html =
+        html_table(item_history_table(history, input.units), "Items over every bake so far, worst first", "judged") +
+        html_table(coat_table(history, input.units), "Coats so far, in the order sprayed", "judged");
+    return section("history", "Exposure so far", html);
+}
+
+std::string probes_section(const ReportInput& input) {
+    if (!input.probes) return {};
+    return section("probes", "Probes and calibration", html_table(probe_table(*input.probes, input.units), input.probes->title));
+}
+
+std::string booth_section(const ReportInput& input) {
+    return section("booth", "Burner and booth air", bullet_list(input.booth_run));
+}
+
+/// The tables and sentences of a bake report, a section each; empty where there is nothing to say.
+std::string zones_section(const ReportInput& input) {
+    std::string html;
+    if (input.logged) html += html_table(zone_table(*input.logged, input.stages, input.units), "Logged, last to arrive first");
+    if (input.predicted)
+        html += html_table(zone_table(*input.predicted, input.stages, input.units), "Predicted, last to arrive first");
+    return section("zones", "Arrival and peaks", beside(html));
+}
+
+std::string verdicts_section(const ReportInput& input) {
+    std::string html;
+    for (const JudgedBake& judged : input.verdicts) {
+        html += html_table(verdict_table(judged.verdict, input.units), of_label("By zone, worst first", judged), "judged");
+        const std::string warnings = bullet_list(warning_sentences(judged.verdict, input.units));
+        if (!warnings.empty()) html += paragraph(of_label("Flash-off and heating", judged), "label") + warnings;
+        const std::string certainties = bullet_list(certainty_sentences(judged.verdict, input.units));
+        if (!certainties.empty()) html += paragraph(of_label("How sure", judged), "label") + certainties;
+        const std::string conversions = bullet_list(conversion_sentences(judged.verdict, input.units));
+        if (!conversions.empty())
+            html += paragraph(of_label("Degree of cure by a rate law; it changes no word", judged), "label") + conversions;
+    }
+    return section("verdicts", "Cure", html);
+}
+
+std::string items_section(const ReportInput& input) {
+    std::string html;
+    for (const JudgedBake& judged : input.verdicts)
+        html += html_table(item_table(judged.verdict, input.units), of_label("Worst first", judged), "judged");
+    return section("items", "Heat-sensitive items", beside(html));
+}
+
+std::string comparison_section(const ReportInput& input) {
+    if (!input.comparison) return {};
+    std::string tables = html_table(comparison_table(*input.comparison, input.units),
+                                    "Differences are predicted minus logged; a positive lag: the log runs behind");
+    std::string said = bullet_list(unmatched_sentences(*input.comparison));
+    if (input.agreement && !input.agreement->channels.empty()) {
+        tables += html_table(agreement_table(*input.agreement, input.units), kAgreementCaption);
+        said += bullet_list(agreement_sentences(*input.agreement, input.units));
+    }
+    return section("comparison", "Predicted against logged", beside(tables) + said);
+}
+
+std::string assumed_section(const ReportInput& input) {
+    std::string html = resting_on(input.verdicts) + assumption_list(input.assumptions);
+    if (!input.splits.empty())
+        html += paragraph("Zones split through their thickness", "label") + bullet_list(split_sentences(input.splits));
+    return section("assumed", "Taken for granted", html);
+}
+
+std::string caution_section() {
+    std::string html = "<dl class=\"cautions\">\n";
+    for (const Caution& caution : cautions())
+        html += "<div><dt>" + escape_html(caution.subject) + "</dt><dd>" + escape_html(caution.text) + "</dd></div>\n";
+    return section("cautions", "Cautions", html + "</dl>\n");
+}
+
+std::string made_from(const std::vector<Provenance>& provenance) {
+    std::vector<std::pair<std::string, std::string>> facts;
+    for (const Provenance& one : provenance) facts.emplace_back(one.subject, one.value);
+    const std::string html = fact_list(facts);
+    return html.empty() ? html : "<footer class=\"small\">\n<h2>Made from</h2>\n" + html + "</footer>\n";
+}
 
 /// The scripts of a report, in the order in which they stand in it.
 std::array<Asset, 9> report_scripts() {

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
-#include "bakewright/report/elapsed.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/text.hpp"
 
 namespace bakewright::report {
 namespace {

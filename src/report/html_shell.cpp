@@ -9,7 +9,6 @@
 #include "bakewright/report/titles.hpp"
 #include "embedded.hpp"
 #include "html_parts.hpp"
-#include "html_sections.hpp"
 #include "json_records.hpp"
 
 namespace bakewright::report {

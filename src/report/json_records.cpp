@@ -3,7 +3,7 @@
 #include <cmath>
 
 #include "bakewright/cure/rule.hpp"
-#include "bakewright/report/zone_summary.hpp"
+#include "bakewright/report/tables.hpp"
 
 namespace bakewright::report {
 namespace {

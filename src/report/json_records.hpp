@@ -9,15 +9,16 @@
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/course.hpp"
+#include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/tune/compare.hpp"
 
-/// The records as JSON values, in the shapes of docs/json.md, without the head that a document carries.
 namespace bakewright::report {
 
+/// The records as JSON values, in the shapes of docs/json.md, without the head that a document carries.
 [[nodiscard]] Json json_of(const Trace& trace);
 [[nodiscard]] Json json_of(const bake::ResolvedStage& stage);
 [[nodiscard]] Json json_of(const bake::SplitZone& split);
@@ -55,5 +56,8 @@ template <typename Record>
 
 /// Numbers that are not finite are null in JSON; an absent one too.
 [[nodiscard]] Json number_or_null(const std::optional<double>& value);
+
+/// What coats and items have left, as an object: coats, items.
+[[nodiscard]] Json remaining_json(const cure::ShellVerdict& verdict);
 
 }  // namespace bakewright::report

@@ -8,8 +8,8 @@
 #include <limits>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/report/elapsed.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/text.hpp"
 
 namespace bakewright::report {
 namespace {

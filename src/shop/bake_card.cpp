@@ -4,9 +4,9 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/titles.hpp"
-#include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/entered_text.hpp"
+#include "bakewright/shop/entered.hpp"
+#include "bakewright/shop/reports.hpp"
 
 namespace bakewright::shop {
 namespace {

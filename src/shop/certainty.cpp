@@ -4,15 +4,92 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
+#include "bakewright/bake/uncertainty.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/probe/probe_record.hpp"
-#include "bakewright/shop/predict_record.hpp"
-#include "bakewright/shop/probe_uncertainty.hpp"
+#include "bakewright/probe/tolerance.hpp"
+#include "bakewright/shop/stored_bake.hpp"
 
 namespace bakewright::shop {
+
+namespace {
+
+/// Where the tolerance of a class is read: schedules of this trade lie around 60 degC, where every class is flat.
+constexpr double kReadAtK = celsius_to_kelvin(60.0);
+constexpr double kPredictionStandardK = 1.5;
+constexpr double kLeastK = 0.01;
+constexpr double kCoverage = 2.0;  // as certificates state it: about 95 %
+
+}  // namespace
+
+cure::TemperatureUncertainty probes_of_class(const std::string& text, const std::string& option) {
+    const std::size_t comma = text.find(',');
+    const std::string letter = text.substr(0, comma);
+    const std::size_t word = comma == std::string::npos ? comma : text.find_first_not_of(' ', comma + 1);
+    const auto type = probe::thermocouple_from_name(letter);
+    const auto tolerance = word == std::string::npos ? std::nullopt : probe::tolerance_class_from_name(text.substr(word));
+    if (!type || !tolerance)
+        refuse_option(
+            option,
+            fmt::format("'{}' is no thermocouple type and class, such as \"K, IEC 2\" or \"T, ASTM special\"; the classes are "
+                        "IEC 1, IEC 2, IEC 3, ASTM standard, ASTM special",
+                        text));
+    const auto limit_k = probe::tolerance_k(*type, *tolerance, kReadAtK);
+    if (!limit_k)
+        refuse_option(option, fmt::format("{} has no tolerance for type {} at 60 °C", probe::tolerance_class_name(*tolerance),
+                                          probe::thermocouple_name(*type)));
+    return {probe::standard_uncertainty_k(*limit_k),
+            fmt::format("thermocouples of type {}, {}, tolerance {:.1f} K", probe::thermocouple_name(*type),
+                        probe::tolerance_class_name(*tolerance), *limit_k)};
+}
+
+cure::TemperatureUncertainty usual_probes() {
+    cure::TemperatureUncertainty usual = probes_of_class("K, IEC 2", "--probe");
+    usual.origin += " (common practice; --probe says otherwise)";
+    return usual;
+}
+
+double probe_standard_k(const StoredBake& bake, const std::string& trace) {
+    const probe::ProbeRecord* record = bake.probes ? bake.probes->find(trace) : nullptr;
+    const auto known_k = record == nullptr ? std::nullopt : record->standard_uncertainty_k(kReadAtK);
+    return std::max(known_k.value_or(usual_probes().standard_k), kLeastK);
+}
+
+double probe_tolerance_k(const StoredBake& bake, const std::string& trace) {
+    const probe::ProbeRecord* record = bake.probes ? bake.probes->find(trace) : nullptr;
+    const double standard_k = probe_standard_k(bake, trace);
+    const bool is_calibrated = record != nullptr && record->calibration;
+    return is_calibrated ? kCoverage * standard_k : probe::tolerance_of_standard_k(standard_k);
+}
+
+std::string recorded_probes_origin(const StoredBake& bake) {
+    double smallest_k = std::numeric_limits<double>::infinity(), largest_k = kLeastK, largest_share = 0.0;
+    for (const Trace& trace : bake.traces.traces) {
+        if (trace.role == TraceRole::unmapped || trace.role == TraceRole::booth_wall) continue;
+        const double standard_k = probe_standard_k(bake, trace.name);
+        smallest_k = std::min(smallest_k, standard_k);
+        largest_k = std::max(largest_k, standard_k);
+        const probe::ProbeRecord* record = bake.probes->find(trace.name);
+        if (record != nullptr) largest_share = std::max(largest_share, record->air_share);
+    }
+    std::string origin = fmt::format("the records of the log's probes, '{}', ", bake.probes->title);
+    if (smallest_k < largest_k - 0.005)
+        origin += fmt::format("each with its own standard uncertainty, {:.2f} to {:.2f} K", smallest_k, largest_k);
+    else
+        origin += fmt::format("standard uncertainty {:.2f} K", largest_k);
+    if (largest_share > 0.0)
+        origin += fmt::format("; surface probes are taken to read up to {:.0f} % of the way to the air, on the unsafe side",
+                              100.0 * largest_share);
+    return origin;
+}
+
+cure::TemperatureUncertainty usual_model() {
+    return {kPredictionStandardK, "a prediction driven by a log's air, good to about 3 K (common practice)"};
+}
 
 std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, const cure::Coating& coating,
                                                     const CertaintyOptions& how) {
@@ -151,6 +228,84 @@ void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, con
     verdict.uncertainty_origins = widths.origins();
     if (any_log)
         verdict.uncertainty_origins.insert(verdict.uncertainty_origins.begin(), asked ? asked->origin : log_origin(loaded));
+}
+
+namespace {
+
+/// Only temperatures are asked of the ensemble, so any coating will do.
+cure::Coating any_coating() {
+    cure::Coating coating;
+    coating.id = "any";
+    coating.basis = cure::ScheduleBasis::part;
+    coating.schedule = {{celsius_to_kelvin(60.0), 1800.0, {}}};
+    return coating;
+}
+
+const plan::TemperatureBand* band_in(const plan::EnsemblePrediction* ensemble, const std::string& name) {
+    if (ensemble == nullptr) return nullptr;
+    for (const plan::ZoneChances& zone : ensemble->zones)
+        if (zone.zone == name) return &zone.band;
+    for (const plan::ItemChances& item : ensemble->items)
+        if (item.item == name) return &item.band;
+    return nullptr;
+}
+
+void allow_band(tune::ChannelAllowance& allowance, const Trace& predicted, const std::vector<double>& time_s,
+                const plan::TemperatureBand& band) {
+    for (std::size_t i = 0; i < time_s.size(); ++i) {
+        const double predicted_k = temperature_at_k(predicted, time_s[i]);
+        const double middle_k = std::isfinite(predicted_k) ? predicted_k : band.median_k[i];
+        allowance.time_s.push_back(time_s[i]);
+        allowance.below_k.push_back(std::max(0.0, middle_k - band.low_k[i]));
+        allowance.above_k.push_back(std::max(0.0, band.high_k[i] - middle_k));
+    }
+}
+
+void allow_usual(tune::ChannelAllowance& allowance, const Trace& predicted) {
+    const double spread_k = bake::kDeviationsTo95 * usual_model().standard_k;
+    allowance.time_s = {predicted.time_s.front()};
+    allowance.below_k = allowance.above_k = {spread_k};
+}
+
+std::string probes_origin(const StoredBake& logged, const CertaintyOptions& how) {
+    if (how.given) return how.given->origin;
+    return logged.probes ? recorded_probes_origin(logged) : usual_probes().origin;
+}
+
+}  // namespace
+
+tune::Agreement agreement(const StoredBake& predicted, const StoredBake& logged, const plan::EnsemblePrediction* ensemble,
+                          const CertaintyOptions& how) {
+    std::optional<plan::EnsemblePrediction> made;
+    if (ensemble == nullptr) made = ensemble_of(predicted, any_coating(), how);
+    if (made) ensemble = &*made;
+    std::optional<TraceSet> unsafe;
+    if (logged.probes) unsafe = probe::unsafe_readings(logged.traces, *logged.probes);
+    tune::Agreement out;
+    bool any_band = false, any_usual = false;
+    for (const Trace& trace : predicted.traces.traces) {
+        const Trace* log = logged.traces.find(trace.name);
+        if (log == nullptr || trace.size() < 2) continue;
+        tune::ChannelAllowance allowance;
+        allowance.probe_k =
+            how.given ? probe::tolerance_of_standard_k(how.given->standard_k) : probe_tolerance_k(logged, trace.name);
+        if (unsafe) allowance.unsafe = *unsafe->find(trace.name);
+        const plan::TemperatureBand* band = band_in(ensemble, trace.name);
+        if (band != nullptr)
+            allow_band(allowance, trace, ensemble->time_s, *band);
+        else
+            allow_usual(allowance, trace);
+        const auto found = tune::channel_agreement(trace, *log, allowance);
+        if (!found) continue;
+        out.channels.push_back(*found);
+        (band != nullptr ? any_band : any_usual) = true;
+    }
+    std::stable_sort(out.channels.begin(), out.channels.end(),
+                     [](const auto& a, const auto& b) { return a.share_inside() < b.share_inside(); });
+    out.probes_origin = probes_origin(logged, how);
+    if (any_band) out.model_origin = plan::ensemble_origin(ensemble->member_count);
+    if (any_usual) out.model_origin += (any_band ? "; for channels that it has not, " : "") + usual_model().origin;
+    return out;
 }
 
 }  // namespace bakewright::shop

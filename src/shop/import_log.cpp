@@ -10,9 +10,9 @@
 #include "bakewright/book/hash.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/log_text.hpp"
-#include "bakewright/shop/entered_text.hpp"
+#include "bakewright/shop/entered.hpp"
 
 namespace bakewright::shop {
 namespace {

@@ -8,7 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/json.hpp"
 
 namespace bakewright::shop {
 namespace {

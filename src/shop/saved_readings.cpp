@@ -8,7 +8,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/profile/text_rules.hpp"
-#include "bakewright/shop/entered_text.hpp"
+#include "bakewright/shop/entered.hpp"
 
 namespace bakewright::shop {
 namespace {

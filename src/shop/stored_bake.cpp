@@ -3,6 +3,9 @@
 #include <fmt/core.h>
 
 #include <charconv>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <optional>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
@@ -10,8 +13,78 @@
 #include "bakewright/profile/kind.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/shop/entered.hpp"
 
 namespace bakewright::shop {
+
+namespace {
+
+/// The newest document of a kind and name in the user's book; nothing where there is no book or none in it.
+std::optional<book::Document> in_book(const std::string& path, std::string_view kind, const std::string& name) {
+    std::error_code error;
+    if (!std::filesystem::exists(path, error)) return std::nullopt;
+    book::Book book = book::Book::open(path, book::Mode::read_only);
+    book::DocumentRepository documents(book);
+    for (const book::DocumentSummary& summary : documents.list(kind))
+        if (summary.name == name) return documents.get(summary.id);
+    return std::nullopt;
+}
+
+template <class Record>
+profile::Located<Record> find(const RecordSources& sources, const std::string& name, profile::Kind kind,
+                              profile::Located<Record> (*load)(std::string_view, const profile::Library&),
+                              Record (*read)(std::string_view, const std::string&)) {
+    std::string path;
+    try {
+        path = sources.takes_paths ? sources.library.find(kind, name) : sources.library.find_name(kind, name);
+    } catch (const InputError&) {
+        const std::string_view word = profile::kind_name(kind);
+        const std::optional<book::Document> document = in_book(sources.book_path, word, name);
+        if (!document) throw;
+        const std::string origin = fmt::format("{} '{}' of the book", word, name);
+        return {read(document->text, origin), origin, {}, {}, {}};
+    }
+    return load(path, sources.library);
+}
+
+}  // namespace
+
+profile::Located<profile::ShellProfile> find_shell(const RecordSources& sources, const std::string& name) {
+    return find(sources, name, profile::Kind::shell, profile::load_shell, profile::shell_from_toml);
+}
+
+profile::Located<bake::Booth> find_booth(const RecordSources& sources, const std::string& name) {
+    return find(sources, name, profile::Kind::booth, profile::load_booth, profile::booth_from_toml);
+}
+
+std::string options_json(const bake::PredictOptions& asked, const std::string& air_channel) {
+    report::Json fields = {{"start_temperature_k", asked.start_temperature_k},
+                           {"output_interval_s", asked.output_interval_s},
+                           {"after_s", asked.after_s},
+                           {"film_factor", asked.film_factor},
+                           {"relative_tolerance", asked.relative_tolerance},
+                           {"absolute_tolerance_k", asked.absolute_tolerance_k}};
+    if (!air_channel.empty()) fields["air_from_channel"] = air_channel;
+    return report::json_text(fields, -1);
+}
+
+bake::PredictOptions predict_options_from(const std::string& text) {
+    const nlohmann::json json = nlohmann::json::parse(text, nullptr, false);
+    if (!json.is_object()) throw BookError("what a prediction was asked is not readable in the book: " + text.substr(0, 80));
+    bake::PredictOptions asked;
+    const auto read = [&](const char* key, double& value) {
+        if (const auto at = json.find(key); at != json.end() && at->is_number()) value = at->get<double>();
+    };
+    read("start_temperature_k", asked.start_temperature_k);
+    read("output_interval_s", asked.output_interval_s);
+    read("after_s", asked.after_s);
+    read("film_factor", asked.film_factor);
+    read("relative_tolerance", asked.relative_tolerance);
+    read("absolute_tolerance_k", asked.absolute_tolerance_k);
+    return asked;
+}
+
 namespace {
 
 namespace kind = book::document_kind;
@@ -83,6 +156,24 @@ book::DocumentId keep(book::Book& book, const cure::Coating& coating) {
 
 book::DocumentId keep(book::Book& book, const probe::ProbeSet& probes) {
     return store(book, profile::kind_name(profile::Kind::probes), probes.id, probes.title, profile::to_toml(probes));
+}
+
+book::BakeId keep_prediction(book::Book& book, const PredictedBake& predicted) {
+    book::NewBake bake;
+    bake.kind = book::BakeKind::predicted;
+    bake.title = entered_text("--title", predicted.title);
+    bake.program_version = predicted.program_version;
+    bake.options_json = options_json(predicted.asked, predicted.air_channel);
+    bake.started_at = predicted.started_at;
+    bake.paired_bake = predicted.log;
+    book::Transaction transaction(book);
+    bake.documents = {keep(book, predicted.shell), keep(book, predicted.booth)};
+    if (predicted.cycle != nullptr) bake.documents.push_back(keep(book, *predicted.cycle));
+    if (predicted.coating != nullptr) bake.documents.push_back(keep(book, *predicted.coating));
+    const book::BakeId id = book::BakeRepository(book).add(bake);
+    book::TraceRepository(book).store(id, predicted.traces);
+    transaction.commit();
+    return id;
 }
 
 }  // namespace bakewright::shop

@@ -127,11 +127,6 @@ void add_autocorrelation(FitResult& result, const FitProblem& problem) {
     result.durbin_watson = differences / squares;
 }
 
-double FitResult::correlation(std::size_t a, std::size_t b) const {
-    const double scale = standard_error[a] * standard_error[b];
-    return std::isfinite(scale) && scale > 0.0 ? covariance[a * value.size() + b] / scale : 0.0;
-}
-
 /// Fills in what follows from values, residuals and the Jacobian at the solution: errors, identifiability, autocorrelation.
 void add_statistics(FitResult& result, const FitProblem& problem, const FitOptions& options,
                     const std::vector<double>& jacobian) {
@@ -291,6 +286,11 @@ FitResult fit(const FitProblem& problem, const FitOptions& options) {
     }
     add_statistics(result, problem, options, point.jacobian());
     return result;
+}
+
+double FitResult::correlation(std::size_t a, std::size_t b) const {
+    const double scale = standard_error[a] * standard_error[b];
+    return std::isfinite(scale) && scale > 0.0 ? covariance[a * value.size() + b] / scale : 0.0;
 }
 
 }  // namespace bakewright::tune

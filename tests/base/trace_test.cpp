@@ -11,7 +11,7 @@ using namespace bakewright;
 
 namespace {
 
-constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
 
 // Invented numbers.
 Trace roof() {
@@ -36,13 +36,13 @@ TEST_CASE("between samples a trace is a straight line") {
 TEST_CASE("outside of its samples a trace has no temperature") {
     CHECK(std::isnan(temperature_at_k(roof(), -10.001)));
     CHECK(std::isnan(temperature_at_k(roof(), 120.001)));
-    CHECK(std::isnan(temperature_at_k(roof(), kNan)));
+    CHECK(std::isnan(temperature_at_k(roof(), kUnknown)));
     CHECK(std::isnan(temperature_at_k(Trace{}, 0)));
 }
 
 TEST_CASE("no temperature is made up beside a missing sample") {
     Trace trace = roof();
-    trace.temperature_k[2] = kNan;
+    trace.temperature_k[2] = kUnknown;
     CHECK(std::isnan(temperature_at_k(trace, 30)));
     CHECK(std::isnan(temperature_at_k(trace, 60)));
     CHECK(std::isnan(temperature_at_k(trace, 90)));
@@ -84,7 +84,7 @@ TEST_CASE("a trace of broken shape is found out") {
     CHECK_THROWS_AS(standing.ensure_well_formed(), PromiseError);
 
     Trace unknown_time = roof();
-    unknown_time.time_s[3] = kNan;
+    unknown_time.time_s[3] = kUnknown;
     CHECK_THROWS_AS(unknown_time.ensure_well_formed(), PromiseError);
 }
 

@@ -7,7 +7,7 @@
 #include <string_view>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/shop/shop_time.hpp"
+#include "bakewright/shop/entered.hpp"
 #include "iso_time.hpp"
 #include "ranges.hpp"
 #include "time_text.hpp"

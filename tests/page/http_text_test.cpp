@@ -1,5 +1,3 @@
-#include "http_text.hpp"
-
 #include <doctest/doctest.h>
 
 #include "http.hpp"

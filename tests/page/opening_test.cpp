@@ -1,6 +1,6 @@
-#include "opening.hpp"
-
 #include <doctest/doctest.h>
+
+#include "guard.hpp"
 
 using namespace bakewright::page;
 using std::chrono::minutes;

@@ -5,15 +5,14 @@
 #include <nlohmann/json.hpp>
 
 #include "bakewright/base/units.hpp"
-#include "bakewright/report/agreement_text.hpp"
 #include "bakewright/report/book_text.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/booth_text.hpp"
+#include "bakewright/report/comparison_text.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/tables.hpp"
 #include "bakewright/report/titles.hpp"
-#include "bakewright/report/trend_text.hpp"
 #include "bakewright/report/tune_text.hpp"
-#include "bakewright/report/verdict_pair_text.hpp"
 #include "sample_report.hpp"
 
 using namespace bakewright;

@@ -1,8 +1,8 @@
-#include "bakewright/report/elapsed.hpp"
-
 #include <doctest/doctest.h>
 
 #include <limits>
+
+#include "bakewright/report/text.hpp"
 
 using namespace bakewright::report;
 

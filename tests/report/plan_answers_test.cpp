@@ -6,10 +6,10 @@
 #include <nlohmann/json.hpp>
 
 #include "bakewright/base/units.hpp"
-#include "bakewright/report/booth_run.hpp"
-#include "bakewright/report/json_commands.hpp"
+#include "bakewright/report/booth_text.hpp"
+#include "bakewright/report/json.hpp"
 #include "bakewright/report/map_text.hpp"
-#include "bakewright/report/remedy_text.hpp"
+#include "bakewright/report/plan_text.hpp"
 
 using namespace bakewright;
 using namespace bakewright::report;

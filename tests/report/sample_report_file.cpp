@@ -2,7 +2,7 @@
 #include <iostream>
 #include <string_view>
 
-#include "bakewright/report/cautions.hpp"
+#include "bakewright/report/checklist.hpp"
 #include "bakewright/report/text.hpp"
 #include "report/sample_report.hpp"
 

@@ -6,11 +6,10 @@
 
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/reason.hpp"
-#include "bakewright/report/agreement_text.hpp"
-#include "bakewright/report/cautions.hpp"
+#include "bakewright/report/checklist.hpp"
+#include "bakewright/report/comparison_text.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/text.hpp"
-#include "bakewright/report/verdict_pair_text.hpp"
 #include "report/lines.hpp"
 #include "report/sample_report.hpp"
 

@@ -1,11 +1,10 @@
-#include "bakewright/report/zone_summary.hpp"
-
 #include <doctest/doctest.h>
 
 #include <cmath>
 #include <limits>
 
 #include "bakewright/base/units.hpp"
+#include "bakewright/report/tables.hpp"
 #include "report/sample_report.hpp"
 
 using namespace bakewright;

@@ -64,4 +64,13 @@ private:
 /// A document of this area with `checklist` (thing, answer, blocks), `not_checked` (names) and `cautions` (subject, text).
 void put_checklist(Json& document, const Checklist& list);
 
+/// A caution that stands on everything a painter may take to the booth.
+struct Caution {
+    std::string_view subject;
+    std::string_view text;
+};
+
+/// The usual cautions, in the order in which they rule. They are the same for every bake.
+[[nodiscard]] std::span<const Caution> cautions() noexcept;
+
 }  // namespace bakewright::report

@@ -5,10 +5,10 @@
 #include <string_view>
 #include <vector>
 
-/// Text that came from a user, made harmless for where it is shown. Every renderer of this area calls these itself; callers hand
-/// over names as they are.
 namespace bakewright::report {
 
+/// Text that came from a user, made harmless for where it is shown. Every renderer of this area calls these itself; callers hand
+/// over names as they are.
 /// One line for a terminal or a CSV head: control characters (line ends and escape sequences with them) become a space,
 /// bidirectional overrides and isolates are dropped, bytes that are not UTF-8 become U+FFFD. Everything else is kept.
 [[nodiscard]] std::string one_line(std::string_view text);

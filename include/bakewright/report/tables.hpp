@@ -14,9 +14,9 @@
 #include "bakewright/report/table.hpp"
 #include "bakewright/tune/compare.hpp"
 
-/// The tables that people read, set as text by Table::text() and as HTML by html_report(). Every head carries its unit.
 namespace bakewright::report {
 
+/// The tables that people read, set as text by Table::text() and as HTML by html_report(). Every head carries its unit.
 /// Zone, kind, peak, when, when it arrives near the hold (see zone_summary.hpp), largest rise over one minute.
 [[nodiscard]] Table zone_table(const TraceSet& traces, const std::vector<bake::ResolvedStage>& stages, const Units& units);
 
@@ -60,5 +60,25 @@ namespace bakewright::report {
 [[nodiscard]] std::vector<std::string> question_sentences(const cure::BakeVerdict& verdict);
 /// What starts in lower case and has no full stop, made a sentence. A first letter outside ASCII stays as it is.
 [[nodiscard]] std::string as_sentence(std::string text);
+
+/// What a reader wants to know of one trace without looking at its curve.
+struct ZoneSummary {
+    std::string name;
+    TraceRole role = TraceRole::unmapped;
+    double peak_temperature_k = 0.0;              ///< NaN for a trace without usable samples
+    double peak_at_s = 0.0;                       ///< NaN likewise
+    double end_temperature_k = 0.0;               ///< of the last usable sample; NaN likewise
+    std::optional<double> reached_at_s;           ///< first moment at or above the temperature asked about
+    std::optional<double> steepest_rate_k_per_s;  ///< largest rise over one minute; absent for shorter traces
+};
+
+/// How far under the highest hold a zone counts as arrived [K]. Common practice, no source.
+inline constexpr double kArrivedBelowHoldK = 5.0;
+
+/// The highest set point held in a cycle, less kArrivedBelowHoldK; of any stage where nothing is held. Nothing without stages.
+[[nodiscard]] std::optional<double> arrival_temperature_k(const std::vector<bake::ResolvedStage>& stages);
+
+/// One summary a trace: booth air and walls first, then zones and panels with the last to arrive first, then the rest as given.
+[[nodiscard]] std::vector<ZoneSummary> summarize(const TraceSet& traces, std::optional<double> arrival_k);
 
 }  // namespace bakewright::report

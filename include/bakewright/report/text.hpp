@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -11,9 +12,9 @@
 #include "bakewright/report/table.hpp"
 #include "bakewright/tune/compare.hpp"
 
-/// What commands print for people: titled blocks of tables and sentences, each ended by '\n', without one before the first.
 namespace bakewright::report {
 
+/// What commands print for people: titled blocks of tables and sentences, each ended by '\n', without one before the first.
 struct TextOptions {
     Units units{};
     TextStyle style{};
@@ -34,5 +35,24 @@ struct TextOptions {
 /// Sentences as a list under a title; empty for an empty list.
 [[nodiscard]] std::string list_text(std::string_view title, const std::vector<std::string>& sentences,
                                     const TextOptions& options);
+
+/// Time since the start of a bake as hours and minutes, rounded to the minute: "0:45", "12:05", "-0:03"; "n/a" where not finite.
+[[nodiscard]] std::string elapsed_text(double time_s);
+
+/// Minutes since midnight of an ISO 8601 time such as "2026-03-04T14:05" or "2026-03-04 14:05:30+01:00"; nothing for any other
+/// text.
+[[nodiscard]] std::optional<int> clock_minutes(std::string_view started_at) noexcept;
+
+/// What the shop's clock shows so long after the start: "18:40", the next day "01:10 (+1 day)"; empty where the start is unknown.
+/// Summer-time changes during a bake are not known to it.
+[[nodiscard]] std::string clock_text(std::string_view started_at, double time_s);
+
+/// Numbers for table cells, whose heads carry the unit. "n/a" for a value that is not finite.
+[[nodiscard]] std::string fixed(double value, int decimals);
+[[nodiscard]] std::string temperature_number(double temperature_k, const Units& units, int decimals = 1);
+[[nodiscard]] std::string difference_number(double difference_k, const Units& units, int decimals = 1);
+[[nodiscard]] std::string minutes_number(double time_s, int decimals = 1);
+/// The unit of a difference in the user's degrees: "K" or "°F".
+[[nodiscard]] std::string difference_symbol(const Units& units);
 
 }  // namespace bakewright::report

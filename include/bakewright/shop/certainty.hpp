@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <string>
 
 #include "bakewright/base/work.hpp"
 #include "bakewright/cure/confidence.hpp"
@@ -9,6 +10,7 @@
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/shop/shell_history.hpp"
 #include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/tune/compare.hpp"
 
 namespace bakewright::shop {
 
@@ -36,5 +38,34 @@ std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict
 
 /// The same for a shell's history: predictions are as uncertain, zone by zone, as such an ensemble is wide.
 void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const CertaintyOptions& how);
+
+/// Whether a prediction and a log agree within what the log's probes and the model may be off, channel by channel of one name.
+///
+/// A probe may be off by its tolerance (probe_tolerance_k(), or sqrt(3) standard uncertainties where one is given), and by its
+/// attachment on the unsafe side. The model may be off by the band that holds 90 % of the members of its ensemble; channels
+/// without one, and predictions that were driven by a log's air, by as much of a normal error of usual_model().
+/// @param ensemble  of the prediction, where it was made already; else it is made, where it can be
+/// @throws FileError where the listener stopped it
+[[nodiscard]] tune::Agreement agreement(const StoredBake& predicted, const StoredBake& logged,
+                                        const plan::EnsemblePrediction* ensemble, const CertaintyOptions& how);
+
+/// Thermocouples of a type and class, such as "K, IEC 2". @throws InputError that names the option
+[[nodiscard]] cure::TemperatureUncertainty probes_of_class(const std::string& text, const std::string& option);
+
+/// Thermocouples of a log where nobody says better: type K, IEC class 2. Common practice.
+[[nodiscard]] cure::TemperatureUncertainty usual_probes();
+
+/// Of a prediction that cannot be made anew. Common practice, no source: a third of it is probes, the rest films and links.
+[[nodiscard]] cure::TemperatureUncertainty usual_model();
+
+/// Standard uncertainty of one trace of a log by the record of its probe; that of usual probes where it has none [K].
+[[nodiscard]] double probe_standard_k(const StoredBake& bake, const std::string& trace);
+
+/// What one trace of a log may be off by the record of its probe [K]: the tolerance of its class, or twice the standard
+/// uncertainty of its calibration; the tolerance of usual probes where it has none.
+[[nodiscard]] double probe_tolerance_k(const StoredBake& bake, const std::string& trace);
+
+/// What the uncertainties of a log with probe records rest on, for people, with the smallest and the largest of them.
+[[nodiscard]] std::string recorded_probes_origin(const StoredBake& bake);
 
 }  // namespace bakewright::shop

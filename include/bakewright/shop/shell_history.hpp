@@ -5,9 +5,12 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/bake/shell.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
+#include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/history.hpp"
+#include "bakewright/plan/plan.hpp"
 #include "bakewright/shop/stored_bake.hpp"
 
 namespace bakewright::shop {
@@ -36,5 +39,46 @@ void require_sound_history(book::Book& book, const std::string& shell);
 /// What a bake is entered with where the user does not say: when it began (its log's or its own start), the zones of the shell it
 /// was made with, and the items of that shell. began_at is empty where unknown.
 [[nodiscard]] book::HistoryEntry entry_of(book::Book& book, const std::string& shell, book::BakeId bake);
+
+/// Changes of a shell's history, each whole or not at all; one after which the history could not be is refused with InputError.
+/// The coat as it may be entered. Its zones are those named, or every coated zone but the test panel, which is sprayed anew each
+/// time. @throws InputError for a zone that is not in the shell (with the nearest that is), or text that cannot be kept
+[[nodiscard]] book::NewCoat checked_coat(book::NewCoat coat, const bake::Shell& shell);
+
+/// @param coat  checked_coat(); its coating is set here
+book::CoatId enter_coat(book::Book& book, book::NewCoat coat, const cure::Coating& coating);
+book::StoredCoat enter_sanded(book::Book& book, book::CoatId coat, const std::string& sanded_at);
+void enter_bake(book::Book& book, const book::HistoryEntry& entry);
+
+/// What is said about a bake that enters a history; what is left empty is taken from the book, see entry_of().
+struct EntryAsked {
+    std::string shell;
+    book::BakeId bake{};
+    std::string at;                  ///< by the shop's clock
+    std::vector<std::string> zones;  ///< that took part
+    std::vector<std::string> out;    ///< items that were taken out before
+};
+
+/// @throws InputError for a zone or item that is not in the bake's shell, or where nobody knows when it began
+[[nodiscard]] book::HistoryEntry entry_from(book::Book& book, const EntryAsked& asked);
+
+/// The history of a shell of the book, for a plan: what coats and items have had so far, and what they have after a planned bake.
+class PlanHistory {
+public:
+    /// @param without  a bake that is not over, and that the plan is about
+    /// @throws InputError where the book knows no coat and no bake of the shell, or the history cannot be
+    PlanHistory(book::Book& book, const std::string& shell, const std::vector<cure::HeatSensitiveItem>& items,
+                std::optional<book::BakeId> without = std::nullopt);
+
+    [[nodiscard]] const plan::SoFar& so_far() const noexcept { return so_far_; }
+    [[nodiscard]] cure::ShellVerdict after(const plan::PlannedBake& bake) const;
+    [[nodiscard]] const cure::ShellHistory& history() const noexcept { return loaded_.history; }
+
+private:
+    LoadedHistory loaded_;
+    plan::SoFar so_far_;
+};
+
+[[nodiscard]] std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& items);
 
 }  // namespace bakewright::shop

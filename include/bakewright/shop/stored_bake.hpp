@@ -6,11 +6,15 @@
 
 #include "bakewright/bake/booth.hpp"
 #include "bakewright/bake/cycle.hpp"
+#include "bakewright/bake/predict.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/book.hpp"
+#include "bakewright/book/ids.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/probe_record.hpp"
+#include "bakewright/profile/library.hpp"
+#include "bakewright/profile/located.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 
 namespace bakewright::shop {
@@ -43,5 +47,41 @@ struct StoredBake {
 [[nodiscard]] book::DocumentId keep(book::Book& book, const bake::Cycle& cycle);
 [[nodiscard]] book::DocumentId keep(book::Book& book, const cure::Coating& coating);
 [[nodiscard]] book::DocumentId keep(book::Book& book, const probe::ProbeSet& probes);
+
+/// Where a shell or booth is looked up by its name: in the profiles, then in the book (such as a tuned one; the newest of its
+/// name counts). Refers to the caller's library.
+struct RecordSources {
+    const profile::Library& library;
+    std::string book_path;    ///< need not exist
+    bool takes_paths = true;  ///< false: names alone, so that nobody makes the program read other files
+};
+
+/// @throws InputError where neither has it, or for a profile with mistakes: that is never passed over for one of the book
+[[nodiscard]] profile::Located<profile::ShellProfile> find_shell(const RecordSources& sources, const std::string& name);
+[[nodiscard]] profile::Located<bake::Booth> find_booth(const RecordSources& sources, const std::string& name);
+
+/// What a prediction was asked, as the book keeps it beside the bake. A replay names the channel whose air drove it.
+[[nodiscard]] std::string options_json(const bake::PredictOptions& asked, const std::string& air_channel);
+
+/// Reads it back; keys that are not there keep their defaults. @throws BookError where the text is not such an object
+[[nodiscard]] bake::PredictOptions predict_options_from(const std::string& text);
+
+/// A prediction and everything it was computed from.
+struct PredictedBake {
+    std::string title;
+    std::string program_version;
+    std::string started_at;  ///< ISO 8601; empty where unknown
+    const profile::ShellProfile& shell;
+    const bake::Booth& booth;
+    const bake::Cycle* cycle = nullptr;  ///< null where a log's air drove it
+    const cure::Coating* coating = nullptr;
+    const bake::PredictOptions& asked;
+    const TraceSet& traces;
+    std::optional<book::BakeId> log{};  ///< whose air drove it, in which channel
+    std::string air_channel{};
+};
+
+/// Keeps it as a bake, whole or not at all.
+book::BakeId keep_prediction(book::Book& book, const PredictedBake& predicted);
 
 }  // namespace bakewright::shop
