@@ -1,0 +1,220 @@
+#!/usr/bin/env python3
+"""Every document that the program answers with is as docs/json.schema.json says.
+
+usage: json_documents.py PROGRAM PROJECT [--print]
+
+Runs the demo's commands with --json, asks the page for what it alone answers with, and validates each document, also those that stand
+inside another. A format of the schema that was never met is a failure: it would be checked by nobody. With --print the documents are
+written to standard output in place of being checked, one a line.
+"""
+
+import http.client
+import json
+import os
+import subprocess
+import sys
+import tempfile
+import time
+
+PROGRAM, PROJECT = (os.path.abspath(path) for path in sys.argv[1:3])
+PRINT = "--print" in sys.argv[3:]
+sys.path.insert(0, os.path.join(PROJECT, "tests", "page"))
+from served import Served  # noqa: E402
+
+VAN = ["--shell", "library_van", "--booth", "stirred_insulated"]
+CLEAR = [*VAN, "--coating", "clear_low_bake"]
+OUT = ["--checked", "gas", "--checked", "tanks"]
+
+COMMANDS = [
+    ["check", "library_van", "clear_low_bake"],
+    ["plan", *CLEAR, "--set-point", "60 to 66 degC", "--confidence", "none", "--out", "planned.toml", *OUT],
+    ["plan", *CLEAR, "--set-point", "60 to 66 degC"],
+    ["plan", *VAN, "--coating", "clear_two_component", "--set-point", "62 degC", "--longest-hold", "45 min"],
+    ["plan", *CLEAR, "--set-point", "58 to 62 degC", "--map", "--confidence", "none"],
+    ["predict", *CLEAR, "--cycle", "planned.toml"],
+    ["import", "clear_group_1.csv", *CLEAR, "--of", "1"],
+    ["judge", "1", "--members", "40"],
+    ["judge", "2"],
+    ["compare", "1", "2", "--members", "40"],
+    ["coat", "add", "--shell", "library_van", "--coating", "clear_low_bake", "--name", "clear", "--at", "2027-03-04T08:00"],
+    ["coat", "list", "--shell", "library_van"],
+    ["history", "add", "2", "--shell", "library_van", "--at", "2027-03-04T08:30"],
+    ["history", "list", "--shell", "library_van"],
+    ["judge", "--shell", "library_van"],
+    ["judge", "--shell", "library_van", "--before", "1", "--at", "2027-06-10T09:00"],
+    ["report", "2", "--out", "report.html", "--members", "40"],
+    ["report", "--shell", "library_van", "--out", "shell.html"],
+    ["plan", "--test-panel", "worst", "--bake", "1", "--shell", "test_panel"],
+    ["plan", *VAN, "--coats", "primer_epoxy,base_colour", "--confidence", "none"],
+    ["predict", *CLEAR, "--cycle", "clear_60", "--no-store"],
+    ["predict", *CLEAR, "--cycle", "clear_60"],
+    ["report", "3", "--card", "door.html"],
+    ["predict", *VAN, "--coating", "clear_low_bake", "--air-from", "2"],
+    ["import", "cut_short.csv", *CLEAR],
+    ["plan", "--finish", "5", "--waited", "25 min", "--confidence", "none"],
+    ["plan", "--finish", "2", "--waited", "25 min", "--confidence", "none"],
+    ["tune", "2", "--what", "film"],
+    ["probe-advice", *VAN, "--cycle", "clear_60", "--probes", "2"],
+    *(["import", f"day_{day}.csv", *CLEAR] for day in (1, 2, 3)),
+    ["compare", "6", "7", "8"],
+    ["book", "list"],
+    ["book", "show", "2"],
+    ["book", "verify"],
+]
+
+
+def on_day(lines, day):
+    """The log with times of day in place of minutes."""
+    rows = [lines[0], lines[1].replace("min", "")]
+    for line in lines[2:]:
+        minutes, rest = line.split(",", 1)
+        seconds = round(60 * float(minutes))
+        rows.append(f"2027-03-{3 + day:02d} {8 + seconds // 3600:02d}:{seconds // 60 % 60:02d}:{seconds % 60:02d},{rest}")
+    return "".join(rows)
+
+
+def logs(folder):
+    """The demo's log; one that was cut; two of other days."""
+    lines = open(os.path.join(PROJECT, "tests", "data", "demo", "clear_group_1.csv"), encoding="utf-8").read().splitlines(keepends=True)
+    whole = "".join(lines)
+    for name, text in (
+        ("clear_group_1.csv", whole),
+        ("cut_short.csv", "".join(lines[: len(lines) // 3])),
+        *((f"day_{day}.csv", on_day(lines, day)) for day in (1, 2, 3)),
+    ):
+        with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
+            file.write(text)
+
+
+def of_commands(folder):
+    environment = {
+        **os.environ,
+        "BAKEWRIGHT_BOOK": os.path.join(folder, "test.book"),
+        "BAKEWRIGHT_PROFILES": os.path.join(PROJECT, "profiles"),
+        "HOME": folder,
+        "LC_ALL": "C.UTF-8",
+    }
+    for words in COMMANDS:
+        done = subprocess.run([PROGRAM, *words, "--json"], env=environment, cwd=folder, capture_output=True, text=True)
+        if done.returncode > 1:
+            raise SystemExit(f"bakewright {' '.join(words)}: {done.stderr}")
+        yield "bakewright " + " ".join(words), json.loads(done.stdout)
+
+
+class Page:
+    """Requests to a page, with its token."""
+
+    def __init__(self, served):
+        self.port, self.token = served.port, served.token
+
+    def ask(self, method, path, body=None):
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=300)
+        fields = {"Authorization": f"Bearer {self.token}"}
+        text = None
+        if body is not None:
+            fields["Content-Type"] = "application/json"
+            text = json.dumps(body)
+        connection.request(method, path, text, fields)
+        answer = connection.getresponse()
+        return json.loads(answer.read())
+
+    def work(self, path, body):
+        """What a piece of work answers in the end."""
+        job = self.ask("POST", path, body)["job"]
+        while True:
+            state = self.ask("GET", f"/api/jobs/{job}")
+            if state["state"] != "running":
+                return state
+            time.sleep(0.1)
+
+
+def of_page(folder):
+    task = {"shell": "library_van", "booth": "stirred_insulated", "coating": "clear_low_bake", "setpoint_k": 335.0, "hold_s": 3600}
+    with Served(PROGRAM, PROJECT, folder) as served:
+        page = Page(served)
+        for method, path, body in (
+            ("GET", "/api/shop", None),
+            ("GET", "/api/bakes", None),
+            ("GET", "/api/bakes/2", None),
+            ("GET", "/api/history", None),
+            ("GET", "/api/history/library_van", None),
+            ("GET", "/api/readings", None),
+            ("GET", "/api/profiles/coating", None),
+            ("GET", "/api/profiles/coating/clear_low_bake", None),
+            ("GET", "/api/tune", None),
+            ("GET", "/api/prepare?shell=library_van&booth=stirred_insulated&coating=clear_low_bake", None),
+            ("POST", "/api/prepare", task),
+            ("POST", "/api/prepare", {**task, "hold_s": "long"}),
+        ):
+            yield f"{method} {path}", page.ask(method, path, body)
+        for path, body in (
+            ("/api/prepare/certainty", task),
+            ("/api/prepare/map", task),
+            ("/api/bakes/2/certainty", {}),
+            ("/api/history/library_van/certainty", {}),
+        ):
+            yield f"work {path}", page.work(path, body)
+
+
+def documents_in(value):
+    """The document and those inside it."""
+    if isinstance(value, dict):
+        if str(value.get("format", "")).startswith("bakewright."):
+            yield value
+        for inner in value.values():
+            yield from documents_in(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from documents_in(inner)
+
+
+def all_documents():
+    with tempfile.TemporaryDirectory() as folder:
+        logs(folder)
+        yield from of_commands(folder)
+        yield from of_page(folder)
+
+
+def main():
+    if PRINT:
+        for said, document in all_documents():
+            print(json.dumps(document))
+        return 0
+    try:
+        import jsonschema
+    except ImportError:
+        system = "/usr/bin/python3"  # where Debian's python3-jsonschema is, whichever Python was found first
+        if os.path.realpath(sys.executable) != os.path.realpath(system) and os.path.exists(system):
+            os.execv(system, [system, *sys.argv])
+        print("python3-jsonschema is not installed")
+        return 1 if os.environ.get("CI") else 77
+    schema = json.load(open(os.path.join(PROJECT, "docs", "json.schema.json"), encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    formats = schema["$defs"]
+    validators = {
+        name: jsonschema.Draft202012Validator({**schema, "oneOf": [{"$ref": f"#/$defs/{name}"}]})
+        for name in formats
+        if name.startswith("bakewright.")
+    }
+    met, faults = set(), []
+    for said, whole in all_documents():
+        for document in documents_in(whole):
+            name = document["format"]
+            met.add(name)
+            if name not in validators:
+                faults.append(f"{said}: {name} is not in docs/json.schema.json")
+                continue
+            for error in validators[name].iter_errors(document):
+                inner = min(error.context, key=lambda one: -len(one.path), default=error)
+                place = "/".join(str(part) for part in [*error.path, *inner.path])
+                faults.append(f"{said}: {name}: {place}: {inner.message[:200]}")
+    for name in sorted(set(validators) - met):
+        faults.append(f"{name} of docs/json.schema.json was met nowhere")
+    for fault in faults[:40]:
+        print(fault)
+    print(f"{len(met)} formats, {len(faults)} faults")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
