@@ -108,7 +108,7 @@ book::CoatId coat_id(const Options& options) {
     return static_cast<book::CoatId>(number);
 }
 
-int add(const Options& options) {
+int add_coat(const Options& options) {
     const profile::Library library = options.library();
     const cure::Coating coating = profile::load_coating(options.text("coating"), library).record;
     book::NewCoat coat;
@@ -182,7 +182,7 @@ int run_coat(const std::vector<std::string>& words) {
     options.positional("coat", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const std::string action = options.text_or("action", "list");
-    if (action == "add") return add(options);
+    if (action == "add") return add_coat(options);
     if (action == "list") return list_coats(options);
     if (action == "sanded") return sanded(options);
     if (action == "remove") return remove_coat(options);

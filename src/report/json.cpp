@@ -96,12 +96,16 @@ Json zone_course_json(const cure::ZoneCourse& zone) {
             {"dose", zone.dose}};
 }
 
+}  // namespace
+
 Json json_of(const std::optional<cure::ExposureLimit>& limit) {
     if (!limit) return nullptr;
     return {{"temperature_k", limit->temperature_k},
             {"allowed_s", limit->allowed_s},
             {"scope", limit->scope == cure::ExposureScope::lifetime ? "lifetime" : "bake"}};
 }
+
+namespace {
 
 Json item_course_json(const cure::ItemCourse& item) {
     return {{"item", item.item},

@@ -8,13 +8,13 @@ namespace {
 
 Json texts(const std::vector<std::string>& values) { return Json(values); }
 
-Json json_of(const Problem& problem) {
+Json problem_json(const Problem& problem) {
     return {{"file", problem.file}, {"line", problem.line}, {"key", problem.key}, {"message", problem.message}};
 }
 
 Json check_json(const profile::CheckReport& report) {
     Json problems = Json::array();
-    for (const Problem& problem : report.problems) problems.push_back(json_of(problem));
+    for (const Problem& problem : report.problems) problems.push_back(problem_json(problem));
     return {{"file", report.file},
             {"kind", report.kind ? Json(std::string(profile::kind_name(*report.kind))) : Json(nullptr)},
             {"title", report.title},

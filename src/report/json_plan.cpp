@@ -31,6 +31,8 @@ std::string_view counts_name(plan::Energy::Counts counts) noexcept {
     return "shell";
 }
 
+}  // namespace
+
 Json json_of(const plan::Energy& energy) {
     return {{"counts", std::string(counts_name(energy.counts))},
             {"total_j", energy.total_j},
@@ -46,6 +48,8 @@ Json json_of(const std::optional<plan::LargestDifference>& difference) {
             {"metal_less_laminate_k", difference->metal_less_laminate_k},
             {"at_s", difference->at_s}};
 }
+
+namespace {
 
 Json candidate_json(const plan::Candidate& candidate) {
     Json zones = Json::array(), items = Json::array();
@@ -67,6 +71,8 @@ Json choice_json(const plan::Choice& choice) {
     return json;
 }
 
+}  // namespace
+
 Json json_of(const plan::Margins& margins) {
     Json zones = Json::array(), items = Json::array();
     for (const plan::ZoneMargin& zone : margins.zones)
@@ -81,8 +87,6 @@ Json json_of(const plan::Margins& margins) {
             {"items", std::move(items)},
             {"coats", std::move(coats)}};
 }
-
-}  // namespace
 
 Json document_of(const plan::Plan& plan, const PlanCompany& company) {
     const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };

@@ -13,6 +13,8 @@ std::string_view basis_name(cure::ScheduleBasis basis) {
     return basis == cure::ScheduleBasis::booth_air ? "booth_air" : "not_stated";
 }
 
+}  // namespace
+
 Json json_of(const cure::Band& band) { return {{"at_low", band.at_low}, {"at_value", band.at_value}, {"at_high", band.at_high}}; }
 
 Json json_of(const cure::RowReading& reading) {
@@ -65,11 +67,15 @@ Json json_of(const cure::Certainty& certainty) {
             {"is_predicted", certainty.is_predicted}};
 }
 
+namespace {
+
 Json why_not(const std::optional<cure::NotJudged>& why) {
     if (!why) return nullptr;
     if (*why == cure::NotJudged::no_trace) return "no_trace";
     return *why == cure::NotJudged::no_booth_air ? "no_booth_air" : "too_little";
 }
+
+}  // namespace
 
 Json json_of(const cure::HeatWarning& warning) {
     const bool rate = warning.kind == cure::HeatWarningKind::heated_too_fast;
@@ -81,12 +87,9 @@ Json json_of(const cure::HeatWarning& warning) {
             {"reason", warning.reason}};
 }
 
-template <typename Record>
-Json readings(const std::vector<Record>& records) {
-    Json list = Json::array();
-    for (const Record& record : records) list.push_back(json_of(record));
-    return list;
-}
+namespace {
+
+}  // namespace
 
 Json json_of(const bake::HeatAccount& heat) {
     return {{"convection_j", heat.convection_j},
@@ -121,8 +124,6 @@ Json json_of(const ZoneSummary& zone, std::optional<double> arrival_k) {
             {"arrived_at_s", number_or_null(zone.reached_at_s)},
             {"steepest_rate_k_per_s", number_or_null(zone.steepest_rate_k_per_s)}};
 }
-
-}  // namespace
 
 Json number_or_null(const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); }
 
@@ -178,7 +179,7 @@ Json json_of(const cure::ZoneVerdict& zone) {
             {"word", cure::word_text(zone.word)},
             {"why_not_judged", why_not(zone.why_not)},
             {"reason", zone.reason},
-            {"rows", readings(zone.rows)},
+            {"rows", json_list(zone.rows)},
             {"window", json_of(zone.window)},
             {"noise_k", zone.noise_k},
             {"on_makers_word", zone.is_on_makers_word},
@@ -211,7 +212,7 @@ Json json_of(const cure::ItemVerdict& item) {
             {"word", cure::word_text(item.word)},
             {"why_not_judged", why_not(item.why_not)},
             {"reason", item.reason},
-            {"limits", readings(item.limits)},
+            {"limits", json_list(item.limits)},
             {"limit_source", item.limit_source},
             {"no_limit_known_of", item.no_limit_known_of},
             {"peak_temperature_k", item.peak_temperature_k},
@@ -303,7 +304,7 @@ Json fields_of(const cure::BakeVerdict& verdict) {
               {"origin", verdict.activation_energy_origin}}},
             {"zones", json_list(verdict.zones)},
             {"items", json_list(verdict.items)},
-            {"warnings", readings(verdict.warnings)},
+            {"warnings", json_list(verdict.warnings)},
             {"heat_on_s", number_or_null(verdict.heat_on_s)},
             {"uncertainty", verdict.uncertainty_origin.empty()
                                 ? Json(nullptr)

@@ -11,9 +11,12 @@
 #include "bakewright/cure/course.hpp"
 #include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
+#include "bakewright/plan/feasible_map.hpp"
+#include "bakewright/plan/plan.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_drawing.hpp"
+#include "bakewright/report/tables.hpp"
 #include "bakewright/tune/compare.hpp"
 
 namespace bakewright::report {
@@ -29,6 +32,22 @@ namespace bakewright::report {
 [[nodiscard]] Json json_of(const tune::Agreement& agreement);
 [[nodiscard]] Json json_of(const Assumption& assumption);
 [[nodiscard]] Json json_of(const Provenance& provenance);
+
+[[nodiscard]] Json json_of(const std::optional<cure::ExposureLimit>& limit);
+[[nodiscard]] Json json_of(const plan::Energy& energy);
+[[nodiscard]] Json json_of(const std::optional<plan::LargestDifference>& difference);
+[[nodiscard]] Json json_of(const plan::Margins& margins);
+[[nodiscard]] Json json_of(const cure::RowReading& reading);
+[[nodiscard]] Json json_of(const cure::LimitReading& reading);
+[[nodiscard]] Json json_of(const cure::Gaps& gaps);
+[[nodiscard]] Json json_of(const cure::ConversionReading& reading);
+[[nodiscard]] Json json_of(const cure::Certainty& certainty);
+[[nodiscard]] Json json_of(const cure::HeatWarning& warning);
+[[nodiscard]] Json json_of(const bake::HeatAccount& heat);
+[[nodiscard]] Json json_of(const std::optional<bake::BoothRun>& run);
+[[nodiscard]] Json json_of(const ZoneSummary& zone, std::optional<double> arrival_k);
+[[nodiscard]] Json json_of(const std::optional<plan::Obstacle>& obstacle);
+[[nodiscard]] Json json_of(const cure::Band& band);
 
 /// Fields of a whole record, to follow a document's head.
 [[nodiscard]] Json fields_of(const TraceSet& traces);

@@ -153,12 +153,12 @@ std::string subject_of(const plan::MapRow& row, Answer cell, std::size_t index) 
     return cell == Answer::warned ? row.warnings.front().where : "";
 }
 
+}  // namespace
+
 Json json_of(const std::optional<plan::Obstacle>& obstacle) {
     if (!obstacle) return nullptr;
     return {{"subject", obstacle->subject}, {"word", std::string(cure::word_text(obstacle->word))}};
 }
-
-}  // namespace
 
 std::string_view map_cell_name(Answer cell) noexcept {
     switch (cell) {

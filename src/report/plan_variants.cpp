@@ -84,18 +84,10 @@ Json document_of(const plan::SequencePlan& plan) {
 
 namespace {
 
-std::string wrapped(const std::string& sentence, const TextOptions& options) {
-    std::string text;
-    for (const std::string& line : wrap(sentence, options.style.width)) text += line + "\n";
-    return text;
-}
-
 std::string zone_words(const plan::ZoneDose& target, plan::PanelFor which) {
     if (which == plan::PanelFor::mean) return "the mean of the shell's zones";
     return fmt::format("the shell's {} zone, {}", panel_for_name(which), one_line(target.zone));
 }
-
-Json json_of(const cure::Band& band) { return {{"at_low", band.at_low}, {"at_value", band.at_value}, {"at_high", band.at_high}}; }
 
 }  // namespace
 
@@ -147,12 +139,6 @@ Json document_of(const plan::PanelPlan& plan, const plan::ZoneDose& target, plan
 }
 
 namespace {
-
-std::string wrapped(const std::string& sentence, const TextOptions& options) {
-    std::string text;
-    for (const std::string& line : wrap(sentence, options.style.width)) text += line + "\n";
-    return text;
-}
 
 Table open_zones(const plan::BrokenBake& broken, const std::vector<cure::ZoneVerdict>& open, const Units& units) {
     Table table({{"zone"}, {fmt::format("now\n{}", temperature_symbol(units)), Align::right}, {"had", Align::left, true}});

@@ -9,21 +9,21 @@
 namespace bakewright::report {
 namespace {
 
-constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
+constexpr std::size_t kNoSample = std::numeric_limits<std::size_t>::max();
 
 /// What one stretch of time keeps.
 struct Stretch {
-    std::size_t lowest = kNone;
-    std::size_t highest = kNone;
-    std::size_t unusable = kNone;
+    std::size_t lowest = kNoSample;
+    std::size_t highest = kNoSample;
+    std::size_t unusable = kNoSample;
 
     void see(const Trace& trace, std::size_t i) {
         if (!trace.usable(i)) {
-            if (unusable == kNone) unusable = i;
+            if (unusable == kNoSample) unusable = i;
             return;
         }
-        if (lowest == kNone || trace.temperature_k[i] < trace.temperature_k[lowest]) lowest = i;
-        if (highest == kNone || trace.temperature_k[i] > trace.temperature_k[highest]) highest = i;
+        if (lowest == kNoSample || trace.temperature_k[i] < trace.temperature_k[lowest]) lowest = i;
+        if (highest == kNoSample || trace.temperature_k[i] > trace.temperature_k[highest]) highest = i;
     }
 };
 
@@ -38,7 +38,7 @@ std::vector<std::size_t> kept_indices(const Trace& trace, std::size_t stretch_co
     std::vector<std::size_t> kept = {0, trace.size() - 1};
     for (const Stretch& stretch : stretches)
         for (const std::size_t index : {stretch.lowest, stretch.highest, stretch.unusable})
-            if (index != kNone) kept.push_back(index);
+            if (index != kNoSample) kept.push_back(index);
     std::sort(kept.begin(), kept.end());
     kept.erase(std::unique(kept.begin(), kept.end()), kept.end());
     return kept;

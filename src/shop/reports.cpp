@@ -73,22 +73,6 @@ void drop_other_limits(std::map<std::string, std::vector<double>>& before, const
     }
 }
 
-std::map<std::string, std::string> titles_in(const profile::ShellProfile& shell) {
-    std::map<std::string, std::string> titles;
-    std::map<std::string, int> count;  // of a text, as a name or as a title
-    const auto add = [&](const std::string& name, const std::string& title) {
-        ++count[name];
-        if (title.empty() || title == name) return;
-        titles[name] = title;
-        ++count[title];
-    };
-    for (const bake::Zone& zone : shell.shell.zones) add(zone.name, zone.title);
-    for (const cure::HeatSensitiveItem& item : shell.item_limits)
-        if (shell.shell.find_zone(item.name) == nullptr) add(item.name, item.title);
-    std::erase_if(titles, [&](const auto& one) { return count[one.second] > 1; });
-    return titles;
-}
-
 /// Lanes of the half that counts first, and the drawing of its shell. Lifetime limits go on from what the history of the shell
 /// holds before this bake.
 void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalves& halves) {
@@ -208,6 +192,22 @@ void put_comparison(report::ReportInput& input, const ReportAsked& asked, const 
 }
 
 }  // namespace
+
+std::map<std::string, std::string> titles_in(const profile::ShellProfile& shell) {
+    std::map<std::string, std::string> titles;
+    std::map<std::string, int> count;  // of a text, as a name or as a title
+    const auto add = [&](const std::string& name, const std::string& title) {
+        ++count[name];
+        if (title.empty() || title == name) return;
+        titles[name] = title;
+        ++count[title];
+    };
+    for (const bake::Zone& zone : shell.shell.zones) add(zone.name, zone.title);
+    for (const cure::HeatSensitiveItem& item : shell.item_limits)
+        if (shell.shell.find_zone(item.name) == nullptr) add(item.name, item.title);
+    std::erase_if(titles, [&](const auto& one) { return count[one.second] > 1; });
+    return titles;
+}
 
 std::vector<report::TraceBand> bands_of(const plan::EnsemblePrediction& ensemble) {
     std::vector<report::TraceBand> bands;

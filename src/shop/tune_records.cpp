@@ -159,9 +159,7 @@ namespace {
 
 constexpr std::size_t kFewestBakes = 3;
 
-std::int64_t number(book::BakeId id) { return static_cast<std::int64_t>(id); }
-
-std::string label_of(book::BakeId id) { return fmt::format("bake {}", number(id)); }
+std::string label_of(book::BakeId id) { return fmt::format("bake {}", static_cast<std::int64_t>(id)); }
 
 bool is_of_booth(const book::Bake& bake, const std::string& booth) {
     const book::DocumentSummary* document = bake.document(book::document_kind::booth);

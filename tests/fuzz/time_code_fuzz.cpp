@@ -9,7 +9,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/shop/entered.hpp"
 #include "iso_time.hpp"
-#include "ranges.hpp"
+#include "options.hpp"
 #include "time_text.hpp"
 
 namespace {

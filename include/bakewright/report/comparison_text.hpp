@@ -8,8 +8,8 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/table.hpp"
 #include "bakewright/report/text.hpp"
-#include "bakewright/tune/compare.hpp"
 #include "bakewright/tune/causes.hpp"
+#include "bakewright/tune/compare.hpp"
 
 namespace bakewright::report {
 
