@@ -10,6 +10,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/units.hpp"
+#include "bakewright/base/words.hpp"
 #include "number.hpp"
 #include "plain_text.hpp"
 #include "unit_expression.hpp"
@@ -77,6 +78,11 @@ constexpr std::array kDimensions = {
                    R"~("5 kJ/K" or "3 BTU/degF")~",
                    "J/K",
                    {.length = 2, .mass = 1, .time = -2, .temperature = -1}},
+    DimensionFacts{Dimension::areal_heat_capacity,
+                   "a heat capacity of a square metre",
+                   R"~("8 kJ/m2K" or "0.4 BTU/(ft2 degF)")~",
+                   "J/m2K",
+                   {.mass = 1, .time = -2, .temperature = -1}},
     DimensionFacts{Dimension::heat_flux, "a heat flux", R"~("800 W/m2" or "250 BTU/(h ft2)")~", "W/m2", {.mass = 1, .time = -3}},
     DimensionFacts{
         Dimension::volume_flow, "a volume flow", R"~("2 m3/s", "4000 m3/h" or "9000 cfm")~", "m3/s", {.length = 3, .time = -1}},
@@ -134,7 +140,7 @@ double gauge_m(double number, GaugeSeries series) {
     if (series == GaugeSeries::none) throw Refusal("is a gauge, but this is not sold by gauge");
     const bool whole = number == std::floor(number) && std::abs(number) < 1000.0;
     const auto thickness_m = whole ? gauge_thickness_m(series, static_cast<int>(number)) : std::nullopt;
-    if (!thickness_m) throw Refusal(fmt::format("is not a gauge number of {}", gauge_series_name(series)));
+    if (!thickness_m) throw Refusal(fmt::format("is not a gauge number of {}", word_of(series)));
     return *thickness_m;
 }
 
@@ -182,7 +188,7 @@ private:
 
     void check(const UnitExpression& unit) {
         if (unit.powers != facts_.powers)
-            throw Refusal(fmt::format("has the unit {}, which does not measure {}", quoted(unit.text), facts_.noun));
+            throw Refusal(fmt::format("has the unit {}, which does not measure {}", bakewright::quoted(unit.text), facts_.noun));
         const double size = unit.numerator / unit.denominator;
         if (part_count_++ > 0) {
             if (!facts_.compound) throw Refusal("holds more than one number");
@@ -244,7 +250,7 @@ BoundText bound_text(double value, const UnitExpression& unit, const DimensionFa
 
 /// As the user wrote it, on one line and not without end.
 std::string printed(std::string_view written) {
-    const std::string in_quotes = quoted(written);
+    const std::string in_quotes = bakewright::quoted(written);
     return in_quotes.substr(1, in_quotes.size() - 2);
 }
 
@@ -259,7 +265,7 @@ double parse_quantity(std::string_view text, Dimension dimension, GaugeSeries se
         return QuantityReader(plain, facts, series).read();
     } catch (const Refusal& refusal) {
         const bool with_gauge = dimension == Dimension::length && series != GaugeSeries::none;
-        throw QuantityError(fmt::format("{} {}; write {}", quoted(text), refusal.what(), forms(facts, with_gauge)));
+        throw QuantityError(fmt::format("{} {}; write {}", bakewright::quoted(text), refusal.what(), forms(facts, with_gauge)));
     }
 }
 
@@ -270,19 +276,22 @@ std::string si_text(double value, Dimension dimension) {
     return fmt::format("{} {}", value, facts_of(dimension).si_unit);
 }
 
-std::string out_of_range_text(const OutOfRange& range, Dimension dimension, std::string_view written) {
+std::string accepted_range_text(const OutOfRange& range, Dimension dimension, std::string_view written) {
     const DimensionFacts& facts = facts_of(dimension);
-    const std::string is =
-        fmt::format("is {}{}accepted is ", printed(written), range.why.empty() ? ", " : ", " + range.why + "; ");
     const UnitExpression unit = unit_written(written, facts);
     const bool has_least = std::isfinite(range.least), has_most = std::isfinite(range.most);
-    if (!has_least) return is + "up to " + bound_text(range.most, unit, facts).whole();
+    if (!has_least) return "up to " + bound_text(range.most, unit, facts).whole();
     const BoundText least = bound_text(range.least, unit, facts);
-    if (!has_most) return is + (range.above_least ? "more than " + least.whole() : least.whole() + " or more");
+    if (!has_most) return range.above_least ? "more than " + least.whole() : least.whole() + " or more";
     const BoundText most = bound_text(range.most, unit, facts);
     const std::string from = least.unit == most.unit ? least.number : least.whole();
-    return is + (range.above_least ? fmt::format("more than {}, up to {}", from, most.whole())
-                                   : fmt::format("{} to {}", from, most.whole()));
+    return range.above_least ? fmt::format("more than {}, up to {}", from, most.whole())
+                             : fmt::format("{} to {}", from, most.whole());
+}
+
+std::string out_of_range_text(const OutOfRange& range, Dimension dimension, std::string_view written) {
+    return fmt::format("is {}{}accepted is {}", printed(written), range.why.empty() ? ", " : ", " + range.why + "; ",
+                       accepted_range_text(range, dimension, written));
 }
 
 }  // namespace bakewright
