@@ -6,8 +6,8 @@
 
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/fields.hpp"
 #include "bakewright/thermal/solve.hpp"
-#include "range_check.hpp"
 #include "recorder.hpp"
 
 namespace bakewright::bake {
@@ -85,14 +85,14 @@ Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<
 }  // namespace
 
 void PredictOptions::check() const {
-    RangeCheck found;
-    found.within("start-temperature", start_temperature_k, -40.0, 250.0, kDegC);
-    found.within("every", output_interval_s, 0.1, 3600.0, kSecond);
-    found.within("after", after_s, 0.0, kLongestCycleH, kHour);
-    found.within("relative tolerance", relative_tolerance, 1e-12, 1e-2, kPlain);
-    found.within("absolute tolerance", absolute_tolerance_k, 1e-9, 1.0, kKelvin);
-    found.within("film-factor", film_factor, 0.01, 100.0, kPlain);
-    if (std::vector<Problem> problems = found.take(); !problems.empty()) throw InputError(std::move(problems));
+    FieldCheck found;
+    found.within("start-temperature", start_temperature_k, {-40.0, 250.0}, unit::deg_c);
+    found.within("every", output_interval_s, {0.1, 3600.0}, unit::s);
+    found.within("after", after_s, {0.0, kLongestCycleH}, unit::h);
+    found.within("relative tolerance", relative_tolerance, {1e-12, 1e-2}, unit::none);
+    found.within("absolute tolerance", absolute_tolerance_k, {1e-9, 1.0}, unit::k);
+    found.within("film-factor", film_factor, {0.01, 100.0}, unit::none);
+    found.throw_if_any();
 }
 
 Prediction predict(const Shell& shell, const Booth& booth, const Cycle& cycle, const PredictOptions& options) {

@@ -197,15 +197,14 @@ std::string with_bake_number(const std::string& document, std::int64_t number) {
 std::string with_probes(const std::string& document, const probe::ProbeSet& set, const probe::ProbeUse& use) {
     Json records = Json::array();
     for (const probe::ProbeRecord& record : set.probes)
-        records.push_back(
-            {{"channel", record.channel},
-             {"id", record.id},
-             {"type", std::string(probe::thermocouple_name(record.type))},
-             {"class", record.tolerance ? Json(std::string(probe::tolerance_class_name(*record.tolerance))) : Json(nullptr)},
-             {"attachment", std::string(probe::attachment_name(record.attachment))},
-             {"air_share", record.air_share},
-             {"calibrated_on", record.calibrated_on},
-             {"due_on", record.due_on}});
+        records.push_back({{"channel", record.channel},
+                           {"id", record.id},
+                           {"type", std::string(word_of(record.type))},
+                           {"class", record.tolerance ? Json(std::string(word_of(*record.tolerance))) : Json(nullptr)},
+                           {"attachment", std::string(word_of(record.attachment))},
+                           {"air_share", record.air_share},
+                           {"calibrated_on", record.calibrated_on},
+                           {"due_on", record.due_on}});
     Json json = Json::parse(document);
     json["probes"] = {{"title", set.title},
                       {"records", std::move(records)},

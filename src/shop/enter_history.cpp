@@ -17,7 +17,7 @@ void require_known(const std::string& option, const std::string& name, const std
                    const std::string& of) {
     if (std::find(known.begin(), known.end(), name) != known.end()) return;
     refuse_option(option, fmt::format("'{}' is not in {}{}", name, of,
-                               did_you_mean(name, known, fmt::format("; it has {}", fmt::join(known, ", ")))));
+                                      did_you_mean(name, known, fmt::format("; it has {}", fmt::join(known, ", ")))));
 }
 
 std::vector<std::string> zone_names(const bake::Shell& shell) {
@@ -90,7 +90,7 @@ book::HistoryEntry entry_from(book::Book& book, const EntryAsked& asked) {
     if (!asked.at.empty()) entry.began_at = shop_time(asked.at, "--at").text;
     if (entry.began_at.empty())
         refuse_option("--at",
-               fmt::format("is needed: the book does not know when bake {} began", static_cast<std::int64_t>(asked.bake)));
+                      fmt::format("is needed: the book does not know when bake {} began", static_cast<std::int64_t>(asked.bake)));
     const char* const of = "the shell this bake was made with";
     if (!entry.zones.empty())
         for (const std::string& zone : asked.zones) require_known("--zone", zone, entry.zones, of);

@@ -37,7 +37,8 @@ probe::ChannelMapping mapping(const std::string& text, const std::optional<bake:
         if (target.name == name) return {column, target.role, name};
         known.push_back(target.name);
     }
-    refuse_option("--map", fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
+    refuse_option("--map",
+                  fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
 }
 
 /// @param air  channel of the booth's air that is known already; may be empty
