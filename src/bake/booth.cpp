@@ -1,17 +1,14 @@
 #include "bakewright/bake/booth.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
 #include "control_loop.hpp"
-#include "range_check.hpp"
+#include "learned_rules.hpp"
 
 namespace bakewright::bake {
-
-std::string_view fan_mode_name(FanMode mode) noexcept {
-    static constexpr std::string_view kNames[kFanModeCount] = {"flash_off", "purge", "bake", "cool"};
-    return kNames[static_cast<std::size_t>(mode)];
-}
 
 Spread film_coefficient_of(AirStrength strength) noexcept {
     switch (strength) {
@@ -52,29 +49,220 @@ Spread Booth::wall_loss() const noexcept {
     return wall == WallKind::insulated ? Spread{0.4, 0.6, 1.0} : Spread{2.5, 4.0, 7.7};
 }
 
+void visit_fields(VerticalOffset& row, Fields& see) {
+    see({.key = "height",
+         .unit = unit::m,
+         .range = {0.0, 100.0},
+         .need = Need::required,
+         .what = "length above the floor",
+         .rule = "rising from row to row"},
+        row.height_m);
+    see({.key = "offset",
+         .unit = unit::k,
+         .range = {-40.0, 40.0},
+         .need = Need::required,
+         .what = "temperature difference: local air against the reference air, in full where that is at `reference_rise` over "
+                 "`reference_temperature`, nothing where it is at `ambient` ([the booth](booth.md))",
+         .rule = "up to the rise over the ambient at which it holds"},
+        row.offset_k);
+}
+
+void visit_fields(Ventilation& ventilation, Fields& see) {
+    see({.key = "make_up", .unit = unit::m3_per_s, .range = {0.0, 1e3}, .what = "volume flow of outside air"},
+        ventilation.make_up_m3_per_s);
+    see({.key = "film_factor",
+         .range = {0.01, 10.0},
+         .what = "number: what the fans do for the film coefficient, against bake mode"},
+        ventilation.film_factor);
+    see({.key = "burner_may_fire", .what = "whether the booth lets its burner fire"}, ventilation.burner_may_fire);
+}
+
+void visit_fields(Controller& controller, Fields& see) {
+    see({.key = "kind",
+         .need = Need::required,
+         .what = "`\"ideal\"`: the burner's power is not used",
+         .needed = "with `controller`",
+         .otherwise = "`\"ideal\"`; `\"burner_limited\"` where `burner.power` is given"},
+        controller.kind);
+    see({.key = "gain",
+         .unit = unit::w_per_k,
+         .range = {0.1, 1e7},
+         .what = "conductance: power for one kelvin of error",
+         .rule = "and a loop that comes to rest ([the booth](booth.md))",
+         .source = "common practice"},
+        controller.gain_w_per_k);
+    see({.key = "integral_time",
+         .unit = unit::s,
+         .range = {1.0, 86400.0},
+         .what = "time",
+         .rule = "twice `sensor_time_constant` or more",
+         .source = "common practice"},
+        controller.integral_time_s);
+    see({.key = "band",
+         .unit = unit::k,
+         .range = {0.05, 50.0},
+         .what = "temperature difference: full width of the switching band",
+         .rule = "and a loop that comes to rest",
+         .source = "common practice"},
+        controller.band_k);
+    see({.key = "sensor_time_constant", .unit = unit::s, .range = {0.1, 3600.0}, .what = "time", .source = "common practice"},
+        controller.sensor_time_constant_s);
+    see({.key = "sensor_offset",
+         .unit = unit::k,
+         .range = {-50.0, 50.0},
+         .what = "temperature difference: sensor above reference air, in full as `vertical_profile`",
+         .rule = "up to the rise at which it holds"},
+        controller.sensor_offset_k);
+}
+
 namespace {
 
-void check_air_and_walls(RangeCheck& check, const Booth& booth) {
-    check.within("volume", booth.volume_m3, 0.01, 1e5, kCubicMetre);
-    check.within("ambient", booth.ambient_k, -40.0, 50.0, kDegC);
-    check.spread("film", booth.film_w_per_m2_k, 100.0, kFilm);
-    check.spread("air_speed", booth.air_speed_m_per_s, 30.0, kMetrePerSecond);
-    if (booth.film_w_per_m2_k && booth.air_speed_m_per_s)
-        check.add("air_speed", "stands beside film: give one of the two, the film follows from a speed");
-    check.within("wall_area", booth.wall_area_m2, 0.01, 1e5, kSquareMetre);
-    check.within("wall_heat_capacity", booth.wall_heat_capacity_j_per_m2_k, 0.01, 1e4, kKilojoulePerSquareMetreKelvin);
-    check.spread("wall_loss", booth.wall_loss_w_per_m2_k, 100.0, kFilm);
-    if (booth.wall_offset_k) check.within("wall_offset", *booth.wall_offset_k, 0.0, 60.0, kKelvin);
+void visit_air_and_walls(Booth& booth, Fields& see) {
+    see({.key = "volume",
+         .unit = unit::m3,
+         .range = {0.01, 1e5},
+         .what = "volume",
+         .source = "common practice",
+         .note = "300 m3 is used (common practice for a booth that takes a bus)"},
+        booth.volume_m3);
+    see({.key = "ambient",
+         .unit = unit::deg_c,
+         .range = {-40.0, 50.0},
+         .what = "temperature outside and of the make-up air",
+         .source = "common practice"},
+        booth.ambient_k);
+    see({.key = "air",
+         .need = Need::required,
+         .what = "what the fans do for the film coefficient, 3, 5, 8 W/m2K (2 to 4, 3 to 8, 5 to 12), common practice; natural "
+                 "convection joins it"},
+        booth.air);
+    see.spread({.key = "film",
+                .unit = unit::w_per_m2k,
+                .range = {0.0, 100.0, true},
+                .what = "for experts: the whole film coefficient, natural convection included",
+                .otherwise = "by `air`"},
+               booth.film_w_per_m2_k);
+    see.spread(
+        {.key = "air_speed",
+         .unit = unit::m_per_s,
+         .range = {0.0, 30.0, true},
+         .what = "for experts, in place of `film`: speed of the air along the shell while baking; the film follows from it "
+                 "and the length of each zone",
+         .otherwise = "by `air`"},
+        booth.air_speed_m_per_s);
+    see({.key = "wall", .need = Need::required, .what = "how the walls are built"}, booth.wall);
+    see({.key = "wall_area",
+         .unit = unit::m2,
+         .range = {0.01, 1e5},
+         .what = "area of walls, ceiling and floor",
+         .source = "common practice",
+         .note = "250 m2 is used (common practice for a booth that takes a bus)"},
+        booth.wall_area_m2);
+    see({.key = "wall_heat_capacity",
+         .unit = unit::kj_per_m2k,
+         .range = {0.01, 1e4},
+         .what = "heat capacity of a square metre",
+         .source = "common practice (1 mm sheet is 3.7)"},
+        booth.wall_heat_capacity_j_per_m2_k);
+    see.spread(
+        {.key = "wall_loss",
+         .unit = unit::w_per_m2k,
+         .range = {0.0, 100.0, true},
+         .what = "film coefficient, inner face to outside",
+         .otherwise = "by `wall`: insulated 0.6 (0.4 to 1.0), 60 mm of mineral wool; single skin 4.0 (2.5 to 7.7), natural "
+                      "convection and radiation outside"},
+        booth.wall_loss_w_per_m2_k);
+    see({.key = "wall_offset",
+         .unit = unit::k,
+         .range = {0.0, 60.0},
+         .what = "temperature difference: walls below the local air, in full as `vertical_profile`",
+         .rule = "up to the rise at which it holds",
+         .otherwise = "by `wall`: insulated 5 K, single skin 18 K; computed from a heat balance of the wall"},
+        booth.wall_offset_k);
+}
+
+void visit_offsets(Booth& booth, Fields& see) {
+    see.list({.key = "vertical_profile",
+              .what = "how the air differs with the height, rows from the floor up",
+              .otherwise = "none: air the same at all heights",
+              .note = "the air is taken to be as warm at the floor as under the ceiling; few booths are",
+              .rows_compare = true},
+             booth.vertical_profile);
+    see({.key = "reference_rise",
+         .unit = unit::k,
+         .range = {1.0, 200.0},
+         .what = "temperature difference: the rise for which the offsets were measured",
+         .rule = "with `reference_temperature` 5 K or more above `ambient`",
+         .source = "from 20 to 65 °C"},
+        booth.reference_rise_k);
+    see({.key = "reference_temperature",
+         .unit = unit::deg_c,
+         .range = {-40.0, 60.0},
+         .what = "temperature the rise counts from: the ambient when they were measured"},
+        booth.reference_temperature_k);
+}
+
+void visit_limits(Booth& booth, Fields& see) {
+    see({.key = "largest_ramp",
+         .unit = unit::k_per_min,
+         .range = {0.001, 60.0},
+         .what = "heating rate of the air",
+         .source = "common practice, 1 to 3 in large booths"},
+        booth.largest_ramp_k_per_s);
+    see({.key = "highest_setpoint",
+         .unit = unit::deg_c,
+         .range = {20.0, 250.0},
+         .what = "temperature",
+         .source = "common practice"},
+        booth.highest_setpoint_k);
+    see({.key = "high_limit",
+         .unit = unit::deg_c,
+         .range = {20.0, 500.0},
+         .what = "temperature at which the burner trips",
+         .rule = "`highest_setpoint` or more"},
+        booth.high_limit_k);
+    const Field purge{.key = "purge",
+                      .unit = unit::s,
+                      .range = {1.0, 86400.0},
+                      .what =
+                          "how the vapour is purged before the burner may light: a time, or `\"by itself\"` where the booth's "
+                          "own controller sees to it",
+                      .otherwise = "four volumes of the booth by its purge flow",
+                      .source = "the common figure; NFPA 86 and the booth's maker overrule it",
+                      .note =
+                          "four volumes of the booth by its purge flow (the common figure; NFPA 86 and the booth's maker "
+                          "overrule it)"};
+    if (!see.instead(purge, "by itself", booth.purges_by_itself)) see(purge, booth.purge_s);
+}
+
+/// A burner whose power is stated limits the air's rise, unless the profile says otherwise; that it then counts for nothing is
+/// told.
+void visit_burner(Booth& booth, Fields& see) {
+    bool has_power = false;
+    see.table({.key = "burner", .what = "the burner", .is_section = true}, [&] {
+        has_power = see({.key = "power",
+                         .unit = unit::kw,
+                         .range = {0.01, 1e5},
+                         .what = "power; without `[controller]` the air rises no faster than it allows (`\"burner_limited\"`)",
+                         .source = "from memory, 0.3 to 1 MW for large booths"},
+                        booth.burner_power_w);
+        see({.key = "turndown",
+             .range = {1.0, 100.0},
+             .what = "number: full power over least power",
+             .source = "common practice"},
+            booth.burner_turndown);
+    });
+    const bool has_controller =
+        see.table({.key = "controller", .what = "how the burner is controlled", .is_section = true}, booth.controller);
+    if (has_power && !has_controller) booth.controller.kind = Controller::Kind::burner_limited;
+    if (has_power && has_controller && booth.controller.kind == Controller::Kind::ideal)
+        see.remark(
+            "burner.power is not used: with controller.kind = \"ideal\" the air is where the set point is, "
+            "whatever heat that takes; \"burner_limited\" holds it to this power");
 }
 
 /// What lies off the reference air grows from nothing at the ambient, and is never colder than that.
-void check_offsets(RangeCheck& check, const Booth& booth) {
-    const bool is_ambient_good = booth.ambient_k >= kDegC.si(-40.0) && booth.ambient_k <= kDegC.si(50.0);
-    const bool is_good_so_far = check.found_none();
-    check.within("reference_rise", booth.reference_rise_k, 1.0, 200.0, kKelvin);
-    check.within("reference_temperature", booth.reference_temperature_k, -40.0, 60.0, kDegC);
-    // Held against an ambient that is none they would only repeat its mistake.
-    if (!is_ambient_good || is_good_so_far != check.found_none()) return;
+void check_offsets(FieldCheck& check, const Booth& booth) {
     const double full_rise_k = booth.rise_of_full_offset_k();
     constexpr double kLeastRiseK = 5.0;
     if (full_rise_k < kLeastRiseK)
@@ -82,9 +270,9 @@ void check_offsets(RangeCheck& check, const Booth& booth) {
             "reference_rise",
             fmt::format("is {:g} K over a reference temperature of {}: offsets would hold at {}, which must be {:g} K "
                         "or more above the ambient of {}",
-                        booth.reference_rise_k, kDegC.text(booth.reference_temperature_k),
-                        kDegC.text(booth.reference_temperature_k + booth.reference_rise_k), kLeastRiseK,
-                        kDegC.text(booth.ambient_k)));
+                        booth.reference_rise_k, unit::deg_c.text(booth.reference_temperature_k),
+                        unit::deg_c.text(booth.reference_temperature_k + booth.reference_rise_k), kLeastRiseK,
+                        unit::deg_c.text(booth.ambient_k)));
     const auto offset = [&](const std::string& key, double offset_k, const char* what) {
         if (std::abs(offset_k) <= full_rise_k * (1.0 + 1e-9)) return;
         check.add(key,
@@ -98,57 +286,51 @@ void check_offsets(RangeCheck& check, const Booth& booth) {
     offset("controller.sensor_offset", booth.controller.sensor_offset_k - booth.learned.value(LearnedKind::air_offset),
            "what the sensor reads");
     for (std::size_t i = 0; i < booth.vertical_profile.size(); ++i) {
-        const std::string prefix = "vertical_profile[" + std::to_string(i) + "]";
-        const VerticalOffset& row = booth.vertical_profile[i];
-        check.within(prefix + ".height", row.height_m, 0.0, 100.0, kMetre);
-        check.within(prefix + ".offset", row.offset_k, -40.0, 40.0, kKelvin);
-        if (i > 0 && row.height_m <= booth.vertical_profile[i - 1].height_m)
-            check.add(prefix + ".height", "is not above the row before it: heights must rise from row to row");
-        offset(prefix + ".offset", row.offset_k * vertical, "the air at this height");
-        offset(prefix + ".offset", row.offset_k * booth.learned.value(LearnedKind::wall_offset) - wall_k,
-               "the walls at this height");
+        const std::string key = fmt::format("vertical_profile[{}].offset", i);
+        const double offset_k = booth.vertical_profile[i].offset_k;
+        offset(key, offset_k * vertical, "the air at this height");
+        offset(key, offset_k * booth.learned.value(LearnedKind::wall_offset) - wall_k, "the walls at this height");
     }
 }
 
-void check_burner(RangeCheck& check, const Booth& booth) {
-    check.within("largest_ramp", booth.largest_ramp_k_per_s, 0.001, 60.0, kKelvinPerMinute);
-    check.within("highest_setpoint", booth.highest_setpoint_k, 20.0, 250.0, kDegC);
-    if (booth.purge_s) {
-        check.within("purge", *booth.purge_s, 1.0, 24.0 * kSecondPerHour, kSecond);
-        if (booth.purges_by_itself) check.add("purge", "is both a time and \"by itself\": give one of the two");
-    }
-    if (booth.high_limit_k) {
-        check.within("high_limit", *booth.high_limit_k, 20.0, 500.0, kDegC);
-        if (*booth.high_limit_k < booth.highest_setpoint_k)
-            check.add("high_limit", "is under highest_setpoint: a high limit lies at or above the highest set point");
-    }
-    check.within("burner.power", booth.burner_power_w, 0.01, 1e5, kKilowatt);
-    check.within("burner.turndown", booth.burner_turndown, 1.0, 100.0, kPlain);
-    const Controller& controller = booth.controller;
-    check.within("controller.gain", controller.gain_w_per_k, 0.1, 1e7, kWattPerKelvin);
-    check.within("controller.integral_time", controller.integral_time_s, 1.0, 86400.0, kSecond);
-    check.within("controller.band", controller.band_k, 0.05, 50.0, kKelvin);
-    check.within("controller.sensor_time_constant", controller.sensor_time_constant_s, 0.1, 3600.0, kSecond);
-    check.within("controller.sensor_offset", controller.sensor_offset_k, -50.0, 50.0, kKelvin);
+void check_across(FieldCheck& check, const Booth& booth) {
+    if (booth.film_w_per_m2_k && booth.air_speed_m_per_s)
+        check.add("air_speed", "stands beside film: give one of the two, the film follows from a speed");
+    if (booth.purge_s && booth.purges_by_itself) check.add("purge", "is both a time and \"by itself\": give one of the two");
+    if (booth.high_limit_k && *booth.high_limit_k < booth.highest_setpoint_k)
+        check.add("high_limit", "is under highest_setpoint: a high limit lies at or above the highest set point");
+    for (std::size_t i = 1; i < booth.vertical_profile.size(); ++i)
+        if (booth.vertical_profile[i].height_m <= booth.vertical_profile[i - 1].height_m)
+            check.add(fmt::format("vertical_profile[{}].height", i),
+                      "is not above the row before it: heights must rise from row to row");
+    // Held against what is wrong itself they would only repeat its mistake.
+    if (check.is_fine("volume") && check.is_fine("burner") && check.is_fine("controller")) check_control_loop(check, booth);
+    if (check.is_fine("ambient") && check.is_fine("reference_rise") && check.is_fine("reference_temperature"))
+        check_offsets(check, booth);
 }
 
 }  // namespace
 
+void visit_fields(Booth& booth, Fields& see) {
+    visit_air_and_walls(booth, see);
+    visit_offsets(booth, see);
+    visit_limits(booth, see);
+    visit_burner(booth, see);
+    see.table({.key = "ventilation", .what = "fresh air by fan mode", .is_section = true}, [&] {
+        for (std::size_t mode = 0; mode < kFanModeCount; ++mode)
+            see.table({.key = word_of(static_cast<FanMode>(mode)), .what = "one fan mode", .is_section = true},
+                      booth.ventilation[mode]);
+    });
+    see.sources(booth.sources);
+    visit_fields(booth.learned, see);
+}
+
 std::vector<Problem> problems_in(const Booth& booth) {
-    RangeCheck check;
-    check_air_and_walls(check, booth);
-    check_burner(check, booth);
-    if (check.found_none()) check_control_loop(check, booth);
-    check_offsets(check, booth);
-    for (std::size_t m = 0; m < kFanModeCount; ++m) {
-        const std::string prefix = fmt::format("ventilation.{}", fan_mode_name(static_cast<FanMode>(m)));
-        check.within(prefix + ".make_up", booth.ventilation[m].make_up_m3_per_s, 0.0, 1e3, kCubicMetrePerSecond);
-        check.within(prefix + ".film_factor", booth.ventilation[m].film_factor, 0.01, 10.0, kPlain);
-    }
-    std::vector<Problem> problems = check.take();
-    const std::vector<Problem> of_learned = problems_in(booth.learned, true);
-    problems.insert(problems.end(), of_learned.begin(), of_learned.end());
-    return problems;
+    FieldCheck check;
+    check.check(booth);
+    check_across(check, booth);
+    check_learned(check, booth.learned, true);
+    return check.take();
 }
 
 }  // namespace bakewright::bake

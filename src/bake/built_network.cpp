@@ -3,20 +3,8 @@
 #include <algorithm>
 
 #include "bakewright/bake/cycle.hpp"
-#include "range_check.hpp"
 
 namespace bakewright::bake {
-
-void PredictOptions::check() const {
-    RangeCheck found;
-    found.within("start-temperature", start_temperature_k, -40.0, 250.0, kDegC);
-    found.within("every", output_interval_s, 0.1, 3600.0, kSecond);
-    found.within("after", after_s, 0.0, kLongestCycleH, kHour);
-    found.within("relative tolerance", relative_tolerance, 1e-12, 1e-2, kPlain);
-    found.within("absolute tolerance", absolute_tolerance_k, 1e-9, 1.0, kKelvin);
-    found.within("film-factor", film_factor, 0.01, 100.0, kPlain);
-    if (std::vector<Problem> problems = found.take(); !problems.empty()) throw InputError(std::move(problems));
-}
 
 thermal::FactorIndex factor_of(BuiltNetwork& built, FactorKind kind, const std::string& subject, const std::string& film_group) {
     const auto found = std::find_if(built.factors.begin(), built.factors.end(), [&](const NetworkFactor& factor) {

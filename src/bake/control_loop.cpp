@@ -21,7 +21,7 @@ std::string air_and_sensor(const Booth& booth) {
     return fmt::format("with {:g} m3 of air and a sensor of {:g} s", booth.volume_m3, booth.controller.sensor_time_constant_s);
 }
 
-void check_proportional_integral(RangeCheck& check, const Booth& booth) {
+void check_proportional_integral(FieldCheck& check, const Booth& booth) {
     const Controller& controller = booth.controller;
     const double lag_s = controller.sensor_time_constant_s;
     if (controller.integral_time_s < kLeastIntegralTime * lag_s * (1.0 - 1e-9))
@@ -38,7 +38,7 @@ void check_proportional_integral(RangeCheck& check, const Booth& booth) {
                               booth.volume_m3 * controller.gain_w_per_k / most_w_per_k));
 }
 
-void check_on_off(RangeCheck& check, const Booth& booth) {
+void check_on_off(FieldCheck& check, const Booth& booth) {
     if (!switches_too_fast_to_follow(booth)) return;
     const double lag_s = booth.controller.sensor_time_constant_s;
     const double least_k = booth.burner_power_w * lag_s / (kBusiestLoop * air_j_per_k(booth));
@@ -68,7 +68,7 @@ bool switches_too_fast_to_follow(const Booth& booth) noexcept {
     return booth.controller.kind == Controller::Kind::on_off && on_off_half_period_s(booth) < kShortestSwitchS;
 }
 
-void check_control_loop(RangeCheck& check, const Booth& booth) {
+void check_control_loop(FieldCheck& check, const Booth& booth) {
     if (booth.controller.kind == Controller::Kind::proportional_integral) check_proportional_integral(check, booth);
     if (booth.controller.kind == Controller::Kind::on_off) check_on_off(check, booth);
 }

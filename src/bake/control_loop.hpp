@@ -1,7 +1,7 @@
 #pragma once
 
 #include "bakewright/bake/booth.hpp"
-#include "range_check.hpp"
+#include "bakewright/base/fields.hpp"
 
 namespace bakewright::bake {
 
@@ -18,6 +18,6 @@ namespace bakewright::bake {
 
 /// Adds what is wrong with a controller for its air, burner and sensor: one that would never settle, or only after more swings
 /// than anyone would let a booth do. Of an ideal or burner-limited controller nothing is asked.
-void check_control_loop(RangeCheck& check, const Booth& booth);
+void check_control_loop(FieldCheck& check, const Booth& booth);
 
 }  // namespace bakewright::bake

@@ -1,8 +1,8 @@
 #include "bakewright/bake/cycle.hpp"
 
-#include <cmath>
+#include <fmt/format.h>
 
-#include "range_check.hpp"
+#include <cmath>
 
 namespace bakewright::bake {
 namespace {
@@ -11,12 +11,7 @@ std::string stage_key(std::size_t index, const char* key) { return fmt::format("
 
 double temperature_c(double temperature_k) { return kelvin_to_celsius(temperature_k); }
 
-void check_stage(RangeCheck& check, const Stage& stage, std::size_t i) {
-    if (stage.setpoint_k) check.within(stage_key(i, "setpoint"), *stage.setpoint_k, -40.0, 250.0, kDegC);
-    if (stage.duration_s)
-        check.require(*stage.duration_s >= 1.0 && *stage.duration_s <= kHour.si(kLongestCycleH), stage_key(i, "duration"),
-                      *stage.duration_s, kHour, fmt::format("1 s to {:g} h", kLongestCycleH));
-    if (stage.rate_k_per_s) check.within(stage_key(i, "rate"), *stage.rate_k_per_s, 0.001, 60.0, kKelvinPerMinute);
+void check_stage(FieldCheck& check, const Stage& stage, std::size_t i) {
     if (stage.duration_s && stage.rate_k_per_s)
         check.add(stage_key(i, "rate"), "stands beside a duration: give a stage one of the two, the other follows");
     if (!stage.duration_s && !stage.rate_k_per_s)
@@ -25,10 +20,8 @@ void check_stage(RangeCheck& check, const Stage& stage, std::size_t i) {
         check.add(stage_key(i, "rate"), "belongs to ramp and cool stages only: give a duration");
     if (stage.rate_k_per_s && !stage.setpoint_k)
         check.add(stage_key(i, "setpoint"), "is missing: a stage with a rate needs the set point it goes to");
-    if (stage.infrared) {
-        check.within(stage_key(i, "infrared.flux"), stage.infrared->flux_w_per_m2, 0.1, 1e5, kWattPerSquareMetre);
-        if (stage.infrared->zones.empty()) check.add(stage_key(i, "infrared.zones"), "is empty: name at least one zone");
-    }
+    if (stage.infrared && stage.infrared->zones.empty())
+        check.add(stage_key(i, "infrared.zones"), "is empty: name at least one zone");
 }
 
 /// A ramp shorter than this goes nowhere: the set point already stands where it leads.
@@ -41,37 +34,21 @@ double stage_length_s(const Stage& stage, double begin_k, double end_k) {
 }
 
 /// @param start_k  where the first set point moves from; where it is not known, a ramp from there counts for nothing
-void check_length(RangeCheck& check, const Cycle& cycle, std::optional<double> start_k) {
+void check_length(FieldCheck& check, const Cycle& cycle, std::optional<double> start_k) {
     double total_s = 0.0;
     for (std::size_t i = 0; i < cycle.stages.size(); ++i) {
         const Stage& stage = cycle.stages[i];
         const std::optional<double> end_k = stage.setpoint_k ? stage.setpoint_k : start_k;
         if (stage.duration_s || (start_k && end_k)) total_s += stage_length_s(stage, start_k.value_or(0.0), end_k.value_or(0.0));
         start_k = end_k;
-        if (total_s <= kHour.si(kLongestCycleH)) continue;
+        if (total_s <= unit::h.si(kLongestCycleH)) continue;
         return check.add(
             stage_key(i, stage.duration_s ? "duration" : "rate"),
-            fmt::format("brings the cycle to {}, accepted are up to {:g} h in all", kHour.text(total_s), kLongestCycleH));
+            fmt::format("brings the cycle to {}, accepted are up to {:g} h in all", unit::h.text(total_s), kLongestCycleH));
     }
 }
 
 }  // namespace
-
-std::string_view stage_kind_name(StageKind kind) noexcept {
-    switch (kind) {
-        case StageKind::flash_off:
-            return "flash_off";
-        case StageKind::purge:
-            return "purge";
-        case StageKind::ramp:
-            return "ramp";
-        case StageKind::hold:
-            return "hold";
-        case StageKind::cool:
-            return "cool";
-    }
-    return "hold";
-}
 
 FanMode fan_mode_of(StageKind kind) noexcept {
     switch (kind) {
@@ -88,9 +65,57 @@ FanMode fan_mode_of(StageKind kind) noexcept {
     return FanMode::bake;
 }
 
+void visit_fields(Infrared& infrared, Fields& see) {
+    see({.key = "zones", .need = Need::required, .what = "names of the zones that the panels shine on"}, infrared.zones);
+    see({.key = "flux",
+         .unit = unit::w_per_m2,
+         .range = {0.1, 1e5},
+         .need = Need::required,
+         .what = "heat flux that arrives at the face"},
+        infrared.flux_w_per_m2);
+}
+
+void visit_fields(Stage& stage, Fields& see) {
+    const bool has_kind = see({.key = "kind", .need = Need::required, .what = "what the stage does"}, stage.kind);
+    if (!has_kind) see.spoiled({});  // what a stage needs depends on its kind
+    see({.key = "setpoint",
+         .unit = unit::deg_c,
+         .range = {-40.0, 250.0},
+         .what = "temperature at the stage's end",
+         .needed = "with `rate`",
+         .otherwise = "where the stage before left it"},
+        stage.setpoint_k);
+    see({.key = "duration",
+         .unit = unit::h,
+         .range = {1.0 / kSecondPerHour, kLongestCycleH},
+         .what = "time",
+         .rule = "48 h in all stages together",
+         .needed = "this or `rate`"},
+        stage.duration_s);
+    see({.key = "rate",
+         .unit = unit::k_per_min,
+         .range = {0.001, 60.0},
+         .what = "heating rate (also of `cool`; always positive)",
+         .needed = "this or `duration`"},
+        stage.rate_k_per_s);
+    see.table({.key = "infrared", .what = "infrared panels on during the stage"}, stage.infrared);
+}
+
+void visit_fields(Cycle& cycle, Fields& see) {
+    see({.key = "start",
+         .unit = unit::deg_c,
+         .range = {-40.0, 250.0},
+         .what = "air temperature at the start",
+         .otherwise = "the booth's `ambient`"},
+        cycle.start_k);
+    see.list(
+        {.key = "stage", .need = Need::required, .what = "the stages in their order, written `[[stage]]`", .is_section = true},
+        cycle.stages);
+}
+
 std::vector<Problem> problems_in(const Cycle& cycle) {
-    RangeCheck check;
-    if (cycle.start_k) check.within("start", *cycle.start_k, -40.0, 250.0, kDegC);
+    FieldCheck check;
+    check.check(cycle);
     if (cycle.stages.empty()) check.add("stage", "is missing: a cycle has at least one [[stage]]");
     if (cycle.stages.size() > kMostStages)
         check.add("stage", fmt::format("stands {} times, accepted are up to {}", cycle.stages.size(), kMostStages));
@@ -102,7 +127,7 @@ std::vector<Problem> problems_in(const Cycle& cycle) {
 std::vector<Problem> problems_in(const Cycle& cycle, const Booth& booth) {
     std::vector<Problem> found = problems_in(cycle);
     if (!found.empty()) return found;
-    RangeCheck check;
+    FieldCheck check;
     double now_k = cycle.start_k.value_or(booth.ambient_k);
     bool takes_time = false;
     for (std::size_t i = 0; i < cycle.stages.size(); ++i) {

@@ -1,54 +1,25 @@
 #include "bakewright/bake/learned.hpp"
 
+#include <fmt/format.h>
+
 #include <Eigen/Cholesky>
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <utility>
 
-#include "range_check.hpp"
+#include "bakewright/base/fields.hpp"
+#include "learned_rules.hpp"
 
 namespace bakewright::bake {
 namespace {
 
-struct KindRow {
-    LearnedKind kind;
-    std::string_view name;
-    bool has_subject, is_of_booth;
-};
-
-constexpr std::array<KindRow, 15> kKinds{{{LearnedKind::group_film, "film of group", true, true},
-                                          {LearnedKind::zone_film, "film of zone", true, false},
-                                          {LearnedKind::mode_film, "film in fan mode", true, true},
-                                          {LearnedKind::cavity_film, "film in cavity", true, false},
-                                          {LearnedKind::thickness, "heat capacity", true, false},
-                                          {LearnedKind::link, "link", true, false},
-                                          {LearnedKind::leakage, "leakage", true, false},
-                                          {LearnedKind::contact, "contact", true, false},
-                                          {LearnedKind::emissivity, "emissivity", false, false},
-                                          {LearnedKind::vertical_profile, "vertical profile", false, true},
-                                          {LearnedKind::wall_offset, "wall offset", false, true},
-                                          {LearnedKind::wall_loss, "wall loss", false, true},
-                                          {LearnedKind::make_up, "fresh air", false, true},
-                                          {LearnedKind::burner_power, "burner power", false, true},
-                                          {LearnedKind::air_offset, "air offset", false, true}}};
-
-const KindRow& row_of(LearnedKind kind) noexcept { return kKinds[static_cast<std::size_t>(kind)]; }
-
-void check_number(RangeCheck& check, const LearnedNumber& number, std::size_t index) {
+void check_number(FieldCheck& check, const LearnedNumber& number, std::size_t index) {
     const std::string key = fmt::format("learned[{}]", index);
-    if (number.kind == LearnedKind::air_offset) {
-        check.within(key + ".offset", number.value, -50.0, 50.0, kKelvin);
-        check.within(key + ".standard_error", number.standard_error, 0.0, 50.0, kKelvin);
-    } else {
-        check.within(key + ".factor", number.value, 0.01, 100.0, kPlain);
-        check.within(key + ".standard_error", number.standard_error, 0.0, 3.0, {"of the factor's natural logarithm"});
-    }
     const bool fits = number.correlation.empty() || number.correlation.size() == index;
     if (!fits)
         check.add(key + ".correlation", fmt::format("has {} numbers; one with each of the {} before it is wanted, or none",
                                                     number.correlation.size(), index));
-    for (const double correlation : number.correlation) check.within(key + ".correlation", correlation, -1.0, 1.0, kPlain);
     if (has_subject(number.kind) == number.subject.empty())
         check.add(key + ".of", number.subject.empty() ? "is missing: say whose this number is"
                                                       : "does not go with this number: there is but one");
@@ -83,15 +54,11 @@ bool holds_all_of(const Learned& of_shell, const Learned& of_booth) {
 
 }  // namespace
 
-std::string_view learned_kind_name(LearnedKind kind) noexcept { return row_of(kind).name; }
+bool has_subject(LearnedKind kind) noexcept { return kind <= LearnedKind::contact; }
 
-std::optional<LearnedKind> learned_kind_from_name(std::string_view name) noexcept {
-    const auto found = std::find_if(kKinds.begin(), kKinds.end(), [&](const KindRow& row) { return row.name == name; });
-    return found == kKinds.end() ? std::nullopt : std::optional(found->kind);
+bool is_of_booth(LearnedKind kind) noexcept {
+    return kind == LearnedKind::group_film || kind == LearnedKind::mode_film || kind >= LearnedKind::vertical_profile;
 }
-
-bool has_subject(LearnedKind kind) noexcept { return row_of(kind).has_subject; }
-bool is_of_booth(LearnedKind kind) noexcept { return row_of(kind).is_of_booth; }
 
 std::optional<LearnedKind> learned_kind_of(FactorKind kind) noexcept {
     switch (kind) {
@@ -139,24 +106,83 @@ double Learned::value(LearnedKind kind, std::string_view subject) const noexcept
     return number != nullptr ? number->value : kind == LearnedKind::air_offset ? 0.0 : 1.0;
 }
 
-std::vector<Problem> problems_in(const Learned& learned, bool of_booth) {
-    RangeCheck check;
+void visit_fields(LearnedNumber& number, Fields& see) {
+    see({.key = "what",
+         .need = Need::required,
+         .what = "of a booth: group, fan mode, vertical profile, wall, fresh air, burner, air offset; of a shell: the others, "
+                 "and the "
+                 "booth's for their correlations"},
+        number.kind);
+    see({.key = "of",
+         .what =
+             "whose: film group (`upright`, `facing up`, `facing down` where zones name none), zone, fan mode, cavity, item, or "
+             "the two zones of a link",
+         .needed = "where there are several"},
+        number.subject);
+    if (number.kind == LearnedKind::air_offset) {
+        see({.key = "offset",
+             .unit = unit::k,
+             .range = {-50.0, 50.0},
+             .need = Need::required,
+             .what = "of `air offset`: how much hotter the air is than what is set, at the reference rise"},
+            number.value);
+        see({.key = "standard_error", .unit = unit::k, .range = {0.0, 50.0}, .need = Need::required, .what = "of the offset"},
+            number.standard_error);
+    } else {
+        see({.key = "factor",
+             .range = {0.01, 100.0},
+             .need = Need::required,
+             .what = "times what the profile says; of all but `air offset`"},
+            number.value);
+        see({.key = "standard_error",
+             .unit = {.name = "of the factor's natural logarithm"},
+             .range = {0.0, 3.0},
+             .need = Need::required,
+             .what = "number"},
+            number.standard_error);
+    }
+    see({.key = "correlation", .range = {-1.0, 1.0}, .what = "with each number before it"}, number.correlation);
+}
+
+void visit_fields(Learned& learned, Fields& see) {
+    see.list({.key = "learned", .what = "what was learned from logged bakes", .is_section = true}, learned.numbers);
+    see.table({.key = "learned_from", .what = "from which bakes, and how well they are met", .is_section = true}, [&] {
+        see({.key = "bakes", .what = "the bakes, for people"}, learned.from);
+        see({.key = "tuned_from",
+             .what =
+                 "names of the shells or booths it was tuned from, the nearest first: a tuned shell has the history of the first "
+                 "that has one"},
+            learned.tuned_from);
+        see({.key = "film_spread", .range = {0.0, 3.0}, .what = "standard deviation of zones' log films about their group's"},
+            learned.film_spread);
+        see({.key = "error_used", .unit = unit::k, .range = {0.0, 1000.0}, .what = "difference on the bakes that were used"},
+            learned.error_used_k);
+        see({.key = "error_held_out", .unit = unit::k, .range = {0.0, 1000.0}, .what = "difference on what was not"},
+            learned.error_held_out_k);
+        see({.key = "residual", .unit = unit::k, .range = {0.0, 1000.0}, .what = "difference: what the fit left of a sample"},
+            learned.residual_k);
+        see({.key = "residual_time", .unit = unit::h, .range = {0.0, 24.0}, .what = "how long that stays alike"},
+            learned.residual_time_s);
+    });
+}
+
+void check_learned(FieldCheck& check, const Learned& learned, bool of_booth) {
     for (std::size_t i = 0; i < learned.numbers.size(); ++i) {
         const LearnedNumber& number = learned.numbers[i];
         check_number(check, number, i);
         const std::string key = fmt::format("learned[{}].what", i);
         if (of_booth && !is_of_booth(number.kind))
-            check.add(key, fmt::format("'{}' is learned of a shell, not of a booth", learned_kind_name(number.kind)));
+            check.add(key, fmt::format("'{}' is learned of a shell, not of a booth", word_of(number.kind)));
         if (learned.find(number.kind, number.subject) != &number)
-            check.add(key, fmt::format("'{}' stands twice{}", learned_kind_name(number.kind),
+            check.add(key, fmt::format("'{}' stands twice{}", word_of(number.kind),
                                        number.subject.empty() ? "" : fmt::format(" for '{}'", number.subject)));
     }
-    if (learned.film_spread) check.within("learned_from.film_spread", *learned.film_spread, 0.0, 3.0, kPlain);
-    for (const auto& [key, error_k] : {std::pair{"learned_from.error_used", learned.error_used_k},
-                                       std::pair{"learned_from.error_held_out", learned.error_held_out_k},
-                                       std::pair{"learned_from.residual", learned.residual_k}})
-        if (error_k) check.within(key, *error_k, 0.0, 1000.0, kKelvin);
-    if (learned.residual_time_s) check.within("learned_from.residual_time", *learned.residual_time_s, 0.0, 24.0, kHour);
+}
+
+std::vector<Problem> problems_in(const Learned& learned, bool of_booth) {
+    FieldCheck check;
+    check.check(learned);
+    check_learned(check, learned, of_booth);
     return check.take();
 }
 

@@ -10,6 +10,7 @@
 #include "bakewright/bake/build_network.hpp"
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/fields.hpp"
 #include "bakewright/thermal/solve.hpp"
 
 namespace bakewright::bake {
@@ -207,6 +208,17 @@ Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<
 }
 
 }  // namespace
+
+void PredictOptions::check() const {
+    FieldCheck found;
+    found.within("start-temperature", start_temperature_k, {-40.0, 250.0}, unit::deg_c);
+    found.within("every", output_interval_s, {0.1, 3600.0}, unit::s);
+    found.within("after", after_s, {0.0, kLongestCycleH}, unit::h);
+    found.within("relative tolerance", relative_tolerance, {1e-12, 1e-2}, unit::none);
+    found.within("absolute tolerance", absolute_tolerance_k, {1e-9, 1.0}, unit::k);
+    found.within("film-factor", film_factor, {0.01, 100.0}, unit::none);
+    found.throw_if_any();
+}
 
 Prediction predict(const Shell& shell, const Booth& booth, const Cycle& cycle, const PredictOptions& options) {
     refuse_problems(shell, booth, options);

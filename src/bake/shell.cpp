@@ -1,11 +1,13 @@
 #include "bakewright/bake/shell.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
-#include <functional>
 #include <set>
 
 #include "bakewright/bake/booth.hpp"
-#include "range_check.hpp"
+#include "bakewright/base/fields.hpp"
+#include "learned_rules.hpp"
 
 namespace bakewright::bake {
 namespace {
@@ -14,8 +16,6 @@ namespace {
 constexpr std::size_t kMostZones = 400;
 constexpr std::size_t kMostParts = 1000;  // links, cavities, items
 constexpr std::size_t kMostLayers = 20;
-constexpr Unit kShareAlong{"from the front to the rear"};
-constexpr Unit kShareUp{"from the ground up"};
 
 /// A body that would follow another within less than this [s] is a slip of unit.
 constexpr double kShortestFollowingS = 1e-6;
@@ -32,7 +32,7 @@ double zone_j_per_k(const Zone& zone) {
 }
 
 /// A conductance to a body that would follow at once.
-void check_following(RangeCheck& check, const std::string& key, double conductance_w_per_k, double heat_capacity_j_per_k,
+void check_following(FieldCheck& check, const std::string& key, double conductance_w_per_k, double heat_capacity_j_per_k,
                      const std::string& what) {
     if (!(heat_capacity_j_per_k > 0.0) || conductance_w_per_k * kShortestFollowingS <= heat_capacity_j_per_k) return;
     check.add(key, fmt::format("is {:g} W/K: {} of {:.3g} J/K would follow within {:.2g} s; accepted for it is up to {:.3g} W/K",
@@ -41,7 +41,7 @@ void check_following(RangeCheck& check, const std::string& key, double conductan
 }
 
 /// A resistance between layers so small that the lighter one would follow at once.
-void check_contact(RangeCheck& check, const std::string& key, const Layer& layer, const Layer& next) {
+void check_contact(FieldCheck& check, const std::string& key, const Layer& layer, const Layer& next) {
     const double resistance = layer.contact_resistance_m2_k_per_w;
     const double lighter_j_per_m2_k = std::min(layer_j_per_m2_k(layer), layer_j_per_m2_k(next));
     if (!(resistance > 0.0) || !(lighter_j_per_m2_k > 0.0) || resistance * lighter_j_per_m2_k >= kShortestFollowingS) return;
@@ -54,18 +54,7 @@ void check_contact(RangeCheck& check, const std::string& key, const Layer& layer
 
 std::string indexed(const char* table, std::size_t index) { return fmt::format("{}[{}]", table, index); }
 
-void check_start(RangeCheck& check, const std::string& key, const std::optional<double>& start_k) {
-    if (start_k) check.within(key, *start_k, -40.0, 250.0, kDegC);
-}
-
-void check_material(RangeCheck& check, const std::string& key, const thermal::Material& material) {
-    check.within(key + ".density", material.density_kg_per_m3, 1.0, 25e3, {"kg/m3"});
-    check.within(key + ".specific_heat", material.specific_heat_j_per_kg_k, 50.0, 10e3, {"J/kgK"});
-    check.within(key + ".conductivity", material.conductivity_w_per_m_k, 0.005, 2000.0, {"W/mK"});
-    check.within(key + ".emissivity", material.emissivity, 0.0, 1.0, kPlain);
-}
-
-void check_layers(RangeCheck& check, const std::string& prefix, const std::vector<Layer>& layers) {
+void check_layers(FieldCheck& check, const std::string& prefix, const std::vector<Layer>& layers) {
     if (layers.empty()) {
         check.add(prefix + ".layers", "is empty: a zone has at least one layer, outside first");
         return;
@@ -76,14 +65,11 @@ void check_layers(RangeCheck& check, const std::string& prefix, const std::vecto
         const std::string key = prefix + "." + indexed("layers", i);
         const Layer& layer = layers[i];
         const bool gap = layer.kind == Layer::Kind::air_gap;
-        check.within(key + (gap ? ".gap" : ".thickness"), layer.thickness_m, 0.001, 1000.0, kMillimetre);
-        check.within(key + ".contact_resistance", layer.contact_resistance_m2_k_per_w, 0.0, 1e3, kResistance);
         const bool outermost = i == 0 || i + 1 == layers.size();
         if (gap && outermost) check.add(key + ".gap", "is at the face of the stack: an air gap lies between two solid layers");
         if (gap && !outermost && layers[i + 1].kind == Layer::Kind::air_gap)
             check.add(key + ".gap", "is followed by another gap: join the two");
         if (i + 1 < layers.size()) check_contact(check, key + ".contact_resistance", layer, layers[i + 1]);
-        if (!gap) check_material(check, key + ".material", layer.material);
     }
 }
 
@@ -95,8 +81,8 @@ public:
     }
 
     std::vector<Problem> run() {
+        check_.check(shell_);
         if (shell_.zones.empty()) check_.add("zone", "is missing: a shell has at least one [[zone]]");
-        if (shell_.size) check_size(*shell_.size);
         check_count("zone", shell_.zones.size(), kMostZones);
         check_count("link", shell_.links.size(), kMostParts);
         check_count("cavity", shell_.cavities.size(), kMostParts);
@@ -105,10 +91,8 @@ public:
         for (std::size_t i = 0; i < shell_.links.size(); ++i) check_link(shell_.links[i], indexed("link", i));
         for (std::size_t i = 0; i < shell_.cavities.size(); ++i) check_cavity(shell_.cavities[i], indexed("cavity", i));
         for (std::size_t i = 0; i < shell_.items.size(); ++i) check_item(shell_.items[i], indexed("item", i));
-        std::vector<Problem> problems = check_.take();
-        const std::vector<Problem> of_learned = problems_in(shell_.learned, false);
-        problems.insert(problems.end(), of_learned.begin(), of_learned.end());
-        return problems;
+        check_learned(check_, shell_.learned, false);
+        return check_.take();
     }
 
 private:
@@ -127,37 +111,21 @@ private:
         check_.add(key, fmt::format("'{}' is no {} of this shell{}", name, what, did_you_mean(name, all)));
     }
     void check_face(const std::string& key, const Face& face) {
-        check_.within(key + ".emissivity", face.emissivity, 0.0, 1.0, kPlain);
-        if (face.film_w_per_m2_k) check_.within(key + ".film", *face.film_w_per_m2_k, 0.01, 1000.0, kFilm);
         if (face.view == FaceView::cavity) check_known(key + ".cavity", cavities_, face.cavity, "cavity");
     }
     void check_places(const std::string& prefix, const std::vector<DrawnPlace>& places) {
         for (std::size_t i = 0; i < places.size(); ++i) {
             const std::string key = prefix + "." + indexed("places", i);
             const DrawnPlace& place = places[i];
-            check_.within(key + ".from", place.from, 0.0, 1.0, kShareAlong);
-            check_.within(key + ".low", place.low, 0.0, 1.0, kShareUp);
-            check_.within(key + ".to", place.to, 0.0, 1.0, kPlain);
-            check_.within(key + ".high", place.high, 0.0, 1.0, kPlain);
-            check_.require(!(place.to <= place.from), key + ".to", place.to, kPlain, "more than from");
-            check_.require(!(place.high <= place.low), key + ".high", place.high, kPlain, "more than low");
+            check_.require(!(place.to <= place.from), key + ".to", place.to, unit::none, "more than from");
+            check_.require(!(place.high <= place.low), key + ".high", place.high, unit::none, "more than low");
         }
-    }
-    void check_size(const ShellSize& size) {
-        for (const auto& [name, length_m] : {std::pair("size.length", size.length_m), std::pair("size.width", size.width_m),
-                                             std::pair("size.height", size.height_m)})
-            check_.within(name, length_m, 0.01, 100.0, kMetre);
     }
     void check_zone(const Zone& zone, const std::string& key) {
         check_name(key, zone.name);
-        check_.within(key + ".area", zone.area_m2, 1e-6, 1e4, kSquareMetre);
-        check_.within(key + ".height", zone.height_m, 0.0, 30.0, kMetre);
-        check_.within(key + ".length", zone.length_m, 0.001, 100.0, kMetre);
-        check_.within(key + ".infrared_absorptance", zone.infrared_absorptance, 0.0, 1.0, kPlain);
         check_layers(check_, key, zone.layers);
         check_face(key + ".outer", zone.outer);
         check_face(key + ".inner", zone.inner);
-        check_start(check_, key + ".start", zone.start_temperature_k);
         check_limits(key + ".", "limit_source", zone.limits, zone.limit_source);
         check_places(key, zone.places);
         const bool warmed = zone.outer.view != FaceView::nothing || zone.inner.view != FaceView::nothing || linked(zone.name);
@@ -172,7 +140,6 @@ private:
         check_known(key + ".from", zones_, link.from, "zone");
         check_known(key + ".to", zones_, link.to, "zone");
         if (link.from == link.to) check_.add(key + ".to", fmt::format("links zone '{}' to itself: name two zones", link.to));
-        check_.within(key + ".conductance", link.conductance_w_per_k, 1e-6, 1e6, kWattPerKelvin);
         for (const std::string* name : {&link.from, &link.to})
             if (const Zone* zone = shell_.find_zone(*name))
                 check_following(check_, key + ".conductance", link.conductance_w_per_k, zone_j_per_k(*zone),
@@ -180,36 +147,27 @@ private:
     }
     void check_cavity(const Cavity& cavity, const std::string& key) {
         check_name(key, cavity.name);
-        check_.within(key + ".volume", cavity.volume_m3, 1e-5, 1e4, kCubicMetre);
-        check_.within(key + ".leakage", cavity.leakage_per_s, 0.0, 3600.0, kPerHour);
-        check_.within(key + ".contents", cavity.contents_heat_capacity_j_per_k, 0.0, 1e9, kJoulePerKelvin);
         if (cavity.contents_heat_capacity_j_per_k > 0.0) {
-            check_.within(key + ".contents_conductance", cavity.contents_conductance_w_per_k, 1e-6, 1e6, kWattPerKelvin);
             check_following(check_, key + ".contents_conductance", cavity.contents_conductance_w_per_k,
                             cavity.contents_heat_capacity_j_per_k, "contents");
             check_following(check_, key + ".contents_conductance", cavity.contents_conductance_w_per_k,
                             kAirHeatCapacityJPerM3K * cavity.volume_m3, "air");
         }
-        check_start(check_, key + ".start", cavity.start_temperature_k);
         check_limits(key + ".contents_", "limit_source", cavity.contents_limits, cavity.contents_limit_source);
     }
     /// What somebody says is worth no more than the record of who said it.
     void check_limits(const std::string& prefix, const char* source_key, const thermal::HeatLimits& limits,
                       const std::string& source) {
-        if (const std::optional<thermal::LimitFault> fault = thermal::fault_of(limits))
-            check_.add(prefix + fault->key, fault->message);
+        thermal::check_limits(check_, limits, prefix);
         if (limits != thermal::HeatLimits{} && source.empty())
             check_.add(prefix + source_key, "is missing: say who stated warn and never, and when");
     }
     void check_item(const Item& item, const std::string& key) {
         check_name(key, item.name);
-        check_.within(key + ".heat_capacity", item.heat_capacity_j_per_k, 1e-3, 1e9, kJoulePerKelvin);
-        check_.within(key + ".conductance", item.conductance_w_per_k, 1e-6, 1e6, kWattPerKelvin);
         check_following(check_, key + ".conductance", item.conductance_w_per_k, item.heat_capacity_j_per_k, "an item");
         if (item.place == Item::Place::zone) check_known(key + ".zone", zones_, item.where, "zone");
         if (item.place == Item::Place::cavity) check_known(key + ".cavity", cavities_, item.where, "cavity");
         if (!item.instead_of.empty()) check_instead_of(item, key + ".instead_of");
-        check_start(check_, key + ".start", item.start_temperature_k);
     }
 
     void check_instead_of(const Item& item, const std::string& key) {
@@ -222,7 +180,7 @@ private:
     }
 
     const Shell& shell_;
-    RangeCheck check_;
+    FieldCheck check_;
     std::set<std::string> zones_, cavities_, names_;
 };
 

@@ -24,7 +24,7 @@ void add_face_film(BuiltNetwork& built, const FaceExchange& exchange, const Foll
     thermal::ModeFactorIndices by_mode = thermal::kNoModeFactors;
     for (std::size_t m = 0; m < kFanModeCount; ++m)
         if (exchange.is_mode_learned[m])
-            by_mode[m] = factor_of(built, FactorKind::mode_film, std::string(fan_mode_name(static_cast<FanMode>(m))));
+            by_mode[m] = factor_of(built, FactorKind::mode_film, std::string(word_of(static_cast<FanMode>(m))));
     if (exchange.fixed_film_w_per_m2_k)
         built.network.add_film({.air = air,
                                 .node = node,

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "range_check.hpp"
+#include "bakewright/base/fields.hpp"
 
 namespace bakewright::bake {
 
@@ -50,7 +50,7 @@ double spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept {
 }
 
 void Uncertainty::check() const {
-    RangeCheck check;
+    FieldCheck check;
     const std::pair<const char*, double> factors[]{{"zone-film", zone_film},
                                                    {"cavity-film", cavity_film},
                                                    {"thickness", thickness},
@@ -63,11 +63,11 @@ void Uncertainty::check() const {
                                                    {"wall-loss", wall_loss},
                                                    {"make-up", make_up},
                                                    {"burner-power", burner_power}};
-    for (const auto& [key, value] : factors) check.within(key, value, 0.0, 10.0, kPlain);
+    for (const auto& [key, value] : factors) check.within(key, value, {0.0, 10.0}, unit::none);
     const std::pair<const char*, double> kelvins[]{
         {"air", air_k}, {"outside-air", outside_air_k}, {"start", start_k}, {"probe", probe_k}};
-    for (const auto& [key, value] : kelvins) check.within(key, value, 0.0, 50.0, kKelvin);
-    if (std::vector<Problem> problems = check.take(); !problems.empty()) throw InputError(std::move(problems));
+    for (const auto& [key, value] : kelvins) check.within(key, value, {0.0, 50.0}, unit::k);
+    check.throw_if_any();
 }
 
 }  // namespace bakewright::bake

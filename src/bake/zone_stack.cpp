@@ -42,7 +42,7 @@ FilmModel model_of(const Zone& zone, FaceSide side) {
 void set_booth_film(FaceExchange& exchange, const Booth& booth, double film_factor) {
     exchange.film.multiplier = film_factor;
     for (std::size_t m = 0; m < kFanModeCount; ++m) {
-        const std::string_view mode = fan_mode_name(static_cast<FanMode>(m));
+        const std::string_view mode = word_of(static_cast<FanMode>(m));
         exchange.mode_factor[m] = booth.ventilation[m].film_factor * booth.learned.value(LearnedKind::mode_film, mode);
         exchange.is_mode_learned[m] = booth.learned.find(LearnedKind::mode_film, mode) != nullptr;
     }

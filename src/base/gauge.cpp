@@ -38,17 +38,6 @@ std::optional<double> brown_and_sharpe_m(int number) {
     return 0.005 * std::pow(92.0, (36.0 - number) / 39.0) * kMetrePerInch;
 }
 
-struct NamedSeries {
-    GaugeSeries series;
-    std::string_view name;
-};
-
-constexpr std::array<NamedSeries, 5> kNamedSeries = {{{GaugeSeries::none, "none"},
-                                                      {GaugeSeries::steel, "steel"},
-                                                      {GaugeSeries::galvanised_steel, "galvanised steel"},
-                                                      {GaugeSeries::stainless_steel, "stainless steel"},
-                                                      {GaugeSeries::aluminium, "aluminium"}}};
-
 }  // namespace
 
 std::optional<double> gauge_thickness_m(GaugeSeries series, int number) {
@@ -65,18 +54,6 @@ std::optional<double> gauge_thickness_m(GaugeSeries series, int number) {
         case GaugeSeries::aluminium:
             return brown_and_sharpe_m(number);
     }
-    return std::nullopt;
-}
-
-std::string_view gauge_series_name(GaugeSeries series) noexcept {
-    for (const NamedSeries& named : kNamedSeries)
-        if (named.series == series) return named.name;
-    return "none";
-}
-
-std::optional<GaugeSeries> gauge_series_from_name(std::string_view name) noexcept {
-    for (const NamedSeries& named : kNamedSeries)
-        if (named.name == name) return named.series;
     return std::nullopt;
 }
 

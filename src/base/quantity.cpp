@@ -14,6 +14,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/units.hpp"
+#include "bakewright/base/words.hpp"
 #include "plain_text.hpp"
 #include "unit_expression.hpp"
 
@@ -151,6 +152,11 @@ constexpr std::array kDimensions = {
                    R"~("5 kJ/K" or "3 BTU/degF")~",
                    "J/K",
                    {.length = 2, .mass = 1, .time = -2, .temperature = -1}},
+    DimensionFacts{Dimension::areal_heat_capacity,
+                   "a heat capacity of a square metre",
+                   R"~("8 kJ/m2K" or "0.4 BTU/(ft2 degF)")~",
+                   "J/m2K",
+                   {.mass = 1, .time = -2, .temperature = -1}},
     DimensionFacts{Dimension::heat_flux, "a heat flux", R"~("800 W/m2" or "250 BTU/(h ft2)")~", "W/m2", {.mass = 1, .time = -3}},
     DimensionFacts{
         Dimension::volume_flow, "a volume flow", R"~("2 m3/s", "4000 m3/h" or "9000 cfm")~", "m3/s", {.length = 3, .time = -1}},
@@ -208,7 +214,7 @@ double gauge_m(double number, GaugeSeries series) {
     if (series == GaugeSeries::none) throw Refusal("is a gauge, but this is not sold by gauge");
     const bool whole = number == std::floor(number) && std::abs(number) < 1000.0;
     const auto thickness_m = whole ? gauge_thickness_m(series, static_cast<int>(number)) : std::nullopt;
-    if (!thickness_m) throw Refusal(fmt::format("is not a gauge number of {}", gauge_series_name(series)));
+    if (!thickness_m) throw Refusal(fmt::format("is not a gauge number of {}", word_of(series)));
     return *thickness_m;
 }
 
@@ -344,19 +350,22 @@ std::string si_text(double value, Dimension dimension) {
     return fmt::format("{} {}", value, facts_of(dimension).si_unit);
 }
 
-std::string out_of_range_text(const OutOfRange& range, Dimension dimension, std::string_view written) {
+std::string accepted_range_text(const OutOfRange& range, Dimension dimension, std::string_view written) {
     const DimensionFacts& facts = facts_of(dimension);
-    const std::string is =
-        fmt::format("is {}{}accepted is ", printed(written), range.why.empty() ? ", " : ", " + range.why + "; ");
     const UnitExpression unit = unit_written(written, facts);
     const bool has_least = std::isfinite(range.least), has_most = std::isfinite(range.most);
-    if (!has_least) return is + "up to " + bound_text(range.most, unit, facts).whole();
+    if (!has_least) return "up to " + bound_text(range.most, unit, facts).whole();
     const BoundText least = bound_text(range.least, unit, facts);
-    if (!has_most) return is + (range.above_least ? "more than " + least.whole() : least.whole() + " or more");
+    if (!has_most) return range.above_least ? "more than " + least.whole() : least.whole() + " or more";
     const BoundText most = bound_text(range.most, unit, facts);
     const std::string from = least.unit == most.unit ? least.number : least.whole();
-    return is + (range.above_least ? fmt::format("more than {}, up to {}", from, most.whole())
-                                   : fmt::format("{} to {}", from, most.whole()));
+    return range.above_least ? fmt::format("more than {}, up to {}", from, most.whole())
+                             : fmt::format("{} to {}", from, most.whole());
+}
+
+std::string out_of_range_text(const OutOfRange& range, Dimension dimension, std::string_view written) {
+    return fmt::format("is {}{}accepted is {}", printed(written), range.why.empty() ? ", " : ", " + range.why + "; ",
+                       accepted_range_text(range, dimension, written));
 }
 
 }  // namespace bakewright

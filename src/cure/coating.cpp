@@ -4,67 +4,31 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
 #include <utility>
 
+#include "bakewright/base/fields.hpp"
 #include "bakewright/base/format.hpp"
 
 namespace bakewright::cure {
 namespace {
 
 /// Outside these a number is a slip of unit or key, not a data sheet. Common practice, no source.
-constexpr double kColdestRowK = celsius_to_kelvin(0.0);
-constexpr double kHottestK = celsius_to_kelvin(400.0);
-constexpr double kLongestS = 60.0 * 24.0 * kSecondPerHour;
-/// An item limit below room temperature is passed before the heat is on.
-constexpr double kColdestLimitK = celsius_to_kelvin(25.0);
-constexpr double kLargestRateKPerS = 1.0;
-constexpr double kLeastEnergyJPerMol = 1e3;
-constexpr double kMostEnergyJPerMol = 300e3;
+constexpr Range kTemperature{0.0, 400.0};
+constexpr Range kTime{0.0, 60.0};
+constexpr Range kTimeAboveZero{0.0, 60.0, true};
 
 std::string shown(double temperature_k) { return format_temperature(temperature_k, Units{}); }
 std::string minutes(double time_s) { return format_minutes(time_s); }
 
-class ProblemList {
-public:
-    void add(std::string key, std::string message, std::optional<OutOfRange> range = std::nullopt) {
-        problems_.push_back({{}, 0, std::move(key), std::move(message), std::move(range)});
-    }
-
-    void temperature(std::string key, double temperature_k, double coldest_k) {
-        if (temperature_k >= coldest_k && temperature_k <= kHottestK) return;
-        add(std::move(key), fmt::format("is {}, accepted is {} to {}", shown(temperature_k), shown(coldest_k), shown(kHottestK)),
-            OutOfRange{.value = temperature_k, .least = coldest_k, .most = kHottestK});
-    }
-    void time_above_zero(std::string key, double time_s) {
-        if (time_s > 0.0 && time_s <= kLongestS) return;
-        add(std::move(key), fmt::format("is {}, accepted is more than 0 min, up to 60 days", minutes(time_s)),
-            OutOfRange{.value = time_s, .least = 0.0, .most = kLongestS, .above_least = true});
-    }
-    void time_from_zero(std::string key, double time_s) {
-        if (time_s >= 0.0 && time_s <= kLongestS) return;
-        add(std::move(key), fmt::format("is {}, accepted is 0 min up to 60 days", minutes(time_s)),
-            OutOfRange{.value = time_s, .least = 0.0, .most = kLongestS});
-    }
-    [[nodiscard]] std::vector<Problem> take() { return std::move(problems_); }
-
-private:
-    std::vector<Problem> problems_;
-};
-
 std::string row_key(std::size_t index, const char* field) { return fmt::format("schedule[{}].{}", index, field); }
 
-void check_row(ProblemList& problems, const ScheduleRow& row, std::size_t index) {
-    problems.temperature(row_key(index, "temperature"), row.temperature_k, kColdestRowK);
-    problems.time_above_zero(row_key(index, "minimum"), row.minimum_s);
-    if (!row.maximum_s) return;
-    problems.time_above_zero(row_key(index, "maximum"), *row.maximum_s);
-    if (*row.maximum_s <= row.minimum_s)
+void check_row(FieldCheck& problems, const ScheduleRow& row, std::size_t index) {
+    if (row.maximum_s && *row.maximum_s <= row.minimum_s)
         problems.add(row_key(index, "maximum"), fmt::format("is {}, accepted is more than the row's minimum of {}",
                                                             minutes(*row.maximum_s), minutes(row.minimum_s)));
 }
 
-void check_order(ProblemList& problems, const ScheduleRow& before, const ScheduleRow& row, std::size_t index) {
+void check_order(FieldCheck& problems, const ScheduleRow& before, const ScheduleRow& row, std::size_t index) {
     if (!(row.temperature_k > before.temperature_k)) {
         problems.add(row_key(index, "temperature"),
                      fmt::format("is {} after a row at {}, accepted are rows of rising temperature", shown(row.temperature_k),
@@ -80,7 +44,7 @@ void check_order(ProblemList& problems, const ScheduleRow& before, const Schedul
 }
 
 /// The maximum times of those rows that have one must fall as well.
-void check_maximum_order(ProblemList& problems, const std::vector<ScheduleRow>& schedule) {
+void check_maximum_order(FieldCheck& problems, const std::vector<ScheduleRow>& schedule) {
     const ScheduleRow* before = nullptr;
     for (std::size_t i = 0; i < schedule.size(); ++i) {
         if (!schedule[i].maximum_s) continue;
@@ -95,7 +59,7 @@ void check_maximum_order(ProblemList& problems, const std::vector<ScheduleRow>& 
     }
 }
 
-void check_schedule(ProblemList& problems, const std::vector<ScheduleRow>& schedule) {
+void check_schedule(FieldCheck& problems, const std::vector<ScheduleRow>& schedule) {
     if (schedule.empty()) problems.add("schedule", "has no row, accepted is one row or more of temperature and minimum time");
     for (std::size_t i = 0; i < schedule.size(); ++i) {
         check_row(problems, schedule[i], i);
@@ -104,11 +68,10 @@ void check_schedule(ProblemList& problems, const std::vector<ScheduleRow>& sched
     check_maximum_order(problems, schedule);
 }
 
-void check_floor(ProblemList& problems, const Coating& coating) {
-    problems.temperature("floor", coating.floor_k, kColdestRowK);
+void check_floor(FieldCheck& problems, const Coating& coating) {
     if (coating.schedule.empty() || coating.floor_k <= coating.schedule.back().temperature_k) return;
     const double hottest_k = coating.schedule.back().temperature_k;
-    if (hottest_k < kColdestRowK) return;  // a row that is wrong itself, or could not be read, bounds nothing
+    if (hottest_k < kCelsiusZeroK) return;  // a row that is wrong itself, or could not be read, bounds nothing
     problems.add(
         "floor",
         fmt::format("is {}, above every row of the schedule: nothing could cure; accepted is up to {}", shown(coating.floor_k),
@@ -116,9 +79,8 @@ void check_floor(ProblemList& problems, const Coating& coating) {
         OutOfRange{.value = coating.floor_k, .most = hottest_k, .why = "above every row of the schedule: nothing could cure"});
 }
 
-void check_absolute_maximum(ProblemList& problems, const Coating& coating) {
+void check_absolute_maximum(FieldCheck& problems, const Coating& coating) {
     if (!coating.absolute_maximum_k) return;
-    problems.temperature("absolute_maximum", *coating.absolute_maximum_k, kColdestRowK);
     for (const ScheduleRow& row : coating.schedule) {
         if (row.temperature_k <= *coating.absolute_maximum_k) continue;
         const double hottest_k = coating.schedule.back().temperature_k;
@@ -130,10 +92,8 @@ void check_absolute_maximum(ProblemList& problems, const Coating& coating) {
     }
 }
 
-void check_flash_off(ProblemList& problems, const Coating& coating) {
-    if (coating.flash_off_minimum_s) problems.time_from_zero("flash_off_minimum", *coating.flash_off_minimum_s);
+void check_flash_off(FieldCheck& problems, const Coating& coating) {
     if (!coating.flash_off_maximum_s) return;
-    problems.time_above_zero("flash_off_maximum", *coating.flash_off_maximum_s);
     const double least_s = coating.flash_off_minimum_s.value_or(0.0);
     if (*coating.flash_off_maximum_s < least_s)
         problems.add("flash_off_maximum", fmt::format("is {}, accepted is the minimum of {} or more",
@@ -141,7 +101,7 @@ void check_flash_off(ProblemList& problems, const Coating& coating) {
 }
 
 /// The maker's word is worth no more than the record of who gave it.
-void check_below_the_sheet(ProblemList& problems, const Coating& coating) {
+void check_below_the_sheet(FieldCheck& problems, const Coating& coating) {
     constexpr const char* kKey = "cured_below_the_sheet_from";
     if (!coating.cured_below_the_sheet_from_k || coating.schedule.empty()) return;
     const double from_k = *coating.cured_below_the_sheet_from_k;
@@ -154,74 +114,176 @@ void check_below_the_sheet(ProblemList& problems, const Coating& coating) {
             kKey, fmt::format("has no source, accepted is an entry {} in [sources]: who of the maker said so, and when", kKey));
 }
 
-void check_after_the_bake(ProblemList& problems, const Coating& coating) {
-    if (coating.sandable_after_s) problems.time_from_zero("sandable_after", *coating.sandable_after_s);
-    if (coating.tape_free_after_s) problems.time_from_zero("tape_free_after", *coating.tape_free_after_s);
-    if (coating.polish_after_s) problems.time_from_zero("polish_after", *coating.polish_after_s);
-}
-
-void check_recoat(ProblemList& problems, const Coating& coating) {
-    if (coating.recoat_minimum_s) problems.time_from_zero("recoat_minimum", *coating.recoat_minimum_s);
+void check_recoat(FieldCheck& problems, const Coating& coating) {
     if (!coating.recoat_maximum_s) return;
-    problems.time_above_zero("recoat_maximum", *coating.recoat_maximum_s);
     const double least_s = coating.recoat_minimum_s.value_or(0.0);
     if (*coating.recoat_maximum_s < least_s)
         problems.add("recoat_maximum", fmt::format("is {}, accepted is the minimum of {} or more",
                                                    minutes(*coating.recoat_maximum_s), minutes(least_s)));
 }
 
-void check_heating_rate(ProblemList& problems, const Coating& coating) {
-    if (!coating.largest_heating_rate_k_per_s) return;
-    const double rate = *coating.largest_heating_rate_k_per_s;
-    if (rate > 0.0 && rate <= kLargestRateKPerS) return;
-    problems.add("largest_heating_rate",
-                 fmt::format("is {}, accepted is more than 0, up to {}", format_heating_rate(rate, Units{}),
-                             format_heating_rate(kLargestRateKPerS, Units{})),
-                 OutOfRange{.value = rate, .least = 0.0, .most = kLargestRateKPerS, .above_least = true});
+void visit_schedule_and_bounds(Coating& coating, Fields& see) {
+    see({.key = "basis", .need = Need::required, .what = "whose temperature the sheet means"}, coating.basis);
+    see.list({.key = "schedule",
+              .need = Need::required,
+              .what = "rows of the sheet, coolest first",
+              .rule = "at least one; a hotter row needs less time",
+              .rows_compare = true},
+             coating.schedule);
+    see({.key = "floor",
+         .unit = unit::deg_c,
+         .range = kTemperature,
+         .what = "temperature under which nothing counts",
+         .rule = "not above every row",
+         .source = "common practice",
+         .note = "below 45 degC nothing counts towards cure (common practice)"},
+        coating.floor_k);
+    see({.key = "absolute_maximum",
+         .unit = unit::deg_c,
+         .range = kTemperature,
+         .what = "part temperature never to be passed: the sheet's, or the maker's word with its source",
+         .rule = "not under a row",
+         .otherwise = "none: more than 10 K above the hottest row is CHECK, more than 20 K is refused",
+         .source = "common practice",
+         .note = "none is printed: more than 10 K over the hottest row is CHECK, more than 20 K refused "
+                 "(common practice); with the maker's word write it here with its source"},
+        coating.absolute_maximum_k);
+    see({.key = "cured_below_the_sheet_from",
+         .unit = unit::deg_c,
+         .what = "the maker's word that time below the coolest row cures: from this part temperature on equivalent time counts",
+         .rule = "`floor` or more, under the coolest row; has a source",
+         .otherwise = "none: chemistry below the sheet makes CHECK at most"},
+        coating.cured_below_the_sheet_from_k);
+    see({.key = "beyond_last_row",
+         .what = "what time hotter than the last row is worth towards cure; it is always told",
+         .source = "the sheet's fastest row and no faster"},
+        coating.beyond_last_row);
 }
 
-void check_activation_energy(ProblemList& problems, const Coating& coating) {
-    if (!coating.activation_energy) return;
-    const ActivationEnergy& energy = *coating.activation_energy;
-    const bool ordered = energy.low_j_per_mol <= energy.value_j_per_mol && energy.value_j_per_mol <= energy.high_j_per_mol;
-    if (ordered && energy.low_j_per_mol >= kLeastEnergyJPerMol && energy.high_j_per_mol <= kMostEnergyJPerMol) return;
-    problems.add(
-        "activation_energy",
-        fmt::format("is {:g}, {:g}, {:g} kJ/mol, accepted is low, value and high in rising order between 1 and 300 kJ/mol",
-                    energy.low_j_per_mol / 1e3, energy.value_j_per_mol / 1e3, energy.high_j_per_mol / 1e3));
+void visit_times(Coating& coating, Fields& see) {
+    see({.key = "flash_off_minimum",
+         .unit = unit::d,
+         .range = kTime,
+         .what = "time to wait before heat",
+         .otherwise = "not known: plans take 15 min (common practice), ask, and are not GOOD until it is answered",
+         .note = "none is printed: plans take 15 min (common practice) and are CHECK; ask the maker"},
+        coating.flash_off_minimum_s);
+    see({.key = "flash_off_maximum",
+         .unit = unit::d,
+         .range = kTimeAboveZero,
+         .what = "time after which the skin closes",
+         .rule = "not below the minimum"},
+        coating.flash_off_maximum_s);
+    see({.key = "largest_heating_rate",
+         .unit = unit::k_per_min,
+         .range = {0.0, 60.0, true},
+         .what = "heating rate of the coated face until the solvent has left"},
+        coating.largest_heating_rate_k_per_s);
+    see({.key = "recoat_minimum", .unit = unit::d, .range = kTime, .what = "time after which the next coat may go on"},
+        coating.recoat_minimum_s);
+    see({.key = "recoat_maximum",
+         .unit = unit::d,
+         .range = kTimeAboveZero,
+         .what = "time until when it may without sanding",
+         .rule = "not below the minimum"},
+        coating.recoat_maximum_s);
+    constexpr std::string_view kNotKnown = "not known: \"see the sheet\"; never told from cure alone";
+    see({.key = "sandable_after",
+         .unit = unit::d,
+         .range = kTime,
+         .what = "the sheet's time from the end of a bake that cured it, the part cooled, until the film may be sanded",
+         .otherwise = kNotKnown},
+        coating.sandable_after_s);
+    see({.key = "tape_free_after",
+         .unit = unit::d,
+         .range = kTime,
+         .what = "likewise, until it may be taped",
+         .otherwise = kNotKnown},
+        coating.tape_free_after_s);
+    see({.key = "polish_after",
+         .unit = unit::d,
+         .range = kTime,
+         .what = "likewise, until it may be cut and polished",
+         .otherwise = kNotKnown},
+        coating.polish_after_s);
 }
 
 }  // namespace
 
+void visit_fields(ScheduleRow& row, Fields& see) {
+    see({.key = "temperature",
+         .unit = unit::deg_c,
+         .range = kTemperature,
+         .need = Need::required,
+         .what = "temperature",
+         .rule = "above the row before"},
+        row.temperature_k);
+    see({.key = "minimum",
+         .unit = unit::d,
+         .range = kTimeAboveZero,
+         .need = Need::required,
+         .what = "time",
+         .rule = "below the row before"},
+        row.minimum_s);
+    see({.key = "maximum", .unit = unit::d, .range = kTimeAboveZero, .what = "time", .rule = "over `minimum`"}, row.maximum_s);
+}
+
+void visit_fields(Coating& coating, Fields& see) {
+    visit_schedule_and_bounds(coating, see);
+    visit_times(coating, see);
+    see.spread({.key = "activation_energy",
+                .unit = unit::kj_per_mol,
+                .range = {kLeastEnergyKjPerMol, kMostEnergyKjPerMol},
+                .what = "activation energy",
+                .otherwise = "fitted from two rows, else 55 (30 to 75) kJ/mol",
+                .source = "spread of published isocyanate and epoxy cures"},
+               coating.activation_energy);
+    see.table({.key = "kinetics", .what = "a rate law of cure, below"}, coating.kinetics);
+    see.sources(coating.sources);
+}
+
+void visit_fields(ExposureLimit& limit, Fields& see) {
+    // An item limit below room temperature is passed before the heat is on.
+    see({.key = "temperature", .unit = unit::deg_c, .range = {25.0, 400.0}, .need = Need::required, .what = "temperature"},
+        limit.temperature_k);
+    const Field allowed{
+        .key = "allowed", .unit = unit::d, .range = kTime, .need = Need::required, .what = "time at or above it, or `\"never\"`"};
+    bool is_never = false;
+    if (!see.instead(allowed, "never", is_never)) see(allowed, limit.allowed_s);
+    see({.key = "scope", .what = "`\"bake\"`: in one bake; `\"lifetime\"`: added up over all bakes"}, limit.scope);
+    bool warns = limit.kind == LimitKind::warn;
+    see.mark({.key = "warn", .what = "`true`: passing it is told and changes no word", .rule = "one row at least is none"},
+             warns);
+    if (warns) limit.kind = LimitKind::warn;
+}
+
+void visit_fields(HeatSensitiveItem& item, Fields& see) {
+    see.list({.key = "limits", .need = Need::required, .what = "how hot it may get, rows", .rule = "at least one"}, item.limits);
+    see.sources(item.sources);
+}
+
 std::vector<Problem> problems_in(const Coating& coating) {
-    ProblemList problems;
+    FieldCheck problems;
+    problems.check(coating);
     check_schedule(problems, coating.schedule);
     check_floor(problems, coating);
     check_absolute_maximum(problems, coating);
     check_below_the_sheet(problems, coating);
     check_flash_off(problems, coating);
-    check_heating_rate(problems, coating);
     check_recoat(problems, coating);
-    check_after_the_bake(problems, coating);
-    check_activation_energy(problems, coating);
-    std::vector<Problem> found = problems.take();
-    if (coating.kinetics) std::ranges::move(problems_in(*coating.kinetics), std::back_inserter(found));
-    return found;
+    if (coating.kinetics) check_kinetics(problems, *coating.kinetics);
+    return problems.take();
 }
 
 std::vector<Problem> problems_in(const HeatSensitiveItem& item, const std::string& key_prefix) {
-    const std::string prefix = key_prefix.empty() ? "" : key_prefix + ".";
-    ProblemList problems;
+    FieldCheck problems(key_prefix);
+    problems.check(item);
     const bool says_it_is_unknown = !item.no_limit_known_of.empty();
     const auto warns = [](const ExposureLimit& limit) { return limit.kind == LimitKind::warn; };
     if (item.limits.empty() && !says_it_is_unknown)
-        problems.add(prefix + "limits", "has no row, accepted is one row or more of temperature and allowed time");
+        problems.add("limits", "has no row, accepted is one row or more of temperature and allowed time");
     else if (std::ranges::all_of(item.limits, warns) && !says_it_is_unknown)
-        problems.add(prefix + "limits", "has warnings alone, accepted is one row or more without warn: what must not be passed");
-    for (std::size_t i = 0; i < item.limits.size(); ++i) {
-        problems.temperature(fmt::format("{}limits[{}].temperature", prefix, i), item.limits[i].temperature_k, kColdestLimitK);
-        problems.time_from_zero(fmt::format("{}limits[{}].allowed", prefix, i), item.limits[i].allowed_s);
-    }
+        problems.add("limits", "has warnings alone, accepted is one row or more without warn: what must not be passed");
     return problems.take();
 }
 

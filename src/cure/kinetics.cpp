@@ -9,8 +9,10 @@
 #include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 #include <cmath>
 #include <string>
+#include <string_view>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/fields.hpp"
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/units.hpp"
 
@@ -44,54 +46,51 @@ double power(double base, double exponent) {
     return std::pow(base, exponent);
 }
 
-class Problems {
-public:
-    void require(bool holds, std::string key, std::string message) {
-        if (!holds) found_.push_back({{}, 0, std::move(key), std::move(message)});
-    }
-    void rate(const ArrheniusRate& rate, const std::string& key) {
-        require(rate.prefactor_per_s > 0.0 && rate.prefactor_per_s <= 1e40, key + ".prefactor_per_s",
-                fmt::format("is {:g}, accepted is more than 0, up to 1e40 per second", rate.prefactor_per_s));
-        require(rate.activation_energy_j_per_mol >= 1e3 && rate.activation_energy_j_per_mol <= 300e3, key + ".activation_energy",
-                fmt::format("is {:g} kJ/mol, accepted is 1 to 300 kJ/mol", rate.activation_energy_j_per_mol / 1e3));
-    }
-    void order(double order, const std::string& key) {
-        require(order > 0.0 && order <= 10.0, key, fmt::format("is {:g}, accepted is more than 0, up to 10", order));
-    }
-    void glass(const GlassTransition& glass) {
-        require(glass.uncured_k >= 100.0 && glass.cured_k <= 800.0 && glass.uncured_k < glass.cured_k, "kinetics.glass",
-                fmt::format("rises from {} to {}, accepted is a rise between 100 K and 800 K",
-                            format_temperature(glass.uncured_k, Units{}), format_temperature(glass.cured_k, Units{})));
-        require(glass.lambda > 0.0 && glass.lambda <= 1.0, "kinetics.glass.lambda",
-                fmt::format("is {:g}, accepted is more than 0, up to 1", glass.lambda));
-    }
-    void critical(const CriticalConversion& law) {
-        require(law.steepness > 0.0 && law.steepness <= 1e3, "kinetics.diffusion.steepness",
-                fmt::format("is {:g}, accepted is more than 0, up to 1000", law.steepness));
-        require(law.per_k >= 0.0 && law.per_k <= 1.0, "kinetics.diffusion.per_k",
-                fmt::format("is {:g}, accepted is 0 to 1 per kelvin", law.per_k));
-    }
-    void free_volume(const FreeVolumeDiffusion& law, bool has_glass) {
-        rate(law.diffusion, "kinetics.diffusion");
-        require(law.sensitivity > 0.0 && law.sensitivity <= 10.0, "kinetics.diffusion.sensitivity",
-                fmt::format("is {:g}, accepted is more than 0, up to 10", law.sensitivity));
-        require(has_glass, "kinetics.glass", "is missing: slowing by free volume needs the glass transition");
-    }
-    void conversions(const Kinetics& kinetics) {
-        const double start = kinetics.start_conversion;
-        const bool starts = kinetics.first || start > 0.0;
-        require(
-            starts && start >= 0.0 && start < 1.0, "kinetics.start_conversion",
-            fmt::format("is {:g}, accepted is 0 to below 1, and above 0 where there is no k1, since nothing would start", start));
-        if (!kinetics.required_conversion) return;
-        require(*kinetics.required_conversion > start && *kinetics.required_conversion < 1.0, "kinetics.required_conversion",
-                fmt::format("is {:g}, accepted is more than the start's {:g}, below 1", *kinetics.required_conversion, start));
-    }
-    [[nodiscard]] std::vector<Problem> take() { return std::move(found_); }
+/// What slows a reaction near the glass transition.
+enum class DiffusionLaw { critical_conversion, free_volume };
+constexpr std::array<std::string_view, 2> words_of(DiffusionLaw) noexcept { return {"critical_conversion", "free_volume"}; }
 
-private:
-    std::vector<Problem> found_;
-};
+constexpr Range kOrder{0.0, 10.0, true};
+
+template <class Law>
+Law& held_as(Kinetics& kinetics) {
+    if (!std::holds_alternative<Law>(kinetics.diffusion)) kinetics.diffusion = Law{};
+    return std::get<Law>(kinetics.diffusion);
+}
+
+void visit_critical(CriticalConversion& law, Fields& see) {
+    see({.key = "steepness", .range = {0.0, 1e3, true}, .need = Need::required, .what = "number: C (Chern and Poehlein)"},
+        law.steepness);
+    see({.key = "offset", .need = Need::required, .what = "number: the critical conversion at 0 K"}, law.offset);
+    see({.key = "per_k",
+         .unit = {.name = "per kelvin"},
+         .range = {0.0, 1.0},
+         .need = Need::required,
+         .what = "number: its growth"},
+        law.per_k);
+}
+
+void visit_free_volume(FreeVolumeDiffusion& law, Fields& see) {
+    visit_fields(law.diffusion, see);
+    see({.key = "sensitivity",
+         .range = {0.0, 10.0, true},
+         .need = Need::required,
+         .what = "number: b (Rabinowitch's rates in series)"},
+        law.sensitivity);
+}
+
+void visit_diffusion(Kinetics& kinetics, Fields& see) {
+    DiffusionLaw law = std::holds_alternative<FreeVolumeDiffusion>(kinetics.diffusion) ? DiffusionLaw::free_volume
+                                                                                       : DiffusionLaw::critical_conversion;
+    if (!see({.key = "law", .need = Need::required, .what = "what slows the reaction near the glass transition"}, law)) {
+        see.spoiled({});
+        return see.give_up();
+    }
+    if (law == DiffusionLaw::critical_conversion)
+        visit_critical(held_as<CriticalConversion>(kinetics), see);
+    else
+        visit_free_volume(held_as<FreeVolumeDiffusion>(kinetics), see);
+}
 
 }  // namespace
 
@@ -126,22 +125,84 @@ double conversion_rate_per_s(const Kinetics& kinetics, double conversion, double
     return rate_per_s;
 }
 
+void visit_fields(ArrheniusRate& rate, Fields& see) {
+    see({.key = "prefactor_per_s",
+         .unit = {.name = "per second"},
+         .range = {0.0, 1e40, true},
+         .need = Need::required,
+         .what = "number"},
+        rate.prefactor_per_s);
+    see({.key = "activation_energy",
+         .unit = unit::kj_per_mol,
+         .range = {kLeastEnergyKjPerMol, kMostEnergyKjPerMol},
+         .need = Need::required,
+         .what = "activation energy"},
+        rate.activation_energy_j_per_mol);
+}
+
+void visit_fields(AutocatalyticTerm& term, Fields& see) { visit_fields(term.rate, see); }
+
+void visit_fields(GlassTransition& glass, Fields& see) {
+    constexpr Range kGlass{100.0 - kCelsiusZeroK, 800.0 - kCelsiusZeroK};
+    see({.key = "uncured", .unit = unit::deg_c, .range = kGlass, .need = Need::required, .what = "temperature, at conversion 0"},
+        glass.uncured_k);
+    see({.key = "cured",
+         .unit = unit::deg_c,
+         .range = kGlass,
+         .need = Need::required,
+         .what = "temperature, at conversion 1",
+         .rule = "above `uncured`"},
+        glass.cured_k);
+    see({.key = "lambda", .range = {0.0, 1.0, true}, .need = Need::required, .what = "number of the DiBenedetto equation"},
+        glass.lambda);
+}
+
+void visit_fields(Kinetics& kinetics, Fields& see) {
+    see.table({.key = "k1", .what = "rate constant of the first term", .needed = "one of `k1`, `k2`"}, kinetics.first);
+    if (see.table({.key = "k2", .what = "rate constant of the autocatalytic term", .needed = "one of `k1`, `k2`"},
+                  kinetics.autocatalytic))
+        see({.key = "m",
+             .range = kOrder,
+             .need = Need::required,
+             .what = "number: order of the autocatalytic term",
+             .needed = "with `k2`"},
+            kinetics.autocatalytic->order);
+    see({.key = "n", .range = kOrder, .need = Need::required, .what = "number: order in what is left"}, kinetics.order);
+    see({.key = "start_conversion", .range = {0.0, 1.0, false, true}, .what = "number", .rule = "over 0 without `k1`"},
+        kinetics.start_conversion);
+    see({.key = "required_conversion",
+         .range = {0.0, 1.0, true, true},
+         .what = "number: what counts as cured",
+         .rule = "above `start_conversion`"},
+        kinetics.required_conversion);
+    see.table({.key = "glass", .what = "the glass transition", .needed = "with `\"free_volume\"`"}, kinetics.glass);
+    const bool is_slowed = !std::holds_alternative<std::monostate>(kinetics.diffusion);
+    see.optional_table({.key = "diffusion", .what = "slowing near the glass transition", .otherwise = "none: no slowing"},
+                       is_slowed, [&] { visit_diffusion(kinetics, see); });
+}
+
+void check_kinetics(FieldCheck& check, const Kinetics& kinetics) {
+    const double start = kinetics.start_conversion;
+    if (!kinetics.first && !kinetics.autocatalytic)
+        check.add("kinetics", "has neither k1 nor k2, accepted is one of them or both");
+    if (kinetics.glass && !(kinetics.glass->uncured_k < kinetics.glass->cured_k))
+        check.add("kinetics.glass",
+                  fmt::format("rises from {} to {}, accepted is a rise", format_temperature(kinetics.glass->uncured_k, Units{}),
+                              format_temperature(kinetics.glass->cured_k, Units{})));
+    if (std::holds_alternative<FreeVolumeDiffusion>(kinetics.diffusion) && !kinetics.glass)
+        check.add("kinetics.glass", "is missing: slowing by free volume needs the glass transition");
+    if (!kinetics.first && start == 0.0)
+        check.add("kinetics.start_conversion", "is 0, accepted is more than 0 where there is no k1, since nothing would start");
+    if (kinetics.required_conversion && check.is_fine("kinetics.required_conversion") && !(*kinetics.required_conversion > start))
+        check.add("kinetics.required_conversion",
+                  fmt::format("is {:g}, accepted is more than the start's {:g}, below 1", *kinetics.required_conversion, start));
+}
+
 std::vector<Problem> problems_in(const Kinetics& kinetics) {
-    Problems problems;
-    problems.require(kinetics.first || kinetics.autocatalytic, "kinetics",
-                     "has neither k1 nor k2, accepted is one of them or both");
-    if (kinetics.first) problems.rate(*kinetics.first, "kinetics.k1");
-    if (kinetics.autocatalytic) {
-        problems.rate(kinetics.autocatalytic->rate, "kinetics.k2");
-        problems.order(kinetics.autocatalytic->order, "kinetics.m");
-    }
-    problems.order(kinetics.order, "kinetics.n");
-    if (kinetics.glass) problems.glass(*kinetics.glass);
-    if (const auto* law = std::get_if<CriticalConversion>(&kinetics.diffusion)) problems.critical(*law);
-    if (const auto* law = std::get_if<FreeVolumeDiffusion>(&kinetics.diffusion))
-        problems.free_volume(*law, kinetics.glass.has_value());
-    problems.conversions(kinetics);
-    return problems.take();
+    FieldCheck check;
+    check.check("kinetics", kinetics);
+    check_kinetics(check, kinetics);
+    return check.take();
 }
 
 namespace {

@@ -8,16 +8,12 @@
 #include <cmath>
 #include <set>
 
-#include "bakewright/base/units.hpp"
+#include "bakewright/base/fields.hpp"
 #include "cell.hpp"
 #include "time_text.hpp"
 
 namespace bakewright::probe {
 namespace {
-
-constexpr std::array<std::string_view, 6> kNames = {"in air", "embedded", "welded", "taped", "clipped", "magnet"};
-constexpr double kLargestCorrectionK = 20.0, kLargestShare = 0.5;
-constexpr double kColdestPointK = celsius_to_kelvin(-50.0), kHottestPointK = celsius_to_kelvin(400.0);
 
 /// A date of the calendar in its first ten signs; they sort as the days do.
 bool is_date(std::string_view text) {
@@ -28,30 +24,37 @@ bool is_date(std::string_view text) {
         .ok();
 }
 
-void check_calibration(const ProbeRecord& probe, const std::string& key, std::vector<Problem>& problems) {
-    const auto wrong = [&](const char* what, std::string message) {
-        problems.push_back({{}, 0, key + what, std::move(message)});
-    };
-    const Calibration& calibration = *probe.calibration;
-    if (calibration.points.empty()) wrong(".points", "asks for one point at least");
-    for (std::size_t i = 0; i < calibration.points.size(); ++i) {
-        const CalibrationPoint& point = calibration.points[i];
-        if (!(point.temperature_k >= kColdestPointK && point.temperature_k <= kHottestPointK))
-            wrong(".points", fmt::format("point {}: the temperature is outside of -50 to 400 degC", i + 1));
-        if (!(std::abs(point.correction_k) <= kLargestCorrectionK))
-            wrong(".points",
-                  fmt::format("point {}: a correction of {:.1f} K is more than the 20 K allowed", i + 1, point.correction_k));
-        if (i > 0 && !(point.temperature_k > calibration.points[i - 1].temperature_k))
-            wrong(".points", fmt::format("point {}: the temperatures have to rise", i + 1));
-    }
-    if (!(calibration.expanded_uncertainty_k >= 0.0 && calibration.expanded_uncertainty_k <= kLargestCorrectionK))
-        wrong(".uncertainty", "is outside of 0 to 20 K");
-    if (!(calibration.coverage_factor >= 1.0 && calibration.coverage_factor <= 4.0))
-        wrong(".coverage_factor", "is outside of 1 to 4");
-    if (!is_date(probe.calibrated_on)) wrong(".date", fmt::format("'{}' is no date such as 2026-03-02", probe.calibrated_on));
+void check_calibration(FieldCheck& check, const ProbeRecord& probe, const std::string& key) {
+    const std::vector<CalibrationPoint>& points = probe.calibration->points;
+    if (points.empty()) check.add(key + ".points", "asks for one point at least");
+    for (std::size_t i = 1; i < points.size(); ++i)
+        if (!(points[i].temperature_k > points[i - 1].temperature_k))
+            check.add(fmt::format("{}.points[{}].temperature", key, i),
+                      "is not above the point before it: temperatures have to rise");
+    if (!is_date(probe.calibrated_on))
+        check.add(key + ".date", fmt::format("'{}' is no date such as 2026-03-02", probe.calibrated_on));
     if (probe.due_on.empty()) return;
-    if (!is_date(probe.due_on)) return wrong(".due", fmt::format("'{}' is no date such as 2027-03-02", probe.due_on));
-    if (probe.due_on < probe.calibrated_on) wrong(".due", "is before the calibration");
+    if (!is_date(probe.due_on)) return check.add(key + ".due", fmt::format("'{}' is no date such as 2027-03-02", probe.due_on));
+    if (probe.due_on < probe.calibrated_on) check.add(key + ".due", "is before the calibration");
+}
+
+void visit_calibration(ProbeRecord& record, Fields& see) {
+    if (!record.calibration) record.calibration.emplace();
+    Calibration& calibration = *record.calibration;
+    see({.key = "date", .need = Need::required, .what = "date such as `2026-03-02`"}, record.calibrated_on);
+    see({.key = "due", .what = "date of the next calibration", .rule = "not before `date`"}, record.due_on);
+    see({.key = "uncertainty",
+         .unit = unit::k,
+         .range = {0.0, 20.0},
+         .need = Need::required,
+         .what = "expanded uncertainty of the certificate"},
+        calibration.expanded_uncertainty_k);
+    see({.key = "coverage_factor", .range = {1.0, 4.0}, .what = "number", .source = "about 95 %"}, calibration.coverage_factor);
+    see.list({.key = "points",
+              .need = Need::required,
+              .what = "rows, straight lines between, steady beyond",
+              .rule = "rising temperature"},
+             calibration.points);
 }
 
 void remark_on_due(const ProbeRecord& probe, std::string_view date, std::vector<std::string>& remarks) {
@@ -74,14 +77,6 @@ double unsafe_k(const Trace& trace, std::size_t i, double air_k, double share) {
 }
 
 }  // namespace
-
-std::string_view attachment_name(Attachment attachment) noexcept { return kNames[static_cast<std::size_t>(attachment)]; }
-
-std::optional<Attachment> attachment_from_name(std::string_view name) noexcept {
-    for (std::size_t i = 0; i < kNames.size(); ++i)
-        if (equals_ignoring_case(kNames[i], name)) return static_cast<Attachment>(i);
-    return {};
-}
 
 double usual_air_share(Attachment attachment) noexcept {
     switch (attachment) {
@@ -112,24 +107,53 @@ const ProbeRecord* ProbeSet::find(std::string_view channel) const noexcept {
     return nullptr;
 }
 
+void visit_fields(CalibrationPoint& point, Fields& see) {
+    see({.key = "temperature", .unit = unit::deg_c, .range = {-50.0, 400.0}, .need = Need::required, .what = "temperature"},
+        point.temperature_k);
+    see({.key = "correction",
+         .unit = unit::k,
+         .range = {-20.0, 20.0},
+         .need = Need::required,
+         .what = "temperature difference, added to a reading"},
+        point.correction_k);
+}
+
+void visit_fields(ProbeRecord& record, Fields& see) {
+    see.name({.key = "channel", .need = Need::required, .what = "name of the channel in the log", .rule = "each once"},
+             record.channel);
+    see({.key = "id", .what = "what is written on the probe"}, record.id);
+    see({.key = "type", .need = Need::required, .what = "letter of the thermocouple"}, record.type);
+    see({.key = "class", .what = "what it was bought to", .needed = "without calibration"}, record.tolerance);
+    see({.key = "attachment", .need = Need::required, .what = "how it is held"}, record.attachment);
+    const bool is_stated = see({.key = "air_share",
+                                .range = {0.0, 0.5},
+                                .what = "number: at most this share of the way from the surface to the air is read",
+                                .otherwise = "by attachment: 0, 0, 0.01, 0.04, 0.04, 0.16"},
+                               record.air_share);
+    if (!is_stated) record.air_share = usual_air_share(record.attachment);
+    see.optional_table({.key = "calibration", .what = "what its calibration found", .is_section = true},
+                       record.calibration.has_value(), [&] { visit_calibration(record, see); });
+}
+
+void visit_fields(ProbeSet& set, Fields& see) {
+    see.list({.key = "probe", .need = Need::required, .what = "the probes", .is_section = true}, set.probes);
+}
+
 std::vector<Problem> problems_in(const ProbeSet& set) {
-    std::vector<Problem> problems;
+    FieldCheck check;
+    check.check(set);
     std::set<std::string> channels;
     for (std::size_t i = 0; i < set.probes.size(); ++i) {
         const ProbeRecord& probe = set.probes[i];
-        const std::string key = fmt::format("probe[{}]", i + 1);
-        if (probe.channel.empty()) problems.push_back({{}, 0, key + ".channel", "is empty; it names a channel of the log"});
+        const std::string key = fmt::format("probe[{}]", i);
+        if (probe.channel.empty()) check.add(key + ".channel", "is empty; it names a channel of the log");
         if (!channels.insert(probe.channel).second)
-            problems.push_back({{}, 0, key + ".channel", fmt::format("'{}' has a probe already", probe.channel)});
-        if (!(probe.air_share >= 0.0 && probe.air_share <= kLargestShare))
-            problems.push_back(
-                {{}, 0, key + ".air_share", fmt::format("is {}, allowed 0 to {}", probe.air_share, kLargestShare)});
-        if (probe.calibration) check_calibration(probe, key + ".calibration", problems);
+            check.add(key + ".channel", fmt::format("'{}' has a probe already", probe.channel));
+        if (probe.calibration) check_calibration(check, probe, key + ".calibration");
         if (!probe.calibration && !probe.tolerance)
-            problems.push_back(
-                {{}, 0, key, "tells neither tolerance nor calibration; one of them has to say how far it may be off"});
+            check.add(key, "tells neither tolerance nor calibration; one of them has to say how far it may be off");
     }
-    return problems;
+    return check.take();
 }
 
 ProbeUse apply_probes(TraceSet& traces, const ProbeSet& set, std::string_view date) {

@@ -17,7 +17,6 @@ constexpr double kNoTemperature = std::numeric_limits<double>::quiet_NaN();
 constexpr double kMillivolt = 1e-3;
 constexpr double kPrintRoundingMv = 0.5e-3;
 constexpr double kTypeBInverseFromC = 250.0;
-constexpr std::array<std::string_view, 8> kNames = {"B", "E", "J", "K", "N", "R", "S", "T"};
 
 struct ValueAndSlope {
     double value = 0.0;
@@ -60,15 +59,6 @@ double inverse_least_c(ThermocoupleType type) noexcept {
 }
 
 }  // namespace
-
-std::string_view thermocouple_name(ThermocoupleType type) noexcept { return kNames[static_cast<std::size_t>(type)]; }
-
-std::optional<ThermocoupleType> thermocouple_from_name(std::string_view name) noexcept {
-    if (name.size() != 1) return {};
-    for (std::size_t i = 0; i < kNames.size(); ++i)
-        if (name[0] == kNames[i][0] || name[0] == kNames[i][0] - 'A' + 'a') return static_cast<ThermocoupleType>(i);
-    return {};
-}
 
 ThermocoupleRange emf_range(ThermocoupleType type) noexcept {
     return {celsius_to_kelvin(least_c(type)), celsius_to_kelvin(most_c(type))};

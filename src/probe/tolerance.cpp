@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cmath>
 
 #include "bakewright/base/error.hpp"
@@ -49,36 +48,7 @@ std::optional<double> platinum_class_1_k(double t_c) {
     return 1.0 + 0.003 * std::max(t_c - 1100.0, 0.0);
 }
 
-constexpr std::array kClasses = {Class::iec_1, Class::iec_2, Class::iec_3, Class::astm_standard, Class::astm_special};
-
-bool same_text(std::string_view one, std::string_view other) {
-    return std::equal(one.begin(), one.end(), other.begin(), other.end(),
-                      [](unsigned char a, unsigned char b) { return std::tolower(a) == std::tolower(b); });
-}
-
 }  // namespace
-
-std::string_view tolerance_class_name(ToleranceClass tolerance) noexcept {
-    switch (tolerance) {
-        case Class::iec_1:
-            return "IEC 1";
-        case Class::iec_2:
-            return "IEC 2";
-        case Class::iec_3:
-            return "IEC 3";
-        case Class::astm_standard:
-            return "ASTM standard";
-        case Class::astm_special:
-            break;
-    }
-    return "ASTM special";
-}
-
-std::optional<ToleranceClass> tolerance_class_from_name(std::string_view name) noexcept {
-    for (const Class tolerance : kClasses)
-        if (same_text(name, tolerance_class_name(tolerance))) return tolerance;
-    return std::nullopt;
-}
 
 std::optional<double> tolerance_k(ThermocoupleType type, ToleranceClass tolerance, double temperature_k) noexcept {
     // Conversions round: 40 degC in kelvin is still 40 degC.

@@ -133,7 +133,7 @@ std::optional<std::size_t> find_reference_junction(std::vector<Column>& columns,
     for (Column& column : columns)
         if (is_junction(column))
             column.channel.conversion =
-                fmt::format("type {}, reference junction {}", thermocouple_name(*column.thermocouple), where);
+                fmt::format("type {}, reference junction {}", word_of(*column.thermocouple), where);
     return index;
 }
 

@@ -12,18 +12,18 @@
 namespace bakewright::profile {
 namespace {
 
-[[noreturn]] void refuse(const std::string& path, std::string message) {
+[[noreturn]] void refuse_profile(const std::string& path, std::string message) {
     throw InputError(Problem{.file = path, .line = 0, .key = {}, .message = std::move(message)});
 }
 
 void refuse_unless_file(const std::string& path) {
-    if (path.find('\0') != std::string::npos) refuse("", "a file name holds a null character");
+    if (path.find('\0') != std::string::npos) refuse_profile("", "a file name holds a null character");
     std::error_code error;
     const std::filesystem::file_status status = std::filesystem::status(path, error);
-    if (status.type() == std::filesystem::file_type::not_found) refuse(path, "there is no such file");
+    if (status.type() == std::filesystem::file_type::not_found) refuse_profile(path, "there is no such file");
     if (error) throw FileError(fmt::format("{}: cannot be read: {}", path, error.message()));
-    if (std::filesystem::is_directory(status)) refuse(path, "is a directory; expected a profile, a file that ends in .toml");
-    if (!std::filesystem::is_regular_file(status)) refuse(path, "is not a plain file");
+    if (std::filesystem::is_directory(status)) refuse_profile(path, "is a directory; expected a profile, a file that ends in .toml");
+    if (!std::filesystem::is_regular_file(status)) refuse_profile(path, "is not a plain file");
 }
 
 }  // namespace
@@ -33,7 +33,7 @@ std::string file_text(const std::string& path) {
     const FileBytes file(path);
     std::string text(kLargestProfileBytes + 1, '\0');
     text.resize(file.read_at(0, text));
-    if (text.size() > kLargestProfileBytes) refuse(path, "is larger than 1 MiB; a profile is a page or two of text");
+    if (text.size() > kLargestProfileBytes) refuse_profile(path, "is larger than 1 MiB; a profile is a page or two of text");
     return text;
 }
 

@@ -4,7 +4,7 @@
 
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/text_rules.hpp"
-#include "record_readers.hpp"
+#include "field_reader.hpp"
 
 namespace bakewright::profile {
 namespace {
@@ -13,7 +13,8 @@ thermal::Material read_table(TableReader& reader, Need id_need) {
     thermal::Material material;
     reader.read_name("id", material.id, id_need);
     reader.read_text("title", material.title);
-    read_material_properties(reader, material);
+    FieldReader fields(reader);
+    visit_fields(material, fields);
     reader.finish();
     reader.collector().add_of_record(problems_in(material, reader.path()));
     return material;

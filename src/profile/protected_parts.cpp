@@ -16,7 +16,7 @@ void add(HeatSensitiveItem& part, const std::optional<double>& temperature_k, Li
     if (temperature_k) part.limits.push_back({*temperature_k, 0.0, cure::ExposureScope::bake, kind});
 }
 
-std::string shown(const thermal::Material& material) {
+std::string title_or_id(const thermal::Material& material) {
     if (!material.title.empty()) return material.title;
     return material.id.empty() ? "a material without a name" : material.id;
 }
@@ -25,7 +25,7 @@ void add_source(HeatSensitiveItem& part, const thermal::Material& material) {
     const auto found = material.sources.find("never");
     if (found == material.sources.end()) return;
     std::string& text = part.sources["limits"];
-    text += fmt::format("{}{}: {}", text.empty() ? "" : "; ", shown(material), found->second);
+    text += fmt::format("{}{}: {}", text.empty() ? "" : "; ", title_or_id(material), found->second);
 }
 
 /// The coolest temperature that the face itself must not reach: a layer behind it that allows as much adds nothing.
@@ -46,8 +46,8 @@ bool is_spoken_for(const bake::Shell& shell, const bake::Zone& zone, const therm
 
 void add_layer(HeatSensitiveItem& part, const thermal::Material& material, bool is_outermost) {
     if (!material.limits.never_k) {
-        if (std::ranges::find(part.no_limit_known_of, shown(material)) == part.no_limit_known_of.end())
-            part.no_limit_known_of.push_back(shown(material));
+        if (std::ranges::find(part.no_limit_known_of, title_or_id(material)) == part.no_limit_known_of.end())
+            part.no_limit_known_of.push_back(title_or_id(material));
         return;
     }
     if (*material.limits.never_k >= strictest_k(part)) return;

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <regex>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/text_rules.hpp"
@@ -103,20 +102,22 @@ bool TableReader::read_name(std::string_view key, std::string& target, Need need
     return read_plain_text(key, target, need, kLongestName, "a name in quotes");
 }
 
-bool TableReader::read_one_of(std::string_view key, const std::vector<std::string>& accepted, std::string& target, Need need) {
+std::optional<std::size_t> TableReader::read_word(std::string_view key, std::span<const std::string_view> words, Need need) {
+    const std::vector<std::string> accepted(words.begin(), words.end());
     const std::string what = quoted_list(accepted);
     const toml::node* const node = find(key, need, what);
-    if (node == nullptr) return false;
+    if (node == nullptr) return std::nullopt;
     const auto* const text = node->as_string();
-    if (text == nullptr) return refuse_type(key, *node, what);
-    if (std::find(accepted.begin(), accepted.end(), text->get()) == accepted.end()) {
-        const std::string near = suggestion(text->get(), accepted);
-        problem(key, fmt::format("is {}; expected {}{}", shown(text->get()), what,
-                                 near.empty() ? "" : fmt::format(" (did you mean \"{}\"?)", near)));
-        return false;
+    if (text == nullptr) {
+        refuse_type(key, *node, what);
+        return std::nullopt;
     }
-    target = text->get();
-    return true;
+    const auto found = std::ranges::find(words, text->get());
+    if (found != words.end()) return static_cast<std::size_t>(found - words.begin());
+    const std::string near = suggestion(text->get(), accepted);
+    problem(key, fmt::format("is {}; expected {}{}", shown(text->get()), what,
+                             near.empty() ? "" : fmt::format(" (did you mean \"{}\"?)", near)));
+    return std::nullopt;
 }
 
 bool TableReader::read_boolean(std::string_view key, bool& target) {
@@ -164,50 +165,28 @@ bool TableReader::read_quantity_text(std::string_view key, Dimension dimension, 
     return true;
 }
 
-bool TableReader::read_quantity(std::string_view key, Dimension dimension, std::optional<double>& target) {
-    double value = 0.0;
-    if (!read_quantity(key, dimension, value)) return false;
-    target = value;
-    return true;
-}
-
-bool TableReader::read_areal_heat_capacity(std::string_view key, double& target) {
-    const std::string_view what = "a heat capacity of a square metre with its unit, such as \"8 kJ/m2K\"";
-    const toml::node* const node = find(key, Need::optional, {});
-    if (node == nullptr) return false;
-    const auto* const text = node->as_string();
-    if (text == nullptr) return refuse_type(key, *node, what);
-    // A square metre's heat capacity is read as that of a body: "8 kJ/m2K" as "8 kJ/K".
-    static const std::regex per_square_metre(R"(^(.{1,60})/ ?\(?m\^?2 ?[/.*]? ?K\)? *$)");
-    std::smatch parts;
-    if (!std::regex_match(text->get(), parts, per_square_metre)) return refuse_type(key, *node, what);
-    if (!parse(key, Dimension::heat_capacity, GaugeSeries::none, parts[1].str() + "/K", target)) return false;
-    collector_->add_number(path_of(key), {std::nullopt, text->get()});
-    return true;
-}
-
-std::optional<TableReader::Triple> TableReader::read_triple(std::string_view key, Dimension dimension) {
+std::optional<Spread> TableReader::read_spread(std::string_view key, Dimension dimension) {
     const std::string what = accepted_forms(dimension) + ", or a table of low, value and high";
     const toml::node* const node = find(key, Need::optional, {});
     if (node == nullptr) return std::nullopt;
-    Triple triple;
+    Spread spread;
     if (const toml::table* const table = node->as_table()) {
         TableReader inner(*table, path_of(key), *collector_);
-        bool complete = inner.read_quantity("low", dimension, triple.low, Need::required);
-        complete &= inner.read_quantity("value", dimension, triple.value, Need::required);
-        complete &= inner.read_quantity("high", dimension, triple.high, Need::required);
+        bool complete = inner.read_quantity("low", dimension, spread.low, Need::required);
+        complete &= inner.read_quantity("value", dimension, spread.value, Need::required);
+        complete &= inner.read_quantity("high", dimension, spread.high, Need::required);
         inner.finish();
         if (!complete) collector_->mark_unread(path_of(key));
-        return complete ? std::optional(triple) : std::nullopt;
+        return complete ? std::optional(spread) : std::nullopt;
     }
     const auto* const text = node->as_string();
     if (text == nullptr) {
         refuse_type(key, *node, what);
         return std::nullopt;
     }
-    if (!read_quantity_text(key, dimension, GaugeSeries::none, text->get(), triple.value)) return std::nullopt;
-    triple.low = triple.high = triple.value;
-    return triple;
+    if (!read_quantity_text(key, dimension, GaugeSeries::none, text->get(), spread.value)) return std::nullopt;
+    spread.low = spread.high = spread.value;
+    return spread;
 }
 
 bool TableReader::read_numbers(std::string_view key, std::vector<double>& target) {

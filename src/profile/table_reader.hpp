@@ -2,21 +2,17 @@
 
 #include <toml++/toml.h>
 
-#include <array>
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "bakewright/base/gauge.hpp"
-#include "bakewright/base/quantity.hpp"
+#include "bakewright/base/fields.hpp"
 #include "collector.hpp"
-#include "words.hpp"
 
 namespace bakewright::profile {
-
-enum class Need { optional, required };
 
 /// Reads one table of a profile. Every read_* fills its target where the key is there and right, and otherwise leaves it as it is
 /// and tells the collector what is wrong. It returns true where the target was filled. A required key that is missing is a
@@ -44,31 +40,17 @@ public:
     bool read_number(std::string_view key, double& target, std::string_view accepted, Need need = Need::optional);
     bool read_quantity(std::string_view key, Dimension dimension, double& target, Need need = Need::optional,
                        GaugeSeries series = GaugeSeries::none);
-    bool read_quantity(std::string_view key, Dimension dimension, std::optional<double>& target);
-    /// Heat capacity of a square metre [J/(m2 K)]: "8 kJ/m2K".
-    bool read_areal_heat_capacity(std::string_view key, double& target);
     /// One quantity, which then stands for all three, or a table of low, value and high.
-    struct Triple {
-        double low = 0.0;
-        double value = 0.0;
-        double high = 0.0;
-    };
-    std::optional<Triple> read_triple(std::string_view key, Dimension dimension);
+    std::optional<Spread> read_spread(std::string_view key, Dimension dimension);
     /// A list of numbers without unit.
     bool read_numbers(std::string_view key, std::vector<double>& target);
     bool read_names(std::string_view key, std::vector<std::string>& target, Need need = Need::optional);
     /// A table of texts; its keys are free. A dotted key (burner.power = "...") is one key.
     void read_sources(std::map<std::string, std::string>& target);
 
-    template <class Value, std::size_t count>
-    bool read_word(std::string_view key, const std::array<Word<Value>, count>& words, Value& target, Need need = Need::optional) {
-        std::string text;
-        std::vector<std::string> accepted;
-        for (const Word<Value>& word : words) accepted.emplace_back(word.text);
-        if (!read_one_of(key, accepted, text, need)) return false;
-        target = value_of(words, text);
-        return true;
-    }
+    /// The index of one of the words.
+    std::optional<std::size_t> read_word(std::string_view key, std::span<const std::string_view> words,
+                                         Need need = Need::optional);
 
     [[nodiscard]] std::optional<TableReader> table(std::string_view key, Need need = Need::optional);
     /// Readers of an array of tables ([[key]] or key = [{...}]).
@@ -80,7 +62,6 @@ public:
 private:
     const toml::node* find(std::string_view key, Need need, std::string accepted);
     bool refuse_type(std::string_view key, const toml::node& node, std::string_view accepted) const;
-    bool read_one_of(std::string_view key, const std::vector<std::string>& accepted, std::string& target, Need need);
     bool read_plain_text(std::string_view key, std::string& target, Need need, std::size_t longest, std::string_view what);
     bool parse(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text, double& target) const;
     bool read_quantity_text(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text,

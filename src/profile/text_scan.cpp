@@ -41,7 +41,7 @@ private:
     void step() {
         const char letter = text_[at_];
         if (letter == '#') return skip_remark();
-        if (letter == '"' || letter == '\'') return skip_string(letter);
+        if (letter == '"' || letter == '\'') return skip_string();
         if (letter == '\n') ++line_;
         if (letter == '.') ++dots_;
         if (std::string_view("\n=,[]{}").find(letter) != std::string_view::npos) dots_ = 0;
@@ -50,31 +50,10 @@ private:
 
     void skip_remark() { at_ = std::min(text_.find('\n', at_), text_.size()); }
 
-    void skip_string(char quote) {
-        const std::string mark(3, quote);
-        if (!text_.substr(at_).starts_with(mark)) return skip_line_string(quote);
-        at_ += mark.size();
-        skip_to(quote, [&] { return text_.substr(at_).starts_with(mark); });
-        at_ = std::min(at_ + mark.size(), text_.size());
-        // Up to two quotes of the content may touch the three that close it.
-        for (int extra = 0; extra < 2 && at_ < text_.size() && text_[at_] == quote; ++extra) ++at_;
-    }
-
-    /// A string that is not closed ends with its line; the parser reports it there.
-    void skip_line_string(char quote) {
-        ++at_;
-        skip_to(quote, [&] { return text_[at_] == quote || text_[at_] == '\n'; });
-        if (at_ < text_.size() && text_[at_] == quote) ++at_;
-    }
-
-    template <class AtEnd>
-    void skip_to(char quote, AtEnd at_end) {
-        while (at_ < text_.size() && !at_end()) {
-            const std::size_t length = quote == '"' && text_[at_] == '\\' ? 2 : 1;
-            const std::string_view skipped = text_.substr(at_, length);
-            line_ += static_cast<int>(std::count(skipped.begin(), skipped.end(), '\n'));
-            at_ += skipped.size();
-        }
+    void skip_string() {
+        const std::string_view skipped = text_.substr(at_, end_of_string(text_, at_) - at_);
+        line_ += static_cast<int>(std::count(skipped.begin(), skipped.end(), '\n'));
+        at_ += skipped.size();
     }
 
     std::string_view text_;
@@ -84,6 +63,18 @@ private:
 };
 
 }  // namespace
+
+std::size_t end_of_string(std::string_view toml, std::size_t at) {
+    const char quote = toml[at];
+    const std::string mark(3, quote);
+    const bool has_lines = toml.substr(at).starts_with(mark);
+    const auto is_end = [&] { return has_lines ? toml.substr(at).starts_with(mark) : toml[at] == quote || toml[at] == '\n'; };
+    at += has_lines ? mark.size() : 1;
+    while (at < toml.size() && !is_end()) at += quote == '"' && toml[at] == '\\' ? 2 : 1;
+    // Up to two quotes of the content may touch the three that close it.
+    for (std::size_t closing = has_lines ? 5 : 1; closing > 0 && at < toml.size() && toml[at] == quote; --closing) ++at;
+    return std::min(at, toml.size());
+}
 
 std::optional<ScanFault> fault_before_parsing(std::string_view toml) { return Scanner(toml).first_fault(); }
 

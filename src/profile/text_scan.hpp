@@ -9,6 +9,10 @@ namespace bakewright::profile {
 /// Dots allowed in one key. Profiles need one; thousands, which a parser turns into as many nested tables, can only be an attack.
 inline constexpr int kMostKeyDots = 16;
 
+/// Where a TOML string ends that begins with the quote at a place. One that is not closed ends with its line; the parser reports
+/// it there.
+[[nodiscard]] std::size_t end_of_string(std::string_view toml, std::size_t at);
+
 struct ScanFault {
     int line = 0;  ///< 1-based
     std::string message;

@@ -45,16 +45,6 @@ void KeyValues::number(std::string_view key, double value) {
 
 void KeyValues::quantity(std::string_view key, double value, Dimension dimension) { text(key, si_text(value, dimension)); }
 
-void KeyValues::quantity(std::string_view key, const std::optional<double>& value, Dimension dimension) {
-    if (value) quantity(key, *value, dimension);
-}
-
-void KeyValues::areal_heat_capacity(std::string_view key, double value) {
-    const std::string of_body = si_text(value, Dimension::heat_capacity);
-    ensure(of_body.ends_with(" J/K"), "SI text of a heat capacity ends in J/K");
-    text(key, of_body.substr(0, of_body.size() - 1) + "m2K");
-}
-
 void KeyValues::numbers(std::string_view key, const std::vector<double>& values) {
     for (const double value : values) ensure(std::isfinite(value), "a number written to a profile is finite");
     raw(key, fmt::format("[{}]", fmt::join(values, ", ")));

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <map>
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -17,9 +16,6 @@ public:
     void boolean(std::string_view key, bool value);
     void number(std::string_view key, double value);
     void quantity(std::string_view key, double value, Dimension dimension);
-    void quantity(std::string_view key, const std::optional<double>& value, Dimension dimension);
-    /// Heat capacity of a square metre, "8000.0 J/m2K".
-    void areal_heat_capacity(std::string_view key, double value);
     void numbers(std::string_view key, const std::vector<double>& values);
     void texts(std::string_view key, const std::vector<std::string>& values);
     void table(std::string_view key, const KeyValues& values) { raw(key, values.inline_table()); }

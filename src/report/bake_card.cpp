@@ -92,7 +92,7 @@ std::string cycle(const BakeCard& card) {
         html += fmt::format(
             "<tr class=\"{}\"><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td class=\"blank\"></td>"
             "<td class=\"blank\"></td></tr>\n",
-            bake::stage_kind_name(stage.kind), row_words(stage), escape_html(set_point(stage, card.units)),
+            word_of(stage.kind), row_words(stage), escape_html(set_point(stage, card.units)),
             escape_html(format_duration(stage.end_s - stage.begin_s)), escape_html(when(card, stage.end_s)));
     }
     return html + "</table>\n";

@@ -97,7 +97,7 @@ Json json_of(const std::vector<tune::StageDifference>& differences) {
     Json list = Json::array();
     for (const tune::StageDifference& one : differences)
         list.push_back({{"channel", one.channel},
-                        {"stage", std::string(bake::stage_kind_name(one.kind))},
+                        {"stage", std::string(word_of(one.kind))},
                         {"samples", one.samples},
                         {"bias_k", number_or_null(one.bias_k)},
                         {"rms_k", number_or_null(one.rms_k)},

@@ -82,9 +82,9 @@ Table probe_table(const probe::ProbeSet& set, const Units& units) {
                  {.head = "Calibrated"},
                  {.head = "Standard uncertainty\n" + difference_symbol(units), .align = Align::right}});
     for (const probe::ProbeRecord& probe : set.probes) {
-        std::string type(probe::thermocouple_name(probe.type));
-        if (probe.tolerance) type += ", " + std::string(probe::tolerance_class_name(*probe.tolerance));
-        table.add({probe.channel, probe.id, type, std::string(probe::attachment_name(probe.attachment)),
+        std::string type(word_of(probe.type));
+        if (probe.tolerance) type += ", " + std::string(word_of(*probe.tolerance));
+        table.add({probe.channel, probe.id, type, std::string(word_of(probe.attachment)),
                    fixed(100.0 * probe.air_share, 0), calibration_text(probe), error_text(probe, units)});
     }
     return table;

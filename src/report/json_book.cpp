@@ -171,9 +171,9 @@ Json json_of(const probe::ProbeSet& set, const probe::ProbeUse& use) {
         records.push_back(
             {{"channel", record.channel},
              {"id", record.id},
-             {"type", std::string(probe::thermocouple_name(record.type))},
-             {"class", record.tolerance ? Json(std::string(probe::tolerance_class_name(*record.tolerance))) : Json(nullptr)},
-             {"attachment", std::string(probe::attachment_name(record.attachment))},
+             {"type", std::string(word_of(record.type))},
+             {"class", record.tolerance ? Json(std::string(word_of(*record.tolerance))) : Json(nullptr)},
+             {"attachment", std::string(word_of(record.attachment))},
              {"air_share", record.air_share},
              {"calibrated_on", record.calibrated_on},
              {"due_on", record.due_on}});

@@ -121,7 +121,7 @@ Json document_of(const plan::Plan& plan, const PlanCompany& company) {
 namespace {
 
 Json number_json(const tune::TunedNumber& number) {
-    return {{"what", std::string(bake::learned_kind_name(number.learned.kind))},
+    return {{"what", std::string(word_of(number.learned.kind))},
             {"of", number.learned.subject},
             {"value", number_or_null(number.learned.value)},
             {"standard_error", number_or_null(number.learned.standard_error)},

@@ -140,7 +140,7 @@ Json json_of(const Trace& trace) {
 }
 
 Json json_of(const bake::ResolvedStage& stage) {
-    return {{"kind", bake::stage_kind_name(stage.kind)},
+    return {{"kind", word_of(stage.kind)},
             {"begin_s", stage.begin_s},
             {"end_s", stage.end_s},
             {"begin_setpoint_k", stage.begin_k},
@@ -286,7 +286,7 @@ Json fields_of(const bake::Prediction& prediction, bool with_traces) {
 Json stages_of(const bake::Cycle& cycle) {
     Json stages = Json::array();
     for (const bake::Stage& stage : cycle.stages)
-        stages.push_back({{"kind", std::string(bake::stage_kind_name(stage.kind))},
+        stages.push_back({{"kind", std::string(word_of(stage.kind))},
                           {"setpoint_k", number_or_null(stage.setpoint_k)},
                           {"duration_s", number_or_null(stage.duration_s)}});
     return stages;

@@ -134,10 +134,9 @@ std::string probes_text(const probe::ProbeSet& set, const probe::ProbeUse& use, 
                  {"calibrated"},
                  {"due"}});
     for (const probe::ProbeRecord& record : set.probes)
-        table.add({record.channel, record.id, std::string(probe::thermocouple_name(record.type)),
-                   record.tolerance ? std::string(probe::tolerance_class_name(*record.tolerance)) : "",
-                   std::string(probe::attachment_name(record.attachment)), fmt::format("{:.0f}", 100.0 * record.air_share),
-                   record.calibrated_on, record.due_on});
+        table.add({record.channel, record.id, std::string(word_of(record.type)),
+                   record.tolerance ? std::string(word_of(*record.tolerance)) : "", std::string(word_of(record.attachment)),
+                   fmt::format("{:.0f}", 100.0 * record.air_share), record.calibrated_on, record.due_on});
     std::string text = fmt::format("probes: {}\n\n{}", one_line(set.title), table.text(options.style));
     std::vector<std::string> remarks = use.remarks;
     if (!use.corrected.empty())

@@ -30,8 +30,8 @@ cure::TemperatureUncertainty probes_of_class(const std::string& text, const std:
     const std::size_t comma = text.find(',');
     const std::string letter = text.substr(0, comma);
     const std::size_t word = comma == std::string::npos ? comma : text.find_first_not_of(' ', comma + 1);
-    const auto type = probe::thermocouple_from_name(letter);
-    const auto tolerance = word == std::string::npos ? std::nullopt : probe::tolerance_class_from_name(text.substr(word));
+    const auto type = value_of_word<probe::ThermocoupleType>(letter);
+    const auto tolerance = word == std::string::npos ? std::nullopt : value_of_word<probe::ToleranceClass>(text.substr(word));
     if (!type || !tolerance)
         refuse_option(
             option,
@@ -40,11 +40,11 @@ cure::TemperatureUncertainty probes_of_class(const std::string& text, const std:
                         text));
     const auto limit_k = probe::tolerance_k(*type, *tolerance, kReadAtK);
     if (!limit_k)
-        refuse_option(option, fmt::format("{} has no tolerance for type {} at 60 °C", probe::tolerance_class_name(*tolerance),
-                                          probe::thermocouple_name(*type)));
+        refuse_option(option, fmt::format("{} has no tolerance for type {} at 60 °C", word_of(*tolerance),
+                                          word_of(*type)));
     return {probe::standard_uncertainty_k(*limit_k),
-            fmt::format("thermocouples of type {}, {}, tolerance {:.1f} K", probe::thermocouple_name(*type),
-                        probe::tolerance_class_name(*tolerance), *limit_k)};
+            fmt::format("thermocouples of type {}, {}, tolerance {:.1f} K", word_of(*type),
+                        word_of(*tolerance), *limit_k)};
 }
 
 cure::TemperatureUncertainty usual_probes() {

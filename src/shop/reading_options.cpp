@@ -67,7 +67,7 @@ void read_units(const GivenOptions& options, probe::ReadOptions& asked) {
 }
 
 probe::ThermocoupleType thermocouple(const std::string& letter) {
-    const auto type = probe::thermocouple_from_name(letter);
+    const auto type = value_of_word<probe::ThermocoupleType>(letter);
     if (!type) wrong_option("--thermocouple", fmt::format("'{}' is no type; accepted are B, E, J, K, N, R, S and T", letter));
     return *type;
 }

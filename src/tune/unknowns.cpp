@@ -61,7 +61,7 @@ private:
 
     /// Groups and fan modes have no title; of a link both ends have.
     [[nodiscard]] Phrase name_of(LearnedKind kind, const std::string& subject) const {
-        Phrase name(std::string(bake::learned_kind_name(kind)));
+        Phrase name(std::string(word_of(kind)));
         if (!subject.empty()) name.add(" ");
         if (kind == LearnedKind::group_film || kind == LearnedKind::mode_film) return name.add(subject);
         if (kind != LearnedKind::link) return name.add_place(subject);
@@ -132,7 +132,7 @@ private:
         if (!wants(Tunable::modes) || !bake.tells_modes || !bake.log.cycle) return;
         for (const bake::Stage& stage : bake.log.cycle->stages)
             if (const bake::FanMode mode = bake::fan_mode_of(stage.kind); mode != bake::FanMode::bake)
-                add(LearnedKind::mode_film, std::string(bake::fan_mode_name(mode)), kModeStandard);
+                add(LearnedKind::mode_film, std::string(word_of(mode)), kModeStandard);
     }
 
     void add_air_offset() {

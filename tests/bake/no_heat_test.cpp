@@ -17,7 +17,7 @@ using namespace bakewright::example;
 
 namespace {
 
-struct Range {
+struct Reached {
     double low_k, high_k;
     void take(double temperature_k) {
         low_k = std::min(low_k, temperature_k);
@@ -26,8 +26,8 @@ struct Range {
 };
 
 /// Everything a bake begins with, and the ambient.
-Range surroundings_of(const RandomBake& bake) {
-    Range range{bake.booth.ambient_k, bake.booth.ambient_k};
+Reached surroundings_of(const RandomBake& bake) {
+    Reached range{bake.booth.ambient_k, bake.booth.ambient_k};
     range.take(bake.start_temperature_k);
     if (bake.cycle.start_k) range.take(*bake.cycle.start_k);
     for (const Zone& zone : bake.shell.zones) range.take(zone.start_temperature_k.value_or(bake.start_temperature_k));
@@ -57,8 +57,8 @@ void put_no_heat_in(RandomBake& bake, bool may_fire) {
     bake.cycle.stages.front().duration_s = std::max(*bake.cycle.stages.front().duration_s, 300.0);
 }
 
-Range range_of(const Prediction& prediction) {
-    Range range{HUGE_VAL, -HUGE_VAL};
+Reached range_of(const Prediction& prediction) {
+    Reached range{HUGE_VAL, -HUGE_VAL};
     for (const Trace& trace : prediction.traces.traces)
         for (const double temperature_k : trace.temperature_k) range.take(temperature_k);
     return range;
@@ -74,7 +74,7 @@ bool check_bake(std::uint64_t seed) {
     options.output_interval_s = 60.0;
     const Prediction prediction = predict(bake.shell, bake.booth, bake.cycle, options);
     if (prediction.summary.booth && prediction.summary.booth->burner_j > 1.0) return false;
-    const Range surroundings = surroundings_of(bake), reached = range_of(prediction);
+    const Reached surroundings = surroundings_of(bake), reached = range_of(prediction);
     CAPTURE(seed);
     CHECK(reached.low_k >= surroundings.low_k - 0.02);
     CHECK(reached.high_k <= surroundings.high_k + 0.02);
@@ -106,7 +106,7 @@ TEST_CASE("a vehicle that stands in a booth at 0 degC with no heat on stays at 0
         using enum Controller::Kind;
         for (const Controller::Kind kind : {ideal, proportional_integral, on_off, burner_limited}) {
             booth.controller.kind = kind;
-            const Range reached = range_of(predict(van, booth, standing, options));
+            const Reached reached = range_of(predict(van, booth, standing, options));
             CAPTURE(name);
             CAPTURE(static_cast<int>(kind));
             CHECK(reached.low_k >= celsius_to_kelvin(-0.01));

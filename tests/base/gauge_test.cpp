@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/base/words.hpp"
+
 using namespace bakewright;
 
 namespace {
@@ -109,8 +111,8 @@ TEST_CASE("numbers outside of a series have no thickness") {
 TEST_CASE("a gauge series is found again by its name") {
     for (const GaugeSeries series : {GaugeSeries::none, GaugeSeries::steel, GaugeSeries::galvanised_steel,
                                      GaugeSeries::stainless_steel, GaugeSeries::aluminium}) {
-        CHECK(gauge_series_from_name(gauge_series_name(series)) == series);
+        CHECK(value_of_word<GaugeSeries>(word_of(series)) == series);
     }
-    CHECK_FALSE(gauge_series_from_name("brass"));
-    CHECK_FALSE(gauge_series_from_name(""));
+    CHECK_FALSE(value_of_word<GaugeSeries>("brass"));
+    CHECK_FALSE(value_of_word<GaugeSeries>(""));
 }

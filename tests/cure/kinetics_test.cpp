@@ -96,8 +96,8 @@ TEST_CASE("every mistake in a set is named by its key") {
     wrong.required_conversion = 1.0;
     wrong.glass = GlassTransition{c(90.0), c(-10.0), 1.5};
     CHECK(keys(wrong) ==
-          "kinetics.k1.prefactor_per_s kinetics.k1.activation_energy kinetics.n kinetics.glass kinetics.glass.lambda "
-          "kinetics.required_conversion ");
+          "kinetics.k1.prefactor_per_s kinetics.k1.activation_energy kinetics.n kinetics.required_conversion "
+          "kinetics.glass.lambda kinetics.glass ");
     Kinetics stuck = prepreg_180();
     stuck.start_conversion = 0.0;
     CHECK(keys(stuck) == "kinetics.start_conversion ");

@@ -10,6 +10,8 @@ using namespace bakewright::probe;
 using bakewright::celsius_to_kelvin;
 using bakewright::TraceRole;
 using bakewright::TraceSet;
+using bakewright::value_of_word;
+using bakewright::word_of;
 
 namespace {
 
@@ -51,7 +53,7 @@ TEST_CASE("the usual air shares are those of a bead behind a gap of air") {
     CHECK(usual_air_share(Attachment::in_air) == 0.0);
     for (const Attachment attachment : {Attachment::in_air, Attachment::embedded, Attachment::welded, Attachment::taped,
                                         Attachment::clipped, Attachment::magnet})
-        CHECK(attachment_from_name(attachment_name(attachment)) == attachment);
+        CHECK(value_of_word<Attachment>(word_of(attachment)) == attachment);
 }
 
 TEST_CASE("a calibration corrects its channel, and says when it is overdue") {
@@ -106,8 +108,8 @@ TEST_CASE("mistakes in a record are told by key") {
     set.probes[1].due_on = "2025-01-01";
     const std::string text = all(problems_in(set));
     for (const std::string_view part :
-         {"probe[1].air_share", "probe[1].calibration.points", "probe[1].calibration.uncertainty", "probe[2].channel",
-          "probe[2].calibration.date", "probe[3].channel", "neither tolerance nor"})
+         {"probe[0].air_share", "probe[0].calibration.points[1].correction", "probe[0].calibration.uncertainty",
+          "probe[1].channel", "probe[1].calibration.date", "probe[2].channel", "neither tolerance nor"})
         CHECK(contains(text, part));
     set = {"set", "set", {roof()}};
     set.probes[0].due_on = "2026-01-01";

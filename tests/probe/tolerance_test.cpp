@@ -57,9 +57,9 @@ TEST_CASE("a class says nothing of a type or a temperature it does not cover") {
 
 TEST_CASE("names of classes read back, in any case") {
     for (const Class one : {Class::iec_1, Class::iec_2, Class::iec_3, Class::astm_standard, Class::astm_special})
-        CHECK(tolerance_class_from_name(tolerance_class_name(one)) == one);
-    CHECK(tolerance_class_from_name("iec 2") == Class::iec_2);
-    CHECK(!tolerance_class_from_name("IEC 4"));
+        CHECK(value_of_word<ToleranceClass>(word_of(one)) == one);
+    CHECK(value_of_word<ToleranceClass>("iec 2") == Class::iec_2);
+    CHECK(!value_of_word<ToleranceClass>("IEC 4"));
 }
 
 TEST_CASE("the standard uncertainty of a tolerance is that of a rectangular distribution") {

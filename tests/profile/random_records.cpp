@@ -1,21 +1,25 @@
 #include "random_records.hpp"
 
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <set>
 #include <string>
+#include <utility>
+
+#include "bakewright/base/fields.hpp"
+#include "bakewright/probe/thermocouple.hpp"
 
 using namespace bakewright;
 
 namespace random_records {
 namespace {
 
-double between(Random& random, double low, double high) { return std::uniform_real_distribution<double>(low, high)(random); }
 int up_to(Random& random, int most) { return std::uniform_int_distribution<int>(0, most)(random); }
 bool perhaps(Random& random) { return up_to(random, 1) == 1; }
+double between(Random& random, double low, double high) { return std::uniform_real_distribution<double>(low, high)(random); }
 
-std::optional<double> maybe_between(Random& random, double low, double high) {
-    return perhaps(random) ? std::optional(between(random, low, high)) : std::nullopt;
-}
-
-std::string text(Random& random) {
+std::string some_text(Random& random) {
     const std::vector<std::string> pieces{"roof",        "60 °C", "\"quoted\"", "back\\slash", "<b>", "it's",
                                           "# no remark", "Größe", "[x]",        "a=b",         "塗装"};
     std::string result = pieces[static_cast<std::size_t>(up_to(random, 10))];
@@ -23,279 +27,238 @@ std::string text(Random& random) {
     return result;
 }
 
-std::map<std::string, std::string> sources(Random& random) {
-    std::map<std::string, std::string> result;
-    for (int i = up_to(random, 3); i > 0; --i) result["key " + text(random)] = text(random);
-    return result;
+/// Draws every field within its range, present or absent, by words, units and needs of the fields alone.
+class RandomFields final : public Fields {
+public:
+    explicit RandomFields(Random& random) : random_(random) {}
+
+    void sources(std::map<std::string, std::string>& target) override {
+        for (int i = up_to(random_, 3); i > 0; --i) target["key " + some_text(random_)] = some_text(random_);
+    }
+    bool instead(const Field&, std::string_view, bool& is_so) override { return is_so = perhaps(random_); }
+
+private:
+    /// Numbers over many powers of ten are drawn evenly in their logarithm.
+    double drawn(const Field& field) {
+        const double least = std::isfinite(field.range.least) ? field.range.least : -100.0;
+        const double most = std::isfinite(field.range.most) ? field.range.most : 100.0;
+        const double low = least > 0.0 ? least : most * 1e-9;
+        const bool is_wide = least >= 0.0 && most > 1e3 * std::max(least, 1e-9);
+        double shown = is_wide ? std::exp(between(random_, std::log(low), std::log(most))) : between(random_, least, most);
+        if (field.range.above_least && shown <= least) shown = 0.5 * (least + most);
+        return field.unit.si(std::min(shown, most));
+    }
+    bool is_drawn(const Field& field) { return field.need == Need::required || perhaps(random_); }
+
+    bool number(const Field& field, std::optional<double>& value) override {
+        if (is_drawn(field)) value = drawn(field);
+        return value.has_value();
+    }
+    bool flag(const Field&, std::optional<bool>& value) override {
+        if (perhaps(random_)) value = perhaps(random_);
+        return value.has_value();
+    }
+    bool text(const Field& field, std::string& value, bool) override {
+        if (is_drawn(field)) value = some_text(random_);
+        return !value.empty();
+    }
+    bool word(const Field& field, std::span<const std::string_view> words, std::optional<std::size_t>& index) override {
+        if (is_drawn(field)) index = static_cast<std::size_t>(up_to(random_, static_cast<int>(words.size()) - 1));
+        return index.has_value();
+    }
+    bool spread_of(const Field& field, std::optional<Spread>& value) override {
+        if (!is_drawn(field)) return false;
+        std::array<double, 3> three{drawn(field), drawn(field), drawn(field)};
+        std::ranges::sort(three);
+        value = Spread{three[0], three[1], three[2]};
+        return true;
+    }
+    bool names(const Field& field, std::vector<std::string>& values) override {
+        if (is_drawn(field)) values = {some_text(random_), some_text(random_)};
+        return !values.empty();
+    }
+    bool by_name(const Field&, const std::any& part) override {
+        if (auto* const* const material = std::any_cast<thermal::Material*>(&part); material != nullptr && perhaps(random_)) {
+            (*material)->id = perhaps(random_) ? "steel" : "glass";
+            (*material)->title = some_text(random_);
+        }
+        return false;
+    }
+    bool enter(const Field&, bool is_there) override { return is_there || perhaps(random_); }
+    std::size_t enter_list(const Field& field, std::size_t) override {
+        const int least = field.need == Need::required ? 1 : 0;
+        return static_cast<std::size_t>(least + up_to(random_, 2));
+    }
+
+    Random& random_;
+};
+
+/// What the rules across fields ask of records that were drawn field by field.
+void put_right(thermal::HeatLimits& limits) {
+    if (limits.warn_k && limits.never_k && *limits.warn_k >= *limits.never_k) std::swap(limits.warn_k, limits.never_k);
 }
 
-std::optional<bake::Spread> maybe_spread(Random& random) {
-    if (!perhaps(random)) return std::nullopt;
-    const double low = between(random, 0.1, 4.0);
-    const double value = low + between(random, 0.0, 4.0);
-    return bake::Spread{low, value, value + between(random, 0.0, 4.0)};
+void put_right(thermal::Material& material, Random& random) {
+    put_right(material.limits);
+    if (material.limits.never_k) material.is_unharmed = false;
+    for (const char* key : {"warn", "never", "unharmed"}) material.sources[key] = some_text(random);
 }
 
-thermal::HeatLimits heat_limits(Random& random) {
-    return {maybe_between(random, 300.0, 330.0), maybe_between(random, 331.0, 400.0)};
+void put_right(cure::Coating& coating, Random& random) {
+    std::ranges::sort(coating.schedule, {}, &cure::ScheduleRow::temperature_k);
+    double minimum_s = coating.schedule.front().minimum_s;
+    for (cure::ScheduleRow& row : coating.schedule) {
+        row.minimum_s = minimum_s;
+        minimum_s *= between(random, 0.5, 0.8);
+        if (row.maximum_s && *row.maximum_s <= row.minimum_s) row.maximum_s.reset();
+    }
+    if (perhaps(random) && coating.floor_k < coating.schedule.front().temperature_k)
+        coating.cured_below_the_sheet_from_k = between(random, coating.floor_k, coating.schedule.front().temperature_k);
+    else
+        coating.cured_below_the_sheet_from_k.reset();
+    coating.sources["cured_below_the_sheet_from"] = some_text(random);
+    if (!coating.kinetics) return;
+    if (coating.kinetics->start_conversion >= 1.0) coating.kinetics->start_conversion = 0.5;
+    if (coating.kinetics->required_conversion >= 1.0) coating.kinetics->required_conversion.reset();
 }
 
-bake::Layer solid(Random& random, const std::string& material_id) {
-    bake::Layer layer;
-    layer.material = material(random, material_id);
-    layer.thickness_m = between(random, 1e-5, 0.1);
-    layer.contact_resistance_m2_k_per_w = perhaps(random) ? between(random, 1e-3, 0.2) : 0.0;
-    return layer;
+void put_right(bake::Learned& learned, bool of_booth) {
+    std::set<std::pair<bake::LearnedKind, std::string>> seen;
+    std::erase_if(learned.numbers, [&](bake::LearnedNumber& number) {
+        if (!has_subject(number.kind)) number.subject.clear();
+        if (has_subject(number.kind) && number.subject.empty()) number.subject = "roof";
+        return (of_booth && !is_of_booth(number.kind)) || !seen.insert({number.kind, number.subject}).second;
+    });
+    for (std::size_t i = 1; i < learned.numbers.size(); ++i) learned.numbers[i].correlation.assign(i, 0.1234567890123);
 }
 
-bake::Layer gap(Random& random) {
+void put_right(bake::Booth& booth, Random&) {
+    if (booth.film_w_per_m2_k) booth.air_speed_m_per_s.reset();
+    if (booth.purges_by_itself) booth.purge_s.reset();
+    std::ranges::sort(booth.vertical_profile, {}, &bake::VerticalOffset::height_m);
+    put_right(booth.learned, true);
+}
+
+void put_right(bake::Cycle& cycle, Random& random) {
+    for (bake::Stage& stage : cycle.stages) {
+        const bool may_have_rate =
+            stage.setpoint_k && (stage.kind == bake::StageKind::ramp || stage.kind == bake::StageKind::cool);
+        if (stage.rate_k_per_s && (!may_have_rate || perhaps(random))) stage.rate_k_per_s.reset();
+        if (stage.rate_k_per_s) stage.duration_s.reset();
+        if (!stage.rate_k_per_s && !stage.duration_s) stage.duration_s = between(random, 1.0, 1e4);
+    }
+}
+
+void put_right(probe::ProbeSet& set, Random& random) {
+    for (std::size_t i = 0; i < set.probes.size(); ++i) {
+        probe::ProbeRecord& probe = set.probes[i];
+        probe.channel += std::to_string(i);
+        if (!probe.calibration && !probe.tolerance) probe.tolerance = probe::ToleranceClass::iec_2;
+        if (!probe.calibration) continue;
+        std::ranges::sort(probe.calibration->points, {}, &probe::CalibrationPoint::temperature_k);
+        probe.calibrated_on = "2026-03-02";
+        probe.due_on = perhaps(random) ? "2027-03-02" : "";
+    }
+}
+
+bake::Layer air_gap(Random& random) {
     bake::Layer layer;
     layer.kind = bake::Layer::Kind::air_gap;
     layer.thickness_m = between(random, 1e-3, 0.1);
     return layer;
 }
 
-bake::Face face(Random& random) {
-    bake::Face face;
-    face.view = static_cast<bake::FaceView>(up_to(random, 2));
-    if (face.view == bake::FaceView::cavity) face.cavity = "interior";
-    face.emissivity = between(random, 0.0, 1.0);
-    face.masking = static_cast<bake::Masking>(up_to(random, 2));
-    face.film_w_per_m2_k = maybe_between(random, 0.1, 50.0);
-    return face;
+void put_right(bake::Zone& zone, const bake::Shell& shell, Random& random) {
+    for (bake::Face* face : {&zone.outer, &zone.inner}) {
+        face->cavity.clear();
+        if (face->view == bake::FaceView::cavity && !shell.cavities.empty()) face->cavity = shell.cavities.front().name;
+    }
+    for (bake::Layer& layer : zone.layers) put_right(layer.material, random);
+    if (perhaps(random)) zone.layers.insert(zone.layers.begin() + 1, air_gap(random));
+    if (zone.layers.back().kind == bake::Layer::Kind::air_gap) zone.layers.push_back(zone.layers.front());
+    for (bake::DrawnPlace& place : zone.places) {
+        if (place.from > place.to) std::swap(place.from, place.to);
+        if (place.low > place.high) std::swap(place.low, place.high);
+    }
+    put_right(zone.limits);
+    zone.limit_source = some_text(random);
 }
 
-bake::DrawnPlace place(Random& random) {
-    return {static_cast<bake::DrawnOn>(up_to(random, 9)), between(random, 0.0, 0.4), between(random, 0.5, 1.0),
-            between(random, 0.0, 0.4), between(random, 0.5, 1.0)};
-}
-
-/// Materials are drawn anew for every layer, so that one id often stands for different materials.
-bake::Zone zone(Random& random, const std::string& name) {
-    bake::Zone zone;
-    zone.name = name;
-    zone.title = perhaps(random) ? text(random) : "";
-    zone.role = static_cast<bake::ZoneRole>(up_to(random, 1));
-    zone.area_m2 = between(random, 0.01, 40.0);
-    zone.height_m = between(random, 0.0, 4.0);
-    zone.length_m = between(random, 0.1, 11.0);
-    zone.orientation = static_cast<bake::Orientation>(up_to(random, 2));
-    zone.layers.push_back(solid(random, "steel"));
-    if (perhaps(random)) zone.layers.push_back(gap(random));
-    zone.layers.push_back(solid(random, perhaps(random) ? "steel" : ""));
-    zone.outer = face(random);
-    zone.outer.view = bake::FaceView::booth;
-    zone.outer.cavity.clear();
-    zone.inner = face(random);
-    zone.coated = perhaps(random);
-    zone.film_group = perhaps(random) ? "group" : "";
-    zone.infrared_absorptance = between(random, 0.0, 1.0);
-    zone.start_temperature_k = maybe_between(random, 270.0, 320.0);
-    for (int i = up_to(random, 2); i > 0; --i) zone.places.push_back(place(random));
-    zone.limits = heat_limits(random);
-    zone.limit_source = text(random);
-    return zone;
-}
-
-bake::Cavity cavity(Random& random) {
-    return {"interior",
-            between(random, 1.0, 50.0),
-            between(random, 0.0, 0.01),
-            between(random, 0.0, 1e6),
-            between(random, 1.0, 200.0),
-            maybe_between(random, 270.0, 320.0),
-            heat_limits(random),
-            text(random)};
-}
-
-void add_item(Random& random, profile::ShellProfile& shell, const std::string& name) {
-    bake::Item item;
-    item.name = name;
-    item.title = perhaps(random) ? text(random) : "";
+void put_right(bake::Item& item, cure::HeatSensitiveItem& limits, const bake::Shell& shell, Random& random) {
     item.place = static_cast<bake::Item::Place>(up_to(random, 2));
-    if (item.place == bake::Item::Place::zone) item.where = "zone 0";
-    if (item.place == bake::Item::Place::cavity) item.where = "interior";
-    item.heat_capacity_j_per_k = between(random, 1.0, 1e5);
-    item.conductance_w_per_k = between(random, 0.01, 50.0);
-    item.start_temperature_k = maybe_between(random, 270.0, 320.0);
-    if (item.place == bake::Item::Place::zone && perhaps(random)) item.instead_of = "steel";
-    cure::HeatSensitiveItem limits{item.name, item.title, {}, sources(random)};
-    for (int i = up_to(random, 2); i >= 0; --i)
-        limits.limits.push_back({between(random, 310.0, 370.0), between(random, 0.0, 1e5),
-                                 static_cast<cure::ExposureScope>(up_to(random, 1)),
-                                 i > 0 && perhaps(random) ? cure::LimitKind::warn : cure::LimitKind::never});
-    shell.shell.items.push_back(item);
-    shell.item_limits.push_back(limits);
+    if (item.place == bake::Item::Place::cavity && shell.cavities.empty()) item.place = bake::Item::Place::booth;
+    item.where = item.place == bake::Item::Place::zone     ? shell.zones.front().name
+                 : item.place == bake::Item::Place::cavity ? shell.cavities.front().name
+                                                           : "";
+    item.instead_of =
+        item.place == bake::Item::Place::zone && perhaps(random) ? shell.zones.front().layers.front().material.id : "";
+    limits.name = item.name;
+    limits.title = item.title;
+    limits.limits.front().kind = cure::LimitKind::never;
 }
 
-bake::Stage stage(Random& random) {
-    bake::Stage stage;
-    stage.kind = static_cast<bake::StageKind>(up_to(random, 4));
-    const bool by_rate = perhaps(random) && (stage.kind == bake::StageKind::ramp || stage.kind == bake::StageKind::cool);
-    if (by_rate || perhaps(random)) stage.setpoint_k = between(random, 290.0, 350.0);
-    if (by_rate)
-        stage.rate_k_per_s = between(random, 0.005, 0.1);
-    else
-        stage.duration_s = between(random, 1.0, 1e4);
-    if (perhaps(random)) stage.infrared = bake::Infrared{{text(random), text(random)}, between(random, 1.0, 2000.0)};
-    return stage;
+void put_right(profile::ShellProfile& profile, Random& random) {
+    bake::Shell& shell = profile.shell;
+    if (shell.zones.size() < 2) shell.links.clear();
+    std::size_t count = 0;
+    const auto rename = [&](std::string& name) { name += " " + std::to_string(count++); };
+    for (bake::Zone& zone : shell.zones) rename(zone.name);
+    for (bake::Cavity& cavity : shell.cavities) rename(cavity.name);
+    for (bake::Zone& zone : shell.zones) put_right(zone, shell, random);
+    for (bake::Link& link : shell.links) {
+        link.from = shell.zones.front().name;
+        link.to = shell.zones.back().name;
+    }
+    for (bake::Cavity& cavity : shell.cavities) {
+        put_right(cavity.contents_limits);
+        cavity.contents_limit_source = some_text(random);
+    }
+    profile.item_limits.resize(shell.items.size());
+    for (std::size_t i = 0; i < shell.items.size(); ++i) {
+        rename(shell.items[i].name);
+        put_right(shell.items[i], profile.item_limits[i], shell, random);
+    }
+    put_right(shell.learned, false);
+}
+
+bake::Shell& named(profile::ShellProfile& profile) { return profile.shell; }
+template <class Record>
+Record& named(Record& record) {
+    return record;
+}
+
+std::vector<Problem> problems_in_whole(const profile::ShellProfile& profile) {
+    std::vector<Problem> found = problems_in(profile.shell);
+    for (const cure::HeatSensitiveItem& limits : profile.item_limits)
+        for (Problem& problem : problems_in(limits, "item")) found.push_back(std::move(problem));
+    return found;
+}
+template <class Record>
+std::vector<Problem> problems_in_whole(const Record& record) {
+    return problems_in(record);
+}
+
+/// Draws until the rules across fields agree.
+template <class Record>
+Record drawn(Random& random) {
+    for (;;) {
+        Record record;
+        RandomFields fields(random);
+        visit_fields(record, fields);
+        named(record).id = "drawn";
+        named(record).title = some_text(random);
+        put_right(record, random);
+        if (problems_in_whole(record).empty()) return record;
+    }
 }
 
 }  // namespace
 
-thermal::Material material(Random& random, const std::string& id) {
-    thermal::Material material;
-    material.id = id;
-    material.title = id.empty() ? "" : text(random);
-    material.density_kg_per_m3 = between(random, 10.0, 9000.0);
-    material.specific_heat_j_per_kg_k = between(random, 100.0, 3000.0);
-    material.conductivity_w_per_m_k = between(random, 0.02, 300.0);
-    material.emissivity = between(random, 0.0, 1.0);
-    material.gauge = static_cast<GaugeSeries>(up_to(random, 4));
-    material.sources = sources(random);
-    material.limits = heat_limits(random);
-    material.is_unharmed = !material.limits.never_k && perhaps(random);
-    for (const char* key : {"warn", "never", "unharmed"}) material.sources[key] = text(random);
-    return material;
-}
-
-cure::ArrheniusRate arrhenius(Random& random) { return {between(random, 1.0, 1e9), between(random, 20e3, 90e3)}; }
-
-cure::Kinetics kinetics(Random& random) {
-    cure::Kinetics kinetics;
-    if (perhaps(random)) kinetics.first = arrhenius(random);
-    if (!kinetics.first || perhaps(random)) kinetics.autocatalytic = {arrhenius(random), between(random, 0.2, 3.0)};
-    kinetics.order = between(random, 0.5, 3.0);
-    kinetics.start_conversion = between(random, 1e-4, 0.1);
-    kinetics.required_conversion = maybe_between(random, 0.5, 0.95);
-    kinetics.glass =
-        cure::GlassTransition{between(random, 200.0, 280.0), between(random, 300.0, 500.0), between(random, 0.1, 1.0)};
-    if (perhaps(random)) kinetics.diffusion = cure::FreeVolumeDiffusion{arrhenius(random), between(random, 0.1, 1.0)};
-    if (perhaps(random))
-        kinetics.diffusion =
-            cure::CriticalConversion{between(random, 1.0, 50.0), between(random, -2.0, 1.0), between(random, 0.0, 0.01)};
-    return kinetics;
-}
-
-cure::Coating coating(Random& random) {
-    cure::Coating coating;
-    coating.id = "clear";
-    coating.title = text(random);
-    coating.basis = static_cast<cure::ScheduleBasis>(up_to(random, 2));
-    double temperature_k = between(random, 320.0, 330.0);
-    double minimum_s = between(random, 3000.0, 4000.0);
-    for (int i = up_to(random, 2); i >= 0; --i) {
-        coating.schedule.push_back({temperature_k, minimum_s, {}});
-        if (perhaps(random)) coating.schedule.back().maximum_s = minimum_s + 5000.0;
-        temperature_k += between(random, 2.0, 10.0);
-        minimum_s *= between(random, 0.5, 0.8);
-    }
-    coating.floor_k = between(random, 300.0, 319.0);
-    if (perhaps(random)) coating.absolute_maximum_k = between(random, 365.0, 380.0);
-    coating.flash_off_minimum_s = maybe_between(random, 0.0, 900.0);
-    coating.sandable_after_s = maybe_between(random, 0.0, 9000.0);
-    coating.tape_free_after_s = maybe_between(random, 0.0, 9000.0);
-    coating.polish_after_s = maybe_between(random, 0.0, 90000.0);
-    if (perhaps(random)) coating.flash_off_maximum_s = between(random, 1000.0, 3000.0);
-    coating.largest_heating_rate_k_per_s = maybe_between(random, 0.01, 0.1);
-    if (perhaps(random))
-        coating.activation_energy =
-            cure::ActivationEnergy{between(random, 2e4, 4e4), between(random, 5e4, 6e4), between(random, 7e4, 9e4)};
-    coating.beyond_last_row = static_cast<cure::BeyondLastRow>(up_to(random, 1));
-    coating.recoat_minimum_s = maybe_between(random, 0.0, 9000.0);
-    coating.recoat_maximum_s = maybe_between(random, 9000.0, 90000.0);
-    if (perhaps(random)) coating.kinetics = kinetics(random);
-    coating.sources = sources(random);
-    if (perhaps(random)) {
-        coating.cured_below_the_sheet_from_k = between(random, coating.floor_k, 319.9);
-        coating.sources["cured_below_the_sheet_from"] = text(random);
-    }
-    return coating;
-}
-
-bake::Learned learned_of_booth(Random& random) {
-    bake::Learned learned;
-    learned.numbers = {{bake::LearnedKind::group_film, "upright", between(random, 0.5, 2.0), between(random, 0.0, 0.5), {}},
-                       {bake::LearnedKind::air_offset, {}, between(random, -5.0, 5.0), between(random, 0.0, 2.0), {}},
-                       {bake::LearnedKind::wall_loss, {}, between(random, 0.5, 2.0), between(random, 0.0, 0.5), {}}};
-    if (perhaps(random)) learned.numbers[2].correlation = {between(random, -1.0, 1.0), between(random, -1.0, 1.0)};
-    learned.from = {text(random)};
-    learned.tuned_from = {text(random), text(random)};
-    learned.film_spread = maybe_between(random, 0.0, 1.0);
-    learned.error_used_k = maybe_between(random, 0.0, 3.0);
-    learned.error_held_out_k = maybe_between(random, 0.0, 3.0);
-    learned.residual_k = maybe_between(random, 0.0, 3.0);
-    learned.residual_time_s = maybe_between(random, 0.0, 3600.0);
-    return learned;
-}
-
-bake::Booth booth(Random& random) {
-    bake::Booth booth;
-    booth.id = "booth";
-    booth.title = text(random);
-    booth.volume_m3 = between(random, 50.0, 600.0);
-    booth.ambient_k = between(random, 260.0, 295.0);
-    booth.air = static_cast<bake::AirStrength>(up_to(random, 2));
-    booth.film_w_per_m2_k = maybe_spread(random);
-    if (!booth.film_w_per_m2_k) booth.air_speed_m_per_s = maybe_spread(random);
-    booth.wall = static_cast<bake::WallKind>(up_to(random, 1));
-    booth.wall_area_m2 = between(random, 50.0, 600.0);
-    booth.wall_heat_capacity_j_per_m2_k = between(random, 1e3, 5e4);
-    booth.wall_loss_w_per_m2_k = maybe_spread(random);
-    booth.wall_offset_k = maybe_between(random, 0.0, 20.0);
-    double height_m = between(random, 0.0, 0.5);
-    for (int i = up_to(random, 3); i > 0; --i) {
-        booth.vertical_profile.push_back({height_m, between(random, -10.0, 10.0)});
-        height_m += between(random, 0.1, 1.0);
-    }
-    booth.reference_rise_k = between(random, 45.0, 60.0);
-    booth.reference_temperature_k = between(random, 285.0, 300.0);
-    booth.largest_ramp_k_per_s = between(random, 0.01, 0.1);
-    booth.highest_setpoint_k = between(random, 330.0, 360.0);
-    booth.high_limit_k = maybe_between(random, 361.0, 380.0);
-    booth.burner_power_w = between(random, 1e5, 1e6);
-    booth.burner_turndown = between(random, 1.0, 40.0);
-    booth.controller = {static_cast<bake::Controller::Kind>(up_to(random, 3)),
-                        between(random, 1e3, 1e5),
-                        between(random, 200.0, 1e3),
-                        between(random, 0.5, 5.0),
-                        between(random, 1.0, 100.0),
-                        between(random, -5.0, 5.0)};
-    for (bake::Ventilation& ventilation : booth.ventilation)
-        ventilation = {between(random, 0.0, 20.0), between(random, 0.1, 2.0), perhaps(random)};
-    booth.purges_by_itself = perhaps(random);
-    if (!booth.purges_by_itself) booth.purge_s = maybe_between(random, 60.0, 900.0);
-    booth.sources = sources(random);
-    if (perhaps(random)) booth.learned = learned_of_booth(random);
-    return booth;
-}
-
-bake::Cycle cycle(Random& random) {
-    bake::Cycle cycle;
-    cycle.id = "cycle";
-    cycle.title = text(random);
-    cycle.start_k = maybe_between(random, 280.0, 300.0);
-    for (int i = up_to(random, 4); i >= 0; --i) cycle.stages.push_back(stage(random));
-    return cycle;
-}
-
-profile::ShellProfile shell(Random& random) {
-    profile::ShellProfile profile;
-    profile.shell.id = "shell";
-    profile.shell.title = text(random);
-    for (int i = 0; i < 3; ++i) profile.shell.zones.push_back(zone(random, "zone " + std::to_string(i)));
-    profile.shell.links.push_back(
-        {"zone 0", "zone 1", between(random, 0.1, 100.0), bake::Link::Side::inner, bake::Link::Side::outer});
-    profile.shell.links.push_back(
-        {"zone 1", "zone 2", between(random, 0.1, 100.0), bake::Link::Side::outer, bake::Link::Side::inner});
-    if (up_to(random, 1) == 1) profile.shell.links.back().bonded = up_to(random, 1) == 1;
-    profile.shell.cavities.push_back(cavity(random));
-    for (int i = up_to(random, 2); i > 0; --i) add_item(random, profile, "item " + std::to_string(i));
-    if (perhaps(random)) profile.shell.learned = learned_of_booth(random);
-    if (perhaps(random))
-        profile.shell.learned.numbers.push_back(
-            {bake::LearnedKind::link, "zone 0 zone 1", between(random, 0.1, 3.0), between(random, 0.0, 0.5), {}});
-    return profile;
-}
+thermal::Material material(Random& random) { return drawn<thermal::Material>(random); }
+cure::Coating coating(Random& random) { return drawn<cure::Coating>(random); }
+bake::Booth booth(Random& random) { return drawn<bake::Booth>(random); }
+bake::Cycle cycle(Random& random) { return drawn<bake::Cycle>(random); }
+probe::ProbeSet probes(Random& random) { return drawn<probe::ProbeSet>(random); }
+profile::ShellProfile shell(Random& random) { return drawn<profile::ShellProfile>(random); }
 
 }  // namespace random_records

@@ -9,6 +9,7 @@
 
 #include "bakewright/bake/learned.hpp"
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/fields.hpp"
 #include "bakewright/base/units.hpp"
 
 namespace bakewright::bake {
@@ -16,20 +17,18 @@ namespace bakewright::bake {
 /// How the booth's fans run.
 enum class FanMode { flash_off, purge, bake, cool };
 inline constexpr std::size_t kFanModeCount = 4;
-[[nodiscard]] std::string_view fan_mode_name(FanMode mode) noexcept;  ///< "flash_off", ...
+constexpr std::array<std::string_view, kFanModeCount> words_of(FanMode) noexcept {
+    return {"flash_off", "purge", "bake", "cool"};
+}
 
 /// How strong the air moves along the shell while baking; what a painter can answer.
 enum class AirStrength { gentle, normal, strong };
+constexpr std::array<std::string_view, 3> words_of(AirStrength) noexcept { return {"gentle", "normal", "strong"}; }
 /// How the booth's walls are built.
 enum class WallKind { insulated, single_skin };
+constexpr std::array<std::string_view, 2> words_of(WallKind) noexcept { return {"insulated", "single_skin"}; }
 
-/// A number with the range it may plausibly have; low <= value <= high.
-struct Spread {
-    double low = 0.0;
-    double value = 0.0;
-    double high = 0.0;
-    bool operator==(const Spread&) const = default;
-};
+using bakewright::Spread;
 
 /// Film coefficient of the air that the fans move along the shell in bake mode [W/(m2 K)], natural convection not in it: gentle 3
 /// (2 to 4), normal 5 (3 to 8), strong 8 (5 to 12). Common practice: measured booths scatter so; to be tuned from the first probe
@@ -52,13 +51,13 @@ struct Ventilation {
     bool operator==(const Ventilation&) const = default;
 };
 
-/// How the burner is controlled. Ranges are those of problems_in(booth), which also asks that the loop comes to rest.
+/// How the burner is controlled; its loop comes to rest.
 struct Controller {
     enum class Kind {
-        ideal,  ///< the air is where the set point is, whatever heat that takes: the burner's power is not used
+        ideal,           ///< the air is where the set point is, whatever heat that takes: the burner's power is not used
+        burner_limited,  ///< the air is where the set point is as long as the burner's power brings it there
         proportional_integral,
-        on_off,
-        burner_limited  ///< the air is where the set point is as long as the burner's power brings it there
+        on_off
     } kind = Kind::ideal;
     double gain_w_per_k = 20e3;            ///< proportional_integral: power for one kelvin of error
     double integral_time_s = 300.0;        ///< proportional_integral
@@ -68,6 +67,9 @@ struct Controller {
         0.0;  ///< what the sensor reads above the reference air (plenum against booth), in full as VerticalOffset
     bool operator==(const Controller&) const = default;
 };
+constexpr std::array<std::string_view, 4> words_of(Controller::Kind) noexcept {
+    return {"ideal", "burner_limited", "proportional_integral", "on_off"};
+}
 
 /// Heat capacity of air by volume [J/(m3 K)] at 40 degC and 1.000 bar: 1.112 kg/m3 * 1007.5 J/kgK.
 /// Source: Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, 6th ed., Table A.4, between 300 and 350 K.
@@ -120,6 +122,12 @@ struct Booth {
 
     bool operator==(const Booth&) const = default;
 };
+
+/// The fields of a booth below its id and title, with their ranges.
+void visit_fields(VerticalOffset& row, Fields& see);
+void visit_fields(Ventilation& ventilation, Fields& see);
+void visit_fields(Controller& controller, Fields& see);
+void visit_fields(Booth& booth, Fields& see);
 
 /// Everything wrong with a booth; keys are paths as in the profile.
 [[nodiscard]] std::vector<Problem> problems_in(const Booth& booth);

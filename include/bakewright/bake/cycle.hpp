@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -13,7 +14,7 @@ namespace bakewright::bake {
 /// What a stage of a cycle does.
 enum class StageKind { flash_off, purge, ramp, hold, cool };
 
-[[nodiscard]] std::string_view stage_kind_name(StageKind kind) noexcept;  ///< "flash_off", ...
+constexpr std::array<std::string_view, 5> words_of(StageKind) noexcept { return {"flash_off", "purge", "ramp", "hold", "cool"}; }
 [[nodiscard]] FanMode fan_mode_of(StageKind kind) noexcept;
 
 /// Infrared panels switched on during a stage.
@@ -60,6 +61,11 @@ struct ResolvedStage {
 
 /// Works out begin, end and set points. @throws InputError with the problems of problems_in(cycle, booth).
 [[nodiscard]] std::vector<ResolvedStage> resolve(const Cycle& cycle, const Booth& booth);
+
+/// The fields of a cycle below its id and title, with their ranges.
+void visit_fields(Infrared& infrared, Fields& see);
+void visit_fields(Stage& stage, Fields& see);
+void visit_fields(Cycle& cycle, Fields& see);
 
 /// What is wrong with the cycle alone; keys are paths as in the profile, such as "stage[1].duration".
 [[nodiscard]] std::vector<Problem> problems_in(const Cycle& cycle);

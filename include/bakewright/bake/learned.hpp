@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -7,6 +8,11 @@
 #include <vector>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/words.hpp"
+
+namespace bakewright {
+class Fields;
+}
 
 namespace bakewright::bake {
 
@@ -47,9 +53,11 @@ enum class LearnedKind {
     air_offset  ///< how much hotter the booth's air is than what is set [K], beside the controller's sensor_offset
 };
 
-/// "film of group", ... : the words of profiles and tables.
-[[nodiscard]] std::string_view learned_kind_name(LearnedKind kind) noexcept;
-[[nodiscard]] std::optional<LearnedKind> learned_kind_from_name(std::string_view name) noexcept;
+constexpr std::array<std::string_view, 15> words_of(LearnedKind) noexcept {
+    return {"film of group", "film of zone", "film in fan mode", "film in cavity", "heat capacity",
+            "link",          "leakage",      "contact",          "emissivity",     "vertical profile",
+            "wall offset",   "wall loss",    "fresh air",        "burner power",   "air offset"};
+}
 [[nodiscard]] bool has_subject(LearnedKind kind) noexcept;
 /// Whether the number is the booth's: it goes with any shell that is baked there.
 [[nodiscard]] bool is_of_booth(LearnedKind kind) noexcept;
@@ -87,6 +95,9 @@ struct Learned {
 
     bool operator==(const Learned&) const = default;
 };
+
+void visit_fields(LearnedNumber& number, Fields& see);
+void visit_fields(Learned& learned, Fields& see);
 
 /// Everything wrong with it; keys as in the profile, "learned[1].factor". @param of_booth  whose it is
 [[nodiscard]] std::vector<Problem> problems_in(const Learned& learned, bool of_booth);

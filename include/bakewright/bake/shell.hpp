@@ -1,5 +1,7 @@
 #pragma once
 
+#include <array>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -23,9 +25,11 @@ struct Layer {
 
 /// What a face looks at.
 enum class FaceView { booth, cavity, nothing };
+constexpr std::array<std::string_view, 3> words_of(FaceView) noexcept { return {"booth", "cavity", "nothing"}; }
 
 /// What covers a face while it bakes: adds a still layer and changes the emissivity.
 enum class Masking { none, paper, film };
+constexpr std::array<std::string_view, 3> words_of(Masking) noexcept { return {"none", "paper", "film"}; }
 
 /// One face of a zone.
 struct Face {
@@ -40,12 +44,17 @@ struct Face {
 
 /// How a zone lies; decides its natural-convection correlation.
 enum class Orientation { vertical, faces_up, faces_down };
+constexpr std::array<std::string_view, 3> words_of(Orientation) noexcept { return {"vertical", "faces_up", "faces_down"}; }
 
 /// What kind of trace a zone gives.
 enum class ZoneRole { shell, test_panel };
+constexpr std::array<std::string_view, 2> words_of(ZoneRole) noexcept { return {"shell", "test_panel"}; }
 
 /// Where a picture of the shell shows something: a side, an end, from above, from below, inside, or hung beside it.
 enum class DrawnOn { left_side, right_side, sides, top, underside, front_end, rear_end, ends, inside, beside };
+constexpr std::array<std::string_view, 10> words_of(DrawnOn) noexcept {
+    return {"left_side", "right_side", "sides", "top", "underside", "front_end", "rear_end", "ends", "inside", "beside"};
+}
 
 /// A rectangle in a picture of the shell, in shares from 0 to 1; to > from, high > low. On sides, from above and from below,
 /// `from` and `to` run from the front to the rear; on ends, inside and beside, from left to right as one looks at it. `low` and
@@ -104,6 +113,7 @@ struct Link {
 
     bool operator==(const Link&) const = default;
 };
+constexpr std::array<std::string_view, 2> words_of(Link::Side) noexcept { return {"outer", "inner"}; }
 
 /// Closed air inside the shell, heated only through its linings and by leakage.
 struct Cavity {
@@ -150,6 +160,21 @@ struct Shell {
 
     bool operator==(const Shell&) const = default;
 };
+
+/// The fields of a shell's parts, with their ranges.
+void visit_fields(ShellSize& size, Fields& see);
+void visit_fields(Layer& layer, Fields& see);
+void visit_fields(Face& face, Fields& see);
+void visit_fields(DrawnPlace& place, Fields& see);
+void visit_fields(Zone& zone, Fields& see);
+void visit_fields(Link& link, Fields& see);
+void visit_fields(Cavity& cavity, Fields& see);
+void visit_fields(Item& item, Fields& see);
+/// Those of a shell below its id and title. @param rest_of_item  visits what else a file says of the item of an index
+void visit_fields(Shell& shell, Fields& see, const std::function<void(std::size_t)>& rest_of_item);
+inline void visit_fields(Shell& shell, Fields& see) {
+    visit_fields(shell, see, [](std::size_t) {});
+}
 
 /// Everything wrong with a shell; keys are paths as in the profile, such as "zone[2].layers[0].thickness"; file and line are
 /// empty.

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string_view>
 
@@ -23,9 +24,8 @@ enum class GaugeSeries {
 /// Source: 15 U.S.C. 206 (weights); 41.82 lb and 2.5 oz: from memory; ASTM B258 (formula), from memory.
 [[nodiscard]] std::optional<double> gauge_thickness_m(GaugeSeries series, int number);
 
-/// "steel", "galvanised steel", "stainless steel", "aluminium" or "none".
-[[nodiscard]] std::string_view gauge_series_name(GaugeSeries series) noexcept;
-/// The series of such a name; nothing for any other text.
-[[nodiscard]] std::optional<GaugeSeries> gauge_series_from_name(std::string_view name) noexcept;
+constexpr std::array<std::string_view, 5> words_of(GaugeSeries) noexcept {
+    return {"none", "steel", "galvanised steel", "stainless steel", "aluminium"};
+}
 
 }  // namespace bakewright

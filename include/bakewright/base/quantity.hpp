@@ -28,6 +28,7 @@ enum class Dimension {
     conductance,             ///< [W/K]: "20 W/K"
     thermal_resistance,      ///< area times K per W [m2 K/W]: "0.18 m2K/W"
     heat_capacity,           ///< [J/K]: "5 kJ/K"
+    areal_heat_capacity,     ///< of a square metre [J/(m2 K)]: "8 kJ/m2K"
     heat_flux,               ///< [W/m2]
     volume_flow,             ///< [m3/s]: "2 m3/s", "4000 m3/h"
     air_change_rate,         ///< [1/s]: "4 per h"
@@ -59,5 +60,7 @@ public:
 /// degF". A bound that would be an unreadable number in that unit ("0.0167 min") is told in another one of the dimension.
 /// @param written  as the user wrote it; parse_quantity() reads it
 [[nodiscard]] std::string out_of_range_text(const OutOfRange& range, Dimension dimension, std::string_view written);
+/// What is accepted alone: "68 to 482 degF".
+[[nodiscard]] std::string accepted_range_text(const OutOfRange& range, Dimension dimension, std::string_view written);
 
 }  // namespace bakewright

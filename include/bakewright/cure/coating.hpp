@@ -1,8 +1,10 @@
 #pragma once
 
+#include <array>
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "bakewright/base/error.hpp"
@@ -22,12 +24,14 @@ struct ScheduleRow {
 
 /// Whose temperature the data sheet means.
 enum class ScheduleBasis { part, booth_air, not_stated };
+constexpr std::array<std::string_view, 3> words_of(ScheduleBasis) noexcept { return {"part", "booth_air", "not_stated"}; }
 
 /// What time hotter than the sheet's last row is worth towards cure. Never more than the last row; it is always told.
 enum class BeyondLastRow {
     counts_as_last_row,  ///< as much as at the last row's temperature
     counts_as_nothing    ///< refused: the dose does not grow; a stay at or above a row still counts
 };
+constexpr std::array<std::string_view, 2> words_of(BeyondLastRow) noexcept { return {"counts_as_last_row", "counts_as_nothing"}; }
 
 /// Arrhenius activation energy with its band [J/mol], low <= value <= high, all > 0.
 /// Default: 55 (30 to 75) kJ/mol, the spread of published isocyanate and epoxy cures; see docs/bibliography.md.
@@ -70,6 +74,7 @@ struct Coating {
 
 /// How long an item may be at or above a temperature.
 enum class ExposureScope { bake, lifetime };
+constexpr std::array<std::string_view, 2> words_of(ExposureScope) noexcept { return {"bake", "lifetime"}; }
 /// What passing a limit means.
 enum class LimitKind {
     never,         ///< OVER
@@ -96,6 +101,12 @@ struct HeatSensitiveItem {
 
     bool operator==(const HeatSensitiveItem&) const = default;
 };
+
+/// The fields of a coating below its id and title, and of an item's limits, with their ranges.
+void visit_fields(ScheduleRow& row, Fields& see);
+void visit_fields(Coating& coating, Fields& see);
+void visit_fields(ExposureLimit& limit, Fields& see);
+void visit_fields(HeatSensitiveItem& item, Fields& see);
 
 /// Everything wrong with a record; keys are paths as in the profile, such as "schedule[1].minimum"; file and line are empty.
 /// Rows that contradict each other (hotter needs longer) are a problem.

@@ -8,10 +8,18 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/readings.hpp"
 
+namespace bakewright {
+class FieldCheck;
+class Fields;
+}  // namespace bakewright
+
 /// Rate laws of cure and the glass transition that goes with them. Temperatures [K], rates [1/s], conversion (the degree of cure)
 /// 0 to 1. Optional for a coating: no complete set for a real refinish clear is known to be published, so a set is a stranger's
 /// until its maker gives one.
 namespace bakewright::cure {
+
+/// Outside of these an activation energy is a slip of unit. Common practice, no source.
+inline constexpr double kLeastEnergyKjPerMol = 1.0, kMostEnergyKjPerMol = 300.0;
 
 /// k(T) = prefactor exp(-E / (R T)). Source: S. Arrhenius, Z. Phys. Chem. 4 (1889) 226 (from memory).
 struct ArrheniusRate {
@@ -89,6 +97,14 @@ struct Kinetics {
 /// dx/dt [1/s]; 0 at and above conversion 1. A conversion below 0 is read as 0: a trial step of a solver may go there.
 /// @param kinetics  checked: problems_in(kinetics) is empty
 [[nodiscard]] double conversion_rate_per_s(const Kinetics& kinetics, double conversion, double temperature_k) noexcept;
+
+/// The fields of a rate law, with their ranges.
+void visit_fields(ArrheniusRate& rate, Fields& see);
+void visit_fields(AutocatalyticTerm& term, Fields& see);  // its rate constant; the order stands beside it
+void visit_fields(GlassTransition& glass, Fields& see);
+void visit_fields(Kinetics& kinetics, Fields& see);
+/// Adds what is wrong with a set across its fields; keys are paths below "kinetics".
+void check_kinetics(FieldCheck& check, const Kinetics& kinetics);
 
 /// Everything wrong with a set; keys are paths below "kinetics".
 [[nodiscard]] std::vector<Problem> problems_in(const Kinetics& kinetics);

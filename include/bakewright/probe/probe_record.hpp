@@ -10,15 +10,19 @@
 #include "bakewright/probe/thermocouple.hpp"
 #include "bakewright/probe/tolerance.hpp"
 
+namespace bakewright {
+class Fields;
+}
+
 /// What is known of the probes that a log was made with.
 namespace bakewright::probe {
 
 /// How a probe is held to what it measures.
 enum class Attachment { in_air, embedded, welded, taped, clipped, magnet };
 
-/// "in air", "embedded", "welded", "taped", "clipped" or "magnet".
-[[nodiscard]] std::string_view attachment_name(Attachment attachment) noexcept;
-[[nodiscard]] std::optional<Attachment> attachment_from_name(std::string_view name) noexcept;
+constexpr std::array<std::string_view, 6> words_of(Attachment) noexcept {
+    return {"in air", "embedded", "welded", "taped", "clipped", "magnet"};
+}
 
 /// Share of the way from the surface to the air that a probe reads at most, 0 to 1.
 ///
@@ -53,9 +57,12 @@ struct ProbeSet {
     [[nodiscard]] const ProbeRecord* find(std::string_view channel) const noexcept;
 };
 
-/// What is wrong with a set; keys as in its profile ("probe[1].due").
-/// Allowed: each channel once; air share 0 to 0.5; corrections within 20 K at rising temperatures from -50 to 400 degC; an
-/// expanded uncertainty of 0 to 20 K; dates of the calendar, the due date not before that of the calibration.
+/// The fields of the probes below a set's id and title, with their ranges.
+void visit_fields(CalibrationPoint& point, Fields& see);
+void visit_fields(ProbeRecord& record, Fields& see);
+void visit_fields(ProbeSet& set, Fields& see);
+/// Everything wrong with a set; keys as in its profile ("probe[1].calibration.due"), indices from 0. Allowed beyond the ranges:
+/// each channel once; points at rising temperatures; dates of the calendar, the due date not before that of the calibration.
 [[nodiscard]] std::vector<Problem> problems_in(const ProbeSet& set);
 
 /// What the probes did to a log.

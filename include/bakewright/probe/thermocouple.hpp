@@ -1,17 +1,16 @@
 #pragma once
 
-#include <optional>
+#include <array>
 #include <string_view>
+
+#include "bakewright/base/words.hpp"
 
 namespace bakewright::probe {
 
 /// The letter-designated thermocouples whose reference functions ITS-90 gives.
 enum class ThermocoupleType { b, e, j, k, n, r, s, t };
 
-/// "B" to "T".
-[[nodiscard]] std::string_view thermocouple_name(ThermocoupleType type) noexcept;
-/// The type of a letter, small or capital; nothing for any other text.
-[[nodiscard]] std::optional<ThermocoupleType> thermocouple_from_name(std::string_view name) noexcept;
+constexpr std::array<std::string_view, 8> words_of(ThermocoupleType) noexcept { return {"B", "E", "J", "K", "N", "R", "S", "T"}; }
 
 /// Temperatures between which a function holds [K].
 struct ThermocoupleRange {

@@ -13,10 +13,9 @@ namespace bakewright::probe {
 /// Tolerance classes of new thermocouples, reference junction at 0 degC.
 enum class ToleranceClass { iec_1, iec_2, iec_3, astm_standard, astm_special };
 
-/// "IEC 1", "IEC 2", "IEC 3", "ASTM standard" or "ASTM special".
-[[nodiscard]] std::string_view tolerance_class_name(ToleranceClass tolerance) noexcept;
-/// The class of a name, in any case; nothing for any other text.
-[[nodiscard]] std::optional<ToleranceClass> tolerance_class_from_name(std::string_view name) noexcept;
+constexpr std::array<std::string_view, 5> words_of(ToleranceClass) noexcept {
+    return {"IEC 1", "IEC 2", "IEC 3", "ASTM standard", "ASTM special"};
+}
 
 /// Largest deviation a class allows at a temperature [K]: the greater of a constant and a share of |t|, t in degC. Nothing where
 /// the class does not cover the type or the temperature. Source: IEC 60584-1:2013, table of tolerances (K, N, J, T, E, R, S class

@@ -47,9 +47,4 @@ inline constexpr std::size_t kLargestProfileBytes = 1024 * 1024;
 [[nodiscard]] probe::ProbeSet probes_from_toml(std::string_view text, const std::string& origin);
 [[nodiscard]] ShellProfile shell_from_toml(std::string_view text, const std::string& origin);
 
-/// What is wrong with a material; keys as in its profile, after the prefix ("material[1]"; empty for a file of its own).
-/// Allowed: density 1 to 25000 kg/m3, specific heat 50 to 10000 J/kgK, conductivity 0.005 to 2000 W/mK, emissivity 0 to 1. The
-/// limits hold every solid a vehicle is built of with room to spare; they are there to catch slips of unit.
-[[nodiscard]] std::vector<Problem> problems_in(const thermal::Material& material, const std::string& key_prefix = {});
-
 }  // namespace bakewright::profile

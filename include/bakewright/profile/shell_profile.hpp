@@ -19,6 +19,9 @@ struct ShellProfile {
     bool operator==(const ShellProfile&) const = default;
 };
 
+/// The fields of a shell file below its id and title.
+void visit_fields(ShellProfile& profile, Fields& see);
+
 /// The parts of a shell itself that heat can spoil, by the limits of its materials, each under the name of the trace it is judged
 /// on: zones by their outer face, what is in a cavity by its air. The outermost layer's limits are never to be passed, those of
 /// layers behind it never_inside. A material that is no metal and of which nobody has said how hot it may get stands in

@@ -3,26 +3,27 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <vector>
 
+#include "bakewright/base/error.hpp"
 #include "bakewright/base/gauge.hpp"
+
+namespace bakewright {
+class FieldCheck;
+class Fields;
+}  // namespace bakewright
 
 namespace bakewright::thermal {
 
-/// How hot something may get [K]. Nothing is safe because nobody said otherwise: without never_k no upper limit is known.
+/// How hot something may get [K], 25 to 400 degC: below, a part is too hot before the heat is on. Nothing is safe because nobody
+/// said otherwise: without never_k no upper limit is known.
 struct HeatLimits {
     std::optional<double> warn_k;   ///< from here on it is told; makes nothing OVER
     std::optional<double> never_k;  ///< not to be reached; above warn_k
 
     bool operator==(const HeatLimits&) const = default;
 };
-
-/// Why such limits cannot be, as the end of a sentence after the key it names; empty where they can. Accepted is 25 to 400 degC:
-/// below, a part is too hot before the heat is on.
-struct LimitFault {
-    std::string key;  ///< "warn" or "never"
-    std::string message;
-};
-[[nodiscard]] std::optional<LimitFault> fault_of(const HeatLimits& limits);
 
 /// A solid the shell is made of. Properties are constants, meant for 0 to 100 degC.
 struct Material {
@@ -39,6 +40,17 @@ struct Material {
 
     bool operator==(const Material&) const = default;
 };
+
+/// The fields of limits, under keys of their own where there are several.
+void visit_limits(HeatLimits& limits, Fields& see, std::string_view warn_key = "warn", std::string_view never_key = "never");
+/// Adds what is wrong with limits beyond their ranges. @param prefix  of their keys: "zone[1].", "cavity[0].contents_"
+void check_limits(FieldCheck& check, const HeatLimits& limits, const std::string& prefix);
+
+/// The fields of a material below its id and title, with their ranges. Those hold every solid a vehicle is built of with room to
+/// spare; they are there to catch slips of unit.
+void visit_fields(Material& material, Fields& see);
+/// Everything wrong with a material; keys as in its profile, after the prefix ("material[1]"; empty for a file of its own).
+[[nodiscard]] std::vector<Problem> problems_in(const Material& material, const std::string& key_prefix = {});
 
 /// A material counts as metal from this conductivity on [W/(m K)]: stainless steel, the poorest of a shell's metals, has 15.
 inline constexpr double kMetalConductivity = 10.0;

@@ -1,0 +1,64 @@
+#include "bakewright/profile/write.hpp"
+
+#include <algorithm>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/profile/kind.hpp"
+#include "field_writer.hpp"
+
+namespace bakewright::profile {
+namespace {
+
+/// Visitors may write: a copy of the record.
+template <class Record>
+std::string written(Kind kind, Record record) {
+    FieldWriter writer(head(kind_name(kind), record.id, record.title));
+    visit_fields(record, writer);
+    return writer.text();
+}
+
+/// The materials of a shell that are written once and named by their id. A second material of the same id, or one without an id
+/// or title, is written where it is used.
+std::vector<thermal::Material> named_materials(const bake::Shell& shell) {
+    std::vector<thermal::Material> materials;
+    for (const bake::Zone& zone : shell.zones)
+        for (const bake::Layer& layer : zone.layers) {
+            const thermal::Material& material = layer.material;
+            const bool is_known =
+                std::ranges::any_of(materials, [&](const thermal::Material& other) { return other.id == material.id; });
+            const bool has_name = !material.id.empty() && !material.title.empty();
+            if (layer.kind == bake::Layer::Kind::solid && !is_known && has_name) materials.push_back(material);
+        }
+    return materials;
+}
+
+void ensure_pairs(const ShellProfile& profile) {
+    const bake::Shell& shell = profile.shell;
+    ensure(shell.items.size() == profile.item_limits.size(), "every item of a shell has its limits");
+    for (std::size_t i = 0; i < shell.items.size(); ++i) {
+        const cure::HeatSensitiveItem& limits = profile.item_limits[i];
+        ensure(shell.items[i].name == limits.name && shell.items[i].title == limits.title,
+               "an item and its limits have one name and title");
+        for (const cure::ExposureLimit& limit : limits.limits)
+            ensure(limit.kind != cure::LimitKind::never_inside,
+                   "a limit of a layer inside is told by the materials, never written");
+    }
+}
+
+}  // namespace
+
+std::string to_toml(const thermal::Material& material) { return written(Kind::material, material); }
+std::string to_toml(const cure::Coating& coating) { return written(Kind::coating, coating); }
+std::string to_toml(const bake::Booth& booth) { return written(Kind::booth, booth); }
+std::string to_toml(const bake::Cycle& cycle) { return written(Kind::cycle, cycle); }
+std::string to_toml(const probe::ProbeSet& set) { return written(Kind::probes, set); }
+
+std::string to_toml(const ShellProfile& profile) {
+    ensure_pairs(profile);
+    ShellProfile copy = profile;
+    FieldWriter writer(head(kind_name(Kind::shell), copy.shell.id, copy.shell.title), named_materials(copy.shell));
+    visit_fields(copy, writer);
+    return writer.text();
+}
+
+}  // namespace bakewright::profile
