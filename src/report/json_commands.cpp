@@ -89,6 +89,9 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
     Json faults = Json::array();
     for (const probe::LogFault& fault : reading.faults)
         faults.push_back({{"message", fault.message}, {"count", fault.count}, {"lines", fault.lines}});
+    Json notes = Json::array();
+    for (const probe::LogNote& note : reading.notes)
+        notes.push_back({{"line", note.line}, {"time", note.time}, {"channel", note.channel}, {"text", note.text}});
     return document_text("bakewright.log",
                          {{"file", reading.file},
                           {"encoding", reading.encoding},
@@ -114,7 +117,8 @@ std::string to_json_text(const probe::LogReading& reading, const probe::MappingR
                           {"unmatched", texts(mapping.unmatched)},
                           {"remarks", texts(reading.remarks)},
                           {"mapping_remarks", texts(mapping.remarks)},
-                          {"faults", std::move(faults)}},
+                          {"faults", std::move(faults)},
+                          {"notes", std::move(notes)}},
                          options);
 }
 
