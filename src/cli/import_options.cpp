@@ -10,7 +10,10 @@ void describe_reading(Options& options) {
     options.add()("channel", texts("COLUMN"), "take only this column; may be repeated")(
         "temperature-unit", text("UNIT"), "degC, degF or K, for columns that do not say")(
         "channel-unit", texts("COLUMN=UNIT"),
-        "unit of one column, whatever the file says: degC, degF, K, V, mV or uV; may be repeated")(
+        "unit of one column, whatever the file says: degC, degF, K, V, mV, uV, or none where it is no temperature; may be "
+        "repeated")("scale", texts("COLUMN=FACTOR"),
+                    "multiply the numbers of this column, such as Roof=0.1 for tenths of a degree; may be repeated")(
+        "missing", texts("WORD"), "this word (or number) stands for no reading; may be repeated")(
         "thermocouple", texts("[COLUMN=]TYPE"),
         "columns of volts, or this one, are thermocouples of type B, E, J, K, N, R, S or T; may be repeated")(
         "reference-junction", text("COLUMN|TEMPERATURE"),
@@ -20,9 +23,9 @@ void describe_reading(Options& options) {
         "time-column", text("COLUMN"), "the column that tells the time")("date-column", text("COLUMN"),
                                                                          "the date, where it stands apart")(
         "time-form", text("FORM"),
-        "ms, s, min, h, d, hh:mm:ss, mm:ss, clock, year-first, day-first, month-first, unix-s, unix-ms or spreadsheet-days")(
-        "delimiter", text("C"), "one character, tab, comma, semicolon or space")("decimal", text("C"), "decimal mark: . or ,")(
-        "skip-lines", text("N"), "lines before the heading row")(
+        "ms, s, min, h, d, hh:mm:ss, mm:ss, clock, year-first, day-first, month-first, unix-s, unix-ms, unix-us, unix-ns or "
+        "spreadsheet-days")("delimiter", text("C"), "one character, tab, comma, semicolon or space")(
+        "decimal", text("C"), "decimal mark: . or ,")("skip-lines", text("N"), "lines before the heading row")(
         "from-line", text("N"), "take only rows from this line of the file on")("to-line", text("N"),
                                                                                 "take only rows up to this line")(
         "keep-clock", "leave a clock as it is written where daylight saving time begins or ends")(

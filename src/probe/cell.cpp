@@ -62,9 +62,62 @@ bool equals_ignoring_case(std::string_view left, std::string_view right) noexcep
            std::equal(left.begin(), left.end(), right.begin(), [](char a, char b) { return lower(a) == lower(b); });
 }
 
+bool begins_like_number(std::string_view field) noexcept {
+    if (!field.empty() && (field.front() == '+' || field.front() == '-')) field.remove_prefix(1);
+    if (field.starts_with(kTypographicMinus)) field.remove_prefix(kTypographicMinus.size());
+    if (!field.empty() && (field.front() == '.' || field.front() == ',')) field.remove_prefix(1);
+    return !field.empty() && is_digit(field.front());
+}
+
+std::string without_thousands_marks(std::string_view field, char decimal_mark, bool is_time) {
+    // blank, apostrophe, no-break space, narrow no-break space, typographic apostrophe
+    static constexpr std::array<std::string_view, 5> kMarks = {" ", "'", "\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x99"};
+    const std::string_view other = decimal_mark == '.' ? "," : ".";
+    const auto try_mark = [&](std::string_view mark) {
+        std::string out;
+        std::string_view rest = field;
+        if (!rest.empty() && (rest.front() == '-' || rest.front() == '+')) {
+            if (rest.front() == '-') out += '-';
+            rest.remove_prefix(1);
+        }
+        const auto digits = [&rest] { return std::min(rest.find_first_not_of("0123456789"), rest.size()); };
+        std::size_t count = digits();
+        if (count == 0 || count > 3 || rest.front() == '0') return std::string();
+        out += rest.substr(0, count);
+        rest.remove_prefix(count);
+        bool any = false;
+        while (rest.starts_with(mark)) {
+            rest.remove_prefix(mark.size());
+            count = digits();
+            if (count != 3) return std::string();
+            out += rest.substr(0, 3);
+            rest.remove_prefix(3);
+            any = true;
+        }
+        const bool has_decimals = !rest.empty() && rest.front() == decimal_mark;
+        if (has_decimals) {
+            out += decimal_mark;
+            rest.remove_prefix(1);
+            count = digits();
+            out += rest.substr(0, count);
+            rest.remove_prefix(count);
+        }
+        const bool is_clear = has_decimals || is_time || mark != other;
+        return any && rest.empty() && is_clear ? out : std::string();
+    };
+    for (const std::string_view mark : kMarks)
+        if (std::string out = try_mark(mark); !out.empty()) return out;
+    return try_mark(other);
+}
+
 Cell read_cell(std::string_view field, char decimal_mark) noexcept {
     if (field.empty()) return {};
-    if (starts_like_number(field, decimal_mark)) return number_cell(field, decimal_mark);
+    if (starts_like_number(field, decimal_mark)) {
+        const Cell cell = number_cell(field, decimal_mark);
+        if (cell.kind != CellKind::text) return cell;
+        const std::string plain = without_thousands_marks(field, decimal_mark);
+        return plain.empty() ? cell : Cell{CellKind::number, number_cell(plain, decimal_mark).value, {}};
+    }
     if (field.front() == '+' && starts_like_number(field.substr(1), decimal_mark) && field[1] != '-')
         return number_cell(field.substr(1), decimal_mark);
     if (field.substr(0, 3) == kTypographicMinus && starts_like_number(field.substr(3), decimal_mark) && field[3] != '-') {

@@ -20,8 +20,16 @@ struct Cell {
 };
 
 /// Reads a trimmed field. Numbers: optional sign (also the typographic minus), digits with one decimal mark, optional exponent,
-/// optional unit behind it.
+/// optional unit behind it. Marks between thousands are taken where they can be nothing else: blanks and apostrophes, and the
+/// other mark before a decimal mark ("1,234.5").
 [[nodiscard]] Cell read_cell(std::string_view field, char decimal_mark) noexcept;
+
+/// Text that was meant to be a number and is spoilt ("2o.5", "12.5.3"): it begins as one does. Any other text among numbers says
+/// that there is no reading, in whatever words.
+[[nodiscard]] bool begins_like_number(std::string_view field) noexcept;
+
+/// A number with marks between its thousands, without them; empty where it is none. In a column of times "1,234" is one too.
+[[nodiscard]] std::string without_thousands_marks(std::string_view field, char decimal_mark, bool is_time = false);
 
 /// ASCII letters made small; anything else as it is.
 [[nodiscard]] constexpr char lower(char c) noexcept { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <limits>
 
+#include "cell.hpp"
 #include "open_circuit.hpp"
 #include "unit_text.hpp"
 
@@ -33,14 +34,35 @@ void settle_assumed(Column& column, const ColumnCells& cells, std::size_t rows, 
     }
 }
 
+/// Words among numbers say that there is no reading; where they are most of a column, or begin like a number, they are mistakes.
 void add_word_problems(const Column& column, const ColumnCells& cells, ProblemList& problems) {
+    const bool are_most = cells.words > cells.numbers;
     for (const ColumnCells::Word& word : cells.first_words)
-        problems.add(word.line, column.channel.heading,
-                     fmt::format("'{}' is no number; a missing value is a blank, NaN, n/a or -, an open thermocouple OL or OPEN",
-                                 word.text));
+        if (are_most || begins_like_number(word.text))
+            problems.add(word.line, column.channel.heading,
+                         fmt::format("'{}' is no number; where it stands for no reading, say so with --missing \"{}\"", word.text,
+                                     word.text));
     if (column.volts && unit_kind(cells.other_unit) == unit_kind(column.channel.unit)) return;
     for (const ColumnCells::Word& word : cells.first_other_units)
         problems.add(word.line, column.channel.heading, fmt::format("'{}' is no temperature", word.text));
+}
+
+/// A word that comes again and again is how the logger says that it has no reading; one that does not is a note.
+bool is_note(const ColumnCells::WordUse& use) {
+    constexpr std::size_t kLeastLetters = 3, kMostOften = 2;
+    const auto letters = std::count_if(use.text.begin(), use.text.end(),
+                                       [](char c) { return is_letter(c) || static_cast<unsigned char>(c) >= 0x80; });
+    return use.count <= kMostOften && static_cast<std::size_t>(letters) >= kLeastLetters;
+}
+
+void tell_words(const Column& column, const ColumnCells& cells, LogReading& reading) {
+    for (const ColumnCells::WordUse& use : cells.word_uses) {
+        reading.remarks.push_back(fmt::format(
+            "column '{}' says '{}' instead of a number {} (first in line {}): no reading{}", column.channel.name, use.text,
+            use.count == 1 ? "once" : fmt::format("{} times", use.count), use.line, is_note(use) ? ", kept as a note" : ""));
+        if (is_note(use) && reading.notes.size() < kMostNotes)
+            reading.notes.push_back({use.line, use.at, column.channel.name, use.text});
+    }
 }
 
 std::vector<double> values_in_kelvin(const ColumnCells& cells, TemperatureUnit unit, std::vector<SampleQuality>& quality) {
@@ -59,8 +81,7 @@ std::vector<double> values_in_kelvin(const ColumnCells& cells, TemperatureUnit u
 
 }  // namespace
 
-void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows, std::vector<std::string>& remarks,
-                     ProblemList& problems) {
+void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows, LogReading& reading, ProblemList& problems) {
     LogChannel& channel = column.channel;
     channel.numbers = cells.numbers;
     if (channel.quantity == Quantity::other && channel.unit.empty() && cells.words > cells.numbers)
@@ -70,9 +91,12 @@ void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows,
         column.unit = cells.own_unit.front();
         channel.unit = temperature_symbol({*column.unit, LengthUnit::metric});
         channel.found = "in the cells";
+        column.unexplained.clear();
     }
-    if (channel.found == "assumed") settle_assumed(column, cells, rows, remarks);
-    if (channel.quantity == Quantity::temperature) add_word_problems(column, cells, problems);
+    if (channel.found == "assumed") settle_assumed(column, cells, rows, reading.remarks);
+    if (channel.quantity != Quantity::temperature) return;
+    add_word_problems(column, cells, problems);
+    tell_words(column, cells, reading);
 }
 
 Trace make_trace(Column& column, ColumnCells& cells, const SampleTimes& times, const ReferenceJunction& reference) {

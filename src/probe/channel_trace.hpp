@@ -12,8 +12,7 @@
 namespace bakewright::probe {
 
 /// Settles what a column is, now that its cells are known, and counts them. Adds problems for words among numbers.
-void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows, std::vector<std::string>& remarks,
-                     ProblemList& problems);
+void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows, LogReading& reading, ProblemList& problems);
 
 /// The trace of a temperature column from the kept rows. Takes over the flags, which flag_impossible completes; counts them.
 /// @param reference  asked only for a column of volts

@@ -65,15 +65,24 @@ void set_unit(Column& column, UnitKind kind, std::string_view written, std::stri
     column.channel.found = found;
 }
 
-/// The unit from the units row, else from the heading.
+/// The unit from the units row, else from the heading. Where both name one and they differ, neither is taken.
 void find_unit(Column& column, const Heading& heading, std::string_view units_cell) {
+    column.unexplained = heading.unexplained;
     if (!units_cell.empty() && units_cell != "-") {
         const bool bracketed = units_cell.size() > 2 && (units_cell.front() == '[' || units_cell.front() == '(');
         const std::string_view bare = bracketed ? units_cell.substr(1, units_cell.size() - 2) : units_cell;
-        const UnitKind kind = unit_kind(units_cell);
+        const Heading cell = split_heading(units_cell);
+        const UnitKind kind = unit_kind(units_cell) != UnitKind::none ? unit_kind(units_cell) : cell.kind;
+        if (temperature_unit(kind) && temperature_unit(heading.kind) && kind != heading.kind) {
+            column.unexplained = fmt::format("{}, {}", heading.unit, bare);
+            return;
+        }
         set_unit(column, kind == UnitKind::none ? UnitKind::other : kind, bare, "units row");
+        column.scale = unit_kind(units_cell) == UnitKind::none ? cell.scale : 1.0;
+        if (temperature_unit(kind) && cell.unexplained.empty()) column.unexplained.clear();
     } else if (heading.kind != UnitKind::none) {
         set_unit(column, heading.kind, heading.unit, "in the name");
+        column.scale = heading.scale;
     } else if (is_time_unit(unit_kind(column.channel.heading)) && column.channel.heading.size() > 2) {
         set_unit(column, unit_kind(column.channel.heading), column.channel.heading, "in the name");
     }
@@ -129,11 +138,132 @@ std::string_view shared_suffix(const Layout& layout) {
     return {};
 }
 
-Heading heading_of(const std::string& text, std::string_view suffix) {
-    Heading heading = split_heading(text);
+/// "Bay F" beside "Bay A": the same heading but for the letter stands there with a letter or a digit that is no unit.
+bool is_lettered(const std::vector<std::string>& headings, const std::string& text) {
+    for (const UnitMention& mention : temperature_mentions(text)) {
+        if (mention.end != mention.begin + 1) continue;
+        for (const std::string& other : headings) {
+            if (other.size() != text.size() || other == text) continue;
+            const char here = lower(other[mention.begin]);
+            const bool is_label = (is_letter(here) || is_digit(here)) && here != 'c' && here != 'f' && here != 'k';
+            if (is_label && other.compare(0, mention.begin, text, 0, mention.begin) == 0 &&
+                other.compare(mention.end, std::string::npos, text, mention.end, std::string::npos) == 0)
+                return true;
+        }
+    }
+    return false;
+}
+
+Heading heading_of(const Layout& layout, const std::string& text, std::string_view suffix) {
+    Heading heading = split_heading(text, suffix.empty() && is_lettered(layout.headings, text));
     if (heading.kind == UnitKind::none && !suffix.empty())
-        return {text.substr(0, text.size() - 2), std::string(suffix.substr(1)), unit_kind(suffix.substr(1))};
+        return {text.substr(0, text.size() - 2), std::string(suffix.substr(1)), unit_kind(suffix.substr(1)), 1.0, {}};
     return heading;
+}
+
+bool is_words_column(const Layout& layout, std::size_t c) {
+    std::size_t words = 0, filled = 0;
+    for (const SampleRow& row : layout.sample) {
+        if (c >= row.fields.size() || row.fields[c].empty()) continue;
+        ++filled;
+        words += read_cell(row.fields[c], layout.decimal_mark).kind == CellKind::text;
+    }
+    return 2 * words > filled;
+}
+
+/// A column of cells that are all one unit of temperature speaks for the columns to its left that say nothing themselves, as far
+/// as the next such column; a word before the number that never changes is the name of a column without heading.
+void take_from_beside(std::vector<Column>& columns, const Layout& layout) {
+    const auto only_text = [&layout](std::size_t c) {
+        std::string text;
+        for (const SampleRow& row : layout.sample) {
+            if (c >= row.fields.size() || row.fields[c].empty()) continue;
+            if (!text.empty() && row.fields[c] != text) return std::string("\n");
+            text = row.fields[c];
+        }
+        return text;
+    };
+    std::size_t from = 0;
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+        const std::string text = only_text(c);
+        const Heading unit = split_heading(text);
+        const UnitKind kind = unit_kind(text) != UnitKind::none ? unit_kind(text)
+                              : unit.name == text               ? unit.kind
+                                                                : UnitKind::none;
+        if (!temperature_unit(kind) || text == "K") continue;  // a lone K may be the type of the thermocouples
+        for (std::size_t left = from; left < c; ++left) {
+            Column& column = columns[left];
+            const bool is_open = column.channel.found == "assumed" && column.unexplained.empty();
+            if (!is_open || only_text(left).empty() || is_words_column(layout, left)) continue;
+            set_unit(column, kind, {}, "in the cells beside");
+            column.scale = unit.scale;
+            column.unit_beside = c;
+            const std::string name = left > 0 ? only_text(left - 1) : std::string();
+            const bool is_free =
+                std::none_of(columns.begin(), columns.end(), [&](const Column& other) { return other.channel.name == name; });
+            const bool is_open_name = column.channel.heading.empty() || names_value(column.channel.heading);
+            if (!is_open_name || name.empty() || name == "\n" || !is_free || !is_words_column(layout, left - 1)) continue;
+            column.channel.name = name;
+            column.name_beside = left - 1;
+        }
+        from = c + 1;
+    }
+}
+
+/// What the lines above the headings say of the unit of all columns.
+struct SaidAbove {
+    UnitKind kind = UnitKind::none;
+    std::string unexplained;  ///< a unit that is named there, but not as that of the readings
+};
+
+/// "Unit: °F" and "Temperature (°F)" tell a unit; "Set point 150 °F" only mentions it.
+bool tells_unit(std::string_view line, const std::vector<UnitMention>& mentions) {
+    static constexpr std::array<std::string_view, 12> kUnitWords = {"unit",         "units",         "einheit", "einheiten",
+                                                                    "unit\xC3\xA9", "unit\xC3\xA9s", "unidad",  "unidades",
+                                                                    "eenheid",      "eenheden",      "scale",   "skala"};
+    static constexpr std::array<std::string_view, 18> kPlainWords = {
+        "temp", "temps",  "temperature", "temperatures", "temperatur", "temperaturen", "temperatura", "temperatuur", "in",
+        "all",  "values", "readings",    "channels",     "are",        "degrees",      "display",     "deg",         "of"};
+    bool says_unit = false, is_plain = true;
+    for (const std::string& word : words_of(line)) {
+        says_unit |= contains(kUnitWords, word);
+        const bool is_mention = std::any_of(mentions.begin(), mentions.end(), [&](const UnitMention& mention) {
+            return line.substr(mention.begin, mention.end - mention.begin).size() < 24 &&
+                   words_of(line.substr(mention.begin, mention.end - mention.begin)) == std::vector<std::string>{word};
+        });
+        is_plain &= is_mention || contains(kPlainWords, word) || contains(kUnitWords, word);
+    }
+    const bool any_digit = std::any_of(line.begin(), line.end(), is_digit);
+    return (says_unit && !any_digit) || is_plain;
+}
+
+SaidAbove said_above(const Layout& layout) {
+    SaidAbove said;
+    for (const std::string& line : layout.preamble) {
+        const std::vector<UnitMention> mentions = temperature_mentions(line);
+        if (mentions.empty()) continue;
+        const bool tells = tells_unit(line, mentions);
+        for (const UnitMention& mention : mentions) {
+            if (mention.kind == UnitKind::other || (!mention.certain && !tells)) continue;
+            if (tells && mention.kind != UnitKind::none && (said.kind == UnitKind::none || said.kind == mention.kind))
+                said.kind = mention.kind;
+            else if (tells || mention.kind != UnitKind::celsius)
+                said.unexplained = line.substr(mention.begin, mention.end - mention.begin);
+        }
+    }
+    return said;
+}
+
+/// The lines above speak for columns that say nothing themselves.
+void take_from_above(std::vector<Column>& columns, const SaidAbove& said) {
+    for (Column& column : columns) {
+        if (column.channel.quantity != Quantity::temperature || column.channel.found != "assumed" || !column.unexplained.empty())
+            continue;
+        if (said.kind != UnitKind::none && said.unexplained.empty())
+            set_unit(column, said.kind, {}, "in the lines above");
+        else
+            column.unexplained = said.unexplained;
+    }
 }
 
 std::string headings_list(const std::vector<Column>& columns) {
@@ -145,6 +275,13 @@ std::string headings_list(const std::vector<Column>& columns) {
     return out;
 }
 
+void leave_out(Column& column) {
+    column.unit.reset();
+    column.volts.reset();
+    column.channel.quantity = Quantity::other;
+    column.channel.found = "option";
+}
+
 }  // namespace
 
 std::vector<Column> plan_columns(const Layout& layout) {
@@ -152,7 +289,7 @@ std::vector<Column> plan_columns(const Layout& layout) {
     UniqueNames names;
     const std::string_view suffix = shared_suffix(layout);
     for (std::size_t i = 0; i < columns.size(); ++i) {
-        const Heading heading = heading_of(layout.headings[i], suffix);
+        const Heading heading = heading_of(layout, layout.headings[i], suffix);
         LogChannel& channel = columns[i].channel;
         channel.column = static_cast<int>(i) + 1;
         channel.heading = layout.headings[i];
@@ -161,6 +298,11 @@ std::vector<Column> plan_columns(const Layout& layout) {
         find_quantity(columns[i]);
     }
     return columns;
+}
+
+void take_units_around(std::vector<Column>& columns, const Layout& layout) {
+    take_from_beside(columns, layout);
+    take_from_above(columns, said_above(layout));
 }
 
 std::optional<std::size_t> column_of(const std::vector<Column>& columns, const std::string& wanted, const std::string& option,
@@ -185,6 +327,7 @@ void apply_options(std::vector<Column>& columns, const ReadOptions& options, Pro
         if (!options.temperature_unit || column.unit || column.channel.quantity != Quantity::temperature) continue;
         column.unit = options.temperature_unit;
         column.channel.found = "option";
+        column.unexplained.clear();
     }
     for (const auto& [wanted, unit] : options.channel_units) {
         const auto index = column_of(columns, wanted, "channel unit", problems);
@@ -193,7 +336,12 @@ void apply_options(std::vector<Column>& columns, const ReadOptions& options, Pro
         columns[*index].volts.reset();
         columns[*index].channel.quantity = Quantity::temperature;
         columns[*index].channel.found = "option";
+        columns[*index].unexplained.clear();
     }
+    for (const auto& [wanted, scale] : options.channel_scales)
+        if (const auto index = column_of(columns, wanted, "scale", problems)) columns[*index].scale = scale;
+    for (const std::string& wanted : options.not_temperatures)
+        if (const auto index = column_of(columns, wanted, "channel unit", problems)) leave_out(columns[*index]);
     apply_thermocouples(columns, options, problems);
     for (Column& column : columns)
         if (column.unit) column.channel.unit = unit_symbol(*column.unit);

@@ -28,10 +28,24 @@ struct Column {
     std::optional<ThermocoupleType> thermocouple;  ///< its volts become temperatures
     std::optional<ThermocoupleType> asked_type;    ///< the type the user named for this column
     bool is_read = true;                           ///< its cells are looked at
+    double scale = 1.0;                            ///< its numbers times this are in its unit
+    std::optional<std::size_t> name_beside;        ///< the column whose cells are the name of this one
+    std::optional<std::size_t> unit_beside;        ///< the column whose cells are the unit of this one's
+    std::string unexplained;                       ///< what looks like a unit of temperature and was not understood
 };
 
 /// Names, units and, as far as headings tell, quantities of all columns. (columns.cpp)
 [[nodiscard]] std::vector<Column> plan_columns(const Layout& layout);
+
+/// Units of columns that say none themselves, from a column of units beside them or from the lines above the headings. To be
+/// asked once the columns of time are known.
+void take_units_around(std::vector<Column>& columns, const Layout& layout);
+
+/// The heading begins with, or holds, a word for time or date. (time_choice.cpp)
+[[nodiscard]] bool names_time(std::string_view heading);
+
+/// The heading holds a word for a value and nothing that tells columns apart. (long_columns.cpp)
+[[nodiscard]] bool names_value(std::string_view heading);
 
 /// The column a user means by a heading, a name or a position. Adds a problem that lists the headings where there is none.
 [[nodiscard]] std::optional<std::size_t> column_of(const std::vector<Column>& columns, const std::string& wanted,

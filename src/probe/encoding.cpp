@@ -151,11 +151,29 @@ DecodedText decode(std::string_view bytes, ProblemList& problems) {
 
 }  // namespace
 
+std::string padding_remark(std::size_t bytes) {
+    return "the file ends in zero bytes, as where power is lost while a row is written: the last " + std::to_string(bytes) +
+           " bytes were left out";
+}
+
 bool is_plain_utf8(std::string_view bytes) noexcept { return bytes.find('\0') == std::string_view::npos && is_utf8(bytes); }
+
+/// A logger that loses its power may leave the rest of a block as zeros, and the row before them in pieces.
+static std::size_t padding_of(std::string_view bytes) {
+    if (bytes.empty() || bytes.back() != '\0' || utf16_without_mark(bytes) != '\0' || bytes.substr(0, 2) == "\xFF\xFE" ||
+        bytes.substr(0, 2) == "\xFE\xFF")
+        return 0;
+    const std::size_t end = bytes.find_last_not_of('\0');
+    if (end == std::string_view::npos || bytes.find('\0') != end + 1) return 0;
+    const std::size_t row_end = bytes.substr(0, end + 1).find_last_of("\r\n");
+    return row_end == std::string_view::npos ? 0 : bytes.size() - row_end - 1;
+}
 
 DecodedText decode_text(std::string_view bytes, ProblemList& problems) {
     if (bytes.empty()) problems.fail(0, "", "the file is empty");
-    DecodedText out = decode(bytes, problems);
+    const std::size_t padding = padding_of(bytes);
+    DecodedText out = decode(bytes.substr(0, bytes.size() - padding), problems);
+    out.padding_bytes = padding;
     if (out.text().find_first_not_of(" \t\r\n,;|") == std::string_view::npos)
         problems.fail(0, "", "the file holds nothing but blank lines");
     if (out.text().find('\0') != std::string_view::npos)

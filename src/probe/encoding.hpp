@@ -13,6 +13,7 @@ struct DecodedText {
     std::string_view original;
     std::string converted;
     bool is_converted = false;
+    std::size_t padding_bytes = 0;  ///< zero bytes behind the text, and what was left of a row before them
 
     [[nodiscard]] std::string_view text() const noexcept { return is_converted ? std::string_view(converted) : original; }
 };
@@ -21,6 +22,8 @@ struct DecodedText {
 /// (with the printable characters that Windows code page 1252 puts at 0x80 to 0x9F).
 /// @throws InputError for an empty file, a spreadsheet or other binary file (zero bytes)
 [[nodiscard]] DecodedText decode_text(std::string_view bytes, ProblemList& problems);
+
+[[nodiscard]] std::string padding_remark(std::size_t bytes);
 
 /// Valid UTF-8 (RFC 3629) without zero bytes.
 [[nodiscard]] bool is_plain_utf8(std::string_view bytes) noexcept;

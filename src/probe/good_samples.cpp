@@ -75,13 +75,17 @@ std::size_t GoodSamples::first_from(double time_s) const {
     return low;
 }
 
-double GoodSamples::movement_k(double from_s, double to_s) const {
-    double least = INFINITY, most = -INFINITY;
-    for (std::size_t i = first_from(from_s); i < size() && time_s(i) <= to_s; ++i) {
-        least = std::min(least, temperature_k(i));
-        most = std::max(most, temperature_k(i));
+GoodSamples::Movement GoodSamples::movement(double from_s, double to_s) const {
+    Movement moved;
+    const std::size_t first = first_from(from_s);
+    for (std::size_t i = first; i < size() && time_s(i) <= to_s; ++i) {
+        const double here_k = temperature_k(i);
+        if (i == first) moved = {here_k, here_k, here_k, here_k};
+        moved.least_k = std::min(moved.least_k, here_k);
+        moved.most_k = std::max(moved.most_k, here_k);
+        moved.last_k = here_k;
     }
-    return most > least ? most - least : 0.0;
+    return moved;
 }
 
 }  // namespace bakewright::probe

@@ -35,8 +35,16 @@ public:
     }
     [[nodiscard]] const std::string& name() const noexcept { return name_; }
     [[nodiscard]] const ScannedSamples& scanned() const noexcept { return scanned_; }
-    /// How far the samples between two times lie apart [K]; 0 where there are fewer than two.
-    [[nodiscard]] double movement_k(double from_s, double to_s) const;
+    /// What the samples between two times do [K]; all 0 where there is none.
+    struct Movement {
+        double least_k = 0.0, most_k = 0.0, first_k = 0.0, last_k = 0.0;
+    };
+    [[nodiscard]] Movement movement(double from_s, double to_s) const;
+    /// How far they lie apart [K]; 0 where there are fewer than two.
+    [[nodiscard]] double movement_k(double from_s, double to_s) const {
+        const Movement moved = movement(from_s, to_s);
+        return moved.most_k - moved.least_k;
+    }
 
 private:
     struct Page {

@@ -85,12 +85,15 @@ bool is_method_row(const SampleRow& row, std::size_t width) {
            std::all_of(cells.begin(), cells.end(), [](const std::string& cell) { return cell.empty() || is_method(cell); });
 }
 
+bool is_label_row(const SampleRow& row) {
+    return all_channels(row.fields, is_label) || all_channels(row.fields, [](const auto& cell) { return is_method(cell); });
+}
+
 bool take_second_heading_row(Layout& layout, const std::vector<SampleRow>& rows, std::size_t at) {
     const Texts lower = layout.headings, upper = rows[at].fields;
     if (upper.size() != lower.size() || upper.size() < 3 || layout.delimiter == ' ') return false;
     if (!is_all_words(upper, layout.decimal_mark)) return false;
-    const bool lower_is_poor =
-        all_channels(lower, is_label) || all_channels(lower, [](const auto& cell) { return is_method(cell); });
+    const bool lower_is_poor = is_label_row({0, 0, lower});
     if (lower_is_poor && tells_apart(upper)) {
         set_names(layout, upper, lower);
     } else if (tells_apart(lower) && all_channels(upper, is_label)) {

@@ -17,4 +17,7 @@ namespace bakewright::probe {
 /// True where the upper row was taken for headings; the layout's headings, lines and remarks are changed then.
 bool take_second_heading_row(Layout& layout, const std::vector<SampleRow>& rows, std::size_t at);
 
+/// A row of nothing but the logger's own labels or ways of averaging, behind the first column.
+[[nodiscard]] bool is_label_row(const SampleRow& row);
+
 }  // namespace bakewright::probe

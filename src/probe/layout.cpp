@@ -6,6 +6,7 @@
 #include <map>
 
 #include "cell.hpp"
+#include "columns.hpp"
 #include "heading_rows.hpp"
 #include "row_scanner.hpp"
 #include "time_text.hpp"
@@ -85,15 +86,57 @@ bool is_heading_of_numbers(const Rows& rows, std::size_t row, char decimal_mark)
            is_data_cell(below.front(), decimal_mark);
 }
 
+/// A cell that is nothing but a unit of temperature, in a way of writing that unit_kind() does not know alone.
+bool is_all_unit(const std::string& field) {
+    const std::vector<UnitMention> mentions = temperature_mentions(field);
+    return mentions.size() == 1 && mentions[0].certain && mentions[0].kind != UnitKind::none && mentions[0].begin <= 1 &&
+           mentions[0].end + 1 >= field.size();
+}
+
 bool is_units_row(const SampleRow& row) {
     std::size_t units = 0;
     for (const std::string& field : row.fields) {
         if (field.empty() || field == "-") continue;
         const bool bracketed = field.size() > 2 && field.front() == '[' && field.back() == ']';
-        if (unit_kind(field) == UnitKind::none && !bracketed) return false;
+        if (unit_kind(field) == UnitKind::none && !bracketed && !is_all_unit(field)) return false;
         ++units;
     }
     return row.fields.size() >= 2 && units > 0;
+}
+
+/// A row of headings: words in each column that has data, or as good as.
+bool looks_like_headings(const SampleRow& row, std::size_t width, char decimal_mark) {
+    const auto filled =
+        std::count_if(row.fields.begin(), row.fields.end(), [](const std::string& field) { return !field.empty(); });
+    return width >= 2 && filled >= 2 && 2 * static_cast<std::size_t>(filled) >= width &&
+           is_words_of_width(row, width, decimal_mark);
+}
+
+bool says_time_or_unit(const SampleRow& row) {
+    return std::any_of(row.fields.begin(), row.fields.end(), [](const std::string& field) {
+        const Heading heading = split_heading(field);
+        return names_time(field) || temperature_unit(heading.kind) || is_time_unit(heading.kind);
+    });
+}
+
+/// Where headings stand above lines about events ("burner on") and perhaps above a few rows of data between those: the row of the
+/// headings. Nothing where the row just above the data is the heading row anyway, or none is found.
+std::optional<std::size_t> headings_above_events(const Rows& rows, std::size_t first, std::size_t width, char decimal_mark) {
+    constexpr std::size_t kMostBetween = 40;
+    if (first == 0 || first >= rows.size()) return {};
+    const SampleRow& above = rows[first - 1];
+    const bool above_is_good = looks_like_headings(above, width, decimal_mark) || is_units_row(above);
+    if (above_is_good && (says_time_or_unit(above) || first == 1 || above.fields.front().empty() || is_label_row(above)))
+        return {};
+    for (std::size_t i = first; i-- > 0 && first - i <= kMostBetween;) {
+        if (!looks_like_headings(rows[i], width, decimal_mark)) {
+            if (above_is_good) return {};
+            continue;
+        }
+        if (says_time_or_unit(rows[i])) return i + 1 == first ? std::nullopt : std::optional<std::size_t>(i);
+        if (!above_is_good) return i;
+    }
+    return {};
 }
 
 /// Units of channels beside words for the kind of the other columns; enough where a row of methods follows.
@@ -180,7 +223,14 @@ void find_headings(Layout& layout, std::string_view text, const Rows& rows, std:
         layout.heading_line = heading.line;
         fit_blank_aligned(layout, text, heading, data);
         preamble_end = heading.offset;
-        if (row > 0 && take_second_heading_row(layout, rows, row - 1)) preamble_end = rows[row - 1].offset;
+        const bool units_above = row > 0 && layout.units.empty() && rows[row - 1].fields.size() == layout.headings.size() &&
+                                 is_units_row(rows[row - 1]) && names_unit(rows[row - 1]);
+        if (units_above) {
+            layout.units = rows[row - 1].fields;
+            layout.units_line = rows[row - 1].line;
+            preamble_end = rows[row - 1].offset;
+        } else if (row > 0 && take_second_heading_row(layout, rows, row - 1))
+            preamble_end = rows[row - 1].offset;
     } else {
         layout.headings.assign(layout.usual_fields, "");
         layout.remarks.emplace_back("the file has no heading row: columns are named by their position");
@@ -203,6 +253,20 @@ std::optional<char> separator_line(std::string_view text) {
     return text[5] == '\r' || text[5] == '\n' ? std::optional<char>(text[4]) : std::nullopt;
 }
 
+/// The first row of data below headings; lines about events before it are taken out and told.
+std::size_t first_row_below(Layout& layout, Rows& rows, std::size_t headings, std::size_t first, std::vector<bool>& is_data) {
+    std::size_t top = headings + 1;
+    while (top < first && (is_units_row(rows[top]) || is_method_row(rows[top], rows[headings].fields.size()))) ++top;
+    while (top < first && !is_data[top]) {
+        layout.remarks.push_back(fmt::format("line {} between headings and data holds words and was not read: '{}'",
+                                             rows[top].line, fmt::format("{}", fmt::join(rows[top].fields, " ")).substr(0, 60)));
+        rows.erase(rows.begin() + static_cast<std::ptrdiff_t>(top));
+        is_data.erase(is_data.begin() + static_cast<std::ptrdiff_t>(top));
+        --first;
+    }
+    return top;
+}
+
 }  // namespace
 
 Layout find_layout(std::string_view whole, const ReadOptions& options, ProblemList& problems) {
@@ -217,11 +281,14 @@ Layout find_layout(std::string_view whole, const ReadOptions& options, ProblemLi
     Layout layout;
     layout.delimiter = dialect.delimiter;
     layout.decimal_mark = dialect.decimal_mark;
-    const Rows rows = sample_rows(text, dialect.delimiter, skipped + 1);
+    Rows rows = sample_rows(text, dialect.delimiter, skipped + 1);
     std::vector<bool> is_data;
     for (const SampleRow& row : rows) is_data.push_back(is_data_row(row, dialect.decimal_mark));
     std::size_t first = first_data_row(rows, is_data, commonest_width(rows, is_data, 0));
     first = with_spoilt_row(rows, first, dialect.decimal_mark);
+    const std::size_t width = commonest_width(rows, is_data, 0);
+    if (const auto headings = headings_above_events(rows, first, width, dialect.decimal_mark))
+        first = first_row_below(layout, rows, *headings, first, is_data);
     if (first < rows.size() && is_heading_of_numbers(rows, first, dialect.decimal_mark)) ++first;
     if (first >= rows.size()) problems.fail(0, "", "the file has no row of data: no row holds a time and numbers");
     layout.usual_fields = commonest_width(rows, is_data, first);

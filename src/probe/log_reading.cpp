@@ -25,6 +25,8 @@ constexpr std::array kForms = {NamedForm{TimeForm::elapsed_milliseconds, "ms"},
                                NamedForm{TimeForm::date_month_first, "month-first"},
                                NamedForm{TimeForm::unix_seconds, "unix-s"},
                                NamedForm{TimeForm::unix_milliseconds, "unix-ms"},
+                               NamedForm{TimeForm::unix_microseconds, "unix-us"},
+                               NamedForm{TimeForm::unix_nanoseconds, "unix-ns"},
                                NamedForm{TimeForm::spreadsheet_days, "spreadsheet-days"}};
 
 }  // namespace

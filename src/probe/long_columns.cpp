@@ -131,6 +131,14 @@ void ask_for_value(const std::vector<Column>& columns, const Candidates& candida
 
 }  // namespace
 
+bool names_value(std::string_view heading) {
+    const std::vector<std::string> words = words_of(heading);
+    const auto is_value = [](const std::string& word) {
+        return std::find(kValueWords.begin(), kValueWords.end(), word) != kValueWords.end();
+    };
+    return !words.empty() && std::all_of(words.begin(), words.end(), is_value);
+}
+
 std::optional<LongColumns> find_long_columns(const std::vector<Column>& columns, const TimeColumns& time, const Layout& layout,
                                              const ReadOptions& options, ProblemList& problems) {
     Candidates candidates;

@@ -67,7 +67,7 @@ private:
         out_.rows[channel].push_back(out_.lines.size());
         out_.lines.push_back(line);
         out_.times.push_back(time);
-        append_cell(out_.cells[channel], fields[where_.value], layout_.decimal_mark, line);
+        append_cell(out_.cells[channel], fields[where_.value], layout_.decimal_mark, {line, time.text, options_.missing_words});
         if (where_.unit && *where_.unit < fields.size() && !fields[*where_.unit].empty())
             append_unit(out_.cells[channel], fields[*where_.unit], fields[where_.value], line);
     }
@@ -96,14 +96,19 @@ LongTable read_long_table(RowScanner& rows, const Layout& layout, const TimeColu
     return LongReader(layout, time, where, options, problems).read(rows);
 }
 
-std::vector<Column> plan_long_columns(const LongTable& table, const std::vector<Column>& columns, const LongColumns& where) {
+std::vector<Column> plan_long_columns(const LongTable& table, const std::vector<Column>& columns, const LongColumns& where,
+                                      const Layout& layout) {
     const Column& value = columns[where.value];
     Layout as_wide;
     as_wide.headings = table.names;
+    as_wide.preamble = layout.preamble;
     if (value.unit || value.volts) as_wide.units.assign(table.names.size(), value.channel.unit);
     std::vector<Column> out = plan_columns(as_wide);
+    take_units_around(out, as_wide);
     for (Column& column : out) {
         column.channel.column = value.channel.column;
+        if (column.channel.found == "assumed" && column.unexplained.empty()) column.unexplained = value.unexplained;
+        if (column.scale == 1.0) column.scale = value.scale;
         if (column.channel.found == "units row") column.channel.found = value.channel.found;
     }
     return out;

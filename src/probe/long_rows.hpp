@@ -48,6 +48,6 @@ struct LongTable {
 
 /// The channels as if each had a column of its own: name, unit and quantity from its name and the value's heading.
 [[nodiscard]] std::vector<Column> plan_long_columns(const LongTable& table, const std::vector<Column>& columns,
-                                                    const LongColumns& where);
+                                                    const LongColumns& where, const Layout& layout);
 
 }  // namespace bakewright::probe

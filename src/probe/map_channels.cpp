@@ -135,6 +135,8 @@ void check_unique(const TraceSet& traces, const Plan& plan, std::vector<Problem>
 
 }  // namespace
 
+bool names_air(std::string_view name) { return has_word(words_of(name), kAirWords); }
+
 MappingResult map_channels(TraceSet& traces, const std::vector<ChannelMapping>& given,
                            const std::vector<MappingTarget>& targets) {
     MappingResult result;

@@ -56,7 +56,7 @@ public:
     void columns(std::size_t row_count) {
         for (std::size_t c = 0; c < columns_.size(); ++c) {
             settle_cell_voltage(columns_[c], rows_.counts(c), the_.options, the_.problems);
-            settle_quantity(columns_[c], rows_.counts(c), row_count, the_.reading.remarks, the_.problems);
+            settle_quantity(columns_[c], rows_.counts(c), row_count, the_.reading, the_.problems);
         }
         static_cast<void>(find_reference_junction(columns_, the_.options, the_.reading.remarks, the_.problems));
         the_.problems.throw_if_any();
@@ -87,7 +87,7 @@ public:
         for (const PagedChannel& channel : channels) first_k.push_back(channel.first_k);
         for (const Column& column : columns_) the_.reading.channels.push_back(column.channel);
         remark_renamed(the_.reading);
-        remark_assumed_unit(the_.reading, first_k);
+        settle_units(columns_, first_k, the_);
         ask_about_voltages(columns_, the_.layout.heading_line, the_.reading.remarks, the_.problems);
         if (channels.empty()) throw NeedsWholeLog{"no column of temperatures"};
     }
@@ -141,6 +141,7 @@ void PagedLog::read_all(const FileBytes& file, const std::string& file_name, con
     describe_file(reading_, layout);
     std::vector<Column> columns = plan_columns(layout);
     const TimeColumns time = choose_time(columns, layout, options, problems);
+    take_units_around(columns, layout);
     reading_.remarks.insert(reading_.remarks.end(), time.remarks.begin(), time.remarks.end());
     if (find_long_columns(columns, time, layout, options, problems)) throw NeedsWholeLog{"a row a sample"};
     apply_options(columns, options, problems);
@@ -152,6 +153,7 @@ void PagedLog::read_all(const FileBytes& file, const std::string& file_name, con
     rows.read(progress);
     const std::shared_ptr<const SampleStore> store = rows.intake().store();
     for (LogFault& fault : rows.faults()) reading_.faults.push_back(std::move(fault));
+    reading_.notes = std::move(rows.notes());
     describe_time(reading_, rows.times(), hints);
     measure_gaps(*store, rows.usual_step_s(), reading_);
 

@@ -15,13 +15,19 @@ namespace {
 
 [[noreturn]] void need_whole(int line, std::string_view why) { throw NeedsWholeLog{fmt::format("line {}: {}", line, why)}; }
 
-/// Forms in which every row tells its time by itself, once the form is known.
-bool stands_alone(TimeForm form) { return form != TimeForm::clock_of_day; }
+/// Times of day of which only the whole file tells that they are none: minutes and seconds with a fraction, or three numbers
+/// where the first rows have two.
+bool may_be_elapsed(std::span<const TimeText> texts, bool has_three_parts) {
+    return std::any_of(texts.begin(), texts.end(), [has_three_parts](const TimeText& text) {
+        return text.clock_parts == 2 ? text.has_fraction : text.clock_parts == 3 && !has_three_parts;
+    });
+}
 
 bool proves_order(const TimeText& text) { return text.date == DateShape::two_numbers && (text.first > 12 || text.second > 12); }
 
 bool is_local_clock(TimeForm form, const TimeText& text) {
-    return is_clock_form(form) && form != TimeForm::unix_seconds && form != TimeForm::unix_milliseconds && !text.zone_minutes;
+    const bool is_local = form < TimeForm::unix_seconds || form == TimeForm::spreadsheet_days;
+    return is_clock_form(form) && is_local && !text.zone_minutes;
 }
 
 }  // namespace
@@ -116,6 +122,8 @@ std::vector<double> PagedRows::resolve(LogTable& table) {
         times_.remarks.clear();  // that it is read so because of its points
         order_by_points_ = false;
     }
+    if (times_.form == TimeForm::clock_of_day && may_be_elapsed(table.times, clock_has_three_parts_))
+        need_whole(table.lines.front(), "times of day of two kinds");
     table.times.insert(table.times.begin(), first_);
     table.lines.insert(table.lines.begin(), the_.layout.first_data_line);
     ResolvedTimes times = resolve_times(table.times, table.lines, hints_, the_.problems);
@@ -127,8 +135,12 @@ std::vector<double> PagedRows::resolve(LogTable& table) {
 
 /// A form that only the whole file can tell is not taken from its beginning.
 void PagedRows::check_form(const ResolvedTimes& first, std::span<const TimeText> texts) {
-    if (!stands_alone(first.form)) throw NeedsWholeLog{"times of day without a date"};
+    clock_has_three_parts_ = std::any_of(texts.begin(), texts.end(), [](const TimeText& text) { return text.clock_parts == 3; });
+    if (first.form == TimeForm::clock_of_day && may_be_elapsed(texts, clock_has_three_parts_))
+        throw NeedsWholeLog{"times of day of two kinds"};
     const auto is_open = [](const TimeText& text) { return text.date == DateShape::two_numbers; };
+    if (!where_.hints.option && std::any_of(texts.begin(), texts.end(), [](const TimeText& text) { return text.short_year; }))
+        throw NeedsWholeLog{"years of two digits, of which only all rows tell where they stand"};
     if (where_.hints.option || std::none_of(texts.begin(), texts.end(), is_open) ||
         std::any_of(texts.begin(), texts.end(), proves_order))
         return;

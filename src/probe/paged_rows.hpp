@@ -42,6 +42,7 @@ public:
     /// Form and start; without the times themselves.
     [[nodiscard]] const ResolvedTimes& times() const noexcept { return times_; }
     [[nodiscard]] std::vector<LogFault>& faults() { return reader_.table().faults; }
+    [[nodiscard]] std::vector<LogNote>& notes() { return reader_.table().notes; }
     [[nodiscard]] double first_time_s() const noexcept { return first_time_s_; }
     [[nodiscard]] double last_time_s() const noexcept { return last_time_s_; }
     [[nodiscard]] double usual_step_s() const { return steps_.median_s(); }
@@ -65,6 +66,7 @@ private:
     TimeHints hints_;
     TimeText first_;
     std::string first_text_;
+    bool clock_has_three_parts_ = false;
     bool order_by_points_ = false;  ///< day before month because of the points between them, and nothing else so far
     ResolvedTimes times_;
     double first_time_s_ = 0.0, last_time_s_ = 0.0;

@@ -8,6 +8,7 @@
 #include <map>
 
 #include "bakewright/base/units.hpp"
+#include "reading.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -52,6 +53,63 @@ std::size_t spike_length(const GoodSamples& good, std::size_t first, const Quali
     return 0;
 }
 
+/// A step that no part of a body can make: of what separates the channel's coldest and hottest sample, it may close at most a
+/// share of 1 - exp(-dt / tau). tau is that of a bare thermocouple in moving air, faster than any sheet that is painted (0.7 mm
+/// of steel between two films of 30 W/m2K: 44 s). Common practice, no source.
+bool is_impossible_step(const GoodSamples& good, std::size_t to, const QualityRules& rules) {
+    constexpr double kFastestS = 15.0;
+    const double step_k = std::abs(good.temperature_k(to) - good.temperature_k(to - 1));
+    const double range_k = good.scanned().most_k - good.scanned().least_k;
+    const double bound_k = range_k * -std::expm1(-(good.time_s(to) - good.time_s(to - 1)) / kFastestS);
+    return step_k > rules.spike_k && step_k > bound_k && step_k > rules.spike_noise * local_noise_k(good, to);
+}
+
+double step_k(const GoodSamples& good, std::size_t to) { return good.temperature_k(to) - good.temperature_k(to - 1); }
+
+/// Samples between two impossible steps, there and back; and those before the first such step or behind the last, where they are
+/// few: the rest is what the body did.
+void find_islands(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
+    constexpr std::size_t kMostAtEnd = 30, kEndShare = 10, kIslandShare = 4;
+    if (!good.scanned().jumps || names_air(good.name())) return;
+    std::vector<std::size_t> edges;
+    for (const std::size_t at : *good.scanned().jumps)
+        if (at > 0 && is_impossible_step(good, at, rules)) edges.push_back(at);
+    const auto flag = [&](std::size_t first, std::size_t end) {
+        for (std::size_t i = first; i < end; ++i) flags.add(good.sample(i), SampleQuality::spike);
+    };
+    const std::size_t most_at_end = std::min(kMostAtEnd, good.size() / kEndShare);
+    for (std::size_t e = 0; e < edges.size(); ++e) {
+        const std::size_t first = edges[e];
+        if (e + 1 < edges.size()) {
+            const std::size_t end = edges[e + 1];
+            const double there_k = step_k(good, first), back_k = step_k(good, end);
+            const double off_k = std::abs(good.temperature_k(end) - good.temperature_k(first - 1));
+            const bool returns = there_k * back_k < 0.0 && off_k < 0.5 * std::min(std::abs(there_k), std::abs(back_k));
+            if (returns && end - first <= good.size() / kIslandShare) {
+                flag(first, end);
+                ++e;
+                continue;
+            }
+        }
+        if (e == 0 && first <= most_at_end) flag(0, first);
+        if (e + 1 == edges.size() && good.size() - first <= most_at_end) flag(first, good.size());
+    }
+}
+
+/// The first sample, or the last, that stands off all that follows or comes before: it has no neighbour on its other side.
+/// @param end  true for the last one
+bool is_end_spike(const GoodSamples& good, bool end, const QualityRules& rules) {
+    constexpr std::size_t kCompared = 4;
+    constexpr double kTimesOthers = 4.0;
+    if (good.size() < kCompared + 2) return false;
+    const std::size_t last = good.size() - 1, step = end ? last : 1;
+    const double off_k = std::abs(step_k(good, step));
+    if (off_k <= rules.spike_k || good.time_s(step) - good.time_s(step - 1) > rules.spike_time_s) return false;
+    for (std::size_t k = 1; k <= kCompared; ++k)
+        if (off_k < kTimesOthers * std::abs(step_k(good, end ? last - k : 1 + k))) return false;
+    return off_k > rules.spike_noise * local_noise_k(good, end ? last : 0);
+}
+
 bool is_at(double temperature_k, double end_k) { return std::abs(temperature_k - end_k) <= kRoundingK; }
 
 /// A run at the channel's highest or lowest value that begins or ends with a step a thing that warms does not make.
@@ -65,10 +123,20 @@ bool is_cut_flat(const GoodSamples& good, std::size_t first, std::size_t end) {
     return good.scanned().resolution_k > 0.0 && (before || behind);
 }
 
-bool others_move(const std::vector<GoodSamples>& all, std::size_t own, double from_s, double to_s, double least_k) {
+/// Another channel moves and would take this one with it: it is hotter, or goes away from where this one stands. What a
+/// controller holds at its set point is the hottest thing there, and the others come towards it.
+bool others_drive(const std::vector<GoodSamples>& all, std::size_t own, double from_s, double to_s, double least_k,
+                  const QualityRules& rules) {
     const std::size_t most = std::min(all.size(), kMostCompared);
-    for (std::size_t i = 0; i < most; ++i)
-        if (i != own && all[i].movement_k(from_s, to_s) > least_k) return true;
+    const double own_k = all[own].movement(from_s, to_s).first_k;
+    for (std::size_t i = 0; i < most; ++i) {
+        if (i == own) continue;
+        const GoodSamples::Movement moved = all[i].movement(from_s, to_s);
+        if (moved.most_k - moved.least_k <= least_k) continue;
+        const bool is_hotter = moved.most_k - own_k > rules.stuck_other_k;
+        const bool goes_away = std::abs(moved.last_k - own_k) - std::abs(moved.first_k - own_k) > rules.stuck_other_k;
+        if (is_hotter || goes_away) return true;
+    }
     return false;
 }
 
@@ -104,6 +172,9 @@ void find_spikes(const GoodSamples& good, const QualityRules& rules, FlagList& f
         std::for_each(good.scanned().jumps->begin(), good.scanned().jumps->end(), look_at);
     else
         for (std::size_t i = 1; i + 1 < good.size(); ++i) look_at(i);
+    find_islands(good, rules, flags);
+    if (is_end_spike(good, false, rules)) flags.add(good.sample(0), SampleQuality::spike);
+    if (is_end_spike(good, true, rules)) flags.add(good.sample(good.size() - 1), SampleQuality::spike);
 }
 
 void find_clipped(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
@@ -131,7 +202,7 @@ void find_stuck(const std::vector<GoodSamples>& all, const QualityRules& rules, 
         const double least_k = std::max(rules.stuck_other_k, kStuckSteps * good.scanned().resolution_k);
         for (const EqualRun& run : good.scanned().long_runs) {
             const double from_s = good.time_s(run.first), to_s = good.time_s(run.end - 1);
-            if (stops_suddenly(good, run.first, run.end, rules) && others_move(all, own, from_s, to_s, least_k))
+            if (stops_suddenly(good, run.first, run.end, rules) && others_drive(all, own, from_s, to_s, least_k, rules))
                 for (std::size_t i = run.first + 1; i < run.end; ++i) flags[own].add(good.sample(i), SampleQuality::stuck);
         }
     }

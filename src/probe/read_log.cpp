@@ -86,6 +86,7 @@ Series read_wide(RowScanner& rows, std::vector<Column> columns, const TimeColumn
     the.problems.throw_if_any();
     LogTable table = read_table(rows, the.layout, columns, time, the.options, the.problems);
     add_faults(the.reading, table.faults);
+    the.reading.notes = std::move(table.notes);
     refuse_empty_part(table.lines.size(), the);
     const TimeHints hints = time_hints(columns, time, the.options);
     ResolvedTimes times = resolve_times(table.times, table.lines, hints, the.problems);
@@ -147,9 +148,11 @@ Series read_long(RowScanner& rows, const std::vector<Column>& columns, const Tim
     the.reading.value_heading = columns[where.value].channel.heading;
     LongTable table = read_long_table(rows, the.layout, time, where, the.options, the.problems);
     add_faults(the.reading, table.faults);
-    Series series{plan_long_columns(table, columns, where), {}, {}, table.lines.size(), {}};
+    Series series{plan_long_columns(table, columns, where, the.layout), {}, {}, table.lines.size(), {}};
     apply_options(series.columns, the.options, the.problems);
     the.problems.throw_if_any();
+    for (std::size_t c = 0; c < series.columns.size(); ++c)
+        for (double& value : table.cells[c].value) value *= series.columns[c].scale;
     refuse_empty_part(table.lines.size(), the);
     const TimeHints hints = time_hints(columns, time, the.options);
     const ResolvedTimes times = resolve_long_times(table, hints, the.problems);
@@ -206,7 +209,7 @@ std::vector<double> find_ranges(ProbeLog& log) {
 void finish(ProbeLog& log, Series& series, const Reading& the) {
     for (std::size_t c = 0; c < series.columns.size(); ++c) {
         settle_cell_voltage(series.columns[c], series.cells[c], the.options, the.problems);
-        settle_quantity(series.columns[c], series.cells[c], series.rows_of(c), log.reading.remarks, the.problems);
+        settle_quantity(series.columns[c], series.cells[c], series.rows_of(c), log.reading, the.problems);
     }
     const auto junction = find_reference_junction(series.columns, the.options, log.reading.remarks, the.problems);
     the.problems.throw_if_any();
@@ -216,7 +219,7 @@ void finish(ProbeLog& log, Series& series, const Reading& the) {
     flag_and_count(log, the.options.quality);
     describe_rows(log.reading, series);
     remark_renamed(log.reading);
-    remark_assumed_unit(log.reading, find_ranges(log));
+    settle_units(series.columns, find_ranges(log), the);
     log.reading.started_at = log.traces.started_at;
     const bool any = !log.traces.traces.empty();
     ask_about_voltages(series.columns, the.layout.heading_line, log.reading.remarks, the.problems);
@@ -236,9 +239,11 @@ ProbeLog read_log(std::string_view bytes, const std::string& file_name, const Re
     log.reading.file = file_name;
     log.reading.encoding = decoded.encoding;
     describe_file(log.reading, layout);
+    if (decoded.padding_bytes > 0) log.reading.remarks.push_back(padding_remark(decoded.padding_bytes));
 
     std::vector<Column> columns = plan_columns(layout);
     const TimeColumns time = choose_time(columns, layout, options, problems);
+    take_units_around(columns, layout);
     log.reading.remarks.insert(log.reading.remarks.end(), time.remarks.begin(), time.remarks.end());
     const auto where = find_long_columns(columns, time, layout, options, problems);
 

@@ -23,6 +23,8 @@ void check(const ReadOptions& options, ProblemList& problems) {
     if (options.from_line && *options.from_line < 1) problems.add(0, "from line", "accepted is 1 or more");
     if (options.to_line && *options.to_line < options.from_line.value_or(1))
         problems.add(0, "to line", "accepted is a line that is not before the first one taken");
+    for (const auto& [column, scale] : options.channel_scales)
+        if (!(scale > 0.0 && scale <= 1e6)) problems.add(0, "scale", "accepted is a number above 0, such as 0.1 for tenths");
     problems.throw_if_any();
     options.quality.check();
 }
@@ -55,28 +57,6 @@ void remark_renamed(LogReading& reading) {
             fmt::format("column {} has the heading '{}' again and is named '{}'", channel.column, channel.heading, channel.name));
     }
     if (count > kMost) reading.remarks.push_back(fmt::format("{} more columns have the heading of another one", count - kMost));
-}
-
-void remark_assumed_unit(LogReading& reading, std::span<const double> first_k) {
-    std::vector<std::string> names;
-    bool warm_start = false;
-    std::size_t next = 0;  // they stand in the order of their channels
-    for (LogChannel& channel : reading.channels) {
-        if (channel.quantity != Quantity::temperature) continue;
-        const double here_k = first_k[next++];
-        if (channel.found != "assumed") continue;
-        channel.unit = "°C";
-        names.push_back(channel.name);
-        warm_start |= here_k >= 323.15 && here_k <= 383.15;
-    }
-    if (names.empty()) return;
-    constexpr std::size_t kShown = 6;
-    std::string list = fmt::format(
-        "{}", fmt::join(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(std::min(names.size(), kShown)), ", "));
-    if (names.size() > kShown) list += fmt::format(" and {} more", names.size() - kShown);
-    reading.remarks.push_back(
-        fmt::format("the file gives no unit for {}: read as °C{}", list,
-                    warm_start ? "; the log starts warm: if the logger writes °F, say so with the temperature unit" : ""));
 }
 
 void refuse_empty_part(std::size_t rows, const Reading& the) {

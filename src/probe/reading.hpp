@@ -28,9 +28,15 @@ void describe_time(LogReading& reading, const ResolvedTimes& times, const TimeHi
 /// Names that had to be changed so that each is there once.
 void remark_renamed(LogReading& reading);
 
-/// Says once for all columns that their unit is an assumption, and where the numbers make degrees Fahrenheit likely.
+/// Settles units that nothing in the file tells, channel by channel: where °C is the only reading that makes sense a remark says
+/// so; where °F (or K, or no temperature at all) makes sense too, a problem asks, with what each reading would mean. A channel
+/// whose unit is told is asked about where its first sample makes sense beside the others only in the other unit.
+/// (unit_question.cpp)
 /// @param first_k  first usable sample of each channel of temperatures [K]; NaN where it has none
-void remark_assumed_unit(LogReading& reading, std::span<const double> first_k);
+void settle_units(std::span<const Column> columns, std::span<const double> first_k, const Reading& the);
+
+/// A heading that names the air of booth or oven. (map_channels.cpp)
+[[nodiscard]] bool names_air(std::string_view name);
 
 void refuse_empty_part(std::size_t rows, const Reading& the);
 

@@ -25,7 +25,15 @@ struct ColumnCells {
         int line;
         std::string text;
     };
-    std::vector<Word> first_words;        ///< text that is no number, at most 20
+    std::vector<Word> first_words;  ///< text that is no number and no word for an open circuit, at most 20
+    /// Words in place of a reading, with how often and where first: at most 20 different ones.
+    struct WordUse {
+        std::string text, at;  ///< at: time of the row, as written
+        int line;
+        std::size_t count;
+    };
+    std::vector<WordUse> word_uses;
+    std::size_t spoilt = 0;               ///< of the words, those that begin like a number
     std::vector<Word> first_other_units;  ///< numbers with a unit of something else ("45 %"), at most 20
     std::string other_unit;               ///< that unit, of the first of them
     int other_unit_changes = 0;           ///< line of the first cell with yet another such unit; 0 where there is none
@@ -37,6 +45,7 @@ struct LogTable {
     std::vector<TimeText> times;  ///< text looks into the scanner's text
     std::vector<ColumnCells> columns;
     std::vector<LogFault> faults;
+    std::vector<LogNote> notes;  ///< lines of words, at most kMostNotes
 };
 
 /// Reads data rows, of a whole file or of one part after the other.
@@ -57,10 +66,15 @@ public:
 
 private:
     bool take_plain_row(RowScanner& rows);
-    bool take_time_of_plain_row();
+    bool take_time_of_plain_row(int line);
     void settle_plain_rows();
     void take_row(const RowScanner& rows);
     bool is_words(std::span<const std::string_view> fields) const;
+    bool is_event(std::span<const std::string_view> fields, const TimeText& time) const;
+    void note(std::span<const std::string_view> fields, std::string_view time, int line);
+    void check_units_beside(std::span<const std::string_view> fields, int line);
+    TimeText dated(TimeText time, int line);
+    void scale_rows();
     void pass_over_words(std::span<const std::string_view> fields, int line);
     void refuse_new_headings();
     void check_width(std::span<const std::string_view> fields, int line);
@@ -72,7 +86,11 @@ private:
     const ReadOptions& options_;
     ProblemList& problems_;
     LogTable out_;
-    LogFault short_, again_, words_;
+    LogFault short_, again_, words_, events_, undated_;
+    TimeText last_date_;               ///< of the last row that tells one
+    double last_clock_s_ = 0.0;        ///< time of day of the row before
+    int days_later_ = 0;               ///< midnights passed since that date
+    std::vector<std::size_t> scaled_;  ///< columns whose numbers are multiplied
     int new_headings_line_ = 0;
     bool cut_ = false;
     std::vector<FieldUse> uses_;  ///< of a plain row; empty where none is looked for
@@ -90,8 +108,14 @@ private:
 /// The part of a file that the user takes.
 [[nodiscard]] bool is_in_part(int line, const ReadOptions& options) noexcept;
 
+/// Where a cell stands, and what says "no reading" in its file.
+struct CellPlace {
+    int line;
+    std::string_view time;  ///< of its row, as written
+    const std::vector<std::string>& missing_words;
+};
 /// Puts a field at the end of a column.
-void append_cell(ColumnCells& cells, std::string_view field, char decimal_mark, int line);
+void append_cell(ColumnCells& cells, std::string_view field, char decimal_mark, const CellPlace& place);
 /// The unit of the cell put last, where it stands in the cell or in a column of its own. A unit of something else makes it a
 /// word.
 void append_unit(ColumnCells& cells, std::string_view unit, std::string_view field, int line);

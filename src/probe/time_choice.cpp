@@ -106,6 +106,13 @@ void mark_times(std::vector<Column>& columns, const TimeColumns& out) {
 
 }  // namespace
 
+bool names_time(std::string_view heading) {
+    const std::vector<std::string> words = words_of(heading);
+    return std::any_of(words.begin(), words.end(), [](const std::string& word) {
+        return std::find(kTimeWords.begin(), kTimeWords.end(), word) != kTimeWords.end();
+    });
+}
+
 TimeColumns choose_time(std::vector<Column>& columns, const Layout& layout, const ReadOptions& options, ProblemList& problems) {
     TimeColumns out;
     if (!options.time_column.empty()) {

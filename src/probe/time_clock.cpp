@@ -7,7 +7,6 @@
 namespace bakewright::probe {
 namespace {
 
-
 struct ClockFacts {
     bool any_half_day = false;  ///< AM or PM somewhere
     bool any_zone = false;
@@ -16,6 +15,7 @@ struct ClockFacts {
     bool past_midnight = false;        ///< an hour above 23
     bool negative = false;
     bool starts_at_zero = false;
+    bool any_days = false;  ///< d.hh:mm:ss
 };
 
 ClockFacts facts_of(std::span<const TimeText> cells) {
@@ -29,6 +29,7 @@ ClockFacts facts_of(std::span<const TimeText> cells) {
         facts.any_fraction_of_two |= cell.clock_parts == 2 && cell.has_fraction;
         facts.past_midnight |= cell.part[0] > 23;
         facts.negative |= cell.negative;
+        facts.any_days |= cell.has_days;
         if (first) facts.starts_at_zero = cell.part[0] == 0 && (cell.clock_parts == 2 || cell.part[1] == 0);
         first = false;
     }
@@ -51,14 +52,16 @@ TimeForm form_of(const ClockFacts& facts, const TimeHints& hints, ProblemList& p
     const std::vector<std::string> words = words_of(hints.heading);
     const bool said = std::find(words.begin(), words.end(), "elapsed") != words.end();
     if (facts.any_half_day || facts.any_zone) return TimeForm::clock_of_day;
-    return said || facts.past_midnight || facts.starts_at_zero || facts.negative ? TimeForm::elapsed_hms : TimeForm::clock_of_day;
+    return said || facts.any_days || facts.past_midnight || facts.starts_at_zero || facts.negative ? TimeForm::elapsed_hms
+                                                                                                   : TimeForm::clock_of_day;
 }
 
 double seconds_of(const TimeText& cell, TimeForm form) {
     const bool minutes_first = form == TimeForm::elapsed_ms && cell.clock_parts == 2;
     const double whole =
         minutes_first ? 60.0 * cell.part[0] + cell.part[1] : 3600.0 * cell.part[0] + 60.0 * cell.part[1] + cell.part[2];
-    return (cell.negative ? -1.0 : 1.0) * (whole + cell.fraction_s);
+    const double day_s = form == TimeForm::clock_of_day ? static_cast<double>(kSecondsPerDay) * cell.days_later : 0.0;
+    return (cell.negative ? -1.0 : 1.0) * (whole + cell.fraction_s) + day_s;
 }
 
 bool fits(const TimeText& cell, TimeForm form) {
@@ -66,7 +69,8 @@ bool fits(const TimeText& cell, TimeForm form) {
     return hours_fit && cell.part[1] <= 59 && cell.part[2] <= 59 && !(form == TimeForm::clock_of_day && cell.negative);
 }
 
-/// Past midnight the clock of day starts anew: a step back of more than half a day is the next day.
+/// Past midnight the clock of day starts anew: a step back of more than half a day is the next day. (The reader of a wide table
+/// has counted the midnights already; a file with a row a sample is put in order first.)
 void make_continuous(std::vector<double>& time_s) {
     double first = kNoTime, last = kNoTime, days_s = 0.0;
     for (double& time : time_s) {

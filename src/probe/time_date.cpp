@@ -9,8 +9,7 @@
 namespace bakewright::probe {
 namespace {
 
-
-enum class Order { unknown, day_first, month_first };
+enum class Order { unknown, day_first, month_first, year_first };
 
 /// Which order the file itself proves. Lines are of the cells that prove it.
 struct OrderProof {
@@ -18,21 +17,32 @@ struct OrderProof {
     int month_first_line = 0;
     bool any_two_numbers = false;
     bool any_dotted = false;
-    bool all_equal = true;  ///< 05/05/2026 everywhere: both readings are the same
+    bool all_short = true;         ///< every year has two digits
+    bool only_last_moves = false;  ///< 26/11/24, 26/11/25: the last number counts days
+    int year_first_line = 0;       ///< 99/12/24: the first number can be neither day nor month
+    bool all_equal = true;         ///< 05/05/2026 everywhere: both readings are the same
     std::string_view example;
 };
 
 OrderProof prove_order(std::span<const TimeText> cells, std::span<const int> lines) {
     OrderProof proof;
+    const TimeText* before = nullptr;
+    bool only_last = true, last_moves = false;
     for (std::size_t i = 0; i < cells.size(); ++i) {
         if (!cells[i].readable || cells[i].date != DateShape::two_numbers) continue;
         if (proof.example.empty()) proof.example = cells[i].text;
         proof.any_two_numbers = true;
         proof.any_dotted |= cells[i].dotted;
         proof.all_equal &= cells[i].first == cells[i].second;
+        proof.all_short &= cells[i].short_year;
+        if (before != nullptr && (cells[i].first != before->first || cells[i].second != before->second)) only_last = false;
+        if (before != nullptr && cells[i].year != before->year) last_moves = true;
+        before = &cells[i];
+        if (cells[i].first > 31 && proof.year_first_line == 0) proof.year_first_line = lines[i];
         if (cells[i].first > 12 && proof.day_first_line == 0) proof.day_first_line = lines[i];
         if (cells[i].second > 12 && proof.month_first_line == 0) proof.month_first_line = lines[i];
     }
+    proof.only_last_moves = only_last && last_moves;
     return proof;
 }
 
@@ -42,11 +52,24 @@ Order decide_order(const OrderProof& proof, const TimeHints& hints, ResolvedTime
         out.found = "option";
         return *hints.option == TimeForm::date_day_first ? Order::day_first : Order::month_first;
     }
+    if (hints.option == TimeForm::date_year_first) {
+        if (!proof.all_short)
+            problems.fail(0, hints.heading,
+                          fmt::format("the time form year-first was asked for, but the date '{}' ends in a year of four digits",
+                                      proof.example));
+        out.found = "option";
+        return Order::year_first;
+    }
+    if (proof.all_short && (proof.year_first_line > 0 || proof.only_last_moves)) return Order::year_first;
     if (proof.day_first_line > 0 && proof.month_first_line > 0)
         problems.fail(std::max(proof.day_first_line, proof.month_first_line), hints.heading,
                       fmt::format("the dates change their order: line {} has the day first, line {} has the month first",
                                   proof.day_first_line, proof.month_first_line));
     if (proof.month_first_line > 0) return Order::month_first;
+    if (proof.all_short)
+        out.remarks.push_back(
+            fmt::format("the date '{}' is read with the year last; where it stands first, say so with --time-form year-first",
+                        proof.example));
     if (proof.day_first_line > 0 || proof.all_equal) return Order::day_first;
     if (proof.any_dotted) {
         out.remarks.push_back(fmt::format("the date '{}' is written with points and read day first", proof.example));
@@ -66,20 +89,23 @@ struct Instant {
 };
 
 Instant instant_of(const TimeText& cell, Order order) {
-    const bool swapped = cell.date == DateShape::two_numbers && order == Order::day_first;
-    const int month = swapped ? cell.second : cell.first, day = swapped ? cell.first : cell.second;
-    if (month < 1 || day < 1 || cell.year < 1900) return {};
-    const std::chrono::year_month_day date{std::chrono::year(cell.year), std::chrono::month(static_cast<unsigned>(month)),
+    const bool is_open = cell.date == DateShape::two_numbers, swapped = is_open && order == Order::day_first;
+    const bool year_first = is_open && order == Order::year_first;
+    const int month = swapped || year_first ? cell.second : cell.first;
+    const int day = year_first ? cell.year % 100 : swapped ? cell.first : cell.second;
+    const int year = year_first ? cell.first + (cell.first >= 69 ? 1900 : 2000) : cell.year;
+    if (month < 1 || day < 1 || year < 1900) return {};
+    const std::chrono::year_month_day date{std::chrono::year(year), std::chrono::month(static_cast<unsigned>(month)),
                                            std::chrono::day(static_cast<unsigned>(day))};
     // ISO 8601 allows 24:00:00 for the end of a day, and 60 for a leap second.
     const bool end_of_day = cell.part[0] == 24 && cell.part[1] == 0 && cell.part[2] == 0;
     if (!date.ok() || (cell.part[0] > 23 && !end_of_day) || cell.part[1] > 59 || cell.part[2] > 60) return {};
-    const std::int64_t days = std::chrono::sys_days(date).time_since_epoch().count();
+    const std::int64_t days = std::chrono::sys_days(date).time_since_epoch().count() + cell.days_later;
     return {true, days * kSecondsPerDay + cell.part[0] * 3600 + cell.part[1] * 60 + cell.part[2], cell.fraction_s};
 }
 
 TimeForm form_of(const OrderProof& proof, Order order) {
-    if (!proof.any_two_numbers) return TimeForm::date_year_first;
+    if (!proof.any_two_numbers || order == Order::year_first) return TimeForm::date_year_first;
     return order == Order::month_first ? TimeForm::date_month_first : TimeForm::date_day_first;
 }
 

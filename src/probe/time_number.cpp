@@ -50,6 +50,8 @@ std::optional<TimeForm> form_of_unit(UnitKind unit) {
 std::optional<TimeForm> calendar_form(const Range& range) {
     if (range.least >= 9.4e8 && range.most < 4.2e9) return TimeForm::unix_seconds;
     if (range.least >= 9.4e11 && range.most < 4.2e12) return TimeForm::unix_milliseconds;
+    if (range.least >= 9.4e14 && range.most < 4.2e15) return TimeForm::unix_microseconds;
+    if (range.least >= 9.4e17 && range.most < 4.2e18) return TimeForm::unix_nanoseconds;
     const bool serial = range.least >= 36526.0 && range.most < 73051.0;
     const bool small_steps = range.count > 1 && (range.most - range.least) / static_cast<double>(range.count - 1) < 0.05;
     const bool has_fraction = range.first != std::floor(range.first) || range.most != std::floor(range.most);
@@ -62,6 +64,10 @@ double seconds_of_one(TimeForm form) {
         case TimeForm::elapsed_milliseconds:
         case TimeForm::unix_milliseconds:
             return 1e-3;
+        case TimeForm::unix_microseconds:
+            return 1e-6;
+        case TimeForm::unix_nanoseconds:
+            return 1e-9;
         case TimeForm::elapsed_minutes:
             return 60.0;
         case TimeForm::elapsed_hours:
@@ -84,10 +90,7 @@ std::string start_text(TimeForm form, double first) {
     return iso_text(static_cast<std::int64_t>(whole), fraction, days ? std::nullopt : std::optional<int>(0));
 }
 
-bool is_number_form(TimeForm form) {
-    return form <= TimeForm::elapsed_days || form == TimeForm::unix_seconds || form == TimeForm::unix_milliseconds ||
-           form == TimeForm::spreadsheet_days;
-}
+bool is_number_form(TimeForm form) { return form <= TimeForm::elapsed_days || form >= TimeForm::unix_seconds; }
 
 void decide_form(ResolvedTimes& out, const Range& range, const TimeHints& hints, ProblemList& problems) {
     if (hints.option) {
@@ -95,7 +98,7 @@ void decide_form(ResolvedTimes& out, const Range& range, const TimeHints& hints,
             problems.fail(
                 0, hints.heading,
                 fmt::format("the time form '{}' was asked for, but the column holds numbers; accepted for numbers: ms, s, min, "
-                            "h, d, unix-s, unix-ms, spreadsheet-days",
+                            "h, d, unix-s, unix-ms, unix-us, unix-ns, spreadsheet-days",
                             time_form_name(*hints.option)));
         out.form = *hints.option;
         out.found = "option";
@@ -132,7 +135,9 @@ ResolvedTimes resolve_numbers(std::span<const TimeText> cells, const TimeHints& 
         out.started_at = start_text(out.form, range.first);
         out.remarks.push_back(fmt::format("the numbers of the time column '{}' are read as {}, starting at {}", hints.heading,
                                           out.form == TimeForm::spreadsheet_days ? "serial days of a spreadsheet (1900 system)"
-                                                                                 : "seconds or milliseconds since 1970 UTC",
+                                          : out.form == TimeForm::unix_microseconds || out.form == TimeForm::unix_nanoseconds
+                                              ? "microseconds or nanoseconds since 1970 UTC"
+                                              : "seconds or milliseconds since 1970 UTC",
                                           out.started_at));
     }
     return out;

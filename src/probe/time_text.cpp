@@ -9,10 +9,40 @@
 namespace bakewright::probe {
 namespace {
 
-constexpr std::array<std::string_view, 12> kMonths = {"jan", "feb", "mar", "apr", "may", "jun",
-                                                      "jul", "aug", "sep", "oct", "nov", "dec"};
-constexpr std::array<std::string_view, 12> kLongMonths = {"january", "february", "march",     "april",   "may",      "june",
-                                                          "july",    "august",   "september", "october", "november", "december"};
+/// English, German, French, Spanish and Dutch, long and cut short; a bar behind each name.
+constexpr std::array<std::string_view, 12> kMonths = {
+    "jan|january|januar|janv|janvier|ene|enero|januari|",
+    "feb|february|februar|f\xC3\xA9v|f\xC3\xA9vr|fevr|f\xC3\xA9vrier|fevrier|febrero|februari|",
+    "mar|march|m\xC3\xA4r|m\xC3\xA4rz|maerz|mrz|mars|marzo|mrt|maart|",
+    "apr|april|avr|avril|abr|abril|",
+    "may|mai|mayo|mei|",
+    "jun|june|juni|juin|junio|",
+    "jul|july|juli|juil|juillet|julio|",
+    "aug|august|ao\xC3\xBBt|aout|ago|agosto|augustus|",
+    "sep|sept|september|septembre|septiembre|set|",
+    "oct|october|okt|oktober|octobre|octubre|",
+    "nov|november|novembre|noviembre|",
+    "dec|december|dez|dezember|d\xC3\xA9\x63|d\xC3\xA9\x63\x65mbre|decembre|dic|diciembre|"};
+
+bool is_one_of_names(std::string_view names, std::string_view word) noexcept {
+    while (!names.empty()) {
+        const std::size_t end = names.find('|');
+        if (equals_ignoring_case(names.substr(0, end), word)) return true;
+        names.remove_prefix(end + 1);
+    }
+    return false;
+}
+
+struct ZoneName {
+    std::string_view name;
+    int minutes;  ///< east of Greenwich
+};
+/// Abbreviations of Europe and North America, where the tool's loggers are; those that mean several zones elsewhere too.
+constexpr std::array kZones = {ZoneName{"z", 0},      ZoneName{"utc", 0},    ZoneName{"gmt", 0},    ZoneName{"wet", 0},
+                               ZoneName{"west", 60},  ZoneName{"bst", 60},   ZoneName{"cet", 60},   ZoneName{"cest", 120},
+                               ZoneName{"mez", 60},   ZoneName{"mesz", 120}, ZoneName{"eet", 120},  ZoneName{"eest", 180},
+                               ZoneName{"est", -300}, ZoneName{"edt", -240}, ZoneName{"cst", -360}, ZoneName{"cdt", -300},
+                               ZoneName{"mst", -420}, ZoneName{"mdt", -360}, ZoneName{"pst", -480}, ZoneName{"pdt", -420}};
 constexpr std::array<std::string_view, 7> kWeekdays = {"mon", "tue", "wed", "thu", "fri", "sat", "sun"};
 
 /// Years of two digits: 70 to 99 are of the last century (POSIX strptime has the border at 69).
@@ -66,6 +96,7 @@ private:
     /// h:mm, h:mm:ss, with a fraction; behind a date also h.mm.ss.
     bool read_clock() noexcept {
         if (out_.has_clock()) return false;
+        take_days();
         std::size_t at = digits_at(0);
         const char mark = char_at(at);
         if (at == 0 || at > 5 || !(mark == ':' || (mark == '.' && out_.has_date()))) return false;
@@ -78,8 +109,22 @@ private:
         if (parts < 2 || (mark == '.' && parts < 3)) return false;
         if (char_at(at) != ':' || (parts == 3 && digits_at(at + 1) == 3)) at = read_fraction(at);
         out_.clock_parts = parts;
+        out_.part[0] += 24 * days_;
         rest_.remove_prefix(at);
         return read_half_day();
+    }
+
+    /// "1.02:03:04", "1d 02:03:04": days before the hours, which are added once they are read.
+    void take_days() noexcept {
+        const std::size_t digits = digits_at(0);
+        if (out_.has_date() || digits == 0 || digits > 3) return;
+        std::size_t at = digits + 1;
+        if (lower(char_at(digits)) == 'd' && char_at(at) == ' ') ++at;
+        const bool follows = digits_at(at) == 2 && char_at(at + 2) == ':' && digits_at(at + 3) == 2 && char_at(at + 5) == ':';
+        if ((char_at(digits) != '.' && lower(char_at(digits)) != 'd') || !follows) return;
+        days_ = number_at(0, digits);
+        out_.has_days = true;
+        rest_.remove_prefix(at);
     }
 
     std::size_t read_fraction(std::size_t at) noexcept {
@@ -113,10 +158,11 @@ private:
     /// Z, UTC, GMT, +02:00, +0200, -05.
     bool read_zone() noexcept {
         if (out_.zone_minutes) return false;
-        for (const std::string_view word : {"z", "utc", "gmt"}) {
-            if (!equals_ignoring_case(rest_.substr(0, word.size()), word) || is_letter(char_at(word.size()))) continue;
-            out_.zone_minutes = 0;
-            rest_.remove_prefix(word.size());
+        for (const ZoneName& zone : kZones) {
+            const std::size_t size = zone.name.size();
+            if (!equals_ignoring_case(rest_.substr(0, size), zone.name) || is_letter(char_at(size))) continue;
+            out_.zone_minutes = zone.minutes;
+            rest_.remove_prefix(size);
             return true;
         }
         if (rest_.front() != '+' && rest_.front() != '-') return false;
@@ -149,6 +195,7 @@ private:
             set_date(DateShape::year_first, a, b, c);
         } else if (a_digits <= 2 && (c_digits == 4 || c_digits == 2)) {
             set_date(DateShape::two_numbers, full_year(c, c_digits), a, b);
+            out_.short_year = c_digits == 2;
             out_.dotted = mark == '.';
         } else {
             return false;
@@ -166,15 +213,26 @@ private:
 
     /// Takes letters off the front; a month's number from 1, or 0.
     int take_month() noexcept {
-        std::size_t length = 0;
-        while (is_letter(char_at(length))) ++length;
+        std::size_t length = word_length();
+        for (const std::string_view of : {"de", "of"})
+            if (equals_ignoring_case(rest_.substr(0, length), of)) {
+                rest_.remove_prefix(length);
+                skip_date_marks();
+                length = word_length();
+            }
         const std::string_view word = rest_.substr(0, length);
         for (std::size_t i = 0; i < kMonths.size(); ++i) {
-            if (!equals_ignoring_case(word, kMonths[i]) && !equals_ignoring_case(word, kLongMonths[i])) continue;
+            if (word.empty() || !is_one_of_names(kMonths[i], word)) continue;
             rest_.remove_prefix(length);
             return static_cast<int>(i) + 1;
         }
         return 0;
+    }
+    /// Of letters, also such as no ASCII has.
+    std::size_t word_length() const noexcept {
+        std::size_t length = 0;
+        while (is_letter(char_at(length)) || static_cast<unsigned char>(char_at(length)) >= 0x80) ++length;
+        return length;
     }
     void skip_date_marks() noexcept {
         while (!rest_.empty() && (rest_.front() == ' ' || rest_.front() == '-' || rest_.front() == '/' || rest_.front() == '.' ||
@@ -190,6 +248,8 @@ private:
         skip_date_marks();
         const int month = take_month();
         skip_date_marks();
+        for (const std::string_view of : {"de ", "del "})
+            if (equals_ignoring_case(rest_.substr(0, of.size()), of)) rest_.remove_prefix(of.size());
         const std::size_t digits = digits_at(0);
         if (month == 0 || (digits != 2 && digits != 4)) return false;
         set_date(DateShape::named_month, full_year(number_at(0, digits), digits), month, day);
@@ -244,6 +304,7 @@ private:
 
     std::string_view rest_;
     TimeText out_;
+    int days_ = 0;
 };
 
 bool is_compact_date_time(std::string_view field) noexcept {
@@ -263,6 +324,13 @@ TimeText read_time(std::string_view field, char decimal_mark) noexcept {
         out.number = cell.value;
         return out;
     }
+    if (const std::string plain = without_thousands_marks(field, decimal_mark, true); !plain.empty()) {
+        TimeText out;
+        out.text = field;
+        out.readable = out.is_number = true;
+        out.number = read_cell(plain, decimal_mark).value;
+        return out;
+    }
     return TimeReader(field).read();
 }
 
@@ -273,6 +341,7 @@ TimeText joined(const TimeText& date, const TimeText& clock) noexcept {
     out.first = date.first;
     out.second = date.second;
     out.dotted = date.dotted;
+    out.short_year = date.short_year;
     out.readable = date.readable && clock.readable && date.has_date() && clock.has_clock();
     return out;
 }

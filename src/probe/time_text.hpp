@@ -24,9 +24,11 @@ struct TimeText {
     // A date.
     DateShape date = DateShape::none;
     int year = 0;
-    int first = 0;        ///< month where the shape is known, else the first number
-    int second = 0;       ///< day where the shape is known, else the second number
-    bool dotted = false;  ///< 24.12.2026: everywhere day first
+    int first = 0;            ///< month where the shape is known, else the first number
+    int second = 0;           ///< day where the shape is known, else the second number
+    bool short_year = false;  ///< of two_numbers: the year has two digits, so that it may be any of the three
+    int days_later = 0;       ///< to be added to the date, or to a time of day without one: midnights passed since the first row
+    bool dotted = false;      ///< 24.12.2026: everywhere day first
     // A time of day or an elapsed h:mm:ss.
     int clock_parts = 0;  ///< 2 or 3 numbers between colons; 0 where there is none
     int part[3] = {0, 0, 0};
@@ -34,6 +36,7 @@ struct TimeText {
     bool has_fraction = false;
     bool twelve_hour = false;  ///< AM or PM stands behind it, already put into part[0]
     bool negative = false;
+    bool has_days = false;            ///< "1.02:03:04" and "1d 02:03:04", days already put into part[0]: elapsed
     std::optional<int> zone_minutes;  ///< east of Greenwich
 
     [[nodiscard]] bool has_date() const noexcept { return date != DateShape::none; }
@@ -41,7 +44,8 @@ struct TimeText {
 };
 
 /// Reads a field: a number; ISO 8601 (extended, and the basic form of 14 digits or with T); day, month, year with / - . or a
-/// month's English name, years of 2 or 4 digits; h:mm, h:mm:ss, fractions behind . or , ; AM and PM; Z, UTC, +hh:mm.
+/// month's English, German, French, Spanish or Dutch name, years of 2 or 4 digits; h:mm, h:mm:ss, d.hh:mm:ss, fractions behind
+/// . or , ; AM and PM; Z, UTC, +hh:mm and the abbreviations of European and North American zones.
 [[nodiscard]] TimeText read_time(std::string_view field, char decimal_mark) noexcept;
 
 /// A date in one field and a time of day in another.

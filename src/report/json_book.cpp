@@ -90,6 +90,9 @@ Json document_of(const probe::LogReading& reading, const probe::MappingResult& m
     Json faults = Json::array();
     for (const probe::LogFault& fault : reading.faults)
         faults.push_back({{"message", fault.message}, {"count", fault.count}, {"lines", fault.lines}});
+    Json notes = Json::array();
+    for (const probe::LogNote& note : reading.notes)
+        notes.push_back({{"line", note.line}, {"time", note.time}, {"channel", note.channel}, {"text", note.text}});
     return document("bakewright.log", {{"file", reading.file},
                                        {"encoding", reading.encoding},
                                        {"delimiter", std::string(probe::delimiter_name(reading.delimiter))},
@@ -114,7 +117,8 @@ Json document_of(const probe::LogReading& reading, const probe::MappingResult& m
                                        {"unmatched", texts(mapping.unmatched)},
                                        {"remarks", texts(reading.remarks)},
                                        {"mapping_remarks", texts(mapping.remarks)},
-                                       {"faults", std::move(faults)}});
+                                       {"faults", std::move(faults)},
+                                       {"notes", std::move(notes)}});
 }
 
 Json document_of(const std::vector<book::BakeSummary>& bakes) {
@@ -168,15 +172,14 @@ Json document_of(const tune::Comparison& comparison, const std::vector<JudgedBak
 Json json_of(const probe::ProbeSet& set, const probe::ProbeUse& use) {
     Json records = Json::array();
     for (const probe::ProbeRecord& record : set.probes)
-        records.push_back(
-            {{"channel", record.channel},
-             {"id", record.id},
-             {"type", std::string(word_of(record.type))},
-             {"class", record.tolerance ? Json(std::string(word_of(*record.tolerance))) : Json(nullptr)},
-             {"attachment", std::string(word_of(record.attachment))},
-             {"air_share", record.air_share},
-             {"calibrated_on", record.calibrated_on},
-             {"due_on", record.due_on}});
+        records.push_back({{"channel", record.channel},
+                           {"id", record.id},
+                           {"type", std::string(word_of(record.type))},
+                           {"class", record.tolerance ? Json(std::string(word_of(*record.tolerance))) : Json(nullptr)},
+                           {"attachment", std::string(word_of(record.attachment))},
+                           {"air_share", record.air_share},
+                           {"calibrated_on", record.calibrated_on},
+                           {"due_on", record.due_on}});
     return {{"title", set.title},
             {"records", std::move(records)},
             {"corrected", texts(use.corrected)},

@@ -61,9 +61,20 @@ void read_units(const GivenOptions& options, probe::ReadOptions& asked) {
             asked.channel_units[column] = *temperature;
         else if (const auto volts = voltage_unit(unit))
             asked.channel_voltage_units[column] = *volts;
+        else if (unit == "none" || unit == "%")
+            asked.not_temperatures.push_back(column);
         else
-            wrong_option("--channel-unit", fmt::format("'{}' is not degC, degF, K, V, mV or uV", unit));
+            wrong_option("--channel-unit", fmt::format("'{}' is not degC, degF, K, V, mV, uV or none", unit));
     }
+    for (const std::string& text : options.texts("scale")) {
+        const auto [column, factor] = assignment(text, "--scale");
+        double value = 0.0;
+        const auto [end, status] = std::from_chars(factor.data(), factor.data() + factor.size(), value);
+        if (status != std::errc{} || end != factor.data() + factor.size() || !(value > 0.0) || !std::isfinite(value))
+            wrong_option("--scale", fmt::format("'{}' is not a number above 0 such as 0.1", factor));
+        asked.channel_scales[column] = value;
+    }
+    asked.missing_words = options.texts("missing");
 }
 
 probe::ThermocoupleType thermocouple(const std::string& letter) {
@@ -199,7 +210,7 @@ probe::ReadOptions read_options(const GivenOptions& options) {
         if (!asked.time_form)
             wrong_option("--time-form",
                          fmt::format("'{}' is none of ms, s, min, h, d, hh:mm:ss, mm:ss, clock, year-first, day-first, "
-                                     "month-first, unix-s, unix-ms, spreadsheet-days",
+                                     "month-first, unix-s, unix-ms, unix-us, unix-ns, spreadsheet-days",
                                      options.text("time-form")));
     }
     read_units(options, asked);

@@ -26,10 +26,42 @@ TEST_CASE("a file without a time column is refused and its columns are named") {
     CHECK(contains(problem, "'Roof', 'Sill'"));
 }
 
-TEST_CASE("words among numbers are refused, each with line and column") {
-    const std::string problems = problems_of("Time (s),Roof,Sill\n0,20,21\n10,warm,21\n20,20,2l\n30,20,21\n40,20,21\n");
-    CHECK(contains(problems, "bake.csv:3: Roof: 'warm' is no number"));
+TEST_CASE("spoilt numbers are refused, each with line and column") {
+    const std::string problems = problems_of("Time (s),Roof,Sill\n0,20,21\n10,2o.5,21\n20,20,2l\n30,20,21\n40,20,21\n");
+    CHECK(contains(problems, "bake.csv:3: Roof: '2o.5' is no number"));
     CHECK(contains(problems, "bake.csv:4: Sill: '2l' is no number"));
+}
+
+TEST_CASE("words among numbers say that there is no reading; a word of its own is kept as a note with its time") {
+    const ProbeLog log =
+        read("Time (s),Roof,Sill\n0,20,21\n10,door open,+OVER\n20,20,+OVER\n30,20,+OVER\n40,20,21\n50,20,21\n60,20,21\n");
+    CHECK(log.traces.find("Roof")->quality[1] == SampleQuality::missing);
+    CHECK(log.reading.find("Sill")->missing == 3);
+    REQUIRE(log.reading.notes.size() == 1);
+    CHECK(log.reading.notes[0].line == 3);
+    CHECK(log.reading.notes[0].time == "10");
+    CHECK(log.reading.notes[0].channel == "Roof");
+    CHECK(log.reading.notes[0].text == "door open");
+    REQUIRE(log.reading.remarks.size() == 3);
+    CHECK(contains(log.reading.remarks[1], "column 'Sill' says '+OVER' instead of a number 3 times (first in line 3)"));
+}
+
+TEST_CASE("lines of words among the rows are notes, with their time where they have one") {
+    const ProbeLog log = read("Time (s),Roof,Sill\n0,20,21\n10,burner on\n20,20,21\n*** door opened ***\n30,20,21\n");
+    CHECK(log.traces.find("Roof")->size() == 3);
+    REQUIRE(log.reading.notes.size() == 2);
+    CHECK(log.reading.notes[0].time == "10");
+    CHECK(log.reading.notes[0].text == "burner on");
+    CHECK(log.reading.notes[1].line == 5);
+    CHECK(log.reading.notes[1].text == "*** door opened ***");
+}
+
+TEST_CASE("a word or number that the user names stands for no reading") {
+    ReadOptions options;
+    options.missing_words = {"-1", "E4"};
+    const ProbeLog log = read("Time (s),Roof\n0,20\n10,-1\n20,e4\n30,21\n", options);
+    CHECK(log.reading.find("Roof")->missing == 2);
+    CHECK(log.reading.find("Roof")->numbers == 2);
 }
 
 TEST_CASE("words in a column of temperatures are refused however many they are") {

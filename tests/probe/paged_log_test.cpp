@@ -118,6 +118,24 @@ TEST_CASE("byte-order mark, CRLF, semicolons, decimal commas and a cut last row 
     check_as_whole(TextFile(text).path(), kSmall, part);
 }
 
+TEST_CASE("times of day without a date, past two midnights, and a date in the first row only") {
+    const auto log = [](std::string_view date, std::string_view heading) {
+        std::string text = fmt::format("{},Roof (°C)\n", heading);
+        for (int i = 0; i < 400; ++i) {
+            const int s = 80000 + 301 * i;
+            text += fmt::format("{}{:02}:{:02}:{:02}.{},{}.5\n", i == 0 ? date : "", s / 3600 % 24, s / 60 % 60, s % 60, i % 10,
+                                20 + i / 20);
+        }
+        return text;
+    };
+    check_as_whole(TextFile(log("", "Time")).path(), kSmall);
+    check_as_whole(TextFile(log("2026-11-24 ", "Time")).path(), kSmall);
+    const ProbeLog whole = read(log("", "Time"));
+    CHECK(whole.reading.time_form == TimeForm::clock_of_day);
+    CHECK(same(whole.reading.last_time_s, 301.0 * 399 + 0.9));
+    CHECK(read(log("2026-11-24 ", "Time")).traces.started_at == "2026-11-24T22:13:20");
+}
+
 TEST_CASE("what only the whole file can tell is left to whoever reads it whole") {
     const auto why = [](const std::string& text) {
         try {
@@ -138,8 +156,8 @@ TEST_CASE("what only the whole file can tell is left to whoever reads it whole")
                        "of (°C)\n" +
                        rows),
                    "UTF-8"));
-    CHECK(contains(why("Time (s),Roof (°C)\n" + rows + "100,abc\n"), "abc"));
-    CHECK(contains(why("Time,Roof (°C)\n14:00:00,20\n14:00:01,20\n14:00:02,20\n"), "times of day"));
+    CHECK(contains(why("Time (s),Roof (°C)\n" + rows + "100,2o.5\n"), "2o.5"));
+    CHECK(contains(why("Time,Roof (°C)\n14:00:00,20\n14:00:01,20\n14:00:00,20\n"), "the time does not go on"));
     CHECK(contains(why("Time,Roof (°C)\n3/4/2026 14:00:00,20\n3/4/2026 14:00:01,20\n3/4/2026 14:00:02,20\n"), "month"));
     CHECK(contains(why("Time (s),Roof\n0,20 °C\n1,21 °C\n2,21 °C\n"), "units"));
 }

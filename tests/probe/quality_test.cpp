@@ -120,6 +120,30 @@ TEST_CASE("a part that waits for the heat, and a steady hold, are not stuck") {
     CHECK(flagged(holds, "Air", SampleQuality::stuck) == 0);
 }
 
+TEST_CASE("what a controller holds without noise is not stuck while the parts come towards it") {
+    const ProbeLog log = read(Bake([](int i, double& air, double& roof) {
+                                  air = std::min(20.0 + 2.0 * i / 6.0, 60.0);
+                                  roof = 20.0 + 35.0 * (1.0 - std::exp(-std::max(i - 60, 0) / 100.0));
+                              }).text);
+    CHECK(flagged(log, "Air", SampleQuality::stuck) == 0);
+    CHECK(flagged(log, "Roof", SampleQuality::stuck) == 0);
+}
+
+TEST_CASE("what no part of a body can reach is flagged whatever its value and wherever it stands") {
+    for (const double value_c : {850.1, 0.0, 85.0, -0.1})
+        for (const auto& [first, end] : {std::pair{0, 1}, {0, 2}, {150, 151}, {150, 158}, {359, 361}, {360, 361}}) {
+            const ProbeLog log = read(Bake([&, first = first, end = end](int i, double&, double& roof) {
+                                          if (i >= first && i < end) roof = value_c;
+                                      }).text);
+            CAPTURE(value_c);
+            CAPTURE(first);
+            CHECK(flagged(log, "Roof", SampleQuality::spike) == static_cast<std::size_t>(end - first));
+        }
+    // A probe that is pulled off reads something else for good: what follows is no temperature of the roof.
+    const ProbeLog off = read(Bake([](int i, double&, double& roof) { roof = i >= 350 ? 25.0 : roof; }).text);
+    CHECK(flagged(off, "Roof", SampleQuality::spike) == 11);
+}
+
 TEST_CASE("samples at the ends of a range that is given are clipped, and keep their value") {
     ReadOptions options;
     options.quality.range_most_k = bakewright::celsius_to_kelvin(60.0);

@@ -26,11 +26,13 @@ enum class TimeForm {
     date_month_first,   ///< "12/24/2026 14:05", "Dec 24, 2026"
     unix_seconds,       ///< seconds since 1970-01-01 UTC
     unix_milliseconds,  ///< the same in milliseconds
-    spreadsheet_days    ///< days since 1899-12-30, the serial day of spreadsheets
+    unix_microseconds,
+    unix_nanoseconds,
+    spreadsheet_days  ///< days since 1899-12-30, the serial day of spreadsheets
 };
 
 /// The word an option uses: "ms", "s", "min", "h", "d", "hh:mm:ss", "mm:ss", "clock", "year-first", "day-first",
-/// "month-first", "unix-s", "unix-ms", "spreadsheet-days".
+/// "month-first", "unix-s", "unix-ms", "unix-us", "unix-ns", "spreadsheet-days".
 [[nodiscard]] std::string_view time_form_name(TimeForm form) noexcept;
 [[nodiscard]] std::optional<TimeForm> time_form_from_name(std::string_view name) noexcept;
 /// True where the file tells a clock time, so that time 0 is the first sample; false for elapsed time, which is kept as it is.
@@ -83,6 +85,15 @@ struct LogFault {
     [[nodiscard]] std::string text() const;
 };
 
+/// Words that stand in a log among its readings: what somebody did, or what the logger says of itself.
+struct LogNote {
+    int line = 0;
+    std::string time;     ///< of its row, as written; empty where it has none
+    std::string channel;  ///< where it stands in place of a reading; else empty
+    std::string text;
+};
+inline constexpr std::size_t kMostNotes = 200;
+
 /// Everything that was understood of a log file, so that a person can check it at a glance.
 struct LogReading {
     std::string file;
@@ -103,9 +114,10 @@ struct LogReading {
     std::vector<LogChannel> channels;  ///< every column, in file order; of a long file every channel
     std::vector<std::string> remarks;  ///< guesses and their reasons, one sentence each
     std::vector<LogFault> faults;
-    std::size_t rows_read = 0;  ///< data rows in the file
-    std::size_t rows_kept = 0;  ///< rows that became samples
-    double first_time_s = 0.0;  ///< time of the first and the last sample [s]
+    std::vector<LogNote> notes;  ///< lines of words, then words in place of readings; at most kMostNotes
+    std::size_t rows_read = 0;   ///< data rows in the file
+    std::size_t rows_kept = 0;   ///< rows that became samples
+    double first_time_s = 0.0;   ///< time of the first and the last sample [s]
     double last_time_s = 0.0;
     double longest_gap_s = 0.0;  ///< longest time between two rows, where more than five usual intervals; else 0
 

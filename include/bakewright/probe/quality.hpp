@@ -21,15 +21,20 @@ struct QualityRules {
     /// less than half of that and are no further apart than spike_time_s. The noise is 1.4826 times the median step from sample
     /// to sample among the eight before and behind (a scale of the median that a spike does not move, with the factor for normal
     /// noise: Hampel, J. Am. Stat. Assoc. 69 (1974) 383, from memory).
+    /// Flagged so too: the first or last sample, where it stands off the next by more than spike_k, the noise and four times each
+    /// of the next steps; samples between two steps that no part of a body can make, there and back, or before the first such
+    /// step or behind the last where they are few. Such a step closes more than a share 1 - exp(-dt / 15 s) of the channel's
+    /// whole range; booth air, by its name, may.
     double spike_k = 10.0;        ///< > 0 [K]
     double spike_noise = 6.0;     ///< >= 0
     double spike_time_s = 120.0;  ///< > 0 [s]: longer ago the thing itself may have warmed and cooled
 
     /// stuck: a value repeated to the last digit for stuck_time_s and more, while another channel moved by more than
-    /// max(stuck_other_k, 50 steps of the channel's resolution), in a channel that has moved by stuck_other_k at some time. The
-    /// run does not begin with the channel's first sample (a part waits until the heat arrives), and the channel moved by ten
-    /// steps of its resolution in the quarter of that time before it, or jumps by as much behind it, or never moves again (what
-    /// warms comes to rest slowly). The first sample of the run stays good.
+    /// max(stuck_other_k, 50 steps of the channel's resolution) and is hotter by stuck_other_k or goes away from it by as much
+    /// (what a controller holds is the hottest thing there, and the others come towards it), in a channel that has moved by
+    /// stuck_other_k at some time. The run does not begin with the channel's first sample (a part waits until the heat arrives),
+    /// and the channel moved by ten steps of its resolution in the quarter of that time before it, or jumps by as much behind it,
+    /// or never moves again (what warms comes to rest slowly). The first sample of the run stays good.
     double stuck_time_s = 1200.0;  ///< > 0 [s]
     double stuck_other_k = 10.0;   ///< > 0 [K]
 

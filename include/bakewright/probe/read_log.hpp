@@ -30,6 +30,10 @@ struct ReadOptions {
     std::optional<TemperatureUnit> temperature_unit;           ///< of every column whose unit is not given in the file
     std::map<std::string, TemperatureUnit> channel_units;      ///< of single columns, against whatever the file says
     std::map<std::string, VoltageUnit> channel_voltage_units;  ///< the same for columns that hold volts
+    std::vector<std::string> not_temperatures;                 ///< columns that hold something else, whatever the file says
+    /// What the numbers of a column are multiplied by before they are in its unit: 0.1 for tenths of a degree; above 0.
+    std::map<std::string, double> channel_scales;
+    std::vector<std::string> missing_words;  ///< what stands for "no reading" in this file, besides the words that are no number
     /// Type of every column in V, mV or µV but those headed battery or supply; a column's own type goes before it.
     std::optional<ThermocoupleType> thermocouple;
     std::map<std::string, ThermocoupleType> channel_thermocouples;

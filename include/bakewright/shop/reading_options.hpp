@@ -20,7 +20,8 @@ inline constexpr std::array<std::string_view, 16> kReadingSingle = {
     "delimiter", "decimal", "time-column",        "date-column", "time-form",    "temperature-unit", "skip-lines",
     "from-line", "to-line", "reference-junction", "name-column", "value-column", "spike-limit",      "stuck-time",
     "range",     "air"};
-inline constexpr std::array<std::string_view, 4> kReadingRepeated = {"channel-unit", "channel", "thermocouple", "map"};
+inline constexpr std::array<std::string_view, 6> kReadingRepeated = {"channel-unit", "channel", "thermocouple",
+                                                                     "map",          "scale",   "missing"};
 
 [[nodiscard]] bool is_reading_flag(std::string_view name);
 
