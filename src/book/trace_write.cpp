@@ -3,6 +3,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/hash.hpp"
 #include "bakewright/codec/block.hpp"
+#include "journal.hpp"
 #include "rows.hpp"
 
 namespace bakewright::book {
@@ -16,6 +17,7 @@ void begin_traces(Connection& connection, BakeId bake, std::string_view started_
     require_bake(connection, bake);
     Statement query(connection, "SELECT 1 FROM trace WHERE bake_id = ?1", kStoringTraces);
     ensure(!query.bind(bake).step(), "the traces of a bake are stored once");
+    about_to_change(connection, aggregate_of(connection, bake));
     if (started_at.empty()) return;
     Statement(connection, "UPDATE bake SET started_at = ?2 WHERE bake_id = ?1", kStoringTraces).bind(bake, started_at).run();
 }

@@ -5,6 +5,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/book.hpp"
 #include "connection.hpp"
+#include "journal.hpp"
 
 namespace bakewright::book {
 namespace {
@@ -35,6 +36,7 @@ Transaction::Transaction(Connection& connection) : connection_(&connection), dep
 Transaction::~Transaction() {
     if (!open_) return;
     connection_->scope_depth = depth_;
+    if (depth_ == 0) connection_->touched.clear();
     if (!connection_->in_transaction()) return;
     const std::string sql = depth_ == 0 ? "ROLLBACK" : savepoint("ROLLBACK TO", depth_) + ";" + savepoint("RELEASE", depth_);
     sqlite3_exec(connection_->handle(), sql.c_str(), nullptr, nullptr, nullptr);
@@ -43,6 +45,7 @@ Transaction::~Transaction() {
 void Transaction::commit() {
     ensure(open_ && connection_->scope_depth == depth_ + 1, "a transaction is committed once, after those inside it");
     if (!connection_->in_transaction()) refuse_lost(*connection_);
+    if (depth_ == 0) take_down_changes(*connection_);
     connection_->execute(depth_ == 0 ? "COMMIT" : savepoint("RELEASE", depth_).c_str(), kChanging);
     connection_->scope_depth = depth_;
     open_ = false;

@@ -37,7 +37,7 @@ int add(const Options& options) {
     coat.zones = options.texts("zone");
     coat.note = options.text_or("note", "");
     coat = checked_coat(std::move(coat), shell_of(options).record.shell);
-    book::Book book = book::Book::open(options.book_path(), book::Mode::create);
+    book::Book book = options.open_book(book::Mode::create);
     const book::CoatId id = enter_coat(book, coat, coating);
     if (options.json())
         print(report::to_json_text(book::ShellHistoryRepository(book).coats(coat.shell)));
@@ -48,7 +48,7 @@ int add(const Options& options) {
 }
 
 int list_coats(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const std::vector<book::StoredCoat> coats = book::ShellHistoryRepository(book).coats(options.text("shell"));
     print(options.json() ? report::to_json_text(coats) : report::coats_text(coats, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
@@ -56,7 +56,7 @@ int list_coats(const Options& options) {
 
 int sanded(const Options& options) {
     const std::string at = shop_time(options.text("at"), "--at").text;
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
+    book::Book book = options.open_book(book::Mode::read_write);
     const book::StoredCoat coat = enter_sanded(book, coat_id(options), at);
     if (options.json())
         print(report::to_json_text(std::vector<book::StoredCoat>{coat}));
@@ -66,7 +66,7 @@ int sanded(const Options& options) {
 }
 
 int remove_coat(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
+    book::Book book = options.open_book(book::Mode::read_write);
     book::ShellHistoryRepository history(book);
     const book::CoatId id = coat_id(options);
     const book::StoredCoat coat = history.coat(id);

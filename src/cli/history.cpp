@@ -17,9 +17,9 @@ namespace {
 namespace po = boost::program_options;
 
 int add(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
+    book::Book book = options.open_book(book::Mode::read_write);
     book::Transaction transaction(book);
-    const book::HistoryEntry entry = entry_from(book, options, bake_id(options.text("bake"), "BAKE"));
+    const book::HistoryEntry entry = entry_from(book, options, bake_id(book, options.text("bake"), "BAKE"));
     enter_bake(book, entry);
     transaction.commit();
     if (options.json())
@@ -33,15 +33,15 @@ int add(const Options& options) {
 }
 
 int list_history(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const std::vector<book::HistoryEntry> entries = book::ShellHistoryRepository(book).bakes(options.text("shell"));
     print(options.json() ? report::to_json_text(entries) : report::history_text(entries, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
 }
 
 int remove_history(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
-    const book::BakeId id = bake_id(options.text("bake"), "BAKE");
+    book::Book book = options.open_book(book::Mode::read_write);
+    const book::BakeId id = bake_id(book, options.text("bake"), "BAKE");
     book::ShellHistoryRepository(book).remove_bake(options.text("shell"), id);
     if (options.json())
         print(report::to_json_text(book::ShellHistoryRepository(book).bakes(options.text("shell"))));

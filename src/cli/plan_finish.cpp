@@ -37,7 +37,7 @@ plan::PlanOptions rest_options(const Options& options, const bake::Booth& booth,
 }  // namespace
 
 int plan_finish(const Options& options, const report::Checklist& list) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const StoredBake stored = load_bake(book, bake_id(options.text("finish"), "--finish"));
     const profile::ShellProfile shell = shell_for(options, stored);
     const bake::Booth booth = booth_for(options, stored, "name it");

@@ -37,7 +37,7 @@ void take_setpoint(plan::PlanOptions& asked, const Options& options, const Store
 int plan_panel(const Options& options, const report::Checklist& list) {
     const plan::PanelFor which = which_zone(options.text("test-panel"));
     if (!options.has("bake")) wrong_option("--bake", "is missing: the number of the shell's bake that the panel shall stand for");
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const StoredBake stored = load_bake(book, bake_id(options.text("bake"), "--bake"));
     const cure::Coating coating = coating_for(options, stored);
     const plan::ZoneDose target = plan::dose_for_panel(judge(stored, coating), which);

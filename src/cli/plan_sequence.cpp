@@ -74,7 +74,7 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     const std::vector<cure::HeatSensitiveItem> items = shell.record.heat_sensitive();
     std::optional<PlanHistory> history;
     if (options.has("history")) {
-        book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+        book::Book book = options.open_book(book::Mode::read_only);
         history.emplace(book, options.text("history"), items);
     }
     const cure::ShellHistory before = history ? history->history() : cure::ShellHistory{};

@@ -13,7 +13,7 @@
 namespace bakewright::cli {
 
 int report_shell(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const std::string shell = options.text("shell");
     ProgressLine progress("reckoning how sure this is");
     const report::ShellReportInput input = shell_report_input({.shell = shell,

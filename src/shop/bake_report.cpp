@@ -141,6 +141,7 @@ report::ReportInput report_input(const ReportAsked& asked, book::Book& book, con
     if (prediction != nullptr) input.predicted = prediction->traces;
     if (log != nullptr) input.logged = log->traces;
     put_comparison(input, asked, halves, ensemble);
+    put_book(input.provenance, book);
     input.provenance.push_back({"report written by", fmt::format("bakewright {}", asked.program_version)});
     return input;
 }

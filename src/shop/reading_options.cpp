@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <utility>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/json_commands.hpp"
@@ -215,6 +216,20 @@ std::string reading_options_json(const GivenOptions& options) {
     report::JsonFields fields;
     for (const auto& [name, value] : options.all()) fields.push_back({name, value});
     return report::json_object(fields);
+}
+
+GivenOptions reading_options_from_json(const std::string& text) {
+    const auto json = nlohmann::json::parse(text, nullptr, false);
+    if (!json.is_object()) return {};
+    std::vector<std::pair<std::string, std::string>> given;
+    for (const auto& [name, value] : json.items())
+        for (const auto& one : value.is_array() ? value : nlohmann::json::array({value}))
+            given.emplace_back(name, one.is_string() ? one.get<std::string>() : one.dump());
+    try {
+        return GivenOptions(std::move(given));
+    } catch (const InputError&) {  // a newer program's
+        return {};
+    }
 }
 
 bool same_part(const std::string& one_json, const std::string& other_json) {

@@ -6,6 +6,7 @@
 #include <map>
 
 #include "bakewright/bake/predict.hpp"
+#include "bakewright/book/journal.hpp"
 #include "bakewright/report/booth_run.hpp"
 #include "bakewright/shop/bake_report.hpp"
 #include "bakewright/shop/predict_record.hpp"
@@ -104,6 +105,14 @@ void put_booth_run(report::ReportInput& input, const StoredBake& prediction) {
                                                  predict_options_from(prediction.record.options_json));
     input.booth_run = report::booth_run_sentences(again, input.units);
     input.splits = again.summary.splits;
+}
+
+void put_book(std::vector<report::Provenance>& provenance, book::Book& book) {
+    const book::JournalDigest digest = book::journal_digest(book);
+    if (!digest.text.empty())
+        provenance.push_back({"book's journal", fmt::format("digest {}, {} entries, last {} (bakewright book verify --digest {})",
+                                                            digest.text, digest.entries, digest.written_at, digest.text)});
+    for (const std::string& damage : book.damage()) provenance.push_back({"DAMAGED in the book", damage});
 }
 
 }  // namespace bakewright::shop

@@ -23,6 +23,9 @@ void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalv
 void put_history(report::ReportInput& input, book::Book& book, const ReportHalves& halves,
                  const std::optional<CertaintyOptions>& certainty);
 
+/// The digest of the book's journal, by which the paper can be held against the book later, and what of it is damaged.
+void put_book(std::vector<report::Provenance>& provenance, book::Book& book);
+
 /// What burner and booth air did, predicted anew: the book keeps the traces alone.
 void put_booth_run(report::ReportInput& input, const StoredBake& prediction);
 

@@ -5,6 +5,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/shop/bake_report.hpp"
+#include "report_context.hpp"
 
 namespace bakewright::shop {
 namespace {
@@ -51,6 +52,7 @@ report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book:
         input.bakes.push_back(bake_line(entry, bake));
         input.provenance.push_back({fmt::format("bake {}", static_cast<std::int64_t>(entry.bake)), "uid " + bake.uid});
     }
+    put_book(input.provenance, book);
     input.provenance.push_back({"report written by", "bakewright " + asked.program_version});
     return input;
 }

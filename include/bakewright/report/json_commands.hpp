@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <cstdint>
 #include <string>
 #include <utility>
@@ -7,6 +8,7 @@
 #include <vector>
 
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/journal.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/book/verify.hpp"
 #include "bakewright/cure/history.hpp"
@@ -38,6 +40,8 @@ struct PlanCompany {
 [[nodiscard]] std::string to_json_text(const book::Bake& bake, const std::vector<book::TraceSummary>& traces,
                                        const JsonOptions& options = {});
 [[nodiscard]] std::string to_json_text(const book::VerifyReport& report, const JsonOptions& options = {});
+/// Nothing: no entry of the journal has the digest.
+[[nodiscard]] std::string to_json_text(const std::optional<book::SinceDigest>& since, const JsonOptions& options = {});
 /// A comparison with the verdicts on both bakes.
 [[nodiscard]] std::string to_json_text(const tune::Comparison& comparison, const std::vector<JudgedBake>& verdicts,
                                        const JsonOptions& options = {});
