@@ -21,7 +21,8 @@ DocumentId DocumentRepository::store(const NewDocument& document) {
     auto id = find_by_sha256(document.kind, sha256);
     if (!id) {
         Statement(*connection_,
-                  "INSERT INTO document (kind, name, title, text, sha256, stored_at) VALUES (?1, ?2, ?3, ?4, ?5, ?6)", kStoringDocument)
+                  "INSERT INTO document (kind, name, title, text, sha256, stored_at) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                  kStoringDocument)
             .bind(document.kind, document.name, document.title, document.text, sha256, connection_->now())
             .run();
         id = DocumentId{connection_->last_insert_id()};

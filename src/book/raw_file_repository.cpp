@@ -48,7 +48,8 @@ void insert_pieces(Connection& connection, RawFileId id, std::string_view conten
 }
 
 RawFileId insert_file(Connection& connection, std::string_view name, std::string_view sha256, std::uint64_t size_bytes) {
-    Statement(connection, "INSERT INTO raw_file (original_name, sha256, size_bytes, stored_at) VALUES (?1, ?2, ?3, ?4)", kStoringFile)
+    Statement(connection, "INSERT INTO raw_file (original_name, sha256, size_bytes, stored_at) VALUES (?1, ?2, ?3, ?4)",
+              kStoringFile)
         .bind(name, sha256, size_bytes, connection.now())
         .run();
     return RawFileId{connection.last_insert_id()};

@@ -50,7 +50,7 @@ bool is_there(Connection& connection, std::string_view sql, auto... keys) {
     return query.bind(keys...).step();
 }
 
-[[noreturn]] void refuse(std::string key, std::string message) {
+[[noreturn]] void refuse_history(std::string key, std::string message) {
     throw InputError(Problem{.file = {}, .line = 0, .key = std::move(key), .message = std::move(message)});
 }
 
@@ -78,7 +78,7 @@ CoatId ShellHistoryRepository::add_coat(const NewCoat& coat) {
     ensure_names(coat.zones);
     Transaction transaction(*connection_);
     if (!is_there(*connection_, "SELECT 1 FROM document WHERE document_id = ?1", coat.coating))
-        refuse("coating", "there is no document " + number_text(coat.coating));
+        refuse_history("coating", "there is no document " + number_text(coat.coating));
     Statement(*connection_,
               "INSERT INTO coat (shell, name, document_id, applied_at, lies_on, note) VALUES (?1, ?2, ?3, ?4, ?5, ?6)", kEntering)
         .bind(coat.shell, coat.name, coat.coating, coat.applied_at, coat.over, coat.note)
@@ -133,10 +133,11 @@ void ShellHistoryRepository::add_bake(const HistoryEntry& entry) {
     if (!is_there(*connection_, "SELECT 1 FROM bake WHERE bake_id = ?1", entry.bake))
         connection_->not_there("bake", "there is no bake " + number_text(entry.bake));
     if (is_there(*connection_, "SELECT 1 FROM earlier_reading WHERE bake_id = ?1", entry.bake))
-        refuse("bake", "bake " + number_text(entry.bake) + " is a reading that was replaced: enter the bake whose reading it was");
+        refuse_history(
+            "bake", "bake " + number_text(entry.bake) + " is a reading that was replaced: enter the bake whose reading it was");
     if (is_there(*connection_, "SELECT 1 FROM history_bake WHERE shell = ?1 AND bake_id = ?2", std::string_view(entry.shell),
                  entry.bake))
-        refuse("bake", "bake " + number_text(entry.bake) + " stands in the history of '" + entry.shell + "' already");
+        refuse_history("bake", "bake " + number_text(entry.bake) + " stands in the history of '" + entry.shell + "' already");
     Statement(*connection_, "INSERT INTO history_bake (shell, bake_id, began_at) VALUES (?1, ?2, ?3)", kEntering)
         .bind(entry.shell, entry.bake, entry.began_at)
         .run();
@@ -170,7 +171,7 @@ std::vector<HistoryEntry> ShellHistoryRepository::bakes(std::string_view shell) 
 void ShellHistoryRepository::remove_bake(std::string_view shell, BakeId bake) {
     Transaction transaction(*connection_);
     if (!is_there(*connection_, "SELECT 1 FROM history_bake WHERE shell = ?1 AND bake_id = ?2", shell, bake))
-        refuse("bake", "bake " + number_text(bake) + " does not stand in the history of '" + std::string(shell) + "'");
+        refuse_history("bake", "bake " + number_text(bake) + " does not stand in the history of '" + std::string(shell) + "'");
     about_to_change(*connection_, history_entry(*connection_, shell, bake));
     Statement(*connection_, "DELETE FROM history_bake WHERE shell = ?1 AND bake_id = ?2", kTakingOut).bind(shell, bake).run();
     transaction.commit();

@@ -11,7 +11,6 @@
 #include "rows.hpp"
 #include "statement.hpp"
 #include "trace_rows.hpp"
-#include "trace_summary.hpp"
 #include "verify_part.hpp"
 
 namespace bakewright::book {

@@ -271,7 +271,7 @@ TEST_CASE("a book of an older schema is read as it stands, from a copy brought u
         chmod(folder.path().c_str(), 0755);
         CHECK(status == 0);
         CHECK(read_file(folder.file()) == before);
-        CHECK(files_in(folder) == 1);
+        CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 1);
     }
 }
 
@@ -295,7 +295,7 @@ TEST_CASE("a book whose write-ahead log was left behind is read where nothing ca
     });
     chmod(folder.path().c_str(), 0755);
     CHECK(status == 0);
-    CHECK(files_in(folder) == 2);
+    CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 2);
 }
 
 TEST_CASE("on a full disk a book is read, and a change says why it cannot be") {
