@@ -13,6 +13,7 @@
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
+#include <functional>
 #include <mutex>
 #include <optional>
 #include <string>
@@ -271,10 +272,14 @@ void sweep(const fs::path& leftover) {
 }  // namespace
 
 void write_file(const std::string& path, std::string_view content) {
+    write_file_in_pieces(path, [&](const TakePiece& take) { take(content); });
+}
+
+void write_file_in_pieces(const std::string& path, const std::function<void(const TakePiece& take)>& make) {
     if (path.empty()) refuse_name(path, "the name of the file to write is empty");
-    if (path == "-") return write_into(STDOUT_FILENO, content, "standard output");
+    if (path == "-") return make([](std::string_view piece) { write_into(STDOUT_FILENO, piece, "standard output"); });
     const Target target = target_of(path);
-    if (target.descriptor) return write_into(*target.descriptor, content, path);
+    if (target.descriptor) return make([&](std::string_view piece) { write_into(*target.descriptor, piece, path); });
     struct stat status {};
     const bool is_there = ::stat(target.path.c_str(), &status) == 0;
     if (!is_there && errno != ENOENT) refuse_to_write(path, errno);
@@ -282,14 +287,14 @@ void write_file(const std::string& path, std::string_view content) {
     if (is_there && !S_ISREG(status.st_mode)) {
         const Descriptor into(::open(target.path.c_str(), O_WRONLY | O_NOCTTY | O_CLOEXEC));
         if (!into.is_open()) refuse_to_write(path, errno);
-        return write_all(into.number(), content, path);
+        return make([&](std::string_view piece) { write_all(into.number(), piece, path); });
     }
     if (is_there && ::access(target.path.c_str(), W_OK) != 0) refuse_to_write(path, errno);
     static std::mutex one_at_a_time;  // unfinished names are those of the process
     const std::lock_guard lock(one_at_a_time);
     sweep_unfinished(target.path);
     Replacement file(target.path, is_there ? &status : nullptr);
-    file.write(content);
+    make([&](std::string_view piece) { file.write(piece); });
     file.keep();
 }
 

@@ -1,6 +1,7 @@
 #include <limits>
 
 #include "bakewright/book/bake_repository.hpp"
+#include "journal.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 
@@ -18,7 +19,17 @@ std::string document_column(std::string_view kind) {
            std::string(kind) + "' ORDER BY position LIMIT 1), ";
 }
 
-/// ?1 kind or NULL, ?2 name of a shell or '', ?3 limit, ?4 offset. Without OR, so that the index of the kind is used.
+/// ?5 words or ''.
+constexpr std::string_view kHasWords =
+    " AND (?5 = '' OR instr(lower(bake.title || char(31) || bake.note || char(31) || bake.started_at || char(31) || "
+    "bake.created_at), "
+    "?5) OR substr(bake.uid, 1, length(?5)) = ?5 OR EXISTS (SELECT 1 FROM bake_document JOIN document USING (document_id) WHERE "
+    "bake_document.bake_id = bake.bake_id AND instr(lower(document.name || char(31) || document.title), ?5)) OR EXISTS (SELECT 1 "
+    "FROM "
+    "bake_log JOIN raw_file USING (raw_file_id) WHERE bake_log.bake_id = bake.bake_id AND instr(lower(original_name), ?5)))";
+
+/// ?1 kind or NULL, ?2 name of a shell or '', ?3 limit, ?4 offset, ?6 readings that were replaced too. Without OR, so that the
+/// index of the kind is used.
 std::string list_sql(bool of_one_kind) {
     return "SELECT bake_id, kind, title, created_at, started_at, " + document_column(document_kind::shell) +
            document_column(document_kind::booth) + document_column(document_kind::cycle) +
@@ -29,7 +40,9 @@ std::string list_sql(bool of_one_kind) {
            "FROM bake WHERE " +
            (of_one_kind ? "kind = ?1" : "?1 IS NULL") +
            " AND (?2 = '' OR EXISTS (SELECT 1 FROM bake_document JOIN document USING "
-           "(document_id) WHERE bake_document.bake_id = bake.bake_id AND document.kind = 'shell' AND document.name = ?2)) "
+           "(document_id) WHERE bake_document.bake_id = bake.bake_id AND document.kind = 'shell' AND document.name = ?2))" +
+           std::string(kHasWords) +
+           " AND (?6 OR NOT EXISTS (SELECT 1 FROM earlier_reading AS e WHERE e.bake_id = bake.bake_id)) "
            "ORDER BY created_at DESC, bake_id DESC LIMIT ?3 OFFSET ?4";
 }
 
@@ -94,6 +107,18 @@ std::vector<BakeLog> logs_of(Connection& connection, BakeId id) {
     return logs;
 }
 
+std::vector<EarlierReading> readings_of(Connection& connection, std::string_view where, BakeId id) {
+    Statement query(connection,
+                    "SELECT bake_id, of_bake_id, replaced_at, replaced_by, why FROM earlier_reading WHERE " + std::string(where) +
+                        " = ?1 ORDER BY replaced_at, bake_id",
+                    kReadingBake);
+    query.bind(id);
+    std::vector<EarlierReading> readings;
+    while (query.step())
+        readings.push_back({query.id<BakeId>(0), query.id<BakeId>(1), query.text(2), query.text(3), query.text(4)});
+    return readings;
+}
+
 std::vector<BakeId> ids_of(Statement& query) {
     std::vector<BakeId> ids;
     while (query.step()) ids.push_back(query.id<BakeId>(0));
@@ -107,6 +132,22 @@ std::int64_t sql_count(std::size_t count) {
 
 }  // namespace
 
+std::string_view bake_kind_name(BakeKind kind) noexcept { return kind == BakeKind::predicted ? "predicted" : "logged"; }
+
+std::optional<BakeKind> bake_kind_from_name(std::string_view name) noexcept {
+    for (const BakeKind kind : {BakeKind::predicted, BakeKind::logged}) {
+        if (name == bake_kind_name(kind)) return kind;
+    }
+    return std::nullopt;
+}
+
+const DocumentSummary* Bake::document(std::string_view document_kind) const noexcept {
+    for (const DocumentSummary& document : documents) {
+        if (document.kind == document_kind) return &document;
+    }
+    return nullptr;
+}
+
 std::optional<Bake> BakeRepository::find(BakeId id) const {
     const ReadScope scope(*connection_);
     Statement query(
@@ -115,9 +156,12 @@ std::optional<Bake> BakeRepository::find(BakeId id) const {
         "FROM bake WHERE bake_id = ?1",
         kReadingBake);
     if (!query.bind(id).step()) return std::nullopt;
+    check_rows(*connection_, aggregate_of(*connection_, id));
     Bake bake = bake_of(*connection_, query);
     bake.documents = documents_of(*connection_, id);
     bake.logs = logs_of(*connection_, id);
+    for (EarlierReading& reading : readings_of(*connection_, "bake_id", id)) bake.replaced = std::move(reading);
+    bake.earlier_readings = readings_of(*connection_, "of_bake_id", id);
     return bake;
 }
 
@@ -130,23 +174,44 @@ Bake BakeRepository::get(BakeId id) const {
 std::vector<BakeSummary> BakeRepository::list(const ListFilter& filter) const {
     Statement query(*connection_, list_sql(filter.kind.has_value()), kListing);
     const auto kind = filter.kind ? std::optional(bake_kind_name(*filter.kind)) : std::nullopt;
-    query.bind(kind, filter.shell_name, sql_count(filter.limit), sql_count(filter.offset));
+    Statement lower(*connection_, "SELECT lower(?1)", kListing);  // SQLite's own lower-case, as in the look-up
+    lower.bind(filter.words).step();
+    query.bind(kind, filter.shell_name, sql_count(filter.limit), sql_count(filter.offset), lower.text(0),
+               filter.earlier_readings);
     std::vector<BakeSummary> bakes;
     while (query.step()) bakes.push_back(summary_of(*connection_, query));
+    for (const BakeSummary& bake : bakes) check_rows(*connection_, aggregate_of(*connection_, bake.id));
     return bakes;
 }
 
 std::size_t BakeRepository::count() const {
-    Statement query(*connection_, "SELECT count(*) FROM bake", kListing);
+    Statement query(*connection_, "SELECT count(*) FROM bake WHERE bake_id NOT IN (SELECT bake_id FROM earlier_reading)",
+                    kListing);
     query.step();
     return query.count(0);
 }
 
 std::vector<BakeId> BakeRepository::find_by_raw_file(std::string_view sha256) const {
     Statement query(*connection_,
-                    "SELECT DISTINCT bake_id FROM bake_log JOIN raw_file USING (raw_file_id) WHERE sha256 = ?1 ORDER BY bake_id",
+                    "SELECT DISTINCT bake_id FROM bake_log JOIN raw_file USING (raw_file_id) WHERE sha256 = ?1 AND "
+                    "bake_id NOT IN (SELECT bake_id FROM earlier_reading) ORDER BY bake_id",
                     kListing);
     return ids_of(query.bind(sha256));
+}
+
+std::optional<BakeId> BakeRepository::find_by_uid(std::string_view uid) const {
+    constexpr std::size_t kLeastDigits = 8;
+    if (uid.size() < kLeastDigits || uid.find_first_not_of("0123456789abcdef") != std::string_view::npos) return std::nullopt;
+    Statement query(
+        *connection_,
+        "SELECT DISTINCT bake_id FROM (SELECT bake_id, uid FROM bake UNION ALL SELECT bake_id, uid FROM bake_alias) WHERE "
+        "uid >= ?1 AND substr(uid, 1, length(?1)) = ?1 ORDER BY bake_id",
+        kListing);
+    const std::vector<BakeId> found = ids_of(query.bind(uid));
+    if (found.size() > 1)
+        connection_->not_there("bake", "the uids of " + std::to_string(found.size()) + " bakes begin with '" + std::string(uid) +
+                                           "'; give more of its digits");
+    return found.empty() ? std::nullopt : std::optional(found.front());
 }
 
 std::vector<BakeId> BakeRepository::paired_with(BakeId id) const {

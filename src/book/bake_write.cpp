@@ -2,6 +2,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
+#include "journal.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 
@@ -84,16 +85,19 @@ void require_in_no_history(Connection& connection, BakeId id) {
                                      query.text(0) + "'");
 }
 
-std::vector<std::int64_t> numbers_of(Statement& query) {
-    std::vector<std::int64_t> numbers;
-    while (query.step()) numbers.push_back(query.integer(0));
+template <typename Id>
+std::vector<Id> numbers_of(Statement& query) {
+    std::vector<Id> numbers;
+    while (query.step()) numbers.push_back(query.id<Id>(0));
     return numbers;
 }
 
-std::size_t remove_unused(Connection& connection, std::string_view sql, const std::vector<std::int64_t>& ids) {
+template <typename Id>
+std::size_t remove_unused(Connection& connection, std::string_view sql, const std::vector<Id>& ids) {
     Statement remove(connection, sql, kRemoving);
     std::size_t removed = 0;
-    for (const std::int64_t id : ids) {
+    for (const Id id : ids) {
+        about_to_change(connection, aggregate_of(connection, id));
         remove.bind(id).run();
         removed += connection.changed_rows();
     }
@@ -103,6 +107,7 @@ std::size_t remove_unused(Connection& connection, std::string_view sql, const st
 void update(Connection& connection, std::string_view sql, BakeId id, std::string_view value) {
     Transaction transaction(connection);
     require_bake(connection, id);
+    about_to_change(connection, aggregate_of(connection, id));
     Statement(connection, sql, kChanging).bind(id, value).run();
     transaction.commit();
 }
@@ -117,6 +122,7 @@ BakeId BakeRepository::add(const NewBake& bake) {
     insert_documents(*connection_, id, bake.documents);
     insert_logs(*connection_, id, bake.logs);
     ensure_one_of_each(*connection_, id);
+    was_added(*connection_, aggregate_of(*connection_, id));
     transaction.commit();
     return id;
 }
@@ -124,6 +130,7 @@ BakeId BakeRepository::add(const NewBake& bake) {
 void BakeRepository::pair(BakeId bake, BakeId with) {
     Transaction transaction(*connection_);
     require_other_kind(*connection_, get(bake).kind, with);
+    about_to_change(*connection_, aggregate_of(*connection_, bake));
     Statement(*connection_, "UPDATE bake SET paired_bake_id = ?2 WHERE bake_id = ?1", kChanging).bind(bake, with).run();
     transaction.commit();
 }
@@ -140,14 +147,23 @@ RemovedWithBake BakeRepository::remove(BakeId id) {
     Transaction transaction(*connection_);
     require_bake(*connection_, id);
     require_in_no_history(*connection_, id);
+    RemovedWithBake with_readings;
+    for (const EarlierReading& reading : get(id).earlier_readings) {
+        const RemovedWithBake removed = remove(reading.bake);
+        with_readings.documents += removed.documents;
+        with_readings.raw_files += removed.raw_files;
+    }
     Statement documents(*connection_, "SELECT document_id FROM bake_document WHERE bake_id = ?1", kRemoving);
-    const auto document_ids = numbers_of(documents.bind(id));
+    const auto document_ids = numbers_of<DocumentId>(documents.bind(id));
     Statement files(*connection_, "SELECT raw_file_id FROM bake_log WHERE bake_id = ?1", kRemoving);
-    const auto file_ids = numbers_of(files.bind(id));
+    const auto file_ids = numbers_of<RawFileId>(files.bind(id));
+    for (const BakeId naming : paired_with(id)) about_to_change(*connection_, aggregate_of(*connection_, naming));
+    about_to_change(*connection_, aggregate_of(*connection_, id));
     Statement(*connection_, "DELETE FROM bake WHERE bake_id = ?1", kRemoving).bind(id).run();
     const RemovedWithBake removed{
-        .documents = remove_unused(*connection_, kDeleteUnusedDocument, document_ids),
-        .raw_files = remove_unused(*connection_,
+        .documents = with_readings.documents + remove_unused(*connection_, kDeleteUnusedDocument, document_ids),
+        .raw_files = with_readings.raw_files +
+                     remove_unused(*connection_,
                                    "DELETE FROM raw_file WHERE raw_file_id = ?1 AND NOT EXISTS (SELECT 1 FROM bake_log WHERE "
                                    "bake_log.raw_file_id = ?1)",
                                    file_ids)};

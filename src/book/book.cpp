@@ -1,5 +1,8 @@
 #include "bakewright/book/book.hpp"
 
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
 #include <cstdlib>
 #include <utility>
 
@@ -33,11 +36,24 @@ void check_version(Connection& connection) {
         throw BookError(connection.file().string() + ": could not open the book for writing: it was made by a newer program: " +
                         versions + "; the book was not changed; it can be opened for reading");
     }
-    if (version < newest_schema_version() && connection.mode() == Mode::read_only) {
-        throw BookError(connection.file().string() +
-                        ": could not open the book for reading only: it was made by an older program: " + versions +
-                        "; the book was not changed; open it for writing once to bring it up to date");
+}
+
+/// An older book is read from a copy that is brought up to date; a damaged one that cannot be, as it is.
+std::unique_ptr<Connection> up_to_date(std::unique_ptr<Connection> connection, bool salvage) {
+    const auto version = connection->pragma("user_version");
+    if (version >= newest_schema_version()) return connection;
+    std::unique_ptr<Connection> copy;
+    try {
+        copy = std::make_unique<Connection>(*connection);
+        migrate(*copy, schema_migrations());
+        copy->close_for_changes();
+    } catch (const BookError&) {
+        if (!salvage) throw;
+        return connection;
     }
+    copy->tell("is read from a copy: it was made by an older program (schema version " + std::to_string(version) +
+               "); the first command that writes to it brings it up to date");
+    return copy;
 }
 
 /// The file is there but the connection could only get it for reading.
@@ -94,6 +110,25 @@ std::filesystem::path folder_from(const char* variable) {
 
 }  // namespace
 
+std::string utc_now() {
+    using namespace std::chrono;
+    const auto now = floor<seconds>(system_clock::now());
+    const auto day = floor<days>(now);
+    const year_month_day date{day};
+    const hh_mm_ss time{now - day};
+    char text[40];
+    std::snprintf(text, sizeof text, "%04d-%02u-%02uT%02d:%02d:%02dZ", static_cast<int>(date.year()),
+                  static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()), static_cast<int>(time.hours().count()),
+                  static_cast<int>(time.minutes().count()), static_cast<int>(time.seconds().count()));
+    return text;
+}
+
+bool is_utc_timestamp(std::string_view text) noexcept {
+    constexpr std::string_view kPattern = "dddd-dd-ddTdd:dd:ddZ";
+    return std::equal(text.begin(), text.end(), kPattern.begin(), kPattern.end(),
+                      [](char c, char p) { return p == 'd' ? c >= '0' && c <= '9' : c == p; });
+}
+
 std::filesystem::path default_book_path() {
     const auto name = std::filesystem::path("bakewright") / "bakes.book";
     const auto data = folder_from("XDG_DATA_HOME");
@@ -111,12 +146,13 @@ Book Book::open(const std::filesystem::path& path, Mode mode, OpenOptions option
     refuse_what_is_no_book(file, mode);
     std::error_code error;
     if (mode == Mode::create && !std::filesystem::exists(file, error)) make_book(file, options);
+    const bool is_salvage = options.salvage;
     Book book(std::make_unique<Connection>(file, mode, std::move(options)));
     Connection& connection = book.connection();
     check_application_id(connection);
     check_version(connection);
     check_writable(connection);
-    if (mode == Mode::read_only) return book;
+    if (mode == Mode::read_only) return Book(up_to_date(std::move(book.connection_), is_salvage));
     migrate(connection, schema_migrations());
     use_write_ahead_log(connection);
     return book;
@@ -127,6 +163,7 @@ Book::Book(Book&&) noexcept = default;
 Book& Book::operator=(Book&&) noexcept = default;
 Book::~Book() = default;
 
+const std::vector<std::string>& Book::damage() const noexcept { return connection_->damage(); }
 const std::filesystem::path& Book::path() const noexcept { return connection_->file(); }
 Mode Book::mode() const noexcept { return connection_->mode(); }
 int Book::schema_version() const { return static_cast<int>(connection_->pragma("user_version")); }

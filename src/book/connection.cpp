@@ -2,6 +2,8 @@
 
 #include <sqlite3.h>
 
+#include <algorithm>
+#include <cstdlib>
 #include <cstring>
 #include <utility>
 
@@ -10,6 +12,8 @@
 
 namespace bakewright::book {
 namespace {
+
+constexpr std::string_view kOpening = "open the book";
 
 std::string reason_of(int code) {
     switch (code & 0xff) {
@@ -55,8 +59,6 @@ std::string uri_of(const std::filesystem::path& file) {
     return uri + "?immutable=1";
 }
 
-constexpr std::string_view kOpening = "open the book";
-
 int flags_of(Mode mode) {
     switch (mode) {
         case Mode::read_only:
@@ -69,6 +71,56 @@ int flags_of(Mode mode) {
     return SQLITE_OPEN_READONLY;
 }
 
+/// After a failure to open for reading: it was the helper file beside the book that could not be made.
+bool lacks_helper_file(sqlite3* handle) noexcept {
+    const int code = sqlite3_errcode(handle) & 0xff;
+    return code == SQLITE_CANTOPEN || code == SQLITE_READONLY || code == SQLITE_IOERR || code == SQLITE_FULL;
+}
+
+void copy_into(sqlite3* copy, Connection& from) {
+    sqlite3_backup* backup = sqlite3_backup_init(copy, "main", from.handle(), "main");
+    if (backup == nullptr) from.fail(kOpening, sqlite3_errcode(copy));
+    sqlite3_backup_step(backup, -1);
+    const int code = sqlite3_backup_finish(backup);
+    if (code != SQLITE_OK) from.fail(kOpening, code);
+}
+
+/// A book and its write-ahead log in a temporary folder, in memory where there is a file system in it; both go with the object.
+class CopyOfBoth {
+public:
+    CopyOfBoth(const std::filesystem::path& book, const std::filesystem::path& log) {
+        for (const std::filesystem::path& root : {std::filesystem::path("/dev/shm"), std::filesystem::temp_directory_path()}) {
+            std::string name = (root / "bakewright-XXXXXX").string();
+            if (mkdtemp(name.data()) == nullptr) continue;
+            folder_ = name;
+            std::error_code error;
+            std::filesystem::copy_file(book, file(), error);
+            if (!error) std::filesystem::copy_file(log, file().string() + "-wal", error);
+            if (!error)
+                std::filesystem::permissions(file(), std::filesystem::perms::owner_write, std::filesystem::perm_options::add,
+                                             error);
+            if (!error)
+                std::filesystem::permissions(file().string() + "-wal", std::filesystem::perms::owner_write,
+                                             std::filesystem::perm_options::add, error);
+            if (!error) return;
+            remove();
+        }
+        throw BookError(book.string() + ": could not open the book: its folder cannot be written, " + log.string() +
+                        " holds changes that the file alone lacks, and there is no room for a copy; the book was not changed");
+    }
+    ~CopyOfBoth() { remove(); }
+    CopyOfBoth(const CopyOfBoth&) = delete;
+    CopyOfBoth& operator=(const CopyOfBoth&) = delete;
+    [[nodiscard]] std::filesystem::path file() const { return folder_ / "book"; }
+
+private:
+    void remove() const noexcept {
+        std::error_code ignored;
+        std::filesystem::remove_all(folder_, ignored);
+    }
+    std::filesystem::path folder_;
+};
+
 }  // namespace
 
 Connection::Connection(std::filesystem::path file, Mode mode, OpenOptions options, const std::filesystem::path& at)
@@ -77,10 +129,37 @@ Connection::Connection(std::filesystem::path file, Mode mode, OpenOptions option
     try {
         configure();
     } catch (const BookError&) {
-        if (!stands_still()) throw;
-        open(uri_of(file_), SQLITE_OPEN_READONLY | SQLITE_OPEN_URI);
-        configure();
+        if (mode_ != Mode::read_only || !lacks_helper_file(handle())) throw;
+        open_where_it_cannot_be_written();
     }
+}
+
+Connection::Connection(Connection& other) : file_(other.file_), mode_(Mode::read_write), options_(other.options_) {
+    open("", SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE);
+    copy_into(handle(), other);
+    configure();
+    // Held in memory up to this size; SQLite keeps the rest in a temporary file without a name.
+    execute("PRAGMA cache_size = -131072", kOpening);
+}
+
+void Connection::open_where_it_cannot_be_written() {
+    const auto log = file_.string() + "-wal";
+    std::error_code error;
+    const auto size = std::filesystem::file_size(log, error);
+    if (error || size == 0) {
+        open(uri_of(file_), SQLITE_OPEN_READONLY | SQLITE_OPEN_URI);
+        return configure();
+    }
+    // The log holds changes that the file lacks: both are copied to where SQLite can put them together.
+    const CopyOfBoth both(file_, log);
+    Connection aside(file_, Mode::read_write, {}, both.file());
+    open("", SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE);
+    copy_into(handle(), aside);
+    configure();
+    close_for_changes();
+    tell("is read from a copy: its folder or its disk cannot be written, and " + log +
+         " holds changes that the file alone lacks; "
+         "nothing was changed");
 }
 
 void Connection::Close::operator()(sqlite3* handle) const noexcept { sqlite3_close(handle); }
@@ -104,16 +183,6 @@ void Connection::configure() {
     // (sqlite.org/intern-v-extern-blob.html). Only a book that is made now gets them.
     if (mode_ == Mode::create) execute("PRAGMA page_size = 8192", kOpening);
     execute("PRAGMA foreign_keys = ON; PRAGMA cell_size_check = ON; PRAGMA synchronous = FULL; PRAGMA schema_version", kOpening);
-}
-
-/// After a failure: it was the helper file that could not be made, and no write-ahead log holds changes that the file alone
-/// lacks.
-bool Connection::stands_still() const noexcept {
-    const int code = sqlite3_errcode(handle()) & 0xff;
-    if (mode_ != Mode::read_only || (code != SQLITE_CANTOPEN && code != SQLITE_READONLY)) return false;
-    std::error_code error;
-    const auto size = std::filesystem::file_size(file_.string() + "-wal", error);
-    return error || size == 0;
 }
 
 void Connection::execute(const char* sql, std::string_view tried) {
@@ -143,6 +212,18 @@ void Connection::fail(std::string_view tried, int code) const {
 void Connection::damaged(std::string_view what) const {
     throw BookError(file_.string() + ": could not read the book: it is damaged: " + std::string(what) +
                     "; the book was not changed, its undamaged parts can still be read");
+}
+
+void Connection::tell_damage(const std::string& what) {
+    if (std::find(damage_.begin(), damage_.end(), what) != damage_.end()) return;
+    damage_.push_back(what);
+    tell("is damaged: " + what +
+         "; `bakewright book verify` tells more, `bakewright book export --all --salvage --out FOLDER` writes "
+         "what is whole");
+}
+
+void Connection::tell(const std::string& notice) const {
+    if (options_.on_notice) options_.on_notice(file_.string() + ": " + notice);
 }
 
 void Connection::not_there(std::string_view key, std::string_view message) const {

@@ -3,9 +3,12 @@
 #include <cstdint>
 #include <filesystem>
 #include <memory>
+#include <set>
 #include <string>
 #include <string_view>
+#include <vector>
 
+#include "aggregate.hpp"
 #include "bakewright/book/book.hpp"
 
 struct sqlite3;
@@ -21,6 +24,9 @@ public:
     /// @param at  where the file stands while it is made; as it is called where empty
     /// @throws BookError
     Connection(std::filesystem::path file, Mode mode, OpenOptions options, const std::filesystem::path& at = {});
+    /// A copy of another one's book, in memory and, where it is large, in a temporary file of SQLite's own. It can be changed
+    /// until close_for_changes(). @throws BookError
+    explicit Connection(Connection& other);
     ~Connection() = default;
     Connection(const Connection&) = delete;
     Connection& operator=(const Connection&) = delete;
@@ -41,6 +47,14 @@ public:
     [[nodiscard]] bool file_is_read_only() const noexcept;
     /// How many Transaction and ReadScope objects are open.
     int scope_depth = 0;
+    /// What the open transaction changed: the journal takes it down when the outermost one commits.
+    std::set<Aggregate> touched;
+    /// Tells, once, what was read and is damaged.
+    void tell_damage(const std::string& what);
+    [[nodiscard]] const std::vector<std::string>& damage() const noexcept { return damage_; }
+    void tell(const std::string& notice) const;
+    /// From here on every change is refused.
+    void close_for_changes() noexcept { mode_ = Mode::read_only; }
 
     /// @throws BookError from SQLite's last failure: file, what was tried, why, what stands.
     [[noreturn]] void fail(std::string_view tried, int code) const;
@@ -55,11 +69,12 @@ private:
     };
     void open(const std::string& name, int flags);
     void configure();
-    [[nodiscard]] bool stands_still() const noexcept;
+    void open_where_it_cannot_be_written();
 
     std::filesystem::path file_;
     Mode mode_;
     OpenOptions options_;
+    std::vector<std::string> damage_;
     std::unique_ptr<sqlite3, Close> handle_;
 };
 

@@ -2,6 +2,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/hash.hpp"
+#include "journal.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 
@@ -20,10 +21,12 @@ DocumentId DocumentRepository::store(const NewDocument& document) {
     auto id = find_by_sha256(document.kind, sha256);
     if (!id) {
         Statement(*connection_,
-                  "INSERT INTO document (kind, name, title, text, sha256, stored_at) VALUES (?1, ?2, ?3, ?4, ?5, ?6)", kStoringDocument)
+                  "INSERT INTO document (kind, name, title, text, sha256, stored_at) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                  kStoringDocument)
             .bind(document.kind, document.name, document.title, document.text, sha256, connection_->now())
             .run();
         id = DocumentId{connection_->last_insert_id()};
+        was_added(*connection_, aggregate_of(*connection_, *id));
     }
     transaction.commit();
     return *id;
@@ -39,6 +42,7 @@ std::optional<Document> DocumentRepository::find(DocumentId id) const {
                     "SELECT document_id, kind, name, title, sha256, stored_at, text FROM document WHERE document_id = ?1",
                     kReadingDocument);
     if (!query.bind(id).step()) return std::nullopt;
+    check_rows(*connection_, aggregate_of(*connection_, id));
     Document document{document_summary_of(query), query.text(6)};
     if (sha256_hex(document.text) != document.sha256) connection_->damaged(document_label(document) + " no longer has its hash");
     return document;

@@ -1,16 +1,20 @@
 #include "bakewright/book/merge.hpp"
 
+#include <algorithm>
 #include <array>
 #include <functional>
 #include <optional>
+#include <set>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/book/verify.hpp"
 #include "copy_book.hpp"
+#include "earlier_reading.hpp"
 #include "file_check.hpp"
+#include "journal.hpp"
 #include "merge_sql.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
+#include "verify_part.hpp"
 
 namespace bakewright::book {
 namespace {
@@ -53,7 +57,8 @@ public:
     }
     ~Attachment() {
         try {
-            for (const char* table : {"new_file", "new_bake", "new_coat", "open_entry"})
+            for (const char* table : {"fresh", "new_file", "same_bake", "new_bake", "filled_bake", "new_coat", "sorted_coat",
+                                      "entry", "sorted_entry", "open_entry"})
                 connection_.execute((std::string("DROP TABLE IF EXISTS temp.") + table).c_str(), kMerging);
             connection_.execute("DETACH DATABASE other", kMerging);
         } catch (const BookError&) {  // the connection goes soon anyway
@@ -68,13 +73,15 @@ private:
 
 class Merge {
 public:
-    Merge(Connection& connection, const Progress& progress) : connection_(connection), progress_(progress) {}
+    Merge(Connection& connection, const std::vector<Aggregate>& fresh, const Progress& progress)
+        : connection_(connection), fresh_(fresh), progress_(progress) {}
 
     MergeReport run() {
         Transaction transaction(connection_);
         using Step = std::function<void()>;
-        const std::array<Step, 4> steps = {Step([this] { take_documents(); }), Step([this] { take_files(); }),
-                                           Step([this] { take_bakes(); }), Step([this] { take_history(); })};
+        const std::array<Step, 6> steps = {Step([this] { note_fresh(); }),   Step([this] { take_documents(); }),
+                                           Step([this] { take_files(); }),   Step([this] { take_bakes(); }),
+                                           Step([this] { take_history(); }), Step([this] { take_journal(); })};
         for (std::size_t i = 0; i < steps.size(); ++i) {
             steps[i]();
             const double share =
@@ -96,6 +103,15 @@ private:
         return query.step() ? static_cast<std::size_t>(query.integer(0)) : 0;
     }
 
+    /// What may change here must be as the journal says: a merge must not hide damage.
+    void note_fresh() {
+        run(merge_sql::kFresh);
+        Statement insert(connection_, "INSERT INTO temp.fresh VALUES (?1, ?2)", kMerging);
+        for (const Aggregate& aggregate : fresh_) {
+            insert.bind(aggregate_kind_name(aggregate.kind), aggregate.identity()).run();
+            about_to_change(connection_, aggregate);
+        }
+    }
     void take_documents() {
         run(merge_sql::kKnownDocuments);
         report_.documents = run(merge_sql::kDocuments);
@@ -107,28 +123,103 @@ private:
         run(merge_sql::kFilePieces);
     }
     void take_bakes() {
+        for (const std::string_view sql : {merge_sql::kSameUid, merge_sql::kSameAlias, merge_sql::kSameLog}) run(sql);
+        report_.known_bakes = count("SELECT count(*) FROM temp.same_bake");
+        touch_same_bakes();
         run(merge_sql::kNewBakes);
-        report_.known_bakes = count("SELECT count(*) FROM other.bake") - count("SELECT count(*) FROM temp.new_bake");
+        run(merge_sql::kFilledBakes);
         note_bake_conflicts();
+        note_other_readings();
+        take_readings();
         run(merge_sql::kKnownBakes);
         report_.bakes = run(merge_sql::kBakes);
         for (const std::string_view sql :
-             {merge_sql::kBakeDocuments, merge_sql::kBakeLogs, merge_sql::kTraces, merge_sql::kTraceBlocks, merge_sql::kPairs})
+             {merge_sql::kNewSameBakes, merge_sql::kAliases, merge_sql::kBakeDocuments, merge_sql::kBakeLogs, merge_sql::kTraces,
+              merge_sql::kTraceBlocks, merge_sql::kPairs, merge_sql::kEarlierReadings})
             run(sql);
+    }
+    /// A log that was read again there since: its new reading is this book's too, and what it was here stays, set aside.
+    void take_readings() {
+        struct Reading {
+            BakeId here;
+            std::int64_t there;
+            bool is_newer;
+            bool both;
+        };
+        std::vector<Reading> readings;
+        Statement query(connection_, merge_sql::kReadings, kMerging);
+        while (query.step())
+            readings.push_back({query.id<BakeId>(0), query.integer(1), query.text(2) > query.text(3),
+                                !query.text(2).empty() && !query.text(3).empty()});
+        for (const Reading& reading : readings) {
+            if (reading.both)
+                report_.conflicts.push_back("bake " + number_text(reading.here) +
+                                            ": both books read its log again; the later reading counts" +
+                                            (reading.is_newer ? ", this book's own is kept beside it" : ""));
+            if (reading.is_newer) take_reading(reading.here, reading.there);
+        }
+    }
+    void take_reading(BakeId here, std::int64_t there) {
+        about_to_change(connection_, aggregate_of(connection_, here));
+        Statement known(connection_, "SELECT 1 FROM other.bake WHERE uid = ?1", kMerging);
+        if (known.bind(uid_of_reading(connection_, here)).step()) {
+            for (const std::string_view table : {"trace", "bake_log", "bake_document"})
+                Statement(connection_, "DELETE FROM main." + std::string(table) + " WHERE bake_id = ?1", kMerging)
+                    .bind(here)
+                    .run();
+        } else {
+            static_cast<void>(set_reading_aside(connection_, here, "merge", "read again in a book that was merged"));
+        }
+        Statement(connection_, merge_sql::kReadAgain, kMerging).bind(here, there).run();
+        Statement(connection_, "INSERT INTO temp.filled_bake (other_id) VALUES (?1)", kMerging).bind(there).run();
+    }
+    /// A bake that has another uid here, and its entries in histories.
+    void touch_same_bakes() {
+        Statement query(connection_,
+                        "SELECT s.main_id, o.uid FROM temp.same_bake AS s JOIN other.bake AS o ON o.bake_id = s.other_id JOIN "
+                        "main.bake AS m ON m.bake_id = s.main_id JOIN temp.fresh AS f ON f.kind = 'bake' AND f.identity = o.uid "
+                        "WHERE m.uid <> o.uid",
+                        kMerging);
+        while (query.step()) about_to_change(connection_, aggregate_of(connection_, query.id<BakeId>(0)));
+        Statement entries(
+            connection_,
+            "SELECT h.shell, s.main_id FROM other.history_bake AS h JOIN temp.same_bake AS s ON s.other_id = h.bake_id "
+            "JOIN main.history_bake AS m ON m.shell = h.shell AND m.bake_id = s.main_id",
+            kMerging);
+        while (entries.step()) about_to_change(connection_, history_entry(connection_, entries.text(0), entries.id<BakeId>(1)));
     }
     void take_history() {
         run(merge_sql::kNewCoats);
         note_coat_conflicts();
+        run(merge_sql::kOtherZones);
         run(merge_sql::kKnownCoats);
         report_.coats = run(merge_sql::kCoats);
-        run(merge_sql::kCoatZones);
+        for (const std::string_view sql :
+             {merge_sql::kCoatZones, merge_sql::kSortZonesAside, merge_sql::kSortZones, merge_sql::kEntries})
+            run(sql);
         note_history_conflicts();
-        run(merge_sql::kKnownHistory);
-        run(merge_sql::kWholeShells);
-        run(merge_sql::kOpenEntries);
+        for (const std::string_view sql :
+             {merge_sql::kSortedEntries, merge_sql::kKnownHistory, merge_sql::kWholeShells, merge_sql::kOpenEntries})
+            run(sql);
         report_.history_bakes = run(merge_sql::kHistory);
-        run(merge_sql::kHistoryZones);
-        run(merge_sql::kHistoryItems);
+        touch_new_entries();
+        for (const std::string_view sql :
+             {merge_sql::kHistoryZones, merge_sql::kHistoryItems, merge_sql::kSortHistoryZonesAside, merge_sql::kSortHistoryZones,
+              merge_sql::kSortHistoryItemsAside, merge_sql::kSortHistoryItems})
+            run(sql);
+    }
+    void touch_new_entries() {
+        Statement query(connection_, "SELECT shell, main_id FROM temp.entry", kMerging);
+        while (query.step()) was_added(connection_, history_entry(connection_, query.text(0), query.id<BakeId>(1)));
+    }
+    /// The other's journal beside this one's: an entry of a merge holds the two together.
+    void take_journal() {
+        Statement heads(connection_, "SELECT journal_sha256 FROM other.book", kMerging);
+        const std::string head = heads.step() ? heads.text(0) : std::string();
+        Statement known(connection_, "SELECT 1 FROM main.journal WHERE entry_sha256 = ?1", kMerging);
+        if (head.empty() || known.bind(head).step()) return;
+        run(merge_sql::kJournal);
+        take_down_merge(connection_, head);
     }
 
     void note_bake_conflicts() {
@@ -136,6 +227,12 @@ private:
         while (query.step())
             report_.conflicts.push_back("bake " + number_text(query.id<BakeId>(0)) + ": the books have another " + query.text(1) +
                                         "; '" + query.text(2) + "' was kept");
+    }
+    void note_other_readings() {
+        Statement query(connection_, merge_sql::kOtherReadings, kMerging);
+        while (query.step())
+            report_.conflicts.push_back("bake " + number_text(query.id<BakeId>(0)) +
+                                        ": both books have this log, read with other options; this book's reading was kept");
     }
     void note_coat_conflicts() {
         Statement query(connection_, merge_sql::kCoatConflicts, kMerging);
@@ -151,13 +248,32 @@ private:
     }
 
     Connection& connection_;
+    const std::vector<Aggregate>& fresh_;
     const Progress& progress_;
     MergeReport report_;
 };
 
+/// What the other book says that this one does not know: what is new in its journal, and what this book lacks.
+std::vector<Aggregate> fresh_of(Connection& connection, Connection& other) {
+    std::set<std::string> known;
+    Statement own(connection, "SELECT entry_sha256 FROM journal", kMerging);
+    while (own.step()) known.insert(own.text(0));
+    std::set<Aggregate> fresh;
+    Statement theirs(other, "SELECT kind, identity, entry_sha256 FROM journal", kMerging);
+    while (theirs.step()) {
+        const auto kind = aggregate_kind_from_name(theirs.text(0));
+        if (kind && !known.contains(theirs.text(2))) fresh.insert(Aggregate::from(*kind, theirs.text(1)));
+    }
+    const std::vector<Aggregate> here = all_aggregates(connection);
+    for (const Aggregate& one : all_aggregates(other))
+        if (!std::binary_search(here.begin(), here.end(), one)) fresh.insert(one);
+    return {fresh.begin(), fresh.end()};
+}
+
 /// @throws BookError where it is damaged; false where progress said no
-bool is_checked(Book& other, const Progress& progress) {
-    const VerifyReport found = verify(other, [&](double share) { return !progress || progress(kCheckShare * share); });
+bool is_checked(Book& other, const std::vector<Aggregate>& fresh, const Progress& progress) {
+    const VerifyReport found =
+        verify_part(other, fresh, [&](double share) { return !progress || progress(kCheckShare * share); });
     if (!found.complete) return false;
     if (!found.problems.empty())
         throw BookError(other.path().string() + ": could not be merged: it is damaged: " + found.problems.front() +
@@ -186,9 +302,10 @@ MergeReport merge(Book& book, const std::filesystem::path& other, const Progress
     Book from = Book::open(file, Mode::read_only);
     if (from.schema_version() > newest_schema_version())
         throw BookError(file.string() + ": could not be merged: it was made by a newer program; neither book was changed");
-    if (!is_checked(from, progress)) return {};
+    const std::vector<Aggregate> fresh = fresh_of(book.connection(), from.connection());
+    if (!is_checked(from, fresh, progress)) return {};
     const Attachment attachment(book.connection(), file);
-    return Merge(book.connection(), progress).run();
+    return Merge(book.connection(), fresh, progress).run();
 }
 
 }  // namespace bakewright::book

@@ -25,6 +25,7 @@ void apply(Connection& connection, const Migration& migration) {
     // Another program may have been faster while this one waited for the lock.
     if (connection.pragma("user_version") >= migration.version) return;
     connection.execute(std::string(migration.sql).c_str(), tried_of(migration));
+    if (migration.after != nullptr) migration.after(connection);
     const std::string marks = "PRAGMA application_id = " + std::to_string(kApplicationId) +
                               "; PRAGMA user_version = " + std::to_string(migration.version);
     connection.execute(marks.c_str(), tried_of(migration));

@@ -5,6 +5,7 @@
 #include "bakewright/base/work.hpp"
 #include "bakewright/book/hash.hpp"
 #include "bakewright/codec/compression.hpp"
+#include "journal.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 
@@ -100,6 +101,7 @@ RawFileId RawFileRepository::store(std::string_view original_name, std::string_v
     const auto known = find_by_sha256(sha256);
     const RawFileId id = known ? known->id : insert_file(*connection_, original_name, sha256, content.size());
     if (!known) insert_pieces(*connection_, id, content);
+    if (!known) was_added(*connection_, aggregate_of(*connection_, id));
     transaction.commit();
     return id;
 }
@@ -115,6 +117,7 @@ RawFileId RawFileRepository::store(std::string_view original_name, const PackedF
         file.packed_.read_at(piece.offset, packed);
         insert.bind(id, position++, piece.size_bytes, Blob{packed}).run();
     }
+    if (!known) was_added(*connection_, aggregate_of(*connection_, id));
     transaction.commit();
     return id;
 }
@@ -126,6 +129,7 @@ void RawFileRepository::fetch(RawFileId id, const std::function<void(std::string
     Statement query(*connection_, "SELECT size_bytes, data FROM raw_file_piece WHERE raw_file_id = ?1 ORDER BY position",
                     kReadingFile);
     query.bind(id);
+    check_rows(*connection_, aggregate_of(*connection_, id));
     Sha256 hash;
     while (query.step()) {
         const std::string piece = unpack_piece(*connection_, *file, query);

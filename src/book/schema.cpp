@@ -3,6 +3,7 @@
 #include <array>
 
 #include "bakewright/book/book.hpp"
+#include "journal.hpp"
 
 namespace bakewright::book {
 namespace {
@@ -218,7 +219,63 @@ FROM history_bake JOIN bake USING (bake_id)
 ORDER BY shell, began_at, bake_id;
 )sql";
 
-constexpr std::array kMigrations = {Migration{.version = 1, .sql = kVersion1}, Migration{.version = 2, .sql = kVersion2}};
+/// What the book's rows were, each time the program changed them; and the book's own identity.
+constexpr std::string_view kVersion3 = R"sql(
+CREATE TABLE journal (
+    entry_id        INTEGER PRIMARY KEY AUTOINCREMENT,
+    kind            TEXT NOT NULL,
+    identity        TEXT NOT NULL,
+    shell           TEXT NOT NULL,
+    number          INTEGER NOT NULL,
+    label           TEXT NOT NULL,
+    rows            TEXT,
+    written_at      TEXT NOT NULL
+        CHECK (written_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'),
+    book_uid        TEXT NOT NULL CHECK (length(book_uid) = 32),
+    why             TEXT NOT NULL,
+    previous_sha256 TEXT NOT NULL,
+    entry_sha256    TEXT NOT NULL UNIQUE CHECK (length(entry_sha256) = 64)
+) STRICT;
+CREATE INDEX journal_by_identity ON journal (kind, identity);
+CREATE INDEX journal_by_shell ON journal (shell) WHERE shell <> '';
+CREATE TRIGGER journal_is_not_changed BEFORE UPDATE ON journal
+BEGIN SELECT RAISE(ABORT, 'the journal is only added to'); END;
+CREATE TRIGGER journal_is_not_shortened BEFORE DELETE ON journal
+BEGIN SELECT RAISE(ABORT, 'the journal is only added to'); END;
+
+-- Other uids of a bake: the same log was brought in here and in a book that was merged.
+CREATE TABLE bake_alias (
+    uid     TEXT PRIMARY KEY CHECK (length(uid) = 32),
+    bake_id INTEGER NOT NULL REFERENCES bake ON DELETE CASCADE
+) STRICT, WITHOUT ROWID;
+CREATE INDEX bake_alias_by_bake ON bake_alias (bake_id);
+
+-- A log that was read again: its bake has the new reading, the one before is a bake of its own that is marked here as replaced.
+CREATE TABLE earlier_reading (
+    bake_id     INTEGER PRIMARY KEY REFERENCES bake ON DELETE CASCADE,
+    of_bake_id  INTEGER NOT NULL REFERENCES bake,
+    replaced_at TEXT NOT NULL
+        CHECK (replaced_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'),
+    replaced_by TEXT NOT NULL,
+    why         TEXT NOT NULL CHECK (why <> '')
+) STRICT;
+CREATE INDEX earlier_reading_by_bake ON earlier_reading (of_bake_id);
+
+CREATE VIEW earlier_readings AS
+SELECT of_bake_id AS bake_id, earlier_reading.bake_id AS earlier_bake_id, title AS bake_title, replaced_at AS replaced_at_utc,
+       replaced_by, why
+FROM earlier_reading JOIN bake ON bake.bake_id = earlier_reading.of_bake_id
+ORDER BY of_bake_id, replaced_at;
+
+CREATE TABLE book (
+    one            INTEGER PRIMARY KEY CHECK (one = 1),
+    uid            TEXT NOT NULL CHECK (length(uid) = 32),
+    journal_sha256 TEXT NOT NULL
+) STRICT;
+)sql";
+
+constexpr std::array kMigrations = {Migration{.version = 1, .sql = kVersion1}, Migration{.version = 2, .sql = kVersion2},
+                                    Migration{.version = 3, .sql = kVersion3, .after = begin_journal}};
 
 }  // namespace
 

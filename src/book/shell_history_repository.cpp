@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
+#include "journal.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 
@@ -49,7 +50,7 @@ bool is_there(Connection& connection, std::string_view sql, auto... keys) {
     return query.bind(keys...).step();
 }
 
-[[noreturn]] void refuse(std::string key, std::string message) {
+[[noreturn]] void refuse_history(std::string key, std::string message) {
     throw InputError(Problem{.file = {}, .line = 0, .key = std::move(key), .message = std::move(message)});
 }
 
@@ -77,13 +78,14 @@ CoatId ShellHistoryRepository::add_coat(const NewCoat& coat) {
     ensure_names(coat.zones);
     Transaction transaction(*connection_);
     if (!is_there(*connection_, "SELECT 1 FROM document WHERE document_id = ?1", coat.coating))
-        refuse("coating", "there is no document " + number_text(coat.coating));
+        refuse_history("coating", "there is no document " + number_text(coat.coating));
     Statement(*connection_,
               "INSERT INTO coat (shell, name, document_id, applied_at, lies_on, note) VALUES (?1, ?2, ?3, ?4, ?5, ?6)", kEntering)
         .bind(coat.shell, coat.name, coat.coating, coat.applied_at, coat.over, coat.note)
         .run();
     const CoatId id{connection_->last_insert_id()};
     insert_texts(*connection_, "INSERT INTO coat_zone (coat_id, position, zone) VALUES (?1, ?2, ?3)", coat.zones, id);
+    was_added(*connection_, aggregate_of(*connection_, id));
     transaction.commit();
     return id;
 }
@@ -91,6 +93,7 @@ CoatId ShellHistoryRepository::add_coat(const NewCoat& coat) {
 std::vector<StoredCoat> ShellHistoryRepository::coats(std::string_view shell) const {
     Statement query(*connection_, std::string(kCoatColumns) + "WHERE shell = ?1 ORDER BY applied_at, coat_id", kReadingHistory);
     query.bind(shell);
+    check_history(*connection_, shell);
     std::vector<StoredCoat> coats;
     while (query.step()) coats.push_back(coat_of(*connection_, query));
     return coats;
@@ -106,6 +109,7 @@ void ShellHistoryRepository::set_sanded(CoatId id, std::string_view sanded_at) {
     ensure(is_local_timestamp(sanded_at), "a coat was sanded at a time");
     Transaction transaction(*connection_);
     (void)coat(id);
+    about_to_change(*connection_, aggregate_of(*connection_, id));
     Statement(*connection_, "UPDATE coat SET sanded_at = ?2 WHERE coat_id = ?1", kEntering).bind(id, sanded_at).run();
     transaction.commit();
 }
@@ -113,6 +117,8 @@ void ShellHistoryRepository::set_sanded(CoatId id, std::string_view sanded_at) {
 void ShellHistoryRepository::remove_coat(CoatId id) {
     Transaction transaction(*connection_);
     const DocumentId document = coat(id).coating;
+    about_to_change(*connection_, aggregate_of(*connection_, id));
+    about_to_change(*connection_, aggregate_of(*connection_, document));
     Statement(*connection_, "DELETE FROM coat WHERE coat_id = ?1", kTakingOut).bind(id).run();
     Statement(*connection_, std::string(kDeleteUnusedDocument), kTakingOut).bind(document).run();
     transaction.commit();
@@ -126,9 +132,12 @@ void ShellHistoryRepository::add_bake(const HistoryEntry& entry) {
     Transaction transaction(*connection_);
     if (!is_there(*connection_, "SELECT 1 FROM bake WHERE bake_id = ?1", entry.bake))
         connection_->not_there("bake", "there is no bake " + number_text(entry.bake));
+    if (is_there(*connection_, "SELECT 1 FROM earlier_reading WHERE bake_id = ?1", entry.bake))
+        refuse_history(
+            "bake", "bake " + number_text(entry.bake) + " is a reading that was replaced: enter the bake whose reading it was");
     if (is_there(*connection_, "SELECT 1 FROM history_bake WHERE shell = ?1 AND bake_id = ?2", std::string_view(entry.shell),
                  entry.bake))
-        refuse("bake", "bake " + number_text(entry.bake) + " stands in the history of '" + entry.shell + "' already");
+        refuse_history("bake", "bake " + number_text(entry.bake) + " stands in the history of '" + entry.shell + "' already");
     Statement(*connection_, "INSERT INTO history_bake (shell, bake_id, began_at) VALUES (?1, ?2, ?3)", kEntering)
         .bind(entry.shell, entry.bake, entry.began_at)
         .run();
@@ -136,6 +145,7 @@ void ShellHistoryRepository::add_bake(const HistoryEntry& entry) {
                  entry.zones, std::string_view(entry.shell), entry.bake);
     insert_texts(*connection_, "INSERT INTO history_bake_item (shell, bake_id, position, item) VALUES (?1, ?2, ?3, ?4)",
                  entry.items, std::string_view(entry.shell), entry.bake);
+    was_added(*connection_, history_entry(*connection_, entry.shell, entry.bake));
     transaction.commit();
 }
 
@@ -143,6 +153,7 @@ std::vector<HistoryEntry> ShellHistoryRepository::bakes(std::string_view shell) 
     Statement query(*connection_, "SELECT bake_id, began_at FROM history_bake WHERE shell = ?1 ORDER BY began_at, bake_id",
                     kReadingHistory);
     query.bind(shell);
+    check_history(*connection_, shell);
     std::vector<HistoryEntry> entries;
     while (query.step()) {
         HistoryEntry entry{.shell = std::string(shell), .bake = query.id<BakeId>(0), .began_at = query.text(1)};
@@ -160,7 +171,8 @@ std::vector<HistoryEntry> ShellHistoryRepository::bakes(std::string_view shell) 
 void ShellHistoryRepository::remove_bake(std::string_view shell, BakeId bake) {
     Transaction transaction(*connection_);
     if (!is_there(*connection_, "SELECT 1 FROM history_bake WHERE shell = ?1 AND bake_id = ?2", shell, bake))
-        refuse("bake", "bake " + number_text(bake) + " does not stand in the history of '" + std::string(shell) + "'");
+        refuse_history("bake", "bake " + number_text(bake) + " does not stand in the history of '" + std::string(shell) + "'");
+    about_to_change(*connection_, history_entry(*connection_, shell, bake));
     Statement(*connection_, "DELETE FROM history_bake WHERE shell = ?1 AND bake_id = ?2", kTakingOut).bind(shell, bake).run();
     transaction.commit();
 }

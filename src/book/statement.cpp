@@ -2,6 +2,8 @@
 
 #include <sqlite3.h>
 
+#include <algorithm>
+#include <bit>
 #include <limits>
 
 namespace bakewright::book {
@@ -63,6 +65,36 @@ std::string_view Statement::blob(int column) const {
     const int size = sqlite3_column_bytes(handle_, column);
     return data == nullptr ? std::string_view()
                            : std::string_view(static_cast<const char*>(data), static_cast<std::size_t>(size));
+}
+
+Statement& Statement::bind_texts(std::span<const std::string> values) {
+    reset();
+    const auto wanted = static_cast<std::size_t>(sqlite3_bind_parameter_count(handle_));
+    for (std::size_t i = 0; i < std::min(wanted, values.size()); ++i)
+        bind_one(static_cast<int>(i + 1), std::string_view(values[i]));
+    return *this;
+}
+
+std::string Statement::canonical_row() const {
+    std::string row;
+    for (int column = 0; column < sqlite3_column_count(handle_); ++column) {
+        switch (sqlite3_column_type(handle_, column)) {
+            case SQLITE_INTEGER:
+                row += 'i' + std::to_string(integer(column));
+                break;
+            case SQLITE_FLOAT:
+                row += 'r' + std::to_string(std::bit_cast<std::uint64_t>(sqlite3_column_double(handle_, column)));
+                break;
+            case SQLITE_NULL:
+                row += 'n';
+                break;
+            default:
+                const std::string value = text(column);
+                row += 't' + std::to_string(value.size()) + ':' + value;
+        }
+        row += ';';
+    }
+    return row;
 }
 
 bool Statement::is_null(int column) const noexcept { return sqlite3_column_type(handle_, column) == SQLITE_NULL; }

@@ -3,6 +3,7 @@
 #include <concepts>
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <type_traits>
@@ -35,6 +36,8 @@ public:
         (bind_one(++index, values), ...);
         return *this;
     }
+    /// The same with texts, as many as the statement has parameters.
+    Statement& bind_texts(std::span<const std::string> values);
     /// True where there is a row to read.
     bool step();
     /// Runs to the end.
@@ -47,6 +50,8 @@ public:
     /// Valid until the next step.
     [[nodiscard]] std::string_view blob(int column) const;
     [[nodiscard]] bool is_null(int column) const noexcept;
+    /// The row by type and every digit of its values, so that two rows have the same text only where they are the same.
+    [[nodiscard]] std::string canonical_row() const;
     /// A count, length or size. @throws BookError where it is negative
     [[nodiscard]] std::uint64_t count(int column) const;
 

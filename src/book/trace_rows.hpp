@@ -1,6 +1,8 @@
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -8,9 +10,25 @@
 #include "bakewright/book/ids.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/codec/block.hpp"
+#include "bakewright/codec/samples.hpp"
 #include "statement.hpp"
 
+/// The rows of traces: summed up, written and read.
 namespace bakewright::book {
+
+/// Name, role, counts, times and temperatures of a trace; stored_bytes stays 0. The mean is of the straight lines between
+/// neighbouring usable samples, weighted by time; of a single usable sample, its value.
+[[nodiscard]] TraceSummary summary_of(const Trace& named, const codec::PartStatistics& whole);
+/// The same of a trace held whole; it is taken in parts of kBlockSamples, so that both ways round alike.
+[[nodiscard]] TraceSummary summarise(const Trace& trace);
+
+/// Adds the row of a trace, without its samples; returns its trace_id.
+std::int64_t insert_trace_row(Connection& connection, BakeId bake, std::size_t position, const TraceSummary& summary);
+/// Adds a block of samples packed by the newest codec.
+void insert_block(Connection& connection, std::int64_t trace_id, std::size_t position, std::size_t samples,
+                  std::string_view block);
+/// Makes sure that a bake is there and has no traces yet, and gives it their start where it is not empty.
+void begin_traces(Connection& connection, BakeId bake, std::string_view started_at);
 
 /// The row of one trace.
 struct StoredTrace {
@@ -34,5 +52,25 @@ inline constexpr std::string_view kSelectTrace =
 /// Unpacks every block of a trace and holds the result against its row. @throws BookError that names the trace
 /// @param first_trace  of its bake, for blocks that rest on that one's times; where empty it is read from the book
 [[nodiscard]] Trace load_trace(Connection& connection, const StoredTrace& stored, const codec::FirstTrace& first_trace = {});
+
+/// Steps through the blocks of a trace.
+class BlockReader {
+public:
+    /// @param first  the first trace of the bake, on whose times blocks may rest
+    BlockReader(Connection& connection, StoredTrace stored, const StoredTrace& first);
+
+    /// The next block as a trace of its own; nothing behind the last. @throws BookError that names the trace
+    [[nodiscard]] std::optional<Trace> next();
+    /// Whether the last block rested on the times of the first trace, or is of it.
+    [[nodiscard]] bool had_first_times() const noexcept { return had_first_times_; }
+
+private:
+    Connection* connection_;
+    StoredTrace stored_;
+    Statement blocks_;
+    Statement first_blocks_;
+    bool is_first_;
+    bool had_first_times_ = false;
+};
 
 }  // namespace bakewright::book

@@ -7,10 +7,11 @@
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/book/hash.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
+#include "journal.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 #include "trace_rows.hpp"
-#include "trace_summary.hpp"
+#include "verify_part.hpp"
 
 namespace bakewright::book {
 namespace {
@@ -21,22 +22,51 @@ class Check {
 public:
     Check(Book& book, const Progress& progress) : book_(book), connection_(book.connection()), progress_(progress) {}
 
+    VerifyReport run_part(const std::vector<Aggregate>& part) {
+        const ReadScope scope(connection_);
+        guarded([&] { check_file(); });
+        guarded([&] { check_journal(part); });
+        std::vector<std::int64_t> documents, files, traces;
+        const auto add = [&](std::vector<std::int64_t>& to, std::string_view sql, const Aggregate& one) {
+            Statement query(connection_, sql, kChecking);
+            query.bind_texts(one.key);
+            while (query.step()) to.push_back(query.integer(0));
+        };
+        guarded([&] {
+            for (const Aggregate& one : part) {
+                if (one.kind == AggregateKind::document)
+                    add(documents, "SELECT document_id FROM document WHERE kind = ?1 AND sha256 = ?2", one);
+                if (one.kind == AggregateKind::raw_file) add(files, "SELECT raw_file_id FROM raw_file WHERE sha256 = ?1", one);
+                if (one.kind == AggregateKind::bake)
+                    add(traces, "SELECT trace_id FROM trace JOIN bake USING (bake_id) WHERE uid = ?1 ORDER BY position", one);
+            }
+        });
+        check_each(documents, files, traces);
+        return report_;
+    }
+
     VerifyReport run() {
         const ReadScope scope(connection_);
         guarded([&] { check_file(); });
         guarded([&] { check_references(); });
+        guarded([&] { check_journal(); });
         guarded([&] { report_.bakes = ids("SELECT bake_id FROM bake").size(); });
         const auto documents = collect("SELECT document_id FROM document");
         const auto files = collect("SELECT raw_file_id FROM raw_file");
         const auto traces = collect("SELECT trace_id FROM trace ORDER BY bake_id, position");
-        items_ = documents.size() + files.size() + traces.size();
-        report_.complete = each(documents, [&](std::int64_t id) { check_document(id); }) &&
-                           each(files, [&](std::int64_t id) { check_file_content(id); }) &&
-                           each(traces, [&](std::int64_t id) { check_trace(id); });
+        check_each(documents, files, traces);
         return report_;
     }
 
 private:
+    void check_each(const std::vector<std::int64_t>& documents, const std::vector<std::int64_t>& files,
+                    const std::vector<std::int64_t>& traces) {
+        items_ = documents.size() + files.size() + traces.size();
+        report_.complete = each(documents, [&](std::int64_t id) { check_document(id); }) &&
+                           each(files, [&](std::int64_t id) { check_file_content(id); }) &&
+                           each(traces, [&](std::int64_t id) { check_trace(id); });
+    }
+
     /// Damage in one place must not hide damage in another.
     void guarded(const std::function<void()>& work) {
         try {
@@ -80,6 +110,14 @@ private:
         while (query.step()) {
             report_.problems.push_back("table " + query.text(0) + ": a row refers to a missing row of table " + query.text(2));
         }
+    }
+
+    /// @param part  the aggregates that count; nothing: all
+    void check_journal(const std::optional<std::vector<Aggregate>>& part = {}) {
+        if (connection_.pragma("user_version") != newest_schema_version()) return;
+        for (std::string& problem : journal_problems(connection_)) report_.problems.push_back(std::move(problem));
+        for (Discrepancy& one : part ? discrepancies(connection_, *part) : discrepancies(connection_))
+            report_.problems.push_back(std::move(one.problem));
     }
 
     void check_document(std::int64_t id) {
@@ -135,6 +173,10 @@ private:
 };
 
 }  // namespace
+
+VerifyReport verify_part(Book& book, const std::vector<Aggregate>& part, const Progress& progress) {
+    return Check(book, progress).run_part(part);
+}
 
 VerifyReport verify(Book& book, const Progress& progress) { return Check(book, progress).run(); }
 

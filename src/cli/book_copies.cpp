@@ -18,7 +18,7 @@
 namespace bakewright::cli {
 
 int back_up_book(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const std::string copy = options.text("out");
     book::back_up(book, copy);
     if (options.json())
@@ -30,7 +30,7 @@ int back_up_book(const Options& options) {
 
 int merge_books(const Options& options) {
     const std::string other = options.text("from");
-    book::Book book = book::Book::open(options.book_path(), book::Mode::create);
+    book::Book book = options.open_book(book::Mode::create);
     ProgressLine progress("merging");
     const book::MergeReport found = book::merge(book, other, progress.listener());
     if (!found.complete) throw BookError(fmt::format("{}: merging was interrupted; the book is unchanged", options.book_path()));
@@ -62,7 +62,7 @@ int merge_books(const Options& options) {
 int export_all(const Options& options) {
     if (options.has("bake")) wrong_option("--all", "takes every bake: leave out the number");
     const bool salvage = options.has("salvage");
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only, {.salvage = salvage});
+    book::Book book = options.open_book(book::Mode::read_only, salvage);
     ProgressLine progress("exporting");
     const ExportedFolder made = export_to_folder(book, options.text("out"), salvage, progress.listener());
     if (options.json()) {

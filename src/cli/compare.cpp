@@ -65,7 +65,7 @@ std::pair<StoredBake, StoredBake> by_kind(StoredBake first, StoredBake second) {
 
 /// Many bakes: those named, or those of a booth.
 int run_trend(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     std::vector<book::BakeId> bakes;
     if (options.has("booth")) {
         if (options.has("predicted")) wrong_option("--booth", "give either the numbers of bakes or --booth");
@@ -74,8 +74,8 @@ int run_trend(const Options& options) {
             wrong_option("--booth", fmt::format("no logged bake of the book was made in a booth of the name '{}'{}",
                                                 options.text("booth"), options.has("since") ? " since then" : ""));
     } else {
-        bakes = {bake_id(options.text("predicted"), "BAKE"), bake_id(options.text("logged"), "BAKE")};
-        for (const std::string& more : options.texts("more")) bakes.push_back(bake_id(more, "BAKE"));
+        bakes = {bake_id(book, options.text("predicted"), "BAKE"), bake_id(book, options.text("logged"), "BAKE")};
+        for (const std::string& more : options.texts("more")) bakes.push_back(bake_id(book, more, "BAKE"));
     }
     const tune::BoothTrend trend = booth_trend(book, bakes);
     print(options.json() ? report::json_text(report::document_of(trend)) : report::trend_text(trend, text_options(options)));
@@ -110,9 +110,9 @@ int run_compare(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("booth") || options.has("more")) return run_trend(options);
     if (options.has("since")) wrong_option("--since", "goes with --booth");
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
-    const auto [predicted, logged] = by_kind(load_bake(book, bake_id(options.text("predicted"), "PREDICTED")),
-                                             load_bake(book, bake_id(options.text("logged"), "LOGGED")));
+    book::Book book = options.open_book(book::Mode::read_only);
+    const auto [predicted, logged] = by_kind(load_bake(book, bake_id(book, options.text("predicted"), "PREDICTED")),
+                                             load_bake(book, bake_id(book, options.text("logged"), "LOGGED")));
     const tune::Comparison comparison = tune::compare(predicted.traces, logged.traces);
     if (comparison.channels.empty())
         throw InputError(Problem{{},

@@ -7,6 +7,7 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <limits>
 #include <optional>
 #include <type_traits>
 #include <utility>
@@ -16,6 +17,7 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/report/csv.hpp"
+#include "export_records.hpp"
 
 namespace bakewright::cli {
 namespace {
@@ -112,7 +114,7 @@ constexpr std::string_view kManifestHeading =
 class Exporter {
 public:
     Exporter(book::Book& book, const NewFolder& folder, bool salvage)
-        : bakes_(book), traces_(book), folder_(folder), salvage_(salvage), manifest_(folder.file("manifest.csv")) {
+        : book_(book), bakes_(book), traces_(book), folder_(folder), salvage_(salvage), manifest_(folder.file("manifest.csv")) {
         manifest_.write(kManifestHeading);
     }
 
@@ -121,6 +123,28 @@ public:
         if (found) add(*found);
     }
     void close() { manifest_.close(); }
+    void add_records() {
+        for (const RecordTable& table : record_tables()) {
+            Output file(folder_.file(table.name + ".csv"));
+            file.write(table.heading());
+            static_cast<void>(kept([&] {
+                table.rows(book_, [&](const std::vector<std::string>& row) { file.write(csv_row(row)); });
+                return std::optional(true);
+            }));
+            file.close();
+        }
+        Output schema(folder_.file("schema.json"));
+        schema.write(schema_json());
+        schema.close();
+        for (const auto& [name, write] : record_files(book_)) {
+            Output file(folder_.file(name));
+            static_cast<void>(kept([&, &make = write] {
+                make([&](std::string_view piece) { file.write(piece); });
+                return std::optional(true);
+            }));
+            file.close();
+        }
+    }
     [[nodiscard]] ExportedFolder take() { return std::move(made_); }
     void lose(std::string what) { made_.lost.push_back(std::move(what)); }
 
@@ -133,8 +157,10 @@ private:
             return read();
         } catch (const BookError& error) {
             lose(error.what());
-            return {};
+        } catch (const InputError& error) {  // what a lost row spoke of
+            lose(error.what());
         }
+        return {};
     }
 
     void add(const book::Bake& bake) {
@@ -146,11 +172,16 @@ private:
         file.write(report::kSamplesHeading);
         std::size_t count = 0, samples = 0;
         for (const std::string& trace_name : kept([&] { return traces_.names(bake.id); })) {
-            const auto trace = kept([&] { return traces_.load_one(bake.id, trace_name); });
-            if (!trace) continue;
-            file.write(report::samples_csv(*trace, bake.uid));
-            ++count;
-            samples += trace->size();
+            std::size_t written = 0;
+            const auto whole = kept([&] {
+                traces_.read_parts(bake.id, trace_name, [&](const Trace& part) {
+                    file.write(report::samples_csv(part, bake.uid, bake.started_at));
+                    written += part.size();
+                });
+                return std::optional(true);
+            });
+            if (whole || written > 0) ++count;
+            samples += written;
         }
         file.close();
         const auto pair = bake.paired_bake ? kept([&] { return bakes_.find(*bake.paired_bake); }) : std::nullopt;
@@ -161,6 +192,7 @@ private:
         ++made_.bakes;
     }
 
+    book::Book& book_;
     book::BakeRepository bakes_;
     book::TraceRepository traces_;
     const NewFolder& folder_;
@@ -177,7 +209,9 @@ std::vector<book::BakeId> bakes_of(book::Book& book, bool salvage, Exporter& exp
     const book::BakeRepository bakes(book);
     std::vector<book::BakeId> ids;
     try {
-        for (const book::BakeSummary& bake : bakes.list({.limit = bakes.count()})) ids.push_back(bake.id);
+        for (const book::BakeSummary& bake :
+             bakes.list({.limit = std::numeric_limits<std::size_t>::max(), .earlier_readings = true}))
+            ids.push_back(bake.id);
         std::reverse(ids.begin(), ids.end());
         return ids;
     } catch (const BookError& error) {
@@ -205,6 +239,7 @@ ExportedFolder export_to_folder(book::Book& book, const std::string& folder, boo
         const double share = static_cast<double>(i + 1) / static_cast<double>(ids.size());
         if (progress && !progress(share)) throw FileError("exporting was interrupted; nothing was kept");
     }
+    exporter.add_records();
     exporter.close();
     made.keep();
     return exporter.take();

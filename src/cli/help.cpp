@@ -119,7 +119,7 @@ std::string spaced(const Texts& texts) {
     return line;
 }
 
-std::vector<std::string> names_of(const std::vector<OptionDescription>& options, bool with_value_only) {
+std::vector<std::string> option_names(const std::vector<OptionDescription>& options, bool with_value_only) {
     std::vector<std::string> names;
     for (const OptionDescription& option : options)
         if (!with_value_only || !option.value.empty()) names.push_back("--" + option.name);
@@ -130,7 +130,7 @@ std::string bash_case(const Command& command) {
     const CommandDescription description = describe(command);
     const std::vector<OptionDescription> options = all_options(description);
     return fmt::format("        {}) options=\"{}\" valued=\" {} \" verbs=\"{}\" ;;\n", command.name,
-                       spaced(names_of(options, false)), spaced(names_of(options, true)), spaced(description.verbs));
+                       spaced(option_names(options, false)), spaced(option_names(options, true)), spaced(description.verbs));
 }
 
 std::string bash_script() {

@@ -37,9 +37,9 @@ namespace {
 namespace po = boost::program_options;
 
 int add(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
+    book::Book book = options.open_book(book::Mode::read_write);
     book::Transaction transaction(book);
-    const book::HistoryEntry entry = entry_from(book, options, bake_id(options.text("bake"), "BAKE"));
+    const book::HistoryEntry entry = entry_from(book, options, bake_id(book, options.text("bake"), "BAKE"));
     enter_bake(book, entry);
     transaction.commit();
     if (options.json())
@@ -53,7 +53,7 @@ int add(const Options& options) {
 }
 
 int list_history(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const std::vector<book::HistoryEntry> entries = book::ShellHistoryRepository(book).bakes(options.text("shell"));
     print(options.json() ? report::json_text(report::document_of(entries))
                          : report::history_text(entries, text_options(options)));
@@ -61,8 +61,8 @@ int list_history(const Options& options) {
 }
 
 int remove_history(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
-    const book::BakeId id = bake_id(options.text("bake"), "BAKE");
+    book::Book book = options.open_book(book::Mode::read_write);
+    const book::BakeId id = bake_id(book, options.text("bake"), "BAKE");
     book::ShellHistoryRepository(book).remove_bake(options.text("shell"), id);
     if (options.json())
         print_json(report::document_of(book::ShellHistoryRepository(book).bakes(options.text("shell"))));
@@ -119,7 +119,7 @@ int add_coat(const Options& options) {
     coat.zones = options.texts("zone");
     coat.note = options.text_or("note", "");
     coat = checked_coat(std::move(coat), shell_of(options).record.shell);
-    book::Book book = book::Book::open(options.book_path(), book::Mode::create);
+    book::Book book = options.open_book(book::Mode::create);
     const book::CoatId id = enter_coat(book, coat, coating);
     if (options.json())
         print_json(report::document_of(book::ShellHistoryRepository(book).coats(coat.shell)));
@@ -130,7 +130,7 @@ int add_coat(const Options& options) {
 }
 
 int list_coats(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const std::vector<book::StoredCoat> coats = book::ShellHistoryRepository(book).coats(options.text("shell"));
     print(options.json() ? report::json_text(report::document_of(coats)) : report::coats_text(coats, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
@@ -138,7 +138,7 @@ int list_coats(const Options& options) {
 
 int sanded(const Options& options) {
     const std::string at = shop_time(options.text("at"), "--at").text;
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
+    book::Book book = options.open_book(book::Mode::read_write);
     const book::StoredCoat coat = enter_sanded(book, coat_id(options), at);
     if (options.json())
         print_json(report::document_of(std::vector<book::StoredCoat>{coat}));
@@ -148,7 +148,7 @@ int sanded(const Options& options) {
 }
 
 int remove_coat(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write);
+    book::Book book = options.open_book(book::Mode::read_write);
     book::ShellHistoryRepository history(book);
     const book::CoatId id = coat_id(options);
     const book::StoredCoat coat = history.coat(id);

@@ -52,7 +52,7 @@ ImportTask import_task(const Options& options) {
     task.file = log_file(options.text("file"));
     task.reading = reading_options(options);
     if (options.has("reading")) {
-        book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+        book::Book book = options.open_book(book::Mode::read_only);
         task.reading = with_saved(task.reading, saved_reading(book, options.text("reading")));
     }
     if (options.has("and"))
@@ -85,7 +85,10 @@ void describe_import(Options& options) {
         "and", text("FILE"), "a second logger's file of the same bake, put on the time of the first")(
         "shift", text("TIME"),
         "what is added to the second file's times, such as \"+35 s\" or --shift=-2min; else found by aligning the air channels")(
-        "and-air", text("COLUMN"), "the booth air in the second file")("dry-run", "say how the file is read and keep nothing");
+        "and-air", text("COLUMN"), "the booth air in the second file")("dry-run", "say how the file is read and keep nothing")(
+        "again", "read a log again that is in the book; other options of reading do so by themselves")(
+        "why", text("TEXT"), "why it is read again; stands in the book beside the reading before")(
+        "by", text("NAME"), "who reads it again; default the name of the user");
     describe_reading(options);
 }
 
@@ -94,7 +97,8 @@ std::optional<Options> import_options(const std::vector<std::string>& words) {
     Options options(
         "import FILE [options]",
         "Brings a probe log (CSV) into the book as the log of a bake. How it was read is printed; every guess can be\n"
-        "overridden. The file is kept byte for byte; importing it a second time adds nothing.");
+        "overridden. The file is kept byte for byte; importing it a second time adds nothing, and with other options of\n"
+        "reading it is read again: the bake keeps its number, the reading before is kept and marked as replaced.");
     describe_import(options);
     options.positional("file", 1);
     if (!options.read(words)) return std::nullopt;
@@ -123,17 +127,36 @@ ImportedLog read(ImportTask& task, bool keep) {
     return shop::read_log(task);
 }
 
+/// The bake of these files where they are to be read again: another reading was asked for, or --again.
+std::optional<book::BakeId> read_again(book::Book& book, const Options& options, const ImportTask& task,
+                                       const ImportedLog& imported) {
+    const std::optional<KnownLog> known = known_log(book, imported);
+    if (!known) {
+        if (options.has("again")) wrong_option("--again", "serves with a log that is in the book: this one is not");
+        return std::nullopt;
+    }
+    const bool is_other = known->reads_otherwise && !task.reading.all().empty();
+    return is_other || options.has("again") ? std::optional(known->bake) : std::nullopt;
+}
+
 int import_with(const Options& options) {
     ImportTask task = import_task(options);
-    const ImportedLog imported = read(task, !options.has("dry-run"));
-    std::optional<book::BakeId> id;
+    ImportedLog imported = read(task, !options.has("dry-run"));
+    std::optional<book::BakeId> id, former;
     bool known = false;
     if (!options.has("dry-run")) {
-        book::Book book = book::Book::open(options.book_path(), book::Mode::create);
+        book::Book book = options.open_book(book::Mode::create);
+        const std::optional<book::BakeId> again = read_again(book, options, task, imported);
+        if (again && complete_from(task, book, *again)) imported = read(task, true);
         book::Transaction transaction(book);
-        const KeptLog kept = keep_log(book, task, imported);
-        id = kept.bake;
-        known = kept.was_known;
+        if (again) {
+            id = again;
+            former = keep_again(book, task, imported, *again, options.text_or("by", user_name()), options.text_or("why", ""));
+        } else {
+            const KeptLog kept = keep_log(book, task, imported);
+            id = kept.bake;
+            known = kept.was_known;
+        }
         if (options.has("save-reading")) save_reading(book, options.text("save-reading"), task.reading);
         transaction.commit();
     }
@@ -142,8 +165,16 @@ int import_with(const Options& options) {
         return static_cast<int>(ExitStatus::fine);
     }
     print(log_words(imported, text_options(options)));
-    if (known)
-        fmt::print("\nthis log is in the book already, as bake {}; nothing was added\n", static_cast<std::int64_t>(*id));
+    if (former)
+        fmt::print(
+            "\nbake {} was read again: histories and verdicts follow the new reading; the one before is kept as bake {}, "
+            "replaced\n",
+            static_cast<std::int64_t>(*id), static_cast<std::int64_t>(*former));
+    else if (known)
+        fmt::print(
+            "\nthis log is in the book already, as bake {}; nothing was added; to read it another way, give the options or "
+            "--again\n",
+            static_cast<std::int64_t>(*id));
     else if (id)
         fmt::print("\nkept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
     else

@@ -74,9 +74,9 @@ namespace {
 
 /// A shell over all its bakes; with --before also what a bake still to come would do to it.
 int judge_shell(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     std::optional<book::HistoryEntry> planned;
-    if (options.has("before")) planned = entry_from(book, options, bake_id(options.text("before"), "--before"));
+    if (options.has("before")) planned = entry_from(book, options, bake_id(book, options.text("before"), "--before"));
     const LoadedHistory loaded = load_history(book, options.text("shell"), planned);
     cure::ShellVerdict verdict = cure::judge_history(loaded.history);
     add_certainty(verdict, loaded, options);
@@ -85,7 +85,8 @@ int judge_shell(const Options& options) {
     else
         print(report::shell_verdict_text(verdict, text_options(options), options.has("every-zone")) + "\n" +
               report::cautions_text(text_options(options)));
-    const bool good = verdict.worst() == cure::Word::good && verdict.recoats.empty() && verdict.heat_warnings.empty();
+    const bool good =
+        verdict.worst() == cure::Word::good && verdict.recoats.empty() && verdict.heat_warnings.empty() && book.damage().empty();
     return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
@@ -110,8 +111,8 @@ int run_judge(const std::vector<std::string>& words) {
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("shell") && !options.has("bake")) return judge_shell(options);
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
-    StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
+    book::Book book = options.open_book(book::Mode::read_only);
+    StoredBake bake = load_bake(book, bake_id(book, options.text("bake"), "BAKE"));
     const std::optional<profile::ShellProfile> kept_shell = bake.shell;
     if (options.has("shell")) bake.shell = shell_of(options).record;
     const cure::Coating coating = coating_for(options, bake);

@@ -149,6 +149,16 @@ std::string Options::book_path() const {
     return preset.empty() ? book::default_book_path().string() : preset;
 }
 
+std::string user_name() {
+    const std::string user = environment("USER"), login = environment("LOGNAME");
+    return !user.empty() ? user : !login.empty() ? login : "unknown";
+}
+
+book::Book Options::open_book(book::Mode mode, bool salvage) const {
+    const auto tell = [](const std::string& notice) { fmt::print(stderr, "note: {}\n", notice); };
+    return book::Book::open(book_path(), mode, {.on_notice = tell, .salvage = salvage});
+}
+
 namespace {
 
 double quantity_of(const std::string& text, Dimension dimension, const std::string& option) {

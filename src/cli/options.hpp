@@ -11,6 +11,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/format.hpp"
 #include "bakewright/base/quantity.hpp"
+#include "bakewright/book/book.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/located.hpp"
@@ -55,6 +56,8 @@ public:
     [[nodiscard]] profile::Library library() const;
     /// --book, $BAKEWRIGHT_BOOK, or the user's own.
     [[nodiscard]] std::string book_path() const;
+    /// That book. What a reader of the answer should know of it stands on standard error. @throws as book::Book::open()
+    [[nodiscard]] book::Book open_book(book::Mode mode, bool salvage = false) const;
 
 private:
     std::string usage_, about_;
@@ -63,6 +66,9 @@ private:
     boost::program_options::variables_map values_;
     mutable std::map<std::string, Dimension> quantities_;  ///< that were read
 };
+
+/// $USER, $LOGNAME or "unknown".
+[[nodiscard]] std::string user_name();
 
 /// A problem of one option. @param option  with its dashes
 [[noreturn]] void wrong_option(const std::string& option, const std::string& message);

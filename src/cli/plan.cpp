@@ -48,7 +48,7 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
 
 std::optional<PlanHistory> history_for(const Options& options, const std::vector<cure::HeatSensitiveItem>& items) {
     if (!options.has("history")) return std::nullopt;
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     return PlanHistory(book, options.text("history"), items);
 }
 

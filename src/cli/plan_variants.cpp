@@ -79,7 +79,7 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     const std::vector<cure::HeatSensitiveItem> items = shell.record.heat_sensitive();
     std::optional<PlanHistory> history;
     if (options.has("history")) {
-        book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+        book::Book book = options.open_book(book::Mode::read_only);
         history.emplace(book, options.text("history"), items);
     }
     const cure::ShellHistory before = history ? history->history() : cure::ShellHistory{};
@@ -123,7 +123,7 @@ plan::PlanOptions rest_options(const Options& options, const bake::Booth& booth,
 }  // namespace
 
 int plan_finish(const Options& options, const report::Checklist& list) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const StoredBake stored = load_bake(book, bake_id(options.text("finish"), "--finish"));
     const profile::ShellProfile shell = shell_for(options, stored);
     const bake::Booth booth = booth_for(options, stored, "name it");
@@ -182,7 +182,7 @@ void take_setpoint(plan::PlanOptions& asked, const Options& options, const Store
 int plan_panel(const Options& options, const report::Checklist& list) {
     const plan::PanelFor which = which_zone(options.text("test-panel"));
     if (!options.has("bake")) wrong_option("--bake", "is missing: the number of the shell's bake that the panel shall stand for");
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const StoredBake stored = load_bake(book, bake_id(options.text("bake"), "--bake"));
     const cure::Coating coating = coating_for(options, stored);
     const plan::ZoneDose target = plan::dose_for_panel(judge(stored, coating), which);

@@ -113,7 +113,7 @@ int run_predict(const std::vector<std::string>& words) {
     if (asked.cycle) refuse_cycle_in_booth(asked);
     std::optional<book::Book> book;  // opened only now: input that is refused leaves no new book behind
     if (!options.has("no-store") || options.has("air-from"))
-        book = book::Book::open(options.book_path(), options.has("no-store") ? book::Mode::read_only : book::Mode::create);
+        book = options.open_book(options.has("no-store") ? book::Mode::read_only : book::Mode::create);
 
     std::optional<StoredBake> log;
     std::string air_name;

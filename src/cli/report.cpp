@@ -22,7 +22,7 @@ namespace {
 
 /// `report --shell`: the history of a shell as one HTML file. Returns the exit status.
 int report_shell(const Options& options) {
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
+    book::Book book = options.open_book(book::Mode::read_only);
     const std::string shell = options.text("shell");
     ProgressLine progress("reckoning how sure this is");
     const report::ShellReportInput input = shell_report_input({.shell = shell,
@@ -46,7 +46,7 @@ namespace po = boost::program_options;
 /// The other half: the bake named by --with, the one this bake is paired with, or the newest paired with it.
 std::optional<StoredBake> other_half(book::Book& book, const Options& options, const StoredBake& bake) {
     if (options.has("with")) {
-        StoredBake other = load_bake(book, bake_id(options.text("with"), "--with"));
+        StoredBake other = load_bake(book, bake_id(book, options.text("with"), "--with"));
         if (other.record.kind == bake.record.kind)
             wrong_option("--with", fmt::format("bake {} is {} like bake {}; a report lays a prediction and a log over each other",
                                                options.text("with"), book::bake_kind_name(other.record.kind),
@@ -104,8 +104,8 @@ int run_report(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("shell") == options.has("bake")) wrong_option("--shell", "give either the number of a bake or --shell");
     if (options.has("shell")) return report_shell(options);
-    book::Book book = book::Book::open(options.book_path(), book::Mode::read_only);
-    const StoredBake bake = load_bake(book, bake_id(options.text("bake"), "BAKE"));
+    book::Book book = options.open_book(book::Mode::read_only);
+    const StoredBake bake = load_bake(book, bake_id(book, options.text("bake"), "BAKE"));
     if (options.has("card")) {
         const std::optional<StoredBake> log =
             bake.record.kind == book::BakeKind::predicted ? shop::other_half(book, bake) : std::nullopt;

@@ -89,7 +89,7 @@ int run_tune(const std::vector<std::string>& words) {
     asked.drives_by_cycle = options.flag("by-cycle");
     asked.keeps_suspects = options.flag("keep-suspects");
     const bool is_kept = !options.flag("no-store");
-    book::Book book = book::Book::open(options.book_path(), is_kept ? book::Mode::create : book::Mode::read_only);
+    book::Book book = options.open_book(is_kept ? book::Mode::create : book::Mode::read_only);
     const TuneRecords records = records_of(book, options);
     asked.held_out = records.held_out;
     ProgressLine progress("tuning");

@@ -71,6 +71,13 @@ std::string bake_text(const book::Bake& bake, const std::vector<book::TraceSumma
         text += fmt::format("log      {}, sha256 {}, read with {}\n", one_line(log.original_name), log.sha256.substr(0, 16),
                             one_line(log.reading_options_json));
     text += fmt::format("asked    {}\n", one_line(bake.options_json));
+    if (bake.replaced)
+        text += fmt::format("REPLACED this is an earlier reading of bake {}: {} by {}, {}\n", id_text(bake.replaced->of),
+                            minute_text(bake.replaced->replaced_at), one_line(bake.replaced->replaced_by),
+                            one_line(bake.replaced->why));
+    for (const book::EarlierReading& reading : bake.earlier_readings)
+        text += fmt::format("earlier  read otherwise as bake {}, replaced {} (UTC) by {}: {}\n", id_text(reading.bake),
+                            minute_text(reading.replaced_at), one_line(reading.replaced_by), one_line(reading.why));
     if (!bake.note.empty()) text += fmt::format("note     {}\n", one_line(bake.note));
     return text + "\n" + trace_table(traces, options.units).text(options.style);
 }
@@ -82,6 +89,16 @@ std::string verify_text(const book::VerifyReport& report) {
                               plural(report.bakes, "bake", "bakes"), plural(report.traces, "trace", "traces"),
                               plural(report.samples, "sample", "samples"), plural(report.documents, "profile", "profiles"),
                               plural(report.raw_files, "probe file", "probe files"));
+}
+
+std::string since_text(const std::optional<book::SinceDigest>& since) {
+    if (!since) return "no entry of this book's journal has that digest: it was printed from another book\n";
+    std::string text;
+    for (const std::string& changed : since->changed) text += one_line(changed) + "\n";
+    return text + fmt::format("printed {} (UTC): {}; added since: {}\n", minute_text(since->written_at),
+                              since->changed.empty() ? "everything the book held then is unchanged"
+                                                     : plural(since->changed.size(), "thing was changed", "things were changed"),
+                              since->added);
 }
 
 std::string merge_text(const book::MergeReport& report) {

@@ -62,6 +62,14 @@ Json document_json(const book::DocumentSummary& document) {
     return {{"kind", document.kind}, {"name", document.name}, {"title", document.title}, {"sha256", document.sha256}};
 }
 
+Json reading_json(const book::EarlierReading& reading) {
+    return {{"bake", static_cast<std::int64_t>(reading.bake)},
+            {"of", static_cast<std::int64_t>(reading.of)},
+            {"replaced_at", reading.replaced_at},
+            {"replaced_by", reading.replaced_by},
+            {"why", reading.why}};
+}
+
 Json trace_json(const book::TraceSummary& trace) {
     return {{"name", trace.name},
             {"role", std::string(trace_role_name(trace.role))},
@@ -141,6 +149,8 @@ Json document_of(const book::Bake& bake, const std::vector<book::TraceSummary>& 
                      {"program_version", bake.program_version},
                      {"options", Json::parse(bake.options_json, nullptr, false)},
                      {"note", bake.note},
+ {"replaced", bake.replaced ? reading_json(*bake.replaced) : Json(nullptr)},
+ {"earlier_readings", json_list(bake.earlier_readings, reading_json)},
                      {"paired_bake", bake.paired_bake ? Json(static_cast<std::int64_t>(*bake.paired_bake)) : Json(nullptr)},
                      {"documents", json_list(bake.documents, document_json)},
                      {"logs", std::move(logs)},
@@ -155,6 +165,13 @@ Json document_of(const book::VerifyReport& report) {
                                               {"documents", report.documents},
                                               {"raw_files", report.raw_files},
                                               {"problems", texts(report.problems)}});
+}
+
+Json document_of(const std::optional<book::SinceDigest>& since) {
+    return document("bakewright.book-since", {{"known", since.has_value()},
+                                              {"printed_at", since ? Json(since->written_at) : Json(nullptr)},
+                                              {"changed", since ? texts(since->changed) : Json::array()},
+                                              {"added", since ? since->added : 0}});
 }
 
 Json document_of(const tune::Comparison& comparison, const std::vector<JudgedBake>& verdicts) {

@@ -192,7 +192,9 @@ std::string log_origin(const LoadedHistory& loaded) {
 }  // namespace
 
 cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
-    return cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
+    cure::BakeVerdict verdict = cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
+    verdict.questions.insert(verdict.questions.begin(), bake.doubts.begin(), bake.doubts.end());
+    return verdict;
 }
 
 std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake,

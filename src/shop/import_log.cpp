@@ -1,6 +1,6 @@
 #include "bakewright/shop/import_log.hpp"
 
-#include <fmt/core.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <future>
@@ -116,25 +116,47 @@ std::optional<book::BakeId> find_known(book::Book& book, const ImportedLog& impo
     return std::nullopt;
 }
 
+std::vector<std::string> options_of(const GivenOptions& given) {
+    std::vector<std::string> words;
+    for (const auto& [name, value] : given.all()) words.push_back("--" + name + (value.empty() ? "" : " " + value));
+    return words;
+}
+
+std::vector<book::DocumentId> keep_records(book::Book& book, const ImportTask& task, const ImportedLog& imported) {
+    std::vector<book::DocumentId> documents;
+    if (task.shell) documents.push_back(keep(book, *task.shell));
+    if (task.booth) documents.push_back(keep(book, *task.booth));
+    if (task.coating) documents.push_back(keep(book, *task.coating));
+    if (imported.probes) documents.push_back(keep(book, *imported.probes));
+    return documents;
+}
+
+std::vector<book::LogSource> keep_files(book::Book& book, const ImportedLog& imported) {
+    std::vector<book::LogSource> logs;
+    for (const ReadLog& read : imported.files) logs.push_back({keep_raw(book, read), read.options_json});
+    return logs;
+}
+
+void store_traces(book::Book& book, book::BakeId bake, const ImportedLog& imported) {
+    book::TraceRepository traces(book);
+    if (imported.packed)
+        traces.store(bake, *imported.packed);
+    else
+        traces.store(bake, imported.traces);
+}
+
 book::BakeId keep_new(book::Book& book, const ImportTask& task, const ImportedLog& imported) {
     book::NewBake bake;
     bake.kind = book::BakeKind::logged;
     bake.title = task.title.empty() ? imported.files[0].file_name : entered_text("--title", task.title);
     bake.started_at = imported.traces.started_at;
     bake.program_version = task.program_version;
-    if (task.shell) bake.documents.push_back(keep(book, *task.shell));
-    if (task.booth) bake.documents.push_back(keep(book, *task.booth));
-    if (task.coating) bake.documents.push_back(keep(book, *task.coating));
+    bake.documents = keep_records(book, task, imported);
     bake.paired_bake = task.of;
-    for (const ReadLog& read : imported.files) bake.logs.push_back({keep_raw(book, read), read.options_json});
-    if (imported.probes) bake.documents.push_back(keep(book, *imported.probes));
+    bake.logs = keep_files(book, imported);
     if (imported.merged) bake.options_json = merge_json(imported.merged->alignment);
     const book::BakeId id = book::BakeRepository(book).add(bake);
-    book::TraceRepository traces(book);
-    if (imported.packed)
-        traces.store(id, *imported.packed);
-    else
-        traces.store(id, imported.traces);
+    store_traces(book, id, imported);
     return id;
 }
 
@@ -217,6 +239,52 @@ KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& im
     const book::BakeId id = keep_new(book, task, imported);
     transaction.commit();
     return {id, false};
+}
+
+std::optional<KnownLog> known_log(book::Book& book, const ImportedLog& imported) {
+    const auto id = find_known(book, imported);
+    if (!id) return std::nullopt;
+    KnownLog known{*id, false, {}};
+    const book::Bake bake = book::BakeRepository(book).get(*id);
+    for (std::size_t i = 0; i < bake.logs.size(); ++i) {
+        const GivenOptions before = reading_options_from_json(bake.logs[i].reading_options_json);
+        const GivenOptions now = reading_options_from_json(imported.files[i].options_json);
+        auto one = before.all(), other = now.all();
+        std::sort(one.begin(), one.end());
+        std::sort(other.begin(), other.end());
+        known.reads_otherwise = known.reads_otherwise || one != other;
+        for (std::string& word : options_of(before)) known.read_with.push_back(std::move(word));
+    }
+    return known;
+}
+
+bool complete_from(ImportTask& task, book::Book& book, book::BakeId bake) {
+    if (task.shell && task.probes) return false;
+    const StoredBake stored = load_bake(book, bake);
+    const bool has_more = (!task.shell && stored.shell) || (!task.probes && stored.probes);
+    if (!task.shell) task.shell = stored.shell;
+    if (!task.probes) task.probes = stored.probes;
+    return has_more;
+}
+
+book::BakeId keep_again(book::Book& book, const ImportTask& task, const ImportedLog& imported, book::BakeId bake,
+                        const std::string& who, const std::string& why) {
+    const std::vector<std::string> words = options_of(task.reading);
+    const std::string how =
+        words.empty() ? std::string("read again without options") : fmt::format("read again with {}", fmt::join(words, " "));
+    book::NewReading reading;
+    reading.started_at = imported.traces.started_at;
+    reading.program_version = task.program_version;
+    reading.who = entered_text("--by", who);
+    reading.why = why.empty() ? how : entered_text("--why", why) + " (" + how + ")";
+    if (imported.merged) reading.options_json = merge_json(imported.merged->alignment);
+    book::Transaction transaction(book);
+    reading.documents = keep_records(book, task, imported);
+    reading.logs = keep_files(book, imported);
+    const book::BakeId former = book::BakeRepository(book).read_again(bake, reading);
+    store_traces(book, bake, imported);
+    transaction.commit();
+    return former;
 }
 
 }  // namespace bakewright::shop

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <utility>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/json.hpp"
@@ -234,6 +235,20 @@ std::string reading_options_json(const GivenOptions& options) {
             field = report::Json::array({field, value});
     }
     return report::json_text(fields, -1);
+}
+
+GivenOptions reading_options_from_json(const std::string& text) {
+    const auto json = nlohmann::json::parse(text, nullptr, false);
+    if (!json.is_object()) return {};
+    std::vector<std::pair<std::string, std::string>> given;
+    for (const auto& [name, value] : json.items())
+        for (const auto& one : value.is_array() ? value : nlohmann::json::array({value}))
+            given.emplace_back(name, one.is_string() ? one.get<std::string>() : one.dump());
+    try {
+        return GivenOptions(std::move(given));
+    } catch (const InputError&) {  // a newer program's
+        return {};
+    }
 }
 
 bool same_part(const std::string& one_json, const std::string& other_json) {

@@ -7,6 +7,7 @@
 
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/error.hpp"
+#include "bakewright/book/journal.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
@@ -191,6 +192,15 @@ void put_comparison(report::ReportInput& input, const ReportAsked& asked, const 
         input.agreement = agreement(*halves.prediction, *halves.log, ensemble ? &*ensemble : nullptr, *asked.certainty);
 }
 
+/// The digest of the book's journal, by which the paper can be held against the book later, and what of it is damaged.
+void put_book(std::vector<report::Provenance>& provenance, book::Book& book) {
+    const book::JournalDigest digest = book::journal_digest(book);
+    if (!digest.text.empty())
+        provenance.push_back({"book's journal", fmt::format("digest {}, {} entries, last {} (bakewright book verify --digest {})",
+                                                            digest.text, digest.entries, digest.written_at, digest.text)});
+    for (const std::string& damage : book.damage()) provenance.push_back({"DAMAGED in the book", damage});
+}
+
 }  // namespace
 
 std::map<std::string, std::string> titles_in(const profile::ShellProfile& shell) {
@@ -255,6 +265,7 @@ report::ReportInput report_input(const ReportAsked& asked, book::Book& book, con
     if (prediction != nullptr) input.predicted = prediction->traces;
     if (log != nullptr) input.logged = log->traces;
     put_comparison(input, asked, halves, ensemble);
+    put_book(input.provenance, book);
     input.provenance.push_back({"report written by", fmt::format("bakewright {}", asked.program_version)});
     return input;
 }
@@ -303,6 +314,7 @@ report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book:
         input.bakes.push_back(bake_line(entry, bake));
         input.provenance.push_back({fmt::format("bake {}", static_cast<std::int64_t>(entry.bake)), "uid " + bake.uid});
     }
+    put_book(input.provenance, book);
     input.provenance.push_back({"report written by", "bakewright " + asked.program_version});
     return input;
 }

@@ -123,10 +123,15 @@ book::BakeId bake_id(const std::string& text, const std::string& what) {
         throw InputError(Problem{{},
                                  0,
                                  what,
-                                 fmt::format("'{}' is not the number of a bake, such as 12; `bakewright book list` "
-                                             "shows them",
+                                 fmt::format("'{}' is not the number of a bake, such as 12, or its uid; `bakewright book "
+                                             "list` shows them",
                                              text)});
     return static_cast<book::BakeId>(number);
+}
+
+book::BakeId bake_id(book::Book& book, const std::string& text, const std::string& what) {
+    if (const auto found = book::BakeRepository(book).find_by_uid(text)) return *found;
+    return bake_id(text, what);
 }
 
 StoredBake load_bake(book::Book& book, book::BakeId id) {
@@ -138,6 +143,12 @@ StoredBake load_bake(book::Book& book, book::BakeId id) {
     stored.cycle = read_document(book, stored.record, kind::cycle, profile::cycle_from_toml);
     stored.coating = read_document(book, stored.record, kind::coating, profile::coating_from_toml);
     stored.probes = read_document(book, stored.record, profile::kind_name(profile::Kind::probes), profile::probes_from_toml);
+    stored.doubts = book.damage();
+    if (const auto& replaced = stored.record.replaced)
+        stored.doubts.push_back(
+            fmt::format("bake {} is an earlier reading of bake {}, replaced {} by {}: {}; judge bake {} instead",
+                        static_cast<std::int64_t>(id), static_cast<std::int64_t>(replaced->of), replaced->replaced_at,
+                        replaced->replaced_by, replaced->why, static_cast<std::int64_t>(replaced->of)));
     return stored;
 }
 

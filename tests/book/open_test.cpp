@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "as_nobody.hpp"
+#include "bakewright/book/backup.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/verify.hpp"
 #include "connection.hpp"
@@ -46,6 +47,11 @@ std::string failure(const std::filesystem::path& file, Mode mode) {
 std::ptrdiff_t unfinished_in(const Folder& folder) {
     const std::filesystem::directory_iterator all(folder.file().parent_path());
     return std::count_if(begin(all), end(all), [](const auto& entry) { return entry.path().extension() == ".new"; });
+}
+
+bool is_sound_again(const std::filesystem::path& file) {
+    Book book = open_to_read(file);
+    return verify(book).sound() && BakeRepository(book).count() == 1;
 }
 
 constexpr Mode kModes[] = {Mode::read_only, Mode::read_write, Mode::create};
@@ -237,11 +243,83 @@ TEST_CASE("a book of a newer program is read but not written") {
     CHECK(book.schema_version() == 999);
 }
 
-TEST_CASE("a book of an older schema is not read before it was brought up to date") {
+TEST_CASE("a book of an older schema is read as it stands, from a copy brought up to date, and is told to be") {
+    for (const std::string version : {"1", "2"}) {
+        const Folder folder;
+        std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version" + version + ".sqlite", folder.file());
+        chmod(folder.file().c_str(), 0444);
+        chmod(folder.path().c_str(), 0555);
+        const std::string before = read_file(folder.file());
+        const int status = as_nobody([&] {
+            std::vector<std::string> told;
+            Book book = Book::open(folder.file(), Mode::read_only,
+                                   {.on_notice = [&](const std::string& notice) { told.push_back(notice); }});
+            if (book.schema_version() != newest_schema_version()) return 1;
+            if (BakeRepository(book).list().size() != 2 || TraceRepository(book).load(BakeId{1}).traces.size() != 3) return 2;
+            if (!verify(book).sound()) return 3;
+            if (told.size() != 1 || !contains(told[0], "schema version " + version)) return 4;
+            if (!contains(message_of<BookError>([&] { add_prediction(book); }), "opened for reading only")) return 5;
+            const std::filesystem::path copy = temporary_root() / ("bakewright-copy-" + std::to_string(getpid()) + ".book");
+            back_up(book, copy);
+            const bool is_whole = [&] {
+                Book again = open_to_read(copy);
+                return verify(again).sound();
+            }();
+            std::filesystem::remove(copy);
+            return is_whole ? 0 : 6;
+        });
+        chmod(folder.path().c_str(), 0755);
+        CHECK(status == 0);
+        CHECK(read_file(folder.file()) == before);
+        CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 1);
+    }
+}
+
+TEST_CASE("a book whose write-ahead log was left behind is read where nothing can be written") {
+    const Folder made, folder;
+    {
+        Book book = open_new(made.file());
+        add_prediction(book);
+        for (const char* ending : {"", "-wal"})
+            std::filesystem::copy_file(made.file().string() + ending, folder.file().string() + ending);
+    }
+    REQUIRE(std::filesystem::file_size(folder.file("bakes.book-wal")) > 0);
+    chmod(folder.file().c_str(), 0444);
+    chmod(folder.file("bakes.book-wal").c_str(), 0444);
+    chmod(folder.path().c_str(), 0555);
+    const int status = as_nobody([&] {
+        std::string told;
+        Book book = Book::open(folder.file(), Mode::read_only, {.on_notice = [&](const std::string& notice) { told += notice; }});
+        if (BakeRepository(book).count() != 1 || !verify(book).sound()) return 1;
+        return contains(told, "is read from a copy") ? 0 : 2;
+    });
+    chmod(folder.path().c_str(), 0755);
+    CHECK(status == 0);
+    CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 2);
+}
+
+TEST_CASE("on a full disk a book is read, and a change says why it cannot be") {
     const Folder folder;
-    { Book book = open_new(folder.file()); }
-    run_sql(folder.file(), "PRAGMA user_version = 0");
-    CHECK(contains(failure(folder.file(), Mode::read_only), "open it for writing once"));
+    {
+        Book book = open_new(folder.file());
+        add_prediction(book);
+    }
+    const int status = in_child([&] {
+        // No file can grow: what a full disk is to a program.
+        const rlimit none{0, 0};
+        signal(SIGXFSZ, SIG_IGN);
+        if (setrlimit(RLIMIT_FSIZE, &none) != 0) return 9;
+        Book book = open_to_read(folder.file());
+        if (TraceRepository(book).load(BakeId{1}).traces.size() != 3) return 1;
+        if (!verify(book).sound()) return 2;
+        const std::string refused = message_of<BookError>([&] {
+            Book writing = open_again(folder.file());
+            add_prediction(writing);
+        });
+        return contains(refused, "could not") ? 0 : 3;
+    });
+    CHECK(status == 0);
+    CHECK(is_sound_again(folder.file()));
 }
 
 TEST_CASE("a book opened for reading refuses every change and says so") {

@@ -211,3 +211,48 @@ TEST_CASE("traces stored part by part are those stored whole, with the same sums
         CHECK_THROWS_AS(traces.store(parts, packed), PromiseError);  // they are stored once
     }
 }
+
+TEST_CASE("a trace read a block at a time is the trace, whatever its times rest on") {
+    const Folder folder;
+    Book book = open_new(folder.file());
+    const BakeId id = BakeRepository(book).add({.title = "x"});
+    const std::size_t samples = 2 * codec::kBlockSamples + 17;
+    const TraceSet stored{
+        .traces = {warm_up("booth air", TraceRole::booth_air, samples), warm_up("roof", TraceRole::zone, samples)},
+        .started_at = {}};
+    TraceRepository traces(book);
+    traces.store(id, stored);
+    for (const Trace& whole : stored.traces) {
+        Trace read;
+        std::size_t parts = 0;
+        traces.read_parts(id, whole.name, [&](const Trace& part) {
+            ++parts;
+            CHECK(part.size() <= codec::kBlockSamples);
+            CHECK(part.role == whole.role);
+            read.time_s.insert(read.time_s.end(), part.time_s.begin(), part.time_s.end());
+            read.temperature_k.insert(read.temperature_k.end(), part.temperature_k.begin(), part.temperature_k.end());
+        });
+        CHECK(parts == 3);
+        CHECK(read.time_s == whole.time_s);
+        CHECK(read.temperature_k == whole.temperature_k);
+    }
+    std::size_t rows = 0;
+    CHECK(traces.read_rows(id, [&](const TraceSet& part) {
+        CHECK(part.traces.size() == 2);
+        CHECK(part.traces[0].time_s == part.traces[1].time_s);
+        rows += part.traces[0].size();
+    }));
+    CHECK(rows == samples);
+    traces.read_parts(id, "nowhere", [](const Trace&) { CHECK(false); });
+}
+
+TEST_CASE("traces with times of their own are not read side by side") {
+    const Folder folder;
+    Book book = open_new(folder.file());
+    const BakeId id = BakeRepository(book).add({.title = "x"});
+    Trace late = warm_up("late", TraceRole::zone, 200);
+    for (double& time_s : late.time_s) time_s += 5.0;
+    TraceRepository traces(book);
+    traces.store(id, {.traces = {warm_up("roof", TraceRole::zone, 200), late}, .started_at = {}});
+    CHECK_FALSE(traces.read_rows(id, [](const TraceSet&) { CHECK(false); }));
+}

@@ -40,6 +40,19 @@ head -1 "$1" | grep -q '^bake_uid,trace,role,time_s,temperature_k,quality' || fa
 rows=$(tail -q -n +2 "$@" | wc -l)
 counted=$(tail -n +2 "all bakes/manifest.csv" | awk -F, '{ sum += $(NF - 1) } END { print sum }')  # titles may have commas
 [ "$rows" -eq "$counted" ] || fail "$rows rows, the manifest says $counted"
+for table in bake_profiles bake_logs earlier_readings coats histories; do
+    head -1 "all bakes/$table.csv" | grep -q , || fail "no table $table"
+    grep -q "\"table\": \"$table\"" "all bakes/schema.json" || fail "the schema lacks $table"
+done
+[ "$(find "all bakes/profiles" -name '*.toml' | wc -l)" -ge 3 ] || fail "the profiles were not exported"
+tail -n +2 "all bakes/bake_profiles.csv" | tr -d '\r' | awk -F, '{ print $NF }' | while read -r file; do
+    [ "$(sha256sum <"all bakes/$file" | cut -d' ' -f1)" = "$(basename "$file" .toml)" ] || fail "$file is not what its name says"
+done
+run 0 book export 1 --json
+printf '%s' "$out" | python3 -c 'import json, sys; json.load(sys.stdin)["traces"]' || fail "export --json is no JSON"
+run 0 book export 1 --spreadsheet --out sheet.csv
+[ "$(head -c 3 sheet.csv | od -An -tx1 | tr -d ' ')" = efbbbf ] || fail "no mark of UTF-8"
+sed -n 2p sheet.csv | grep -q '^0;[0-9]*,[0-9]*;' || fail "no semicolons: $(sed -n 2p sheet.csv)"
 run 2 book export --all --out "$work/all bakes"
 says "overwrites nothing"
 run 2 book export --all 1 --out "$work/one"
@@ -73,6 +86,39 @@ says "damaged"
 run 1 book export --all --salvage --out "$work/rest"
 says "wrote 3 bakes"
 says "lost: "
+# Rows changed outside of the program: named, told with every answer, and taken on purpose alone. A paper says what has changed since.
+edited=$work/edited.book
+cp "$work/two.book" "$edited"
+export BAKEWRIGHT_BOOK=$edited
+run 0 report 1 --out paper.html
+digest=$(grep -o 'digest [0-9a-f-]*' paper.html | head -1 | cut -d' ' -f2)
+run 0 book verify --digest "$digest"
+says "unchanged"
+run 2 book verify --digest 12
+run 1 book verify --digest 0000-0000-0000-0000
+says "another book"
+python3 -c 'import sqlite3, sys; book = sqlite3.connect(sys.argv[1]); book.execute("UPDATE bake SET title = ? WHERE bake_id = 1", ("other",)); book.commit()' "$edited"
+run 3 book verify
+says "bake: the row was changed"
+run 0 book show 1
+says "is damaged: bake 1"
+says "--salvage"
+run 0 report 1 --out paper.html
+grep -q "DAMAGED in the book" paper.html || fail "a report from changed rows does not say so"
+run 3 book remove 1
+says "could not change the book"
+run 2 book verify --accept
+run 0 book verify --accept --why "renamed by hand"
+says "taken as it is now"
+run 0 book verify
+run 1 book verify --digest "$digest"
+says "bake 1 ('other'), changed"
+# By uid, in full or by its first digits.
+uid=$("$program" book show 1 --json | grep -o '"uid": "[0-9a-f]*"' | cut -d'"' -f4)
+run 0 book show "$uid"
+says "bake 1,"
+run 0 book show "${uid:0:9}"
+says "bake 1,"
 cut=$work/cut.book
 export BAKEWRIGHT_BOOK=$work/long.book
 run 0 predict --shell library_van --booth stirred_insulated --cycle clear_60

@@ -155,4 +155,39 @@ run 0 import large.csv --dry-run
 says "0.0 s  1.0 s  2.0 s  3.0 s"
 says "20.0   20.1   20.2   20.0"
 
+# Read in the wrong unit, entered into a history, read again: the bake keeps its number, the reading before is kept and marked.
+awk 'BEGIN { print "time [s],air,roof"; for (i = 0; i < 200; ++i) printf "%d,%.1f,%.1f\n", i * 10, 68 + 80 * (1 - exp(-i / 20)), 68 + 70 * (1 - exp(-i / 30)) }' >unit.csv
+export BAKEWRIGHT_BOOK=$work/again.book
+run 0 import unit.csv --temperature-unit degC
+says "kept as bake 1"
+run 0 history add 1 --shell library_van --at 2027-03-01T08:00
+run 0 import unit.csv
+says "nothing was added"
+run 0 import unit.csv --temperature-unit degF --why "the logger writes Fahrenheit" --by Ada
+says "bake 1 was read again"
+says "kept as bake 2, replaced"
+run 0 book export 1
+says "0,20.00,20.00"
+run 0 book export 2
+says "0,68.00,68.00"
+run 0 book show 1
+says "read otherwise as bake 2"
+says "by Ada: the logger writes Fahrenheit (read again with --temperature-unit degF)"
+run 0 book show 2
+says "REPLACED this is an earlier reading of bake 1"
+run 0 book list
+case "$out" in *"unit.csv"*"unit.csv"*) fail "a reading that was replaced is listed: $out" ;; esac
+run 0 book list --earlier-readings --search unit.csv
+case "$out" in *"unit.csv"*"unit.csv"*) ;; *) fail "an earlier reading is not listed: $out" ;; esac
+run 0 history list --shell library_van
+says "2027-03-01"
+run 0 import unit.csv --temperature-unit degF
+says "nothing was added"
+run 0 import unit.csv --again
+says "kept as bake 3, replaced"
+run 2 import small.csv --again
+says "this one is not"
+run 0 book verify
+says "sound: 3 bakes"
+
 finish

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# The program killed at any moment while it imports, predicts, merges or brings an old book up to date: the book opens again, is sound,
+# The program killed at any moment while it imports, reads again, predicts, merges or brings an old book up to date: the book opens again, is sound,
 # and holds the step whole or not at all. Two imports at once; a full disk.
 # shellcheck source-path=SCRIPTDIR source=support.sh
 source "$(dirname "$0")/support.sh"
@@ -12,7 +12,7 @@ cp "$project/tests/book/data/version1.sqlite" version1.book
 chmod u+w version1.book
 cp version1.book other.book
 
-bakes() { "$program" book list --json | grep -c '"uid"\|"bake":' || true; }
+bakes() { "$program" book list --earlier-readings --json | grep -c '"uid"\|"bake":' || true; }
 run 0 book list --json
 [ "$(bakes)" -ge 1 ] || fail "cannot count bakes: $out"
 
@@ -46,10 +46,21 @@ kill_at_random() {
     done
 }
 
-rounds=${BAKEWRIGHT_KILLS:-52}  # of each of four: more than 200 in all
+rounds=${BAKEWRIGHT_KILLS:-52}  # of each of six: more than 300 in all
 kill_at_random start.book "$rounds" import log.csv
 kill_at_random start.book "$rounds" predict --shell test_panel --booth stirred_insulated --cycle clear_60
 kill_at_random start.book "$rounds" book merge --from "$work/other.book"
+# A log read again, and a merge of a book in which it was.
+rm -f test.book-wal test.book-shm
+cp start.book test.book
+run 0 import log.csv
+cp test.book logged.book
+kill_at_random logged.book "$rounds" import log.csv --again --why "killed while it is read"
+rm -f test.book-wal test.book-shm
+cp logged.book test.book
+run 0 import log.csv --again
+cp test.book again.book
+kill_at_random logged.book "$rounds" book merge --from "$work/again.book"
 # An old book is brought up to date by the first command that writes: read before that it says so, which is no damage.
 for ((i = 0; i < rounds; ++i)); do
     rm -f test.book-wal test.book-shm test.book-journal

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -63,6 +64,11 @@ private:
 /// @throws InputError for a folder, an empty name, a link in a circle; FileError that names the file and the system's reason,
 /// such as a file that is write-protected or a disk that is full
 void write_file(const std::string& path, std::string_view content);
+
+/// Takes a result piece by piece.
+using TakePiece = std::function<void(std::string_view piece)>;
+/// The same for what is too large to be held whole: `make` hands over the pieces; where it throws, nothing is kept.
+void write_file_in_pieces(const std::string& path, const std::function<void(const TakePiece& take)>& make);
 
 /// "PATH.PID.new": under this name stands what this process is making and has not finished.
 [[nodiscard]] std::string unfinished_name(const std::string& path);

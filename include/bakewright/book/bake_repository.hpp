@@ -44,6 +44,26 @@ struct BakeLog : LogSource {
     std::string sha256{};
 };
 
+/// A log's bake that was read again: what it was before.
+struct EarlierReading {
+    BakeId bake{};              ///< the number it has now
+    BakeId of{};                ///< the bake whose reading it was
+    std::string replaced_at{};  ///< UTC
+    std::string replaced_by{};  ///< who
+    std::string why{};
+};
+
+/// How a log is read again. Documents of a kind that is not given stay those of the reading before.
+struct NewReading {
+    std::vector<DocumentId> documents{};
+    std::vector<LogSource> logs{};  ///< the same files, in the same order
+    std::string started_at{};
+    std::string program_version{};
+    std::string options_json = "{}";
+    std::string who{};
+    std::string why{};  ///< not empty
+};
+
 /// A stored bake; its traces are in the TraceRepository.
 struct Bake {
     BakeId id{};
@@ -58,6 +78,8 @@ struct Bake {
     std::string program_version{};
     std::string options_json{};
     std::string note{};
+    std::optional<EarlierReading> replaced{};        ///< where this is a reading that was replaced
+    std::vector<EarlierReading> earlier_readings{};  ///< of this bake, oldest first
 
     /// The first document of a kind; null where there is none.
     [[nodiscard]] const DocumentSummary* document(std::string_view document_kind) const noexcept;
@@ -85,6 +107,10 @@ struct ListFilter {
     std::size_t offset = 0;
     std::optional<BakeKind> kind{};
     std::string shell_name{};  ///< only bakes of a shell of this name, whatever its content was then; empty: all
+    /// Only bakes that have this, in any case of letters, in their title or note, in the name or title of a document, in the name
+    /// of a log, at the front of their uid or in a date; empty: all.
+    std::string words{};
+    bool earlier_readings = false;  ///< also readings that were replaced
 };
 
 /// What went with a bake because nothing else used it.
@@ -107,7 +133,8 @@ public:
     /// Newest first by created_at, then by id.
     [[nodiscard]] std::vector<BakeSummary> list(const ListFilter& filter = {}) const;
     [[nodiscard]] std::size_t count() const;
-    /// Bakes read from a probe file with this hash, oldest first. To import a file once, ask inside the Transaction that adds it.
+    /// Bakes read from a probe file with this hash, oldest first, without readings that were replaced. To import a file once, ask
+    /// inside the Transaction that adds it.
     [[nodiscard]] std::vector<BakeId> find_by_raw_file(std::string_view sha256) const;
     /// Bakes that name this one as their pair, oldest first.
     [[nodiscard]] std::vector<BakeId> paired_with(BakeId id) const;
@@ -117,8 +144,16 @@ public:
     /// @throws InputError where there is no such bake
     void set_title(BakeId id, std::string_view title);
     void set_note(BakeId id, std::string_view note);
-    /// Removes a bake, its traces, and those of its documents and probe files that no other bake uses. Bakes paired with it stay
-    /// and lose the pairing. @throws InputError where there is no such bake
+    /// The log of a bake was read again: what the bake was becomes a bake of its own, marked as replaced, with its traces; the
+    /// bake keeps number, uid, title, pair and its place in histories, has the new reading and, until they are stored, no traces.
+    /// @return the number of the reading before
+    /// @throws InputError where there is no such bake, it is no log, other files were read, or it is itself a replaced reading
+    BakeId read_again(BakeId id, const NewReading& reading);
+    /// The bake with this uid, whole or at least eight digits of its front, also one it had in a book that was merged.
+    /// @throws InputError where several have it
+    [[nodiscard]] std::optional<BakeId> find_by_uid(std::string_view uid) const;
+    /// Removes a bake, its earlier readings, its traces, and those of its documents and probe files that no other bake uses.
+    /// Bakes paired with it stay and lose the pairing. @throws InputError where there is no such bake
     RemovedWithBake remove(BakeId id);
 
 private:

@@ -5,6 +5,7 @@
 #include <memory>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace bakewright::book {
 
@@ -12,7 +13,9 @@ class Connection;
 
 /// How a book is opened.
 enum class Mode {
-    read_only,   ///< the file must be there; every change is refused
+    /// The file must be there; every change is refused. Works where writing does not: an older schema, a folder that cannot be
+    /// written or a full disk is no hindrance, a copy in memory (that SQLite spills to a temporary file) answers where it must.
+    read_only,
     read_write,  ///< the file must be there; an older schema is brought up to date
     create       ///< like read_write; where there is no file, or an empty one, a new book is made
 };
@@ -28,6 +31,9 @@ using Clock = std::function<std::string()>;
 struct OpenOptions {
     int busy_timeout_ms = 5000;  ///< >= 0; how long to wait for another program that writes. Common practice.
     Clock clock = utc_now;       ///< stamps what the caller does not stamp
+    /// Told what a reader of the answers should know, once each: rows that are not those the program stored (journal.hpp), and
+    /// that the book is read from a copy because it cannot be brought up to date, or opened, where it is.
+    std::function<void(const std::string& what)> on_notice{};
     /// Only with Mode::read_only: a file that is shorter than it says is opened all the same, and what lies in the part that is
     /// left can be read. Every call may then throw BookError.
     bool salvage = false;
@@ -45,9 +51,9 @@ public:
     /// Opens the file; Mode::create makes missing folders of default_book_path(), never of another path.
     /// @throws InputError where the file is missing, a folder, not an SQLite file, or another program's: the user named a wrong
     /// one
-    /// @throws BookError  where it is damaged, of a newer schema (Mode::read_only opens it), of an older one (Mode::read_only
-    /// cannot
-    ///                    bring it up to date), or where file, folder or disk refuse. It says what was tried and what stands.
+    /// @throws BookError  where it is damaged, of a newer schema (Mode::read_only opens it), or where file, folder or disk
+    /// refuse.
+    ///                    It says what was tried and what stands.
     [[nodiscard]] static Book open(const std::filesystem::path& path, Mode mode, OpenOptions options = {});
 
     Book(Book&&) noexcept;
@@ -58,6 +64,8 @@ public:
     [[nodiscard]] Mode mode() const noexcept;
     /// Version of the schema the file has now.
     [[nodiscard]] int schema_version() const;
+    /// What was read so far and has other rows than the program stored, a sentence each.
+    [[nodiscard]] const std::vector<std::string>& damage() const noexcept;
     /// For the repositories; opaque outside this area.
     [[nodiscard]] Connection& connection() const noexcept { return *connection_; }
 

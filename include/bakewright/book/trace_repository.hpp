@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <limits>
 #include <optional>
 #include <string>
@@ -71,6 +72,11 @@ public:
     [[nodiscard]] TraceSet load(BakeId bake) const;
     /// One trace; nothing where the bake has none of that name.
     [[nodiscard]] std::optional<Trace> load_one(BakeId bake, std::string_view name) const;
+    /// The samples of a trace in the order of time, a block at a time (at most codec::kBlockSamples): what a log of any length takes is
+    /// one block. Nothing is taken where the bake has no trace of that name. @throws BookError where a block is damaged
+    void read_parts(BakeId bake, std::string_view name, const std::function<void(const Trace& part)>& take) const;
+    /// The same blocks of all traces side by side. @return false, and nothing is taken, where the traces have times of their own
+    bool read_rows(BakeId bake, const std::function<void(const TraceSet& rows)>& take) const;
     /// In the order they were stored; empty where the bake has none or is not there.
     [[nodiscard]] std::vector<TraceSummary> summaries(BakeId bake) const;
     /// The same, of their names alone: no block is looked at, so that a book whose blocks are lost still tells them.

@@ -1,9 +1,11 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/journal.hpp"
 #include "bakewright/book/merge.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/book/verify.hpp"
@@ -17,6 +19,8 @@ namespace bakewright::report {
 [[nodiscard]] std::string bake_text(const book::Bake& bake, const std::vector<book::TraceSummary>& traces,
                                     const TextOptions& options);
 [[nodiscard]] std::string verify_text(const book::VerifyReport& report);
+/// Nothing: no entry of the journal has the digest.
+[[nodiscard]] std::string since_text(const std::optional<book::SinceDigest>& since);
 /// What came in, and every conflict with what was kept.
 [[nodiscard]] std::string merge_text(const book::MergeReport& report);
 

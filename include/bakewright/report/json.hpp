@@ -9,6 +9,7 @@
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/journal.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/book/verify.hpp"
 #include "bakewright/cure/course.hpp"
@@ -69,6 +70,8 @@ struct PlanCompany {
 [[nodiscard]] Json document_of(const std::vector<book::BakeSummary>& bakes);
 [[nodiscard]] Json document_of(const book::Bake& bake, const std::vector<book::TraceSummary>& traces);
 [[nodiscard]] Json document_of(const book::VerifyReport& report);
+/// Nothing: no entry of the journal has the digest.
+[[nodiscard]] Json document_of(const std::optional<book::SinceDigest>& since);
 /// A comparison with the verdicts on both bakes.
 [[nodiscard]] Json document_of(const tune::Comparison& comparison, const std::vector<JudgedBake>& verdicts);
 

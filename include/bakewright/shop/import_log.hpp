@@ -84,11 +84,28 @@ struct KeptLog {
     bool was_known = false;  ///< the same files, read in the same part, were in the book already: nothing was added
 };
 
+/// The bake of the book that was read from the same files, in the same part.
+struct KnownLog {
+    book::BakeId bake{};
+    bool reads_otherwise = false;           ///< with other options than now
+    std::vector<std::string> read_with{};  ///< "--temperature-unit degF", the options it was read with
+};
+
 /// How it was read, for programs (docs/json.md) and for people.
 [[nodiscard]] report::Json log_document(const ImportedLog& imported);
 [[nodiscard]] std::string log_words(const ImportedLog& imported, const report::TextOptions& how);
 
 /// Keeps it as a bake, whole or not at all.
 KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& imported);
+
+[[nodiscard]] std::optional<KnownLog> known_log(book::Book& book, const ImportedLog& imported);
+/// What the task does not say of shell and probes is taken from the bake. @return whether there was something: read again then
+[[nodiscard]] bool complete_from(ImportTask& task, book::Book& book, book::BakeId bake);
+/// Makes what was imported the reading of a bake that is in the book; histories and verdicts follow it.
+/// @param why  empty: the options it was read with
+/// @return the number under which the reading before is kept, marked as replaced
+/// @throws InputError as book::BakeRepository::read_again() does
+book::BakeId keep_again(book::Book& book, const ImportTask& task, const ImportedLog& imported, book::BakeId bake,
+                        const std::string& who, const std::string& why);
 
 }  // namespace bakewright::shop

@@ -53,6 +53,8 @@ private:
 
 /// As a JSON object, to be kept beside the raw file: with it the file can be read the same way again.
 [[nodiscard]] std::string reading_options_json(const GivenOptions& options);
+/// The way back; of a text that is no such object, none.
+[[nodiscard]] GivenOptions reading_options_from_json(const std::string& json);
 
 /// True where two such texts take the same lines of a file.
 [[nodiscard]] bool same_part(const std::string& one_json, const std::string& other_json);

@@ -29,6 +29,9 @@ struct StoredBake {
     std::optional<cure::Coating> coating;
     std::optional<probe::ProbeSet> probes;  ///< records of the probes of a log; their channels bear the names of the traces
 
+    /// What to know before a word is trusted: rows that are not those the program stored, a reading that was replaced.
+    std::vector<std::string> doubts;
+
     /// Limits of the shell's items; empty without a shell.
     [[nodiscard]] std::vector<cure::HeatSensitiveItem> item_limits() const;
     /// Coated zones of the shell; empty without one, which means all zones.
@@ -37,6 +40,9 @@ struct StoredBake {
 
 /// "12" or "#12". @throws InputError that names the option or word
 [[nodiscard]] book::BakeId bake_id(const std::string& text, const std::string& what);
+
+/// The same, or the uid of a bake or the first eight digits of it or more. @throws InputError where no bake has it
+[[nodiscard]] book::BakeId bake_id(book::Book& book, const std::string& text, const std::string& what);
 
 /// @throws InputError where there is no such bake; BookError where it is damaged
 [[nodiscard]] StoredBake load_bake(book::Book& book, book::BakeId id);
