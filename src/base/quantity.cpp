@@ -307,12 +307,14 @@ struct BoundText {
 };
 
 BoundText bound_text(double value, const UnitExpression& unit, const DimensionFacts& facts) {
-    constexpr double kSmallest = 0.01, kLargest = 1e5;
+    // Of a time there is always a smaller unit that reads better: 1 s for 0.0167 min.
+    const double smallest = facts.dimension == Dimension::time ? 0.1 : 0.01;
+    constexpr double kLargest = 1e5;
     const auto text = [&](double number, const std::string& name) {
         return BoundText{fmt::format("{:.6g}", std::abs(number) < 1e-9 ? 0.0 : number), name};
     };
     const double number = number_in(value, unit, facts);
-    const bool is_readable = std::abs(number) < 1e-9 || (std::abs(number) >= kSmallest && std::abs(number) < kLargest);
+    const bool is_readable = std::abs(number) < 1e-9 || (std::abs(number) >= smallest && std::abs(number) < kLargest);
     if (is_readable || facts.dimension == Dimension::temperature) return text(number, unit.text);
     for (const std::string_view other : facts.dimension == Dimension::time ? kTimeUnits : kLengthUnits) {
         const UnitExpression tried = unit_written(fmt::format("1 {}", other), facts);
