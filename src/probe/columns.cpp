@@ -7,6 +7,7 @@
 #include <charconv>
 #include <map>
 #include <set>
+#include <span>
 
 #include "cell.hpp"
 #include "unit_text.hpp"
@@ -142,7 +143,8 @@ std::string_view shared_suffix(const Layout& layout) {
 bool is_lettered(const std::vector<std::string>& headings, const std::string& text) {
     for (const UnitMention& mention : temperature_mentions(text)) {
         if (mention.end != mention.begin + 1) continue;
-        for (const std::string& other : headings) {
+        constexpr std::size_t kMostCompared = 4096;
+        for (const std::string& other : std::span(headings).first(std::min(headings.size(), kMostCompared))) {
             if (other.size() != text.size() || other == text) continue;
             const char here = lower(other[mention.begin]);
             const bool is_label = (is_letter(here) || is_digit(here)) && here != 'c' && here != 'f' && here != 'k';
@@ -186,6 +188,7 @@ void take_from_beside(std::vector<Column>& columns, const Layout& layout) {
     std::size_t from = 0;
     for (std::size_t c = 0; c < columns.size(); ++c) {
         const std::string text = only_text(c);
+        if (text.empty() || text == "\n") continue;
         const Heading unit = split_heading(text);
         const UnitKind kind = unit_kind(text) != UnitKind::none ? unit_kind(text)
                               : unit.name == text               ? unit.kind

@@ -257,7 +257,12 @@ std::optional<char> separator_line(std::string_view text) {
 std::size_t first_row_below(Layout& layout, Rows& rows, std::size_t headings, std::size_t first, std::vector<bool>& is_data) {
     std::size_t top = headings + 1;
     while (top < first && (is_units_row(rows[top]) || is_method_row(rows[top], rows[headings].fields.size()))) ++top;
-    while (top < first && !is_data[top]) {
+    // A row with a time and a word in place of a reading is one of data all the same.
+    const auto has_data = [&](const SampleRow& row) {
+        return row.fields.size() == rows[headings].fields.size() &&
+               !is_words_of_width(row, row.fields.size(), layout.decimal_mark);
+    };
+    while (top < first && !is_data[top] && !has_data(rows[top])) {
         layout.remarks.push_back(fmt::format("line {} between headings and data holds words and was not read: '{}'",
                                              rows[top].line, fmt::format("{}", fmt::join(rows[top].fields, " ")).substr(0, 60)));
         rows.erase(rows.begin() + static_cast<std::ptrdiff_t>(top));

@@ -66,8 +66,8 @@ bool is_impossible_step(const GoodSamples& good, std::size_t to, const QualityRu
 
 double step_k(const GoodSamples& good, std::size_t to) { return good.temperature_k(to) - good.temperature_k(to - 1); }
 
-/// Samples between two impossible steps, there and back; and those before the first such step or behind the last, where they are
-/// few: the rest is what the body did.
+/// Samples between two impossible steps, there and back; one or two before the first such step; and those behind the last, where
+/// they are few: the rest is what the body did.
 void find_islands(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
     constexpr std::size_t kMostAtEnd = 30, kEndShare = 10, kIslandShare = 4;
     if (!good.scanned().jumps || names_air(good.name())) return;
@@ -91,7 +91,9 @@ void find_islands(const GoodSamples& good, const QualityRules& rules, FlagList& 
                 continue;
             }
         }
-        if (e == 0 && first <= most_at_end) flag(0, first);
+        // A probe that is only put in its place begins with good readings of something else: no more than what a logger starts
+        // with.
+        if (e == 0 && first <= std::min(kLongestSpike, most_at_end)) flag(0, first);
         if (e + 1 == edges.size() && good.size() - first <= most_at_end) flag(first, good.size());
     }
 }

@@ -83,8 +83,8 @@ constexpr std::array<std::string_view, 11> kDegreeSigns = {"\xC3\x83\xE2\x80\x9A
 /// Signs that stand for a degree sign where a letter for a unit follows, and only there: * ' ’ ^ ~ ` ´ ?
 constexpr std::array<std::string_view, 9> kDegreeMarks = {"*", "'", "\xE2\x80\x99", "^", "~", "`", "\xC2\xB4", "?", "\""};
 /// Words for a degree, several languages.
-constexpr std::array<std::string_view, 12> kDegreeWords = {"degrees", "degree", "degs",   "deg",   "grados", "grado",
-                                                           "gradi",   "graden", "grader", "grade", "grad",   "degr\xC3\xA9s"};
+constexpr std::array<std::string_view, 12> kDegreeWords = {
+    "degrees", "degree", "degs", "deg", "grados", "grado", "gradi", "graden", "grader", "grad", "degr\xC3\xA9s", "degr\xC3\xA9"};
 // Words for temperature, several languages.
 constexpr std::array<std::string_view, 9> kTemperatureWords = {"temp",        "temperature",  "tmp",
                                                                "temperatur",  "temperatura",  "temperaturen",
@@ -195,7 +195,7 @@ private:
         if (is_in(kDegreeWords, here) || here == "o") {
             if (const UnitKind kind = i + 1 < tokens_.size() ? scale_name(word(i + 1)) : UnitKind::none; kind != UnitKind::none)
                 return add(i, 2, kind, true);
-            return here == "o" || here == "grade" ? 1 : add(i, 1, UnitKind::none, true);
+            return here == "o" ? 1 : add(i, 1, UnitKind::none, true);
         }
         if (const UnitKind kind = spelled_temperature(here, text_of(i)); kind != UnitKind::none) return add(i, 1, kind, true);
         for (const std::string_view milli : {"milli", "m"}) {
@@ -255,7 +255,7 @@ private:
 
     std::size_t add(std::size_t i, std::size_t count, UnitKind kind, bool certain) {
         const Token last = tokens_[i + count - 1];
-        const std::size_t joint = text_.find_first_not_of(' ', last.end);
+        const std::size_t joint = text_.find_first_not_of(" )]", last.end);
         const bool is_rate = joint != std::string_view::npos && text_[joint] == '/' && is_time_unit(unit_kind(word(i + count)));
         out_.push_back(is_rate ? UnitMention{tokens_[i].begin, tokens_[i + count].end, UnitKind::other, true}
                                : UnitMention{tokens_[i].begin, last.end, kind, certain});

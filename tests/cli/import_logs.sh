@@ -68,6 +68,21 @@ says "1 clipped"
 run 2 import two.csv --range "22 degC"
 says "--range"
 
+# A unit that nothing tells is asked about with both readings, and the answer is obeyed.
+printf 'Time (s),Roof\n0,68\n10,70\n20,75\n30,80\n' >unitless.csv
+run 2 import unitless.csv
+says "as °F it starts at 20.0 °C"
+says "--temperature-unit"
+run 0 import unitless.csv --temperature-unit degF --dry-run
+says "20.0 to 26.7"
+printf 'Time (s),Roof (0.1 °C),Loop\n0,200,0\n10,E4,50\n20,210,100\n' >tenths.csv
+run 2 import tenths.csv
+says "may be a unit"
+run 0 import tenths.csv --scale 2=0.1 --channel-unit 2=degC --channel-unit Loop=none --missing E4 --dry-run
+says "20.0 to 21.0"
+run 2 import tenths.csv --scale 2=none
+says "--scale"
+
 # A reading that is kept under a name, and probe records.
 run 0 import mv.csv --thermocouple K --map Roof=roof_skin --save-reading "shop logger"
 sed 's/1.436,25/1.436,24.9/' mv.csv >mv2.csv
