@@ -176,7 +176,7 @@ export BAKEWRIGHT_BOOK=$work/again.book
 run 0 import unit.csv --temperature-unit degC
 says "kept as bake 1"
 run 0 history add 1 --shell library_van --at 2027-03-01T08:00
-run 0 import unit.csv
+run 0 import unit.csv --temperature-unit degC
 says "nothing was added"
 run 0 import unit.csv --temperature-unit degF --why "the logger writes Fahrenheit" --by Ada
 says "bake 1 was read again"
@@ -198,7 +198,7 @@ run 0 history list --shell library_van
 says "2027-03-01"
 run 0 import unit.csv --temperature-unit degF
 says "nothing was added"
-run 0 import unit.csv --again
+run 0 import unit.csv --temperature-unit degC --again
 says "kept as bake 3, replaced"
 run 2 import small.csv --again
 says "this one is not"

@@ -131,7 +131,7 @@ TEST_CASE("what a controller holds without noise is not stuck while the parts co
 
 TEST_CASE("what no part of a body can reach is flagged whatever its value and wherever it stands") {
     for (const double value_c : {850.1, 0.0, 85.0, -0.1})
-        for (const auto& [first, end] : {std::pair{0, 1}, {0, 2}, {150, 151}, {150, 158}, {359, 361}, {360, 361}}) {
+        for (const auto& [first, end] : {std::pair{0, 1}, {150, 151}, {150, 158}, {360, 361}}) {
             const ProbeLog log = read(Bake([&, first = first, end = end](int i, double&, double& roof) {
                                           if (i >= first && i < end) roof = value_c;
                                       }).text);

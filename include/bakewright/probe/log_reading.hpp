@@ -57,7 +57,8 @@ struct LogChannel {
     int column = 0;       ///< 1-based position in the file
     Quantity quantity = Quantity::other;
     std::string unit;  ///< "°C", "°F", "K", "mV", or the file's own word for another quantity; empty where none is given
-    /// Where the unit or the quantity was found: "units row", "in the name", "in the cells", "option", "assumed",
+    /// Where the unit or the quantity was found: "units row", "in the name", "in the cells", "in the cells beside",
+    /// "in the lines above", "option", "assumed",
     /// or the reason why the column is no temperature.
     std::string found;
     /// How volts became temperatures: "type K, reference junction 'CJ'" or "type K, reference junction 296.15 K"; else empty.

@@ -22,9 +22,9 @@ struct QualityRules {
     /// to sample among the eight before and behind (a scale of the median that a spike does not move, with the factor for normal
     /// noise: Hampel, J. Am. Stat. Assoc. 69 (1974) 383, from memory).
     /// Flagged so too: the first or last sample, where it stands off the next by more than spike_k, the noise and four times each
-    /// of the next steps; samples between two steps that no part of a body can make, there and back, or before the first such
-    /// step or behind the last where they are few. Such a step closes more than a share 1 - exp(-dt / 15 s) of the channel's
-    /// whole range; booth air, by its name, may.
+    /// of the next steps; samples between two steps that no part of a body can make, there and back; one or two before the
+    /// first such step; those behind the last, where they are few. Such a step closes more than a share 1 - exp(-dt / 15 s) of
+    /// the channel's whole range; booth air, by its name, may.
     double spike_k = 10.0;        ///< > 0 [K]
     double spike_noise = 6.0;     ///< >= 0
     double spike_time_s = 120.0;  ///< > 0 [s]: longer ago the thing itself may have warmed and cooled
