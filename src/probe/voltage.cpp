@@ -132,8 +132,7 @@ std::optional<std::size_t> find_reference_junction(std::vector<Column>& columns,
         index ? fmt::format("'{}'", columns[*index].channel.name) : fmt::format("{:.2f} K", *options.reference_junction_k);
     for (Column& column : columns)
         if (is_junction(column))
-            column.channel.conversion =
-                fmt::format("type {}, reference junction {}", word_of(*column.thermocouple), where);
+            column.channel.conversion = fmt::format("type {}, reference junction {}", word_of(*column.thermocouple), where);
     return index;
 }
 

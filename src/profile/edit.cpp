@@ -12,7 +12,7 @@
 namespace bakewright::profile {
 namespace {
 
-[[noreturn]] void refuse(std::string_view key, std::string message) {
+[[noreturn]] void refuse_key(std::string_view key, std::string message) {
     throw InputError(Problem{.file = {}, .line = 0, .key = std::string(key), .message = std::move(message)});
 }
 
@@ -112,17 +112,17 @@ std::string edited(std::string_view text, std::string_view key, std::string_view
     const toml::table root = parsed(text);
     if (const toml::node* const node = node_at(root, key)) {
         const std::size_t begin = offset_of(text, node->source().begin);
-        if (stands_under_heading(*node)) refuse(key, "is written in lines of its own: name one of its keys");
+        if (stands_under_heading(*node)) refuse_key(key, "is written in lines of its own: name one of its keys");
         return fmt::format("{}{}{}", text.substr(0, begin), value, text.substr(end_of_value(text, begin)));
     }
     const Path path = path_of(key);
     const toml::node* const parent = node_at(root, path.table);
     if (parent == nullptr) {
-        if (path.table.ends_with(']')) refuse(key, fmt::format("there is no {} to put it into", path.table));
+        if (path.table.ends_with(']')) refuse_key(key, fmt::format("there is no {} to put it into", path.table));
         return edited(text, path.table, fmt::format("{{ {} = {} }}", path.key, value));
     }
     const toml::table* const table = parent->as_table();
-    if (table == nullptr) refuse(key, fmt::format("{} is no table to put it into", path.table));
+    if (table == nullptr) refuse_key(key, fmt::format("{} is no table to put it into", path.table));
     const std::string line = fmt::format("{} = {}", path.key, value);
     return table->is_inline() ? with_entry(text, *table, line) : with_line(text, *table, line);
 }
@@ -133,7 +133,7 @@ std::string with_value(std::string_view text, std::string_view key, std::string_
     std::string result = edited(text, key, value);
     LineIndex lines;
     static_cast<void>(parsed(result, &lines));
-    if (!lines.contains(key)) refuse(key, "cannot be put in here: write it by hand");
+    if (!lines.contains(key)) refuse_key(key, "cannot be put in here: write it by hand");
     return result;
 }
 

@@ -22,7 +22,8 @@ void refuse_unless_file(const std::string& path) {
     const std::filesystem::file_status status = std::filesystem::status(path, error);
     if (status.type() == std::filesystem::file_type::not_found) refuse_profile(path, "there is no such file");
     if (error) throw FileError(fmt::format("{}: cannot be read: {}", path, error.message()));
-    if (std::filesystem::is_directory(status)) refuse_profile(path, "is a directory; expected a profile, a file that ends in .toml");
+    if (std::filesystem::is_directory(status))
+        refuse_profile(path, "is a directory; expected a profile, a file that ends in .toml");
     if (!std::filesystem::is_regular_file(status)) refuse_profile(path, "is not a plain file");
 }
 

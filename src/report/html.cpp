@@ -84,8 +84,8 @@ Table probe_table(const probe::ProbeSet& set, const Units& units) {
     for (const probe::ProbeRecord& probe : set.probes) {
         std::string type(word_of(probe.type));
         if (probe.tolerance) type += ", " + std::string(word_of(*probe.tolerance));
-        table.add({probe.channel, probe.id, type, std::string(word_of(probe.attachment)),
-                   fixed(100.0 * probe.air_share, 0), calibration_text(probe), error_text(probe, units)});
+        table.add({probe.channel, probe.id, type, std::string(word_of(probe.attachment)), fixed(100.0 * probe.air_share, 0),
+                   calibration_text(probe), error_text(probe, units)});
     }
     return table;
 }

@@ -87,9 +87,7 @@ Json json_of(const cure::HeatWarning& warning) {
             {"reason", warning.reason}};
 }
 
-namespace {
-
-}  // namespace
+namespace {}  // namespace
 
 Json json_of(const bake::HeatAccount& heat) {
     return {{"convection_j", heat.convection_j},

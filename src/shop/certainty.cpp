@@ -40,11 +40,9 @@ cure::TemperatureUncertainty probes_of_class(const std::string& text, const std:
                         text));
     const auto limit_k = probe::tolerance_k(*type, *tolerance, kReadAtK);
     if (!limit_k)
-        refuse_option(option, fmt::format("{} has no tolerance for type {} at 60 °C", word_of(*tolerance),
-                                          word_of(*type)));
+        refuse_option(option, fmt::format("{} has no tolerance for type {} at 60 °C", word_of(*tolerance), word_of(*type)));
     return {probe::standard_uncertainty_k(*limit_k),
-            fmt::format("thermocouples of type {}, {}, tolerance {:.1f} K", word_of(*type),
-                        word_of(*tolerance), *limit_k)};
+            fmt::format("thermocouples of type {}, {}, tolerance {:.1f} K", word_of(*type), word_of(*tolerance), *limit_k)};
 }
 
 cure::TemperatureUncertainty usual_probes() {

@@ -7,9 +7,9 @@
 
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/error.hpp"
-#include "bakewright/book/journal.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/book.hpp"
+#include "bakewright/book/journal.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/report/booth_text.hpp"

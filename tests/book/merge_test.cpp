@@ -8,6 +8,7 @@
 #include "bakewright/book/backup.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/book/verify.hpp"
+#include "connection.hpp"
 #include "shop.hpp"
 
 using namespace bakewright;
@@ -203,16 +204,12 @@ TEST_CASE("a book of an older schema is merged, and stands as it was") {
 
 TEST_CASE("a damaged book is not merged, and this one stands as it was") {
     TwoShops shops;
-    std::string bytes = read_file(shops.two);
-    const std::size_t at = bytes.find("library van");
-    REQUIRE(at != std::string::npos);
     {
+        // In a bake that this book lacks: what is known here is not read again.
         Book book = open_again(shops.two);
-        static_cast<void>(book.schema_version());  // the log is written back when the last connection goes
+        book.connection().execute(
+            "UPDATE trace_block SET data = zeroblob(length(data)) WHERE trace_id = (SELECT max(trace_id) FROM trace)", "test");
     }
-    bytes = read_file(shops.two);
-    for (std::size_t i = bytes.size() / 2; i < bytes.size() / 2 + 64; ++i) bytes[i] = static_cast<char>(~bytes[i]);
-    write_file(shops.two, bytes);
     const auto before = contents(shops.one);
     Book book = open_again(shops.one);
     CHECK_THROWS_AS((void)merge(book, shops.two), BookError);

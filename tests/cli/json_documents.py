@@ -60,6 +60,7 @@ COMMANDS = [
     ["book", "list"],
     ["book", "show", "2"],
     ["book", "verify"],
+    ["book", "verify", "--digest", "0000000000000000"],
 ]
 
 

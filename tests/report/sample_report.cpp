@@ -38,8 +38,7 @@ cure::ZoneVerdict zone(const char* name, cure::Word word, double low_min, double
                      .longest_stay_s = stay_min * 60.0,
                      .total_s = stay_min * 60.0,
                      .missing_s = std::max(0.0, 35.0 - stay_min) * 60.0}};
-    verdict.equivalent_time_s = {
-        .at_low = high_min * 60.0, .at_value = 30.0 * (low_min + high_min), .at_high = low_min * 60.0};
+    verdict.equivalent_time_s = {.at_low = high_min * 60.0, .at_value = 30.0 * (low_min + high_min), .at_high = low_min * 60.0};
     verdict.dose = {.at_low = high_min / 35.0, .at_value = (low_min + high_min) / 70.0, .at_high = low_min / 35.0};
     verdict.reference_temperature_k = row.temperature_k;
     verdict.reference_minimum_s = row.minimum_s;

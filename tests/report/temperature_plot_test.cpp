@@ -12,9 +12,7 @@
 using namespace bakewright;
 using namespace bakewright::report;
 
-namespace {
-
-}  // namespace
+namespace {}  // namespace
 
 TEST_CASE("the plot shows the air, the hottest and the coolest zone and the hottest item") {
     const TraceSet traces = sample::predicted();

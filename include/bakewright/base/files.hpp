@@ -1,8 +1,8 @@
 #pragma once
 
-#include <functional>
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <span>
 #include <string>
 #include <string_view>

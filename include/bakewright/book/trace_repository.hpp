@@ -72,8 +72,8 @@ public:
     [[nodiscard]] TraceSet load(BakeId bake) const;
     /// One trace; nothing where the bake has none of that name.
     [[nodiscard]] std::optional<Trace> load_one(BakeId bake, std::string_view name) const;
-    /// The samples of a trace in the order of time, a block at a time (at most codec::kBlockSamples): what a log of any length takes is
-    /// one block. Nothing is taken where the bake has no trace of that name. @throws BookError where a block is damaged
+    /// The samples of a trace in the order of time, a block at a time (at most codec::kBlockSamples): what a log of any length
+    /// takes is one block. Nothing is taken where the bake has no trace of that name. @throws BookError where a block is damaged
     void read_parts(BakeId bake, std::string_view name, const std::function<void(const Trace& part)>& take) const;
     /// The same blocks of all traces side by side. @return false, and nothing is taken, where the traces have times of their own
     bool read_rows(BakeId bake, const std::function<void(const TraceSet& rows)>& take) const;

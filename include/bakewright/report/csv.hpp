@@ -27,15 +27,16 @@ struct CsvOptions {
 /// A name that a spreadsheet would run as a formula (it begins with = + - @ or their full-width forms) gets a ' in front.
 [[nodiscard]] std::string traces_csv(const TraceSet& traces, const CsvOptions& options = {});
 
-/// The parts of traces_csv(): its first line, of the names alone, and the rows of some samples. Rows behind one another are those of
-/// the whole where each part begins after the one before ends.
+/// The parts of traces_csv(): its first line, of the names alone, and the rows of some samples. Rows behind one another are those
+/// of the whole where each part begins after the one before ends.
 [[nodiscard]] std::string csv_heading(const std::vector<std::string>& names, const CsvOptions& options = {});
 [[nodiscard]] std::string csv_rows(const TraceSet& traces, const CsvOptions& options = {});
 
 /// The heading of samples_csv().
 inline constexpr std::string_view kSamplesHeading = "bake_uid,trace,role,time_s,temperature_k,quality,clock_time\r\n";
 
-/// The moment of a sample, "2026-03-07T08:00:12.500+01:00", in the zone that the start has, if any; empty where the start is no moment.
+/// The moment of a sample, "2026-03-07T08:00:12.500+01:00", in the zone that the start has, if any; empty where the start is no
+/// moment.
 [[nodiscard]] std::string clock_time(std::string_view started_at, double time_s);
 
 /// One trace as rows of one sample each, for programs that read many bakes as one table: every digit, flags as words, the field

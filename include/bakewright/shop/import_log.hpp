@@ -87,7 +87,7 @@ struct KeptLog {
 /// The bake of the book that was read from the same files, in the same part.
 struct KnownLog {
     book::BakeId bake{};
-    bool reads_otherwise = false;           ///< with other options than now
+    bool reads_otherwise = false;          ///< with other options than now
     std::vector<std::string> read_with{};  ///< "--temperature-unit degF", the options it was read with
 };
 
