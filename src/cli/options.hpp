@@ -81,7 +81,7 @@ private:
 [[nodiscard]] plan::Step step_of(const std::string& text, const std::string& option);
 [[nodiscard]] std::vector<plan::Step> steps_of(const std::vector<std::string>& texts, const std::string& option);
 
-/// The names in lists parted by commas, without the spaces round them.
+/// The names in lists separated by commas, without the spaces round them.
 [[nodiscard]] std::vector<std::string> names_in(const std::vector<std::string>& lists);
 
 /// The shell or booth of an option: a profile's name or file, or else one of that name kept in the book (such as a tuned one; the
