@@ -12,10 +12,8 @@ import urllib.request
 ELEMENT = "element-6066-11e4-a52e-4f735466cecf"  # the key of an element, W3C WebDriver, section 11
 
 
-# A wait ends with its answer. These bound what never comes, on a machine that has other work: an answer at once, and one that bakes
-# many times over.
-SOON_S = 60.0
-LONG_WORK_S = 300.0
+# A wait ends with its answer. This bounds what never comes, on a machine that has other work.
+NEVER_S = 300.0
 
 
 class BrowserError(Exception):
@@ -137,15 +135,15 @@ class Browser:
             raise BrowserError(f"{len(found)} elements are {selector}")
         return found[0]
 
-    def wait(self, script, what, seconds=SOON_S, *arguments):
+    def wait(self, script, what, *arguments):
         """Until the function's body gives something true, which is returned."""
-        end = time.time() + seconds
+        end = time.time() + NEVER_S
         while True:
             found = self.run(script, *arguments)
             if found:
                 return found
             if time.time() > end:
-                raise BrowserError(f"waited {seconds} s in vain for {what}")
+                raise BrowserError(f"waited {NEVER_S} s in vain for {what}")
             time.sleep(0.05)
 
     def size(self, width, height):

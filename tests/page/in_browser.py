@@ -12,7 +12,7 @@ import tempfile
 import time
 import traceback
 
-from browser import LONG_WORK_S, Browser, BrowserError
+from browser import Browser, BrowserError
 from page_rules import low_contrasts, unnamed
 from page_steps import DRAWN, WORD, Failed, check, choose, drop, enter, go, pages, press, set_number
 from shop_work import SHOP_WORK, cards, start_learning, wait_for_lesson
@@ -39,8 +39,8 @@ def prepare(browser, _):
     slider.type("\ue012")  # the left arrow: by keyboard alone
     browser.wait(f"return bakewright.timings.length > {drawn}", "the answer to a key")
     check(browser.run("return document.getElementById('move-hold').value") == "55", "the arrow key moved the hold")
-    browser.wait("return document.querySelector('#view-prepare svg.map .feasible')", "the map", LONG_WORK_S)
-    browser.wait("return document.querySelector('#view-prepare').textContent.includes('How sure')", "how sure it is", LONG_WORK_S)
+    browser.wait("return document.querySelector('#view-prepare svg.map .feasible')", "the map")
+    browser.wait("return document.querySelector('#view-prepare').textContent.includes('How sure')", "how sure it is")
 
 
 LETTERS = """
@@ -81,7 +81,7 @@ def markup(browser, _):
     press(browser, "prepare", "Keep in the book")
     browser.wait("return document.querySelector('#view-prepare').textContent.includes('Kept as bake')", "the bake to be kept")
     go(browser, "bakes")
-    browser.wait("return document.querySelector('#view-bakes h2')?.textContent === arguments[0]", "the title as text", 15, MARKUP)
+    browser.wait("return document.querySelector('#view-bakes h2')?.textContent === arguments[0]", "the title as text", MARKUP)
     check(browser.run("return document.querySelectorAll('#view-bakes img, #view-bakes h2 b').length") == 0, "markup became elements")
     check(browser.run("return window.hacked") is None, "a name ran a script")
 
@@ -108,7 +108,7 @@ def drop_log(browser, served):
     press(browser, "log", "Keep in the book")
     browser.wait("return document.querySelector('#view-bakes').textContent.includes('Predicted against logged')", "the comparison")
     check(browser.location.endswith("#bakes/2"), "the kept log is not what is looked at")
-    browser.wait("return document.querySelector('#view-bakes').textContent.includes('Within what probe and model may be off')", "which channels agree", LONG_WORK_S)
+    browser.wait("return document.querySelector('#view-bakes').textContent.includes('Within what probe and model may be off')", "which channels agree")
     agreeing = "[...document.querySelectorAll('#view-bakes table')].find((one) => one.caption.textContent.startsWith('Within what probe'))"
     named = browser.run(f"return [...{agreeing}.querySelectorAll('tbody th')].map((one) => one.textContent)")
     check("rocker panels" in named and len(named) > 3, f"{named} are compared with what probe and model may be off")
@@ -132,7 +132,7 @@ def history(browser, served):
     served.run("history", "add", "2", "--shell", "library_van", "--at", "2027-03-03T14:15")
     go(browser, "history/library_van")
     browser.wait("return document.querySelector('#view-history').textContent.includes('Bakes as entered')", "the history")
-    browser.wait("return document.querySelector('#view-history').textContent.includes('How sure')", "how sure it is", LONG_WORK_S)
+    browser.wait("return document.querySelector('#view-history').textContent.includes('How sure')", "how sure it is")
     check(browser.run("return document.querySelectorAll('#view-history img').length") == 0, "markup became elements")
 
 

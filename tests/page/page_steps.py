@@ -22,7 +22,7 @@ def enter(browser, served):
 def go(browser, where):
     browser.run("location.hash = arguments[0]", where)
     view = where.split("/")[0]
-    browser.wait("return !document.getElementById('view-' + arguments[0]).hidden", f"the view {view}", 15, view)
+    browser.wait("return !document.getElementById('view-' + arguments[0]).hidden", f"the view {view}", view)
 
 
 def choose(browser, view, label, value):

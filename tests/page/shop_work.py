@@ -2,7 +2,6 @@
 
 import os
 
-from browser import LONG_WORK_S
 from page_steps import check, choose, drop, enter, go, pages, press
 
 
@@ -21,7 +20,7 @@ def shade(browser, selector):
 def bands(browser, _):
     """The bands of the prediction follow when the controls rest; picking a zone marks its lane."""
     go(browser, "prepare")
-    browser.wait("return document.querySelector('#view-prepare .chart + .readout + .hint:not([hidden])')", "the bands", LONG_WORK_S)
+    browser.wait("return document.querySelector('#view-prepare .chart + .readout + .hint:not([hidden])')", "the bands")
     shaded = shade(browser, "#view-prepare")
     check(shaded > 3000, f"only {shaded} pixels are shaded")
     pick = "document.querySelector('#view-prepare table button.pick').click()"
@@ -44,9 +43,9 @@ def tones(browser, _):
     grid = "document.querySelector('#view-prepare .chart').chart.getOption('gridLineColor')"
     light = browser.run("return " + grid)
     browser.command("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": "dark"}])
-    browser.wait(f"return {grid} !== arguments[0]", "the chart's dark tones", 5, light)
+    browser.wait(f"return {grid} !== arguments[0]", "the chart's dark tones", light)
     browser.command("Emulation.setEmulatedMedia", features=[])
-    browser.wait(f"return {grid} === arguments[0]", "the chart's light tones", 5, light)
+    browser.wait(f"return {grid} === arguments[0]", "the chart's light tones", light)
 
 
 def busy(browser, _):
@@ -65,7 +64,7 @@ def busy(browser, _):
     )
     browser.wait("return window.maps.length === 4", "four pieces of work")
     browser.run("for (const job of window.maps) bakewright.remove('/api/jobs/' + job)")
-    browser.wait("return window.outcome", "the fifth", LONG_WORK_S)
+    browser.wait("return window.outcome", "the fifth")
     check(browser.run("return window.outcome") == "bakewright.certainty", browser.run("return window.outcome"))
 
 
@@ -102,13 +101,13 @@ def kept_card(browser, _):
         window.kept = null;
         bakewright.post('/api/prepare/keep', task).then((answer) => { window.kept = answer.bake; });"""
     )
-    browser.wait("return window.kept", "a bake to come", LONG_WORK_S)
+    browser.wait("return window.kept", "a bake to come")
     kept = browser.run("return window.kept")
     go(browser, f"bakes/{kept}")
     browser.wait(f"return {link}", "the card of a kept bake")
     check(unchecked() == things, "the card claims a check that nobody made")
     answer("out")
-    browser.wait("return document.querySelector('#view-bakes').textContent.includes('How sure')", "how sure it is", LONG_WORK_S)
+    browser.wait("return document.querySelector('#view-bakes').textContent.includes('How sure')", "how sure it is")
     check(unchecked() == 0, "what was answered was lost when the bake was drawn anew")
     answer("aboard")
     check(browser.run(f"return {link}.hidden"), "there is a card with gas still in")
@@ -175,7 +174,7 @@ def start_learning(browser):
 
 
 def wait_for_lesson(browser):
-    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned", LONG_WORK_S)
+    browser.wait("return document.querySelector('#view-tune .answers .headline')", "what was learned")
 
 
 def learn(browser, _):
@@ -183,7 +182,7 @@ def learn(browser, _):
     start_learning(browser)
     browser.wait("return document.querySelector('#view-tune progress')", "the progress")
     press(browser, "tune", "Stop")
-    browser.wait("return document.querySelector('#view-tune').textContent.includes('Stopped')", "the end of the work", LONG_WORK_S)
+    browser.wait("return document.querySelector('#view-tune').textContent.includes('Stopped')", "the end of the work")
     for box in ("zones", "probes"):  # films alone: less to wait for
         browser.run("document.querySelector('#view-tune input[value=' + arguments[0] + ']').click()", box)
     press(browser, "tune", "Learn from these bakes")
@@ -194,7 +193,7 @@ def learn(browser, _):
     browser.wait("return document.querySelector('#view-tune').textContent.includes('Tuned in the book')", "the tuned versions")
     drawn = browser.run("return bakewright.timings.length")
     browser.run("document.querySelector('#view-tune button[aria-label$=\"shell library_van_tuned\"]').click()")
-    browser.wait("return bakewright.timings.length > arguments[0]", "a bake of the tuned shell", 15, drawn)
+    browser.wait("return bakewright.timings.length > arguments[0]", "a bake of the tuned shell", drawn)
     chosen = browser.run("return document.querySelector('#view-prepare select').value")
     check(chosen == "library_van_tuned", f"{chosen} is prepared, not the tuned shell")
     choose(browser, "prepare", "Shell", "library_van")

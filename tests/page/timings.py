@@ -13,7 +13,7 @@ import statistics
 import sys
 import tempfile
 
-from browser import LONG_WORK_S, Browser
+from browser import Browser
 from page_steps import choose, enter, go, set_number
 from served import Served
 
@@ -37,7 +37,7 @@ def slider(browser):
     browser.wait("return bakewright.timings.length", "the first answer")
     choose(browser, "prepare", "Coating", "clear_low_bake")
     choose(browser, "prepare", "Booth", "stirred_insulated")
-    browser.wait("return document.querySelector('#view-prepare svg.map')", "the map", LONG_WORK_S)
+    browser.wait("return document.querySelector('#view-prepare svg.map')", "the map")
     before = browser.run("return bakewright.timings.length")
     for hold in list(range(30, 90, 5)) * 2:
         set_number(browser, "move-hold", hold)
