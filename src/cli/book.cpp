@@ -12,8 +12,8 @@
 #include "bakewright/report/book_text.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/shop/files.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/files.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "book_copies.hpp"
 #include "command.hpp"
 #include "options.hpp"
@@ -46,7 +46,7 @@ int list(const Options& options) {
 
 int show(const Options& options) {
     book::Book book = open_to_read(options);
-    const book::Bake bake = book::BakeRepository(book).get(bake_id(book, options.text("bake"), "BAKE"));
+    const book::Bake bake = book::BakeRepository(book).get(services::bake_id(book, options.text("bake"), "BAKE"));
     const std::vector<book::TraceSummary> traces = book::TraceRepository(book).summaries(bake.id);
     if (options.json())
         print_json(report::document_of(bake, traces));
@@ -87,7 +87,7 @@ void export_document(book::Book& book, const book::DocumentSummary& summary, con
 int export_part(const Options& options) {
     if (options.has("all")) return export_all(options);
     book::Book book = open_to_read(options);
-    const book::Bake bake = book::BakeRepository(book).get(bake_id(book, options.text("bake"), "BAKE"));
+    const book::Bake bake = book::BakeRepository(book).get(services::bake_id(book, options.text("bake"), "BAKE"));
     const std::string what = options.text_or("what", "csv");
     const std::string out = options.text_or("out", "-");
     if (what == "csv" && options.json()) {
@@ -110,7 +110,7 @@ int export_part(const Options& options) {
 
 int remove(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_write);
-    const book::BakeId id = bake_id(book, options.text("bake"), "BAKE");
+    const book::BakeId id = services::bake_id(book, options.text("bake"), "BAKE");
     const book::RemovedWithBake also = book::BakeRepository(book).remove(id);
     if (options.json())
         print_json({{"removed_bake", static_cast<std::int64_t>(id)},

@@ -10,7 +10,7 @@
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/report/book_text.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/services/shell_history.hpp"
 #include "command.hpp"
 #include "export_folder.hpp"
 #include "output.hpp"
@@ -37,7 +37,7 @@ int merge_books(const Options& options) {
     std::vector<std::string> unsound;
     for (const std::string& shell : book::ShellHistoryRepository(book).shells()) {
         try {
-            require_sound_history(book, shell);
+            services::require_sound_history(book, shell);
         } catch (const InputError& error) {
             unsound.push_back(fmt::format("the history of '{}' cannot be as the books say together: {}", shell, error.what()));
         }

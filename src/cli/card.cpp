@@ -3,9 +3,9 @@
 #include <fmt/core.h>
 
 #include "bakewright/report/bake_card.hpp"
-#include "bakewright/shop/bake_card.hpp"
-#include "bakewright/shop/entered.hpp"
-#include "bakewright/shop/files.hpp"
+#include "bakewright/services/bake_card.hpp"
+#include "bakewright/services/entered.hpp"
+#include "bakewright/services/files.hpp"
 #include "output.hpp"
 #include "version.hpp"
 
@@ -14,9 +14,9 @@ namespace {
 
 namespace po = boost::program_options;
 
-CardAsked card_asked(const Options& options, const report::Checklist& checklist) {
+services::CardAsked card_asked(const Options& options, const report::Checklist& checklist) {
     return {.title = options.text_or("title", ""),
-            .started_at = options.has("start") ? shop_time(options.text("start"), "--start").text : "",
+            .started_at = options.has("start") ? services::shop_time(options.text("start"), "--start").text : "",
             .checklist = checklist,
             .taken_out = {},
             .probe_places = {},
@@ -24,7 +24,7 @@ CardAsked card_asked(const Options& options, const report::Checklist& checklist)
             .units = options.units()};
 }
 
-bool write(const shop::CardAnswer& answer, const std::string& path) {
+bool write(const services::CardAnswer& answer, const std::string& path) {
     if (answer.card)
         write_file(path, report::html_card(*answer.card));
     else
@@ -56,15 +56,15 @@ std::optional<std::string> cycle_path(const Options& options) {
 
 bool write_card(const Options& options, const plan::PlanTask& task, const plan::Plan& plan,
                 const std::vector<std::string>& taken_out, const report::Checklist& checklist, const std::string& path) {
-    CardAsked asked = card_asked(options, checklist);
+    services::CardAsked asked = card_asked(options, checklist);
     asked.taken_out = taken_out;
     for (const plan::ProbePlace& place : plan.probe_places) asked.probe_places.push_back(place.zone);
-    return write(shop::bake_card(asked, task, plan.prediction, plan.verdict), path);
+    return write(services::bake_card(asked, task, plan.prediction, plan.verdict), path);
 }
 
-bool write_card(const Options& options, const StoredBake& bake, const cure::Coating& coating,
-                const std::optional<StoredBake>& log, const report::Checklist& checklist, const std::string& path) {
-    const shop::CardAnswer answer = shop::bake_card(card_asked(options, checklist), bake, coating, log);
+bool write_card(const Options& options, const services::StoredBake& bake, const cure::Coating& coating,
+                const std::optional<services::StoredBake>& log, const report::Checklist& checklist, const std::string& path) {
+    const services::CardAnswer answer = services::bake_card(card_asked(options, checklist), bake, coating, log);
     if (answer.card && options.json()) print_json(report::document_of(*answer.card));
     return write(answer, path);
 }

@@ -6,7 +6,7 @@
 
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/checklist.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "options.hpp"
 
 namespace bakewright::cli {
@@ -26,7 +26,7 @@ bool write_card(const Options& options, const plan::PlanTask& task, const plan::
                 const std::vector<std::string>& taken_out, const report::Checklist& checklist, const std::string& path);
 
 /// The same of a bake of the book. @param log  of that bake, where it has been baked @throws InputError where it has no cycle
-bool write_card(const Options& options, const StoredBake& bake, const cure::Coating& coating,
-                const std::optional<StoredBake>& log, const report::Checklist& checklist, const std::string& path);
+bool write_card(const Options& options, const services::StoredBake& bake, const cure::Coating& coating,
+                const std::optional<services::StoredBake>& log, const report::Checklist& checklist, const std::string& path);
 
 }  // namespace bakewright::cli

@@ -9,8 +9,8 @@
 #include "bakewright/report/comparison_text.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
-#include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/tune_records.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/tune_records.hpp"
 #include "bakewright/tune/causes.hpp"
 #include "command.hpp"
 #include "judge.hpp"
@@ -24,31 +24,32 @@ namespace po = boost::program_options;
 
 /// Both verdicts, the logged one with the predicted bake's shell where the log was kept without one.
 /// @param ensemble  gets that of the prediction, where its verdict was read from one
-std::vector<report::JudgedBake> both_verdicts(const Options& options, const StoredBake& predicted, StoredBake logged,
-                                              const CertaintyOptions& how, std::optional<plan::EnsemblePrediction>& ensemble) {
+std::vector<report::JudgedBake> both_verdicts(const Options& options, const services::StoredBake& predicted,
+                                              services::StoredBake logged, const services::CertaintyOptions& how,
+                                              std::optional<plan::EnsemblePrediction>& ensemble) {
     if (!options.has("coating") && !predicted.coating && !logged.coating) return {};
     if (!logged.shell) logged.shell = predicted.shell;
     const cure::Coating coating = coating_for(options, predicted.coating ? predicted : logged);
     std::vector<report::JudgedBake> verdicts{{"logged", judge(logged, coating)}, {"predicted", judge(predicted, coating)}};
-    shop::add_certainty(verdicts[0].verdict, logged, coating, how);
-    ensemble = shop::add_certainty(verdicts[1].verdict, predicted, coating, how);
+    services::add_certainty(verdicts[0].verdict, logged, coating, how);
+    ensemble = services::add_certainty(verdicts[1].verdict, predicted, coating, how);
     return verdicts;
 }
 
 /// Asked of the prediction's own shell, booth and cycle, or of the log's air where the prediction was a replay.
-std::vector<tune::Cause> causes_of(const StoredBake& predicted, const StoredBake& logged) {
+std::vector<tune::Cause> causes_of(const services::StoredBake& predicted, const services::StoredBake& logged) {
     const bool has_air = logged.traces.first(TraceRole::booth_air) != nullptr;
     if (!predicted.shell || !predicted.booth || !(predicted.cycle || has_air)) return {};
     try {
         return tune::likely_causes(predicted.shell->shell, *predicted.booth,
-                                   {bake_label(logged.record), logged.traces, predicted.cycle, {}});
+                                   {services::bake_label(logged.record), logged.traces, predicted.cycle, {}});
     } catch (const InputError&) {
         return {};  // too little of the log is the shell's; the comparison stands by itself
     }
 }
 
 /// The prediction and the log of two bakes, in whatever order they were named: what they are stands in the book.
-std::pair<StoredBake, StoredBake> by_kind(StoredBake first, StoredBake second) {
+std::pair<services::StoredBake, services::StoredBake> by_kind(services::StoredBake first, services::StoredBake second) {
     if (first.record.kind == second.record.kind) {
         const bool both_logged = first.record.kind == book::BakeKind::logged;
         throw InputError(Problem{
@@ -69,15 +70,16 @@ int run_trend(const Options& options) {
     std::vector<book::BakeId> bakes;
     if (options.has("booth")) {
         if (options.has("predicted")) wrong_option("--booth", "give either the numbers of bakes or --booth");
-        bakes = logged_bakes_of_booth(book, options.text("booth"), options.text_or("since", ""));
+        bakes = services::logged_bakes_of_booth(book, options.text("booth"), options.text_or("since", ""));
         if (bakes.empty())
             wrong_option("--booth", fmt::format("no logged bake of the book was made in a booth of the name '{}'{}",
                                                 options.text("booth"), options.has("since") ? " since then" : ""));
     } else {
-        bakes = {bake_id(book, options.text("predicted"), "BAKE"), bake_id(book, options.text("logged"), "BAKE")};
-        for (const std::string& more : options.texts("more")) bakes.push_back(bake_id(book, more, "BAKE"));
+        bakes = {services::bake_id(book, options.text("predicted"), "BAKE"),
+                 services::bake_id(book, options.text("logged"), "BAKE")};
+        for (const std::string& more : options.texts("more")) bakes.push_back(services::bake_id(book, more, "BAKE"));
     }
-    const tune::BoothTrend trend = booth_trend(book, bakes);
+    const tune::BoothTrend trend = services::booth_trend(book, bakes);
     print(options.json() ? report::json_text(report::document_of(trend)) : report::trend_text(trend, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
 }
@@ -111,8 +113,9 @@ int run_compare(const std::vector<std::string>& words) {
     if (options.has("booth") || options.has("more")) return run_trend(options);
     if (options.has("since")) wrong_option("--since", "goes with --booth");
     book::Book book = options.open_book(book::Mode::read_only);
-    const auto [predicted, logged] = by_kind(load_bake(book, bake_id(book, options.text("predicted"), "PREDICTED")),
-                                             load_bake(book, bake_id(book, options.text("logged"), "LOGGED")));
+    const auto [predicted, logged] =
+        by_kind(services::load_bake(book, services::bake_id(book, options.text("predicted"), "PREDICTED")),
+                services::load_bake(book, services::bake_id(book, options.text("logged"), "LOGGED")));
     const tune::Comparison comparison = tune::compare(predicted.traces, logged.traces);
     if (comparison.channels.empty())
         throw InputError(Problem{{},
@@ -125,7 +128,7 @@ int run_compare(const std::vector<std::string>& words) {
         by_stage = tune::stage_differences(predicted.traces, logged.traces, bake::resolve(*predicted.cycle, *predicted.booth));
     const std::vector<tune::Cause> causes = causes_of(predicted, logged);
     ProgressLine progress("reckoning how sure this is");
-    const CertaintyOptions how = certainty_options(options, progress);
+    const services::CertaintyOptions how = certainty_options(options, progress);
     std::optional<plan::EnsemblePrediction> ensemble;
     const std::vector<report::JudgedBake> verdicts = both_verdicts(options, predicted, logged, how, ensemble);
     const tune::Agreement agreed = agreement(predicted, logged, ensemble ? &*ensemble : nullptr, how);

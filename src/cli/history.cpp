@@ -8,9 +8,9 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/shell_text.hpp"
-#include "bakewright/shop/entered.hpp"
-#include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/entered.hpp"
+#include "bakewright/services/shell_history.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -28,7 +28,7 @@ void describe_entry(Options& options) {
 }
 
 book::HistoryEntry entry_from(book::Book& book, const Options& options, book::BakeId bake) {
-    return shop::entry_from(
+    return services::entry_from(
         book, {options.text("shell"), bake, options.text_or("at", ""), options.texts("zone"), options.texts("out")});
 }
 
@@ -39,8 +39,8 @@ namespace po = boost::program_options;
 int add(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_write);
     book::Transaction transaction(book);
-    const book::HistoryEntry entry = entry_from(book, options, bake_id(book, options.text("bake"), "BAKE"));
-    enter_bake(book, entry);
+    const book::HistoryEntry entry = entry_from(book, options, services::bake_id(book, options.text("bake"), "BAKE"));
+    services::enter_bake(book, entry);
     transaction.commit();
     if (options.json())
         print_json(report::document_of(book::ShellHistoryRepository(book).bakes(entry.shell)));
@@ -62,7 +62,7 @@ int list_history(const Options& options) {
 
 int remove_history(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_write);
-    const book::BakeId id = bake_id(book, options.text("bake"), "BAKE");
+    const book::BakeId id = services::bake_id(book, options.text("bake"), "BAKE");
     book::ShellHistoryRepository(book).remove_bake(options.text("shell"), id);
     if (options.json())
         print_json(report::document_of(book::ShellHistoryRepository(book).bakes(options.text("shell"))));
@@ -114,13 +114,13 @@ int add_coat(const Options& options) {
     book::NewCoat coat;
     coat.shell = options.text("shell");
     coat.name = options.text_or("name", coating.title);
-    coat.applied_at = shop_time(options.text("at"), "--at").text;
+    coat.applied_at = services::shop_time(options.text("at"), "--at").text;
     coat.over = options.text_or("over", "");
     coat.zones = options.texts("zone");
     coat.note = options.text_or("note", "");
-    coat = checked_coat(std::move(coat), shell_of(options).record.shell);
+    coat = services::checked_coat(std::move(coat), shell_of(options).record.shell);
     book::Book book = options.open_book(book::Mode::create);
-    const book::CoatId id = enter_coat(book, coat, coating);
+    const book::CoatId id = services::enter_coat(book, coat, coating);
     if (options.json())
         print_json(report::document_of(book::ShellHistoryRepository(book).coats(coat.shell)));
     else
@@ -137,9 +137,9 @@ int list_coats(const Options& options) {
 }
 
 int sanded(const Options& options) {
-    const std::string at = shop_time(options.text("at"), "--at").text;
+    const std::string at = services::shop_time(options.text("at"), "--at").text;
     book::Book book = options.open_book(book::Mode::read_write);
-    const book::StoredCoat coat = enter_sanded(book, coat_id(options), at);
+    const book::StoredCoat coat = services::enter_sanded(book, coat_id(options), at);
     if (options.json())
         print_json(report::document_of(std::vector<book::StoredCoat>{coat}));
     else

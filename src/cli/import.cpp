@@ -6,10 +6,10 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/log_text.hpp"
-#include "bakewright/shop/files.hpp"
-#include "bakewright/shop/import_log.hpp"
-#include "bakewright/shop/saved_readings.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/files.hpp"
+#include "bakewright/services/import_log.hpp"
+#include "bakewright/services/saved_readings.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "command.hpp"
 #include "import_options.hpp"
 #include "options.hpp"
@@ -28,16 +28,18 @@ constexpr std::uintmax_t kLeastPagedBytes = std::uintmax_t{8} << 20;
 /// Enough to see whether times and units were understood.
 constexpr std::size_t kFirstSamples = 4;
 
-LogFile log_file(const std::string& path) { return {path, path.substr(path.find_last_of('/') + 1), {}}; }
+services::LogFile log_file(const std::string& path) { return {path, path.substr(path.find_last_of('/') + 1), {}}; }
 
-void read_whole(LogFile& file) { file.bytes = read_file(file.path, kLargestWholeBytes, probe::kLongestLineBytes); }
+void read_whole(services::LogFile& file) {
+    file.bytes = services::read_file(file.path, kLargestWholeBytes, probe::kLongestLineBytes);
+}
 
 bool is_large(const std::string& path) {
     std::error_code error;
     return std::filesystem::is_regular_file(path, error) && std::filesystem::file_size(path, error) >= kLeastPagedBytes && !error;
 }
 
-probe::MergeOptions merge_options(const Options& options, const GivenOptions& reading) {
+probe::MergeOptions merge_options(const Options& options, const services::GivenOptions& reading) {
     probe::MergeOptions asked;
     asked.shift_s = options.quantity("shift", Dimension::time);
     asked.first_air = reading.text_or("air", "");
@@ -45,15 +47,15 @@ probe::MergeOptions merge_options(const Options& options, const GivenOptions& re
     return asked;
 }
 
-ImportTask import_task(const Options& options) {
+services::ImportTask import_task(const Options& options) {
     const profile::Library library = options.library();
-    ImportTask task;
+    services::ImportTask task;
     if (options.has("shell")) task.shell = shell_of(options).record;
     task.file = log_file(options.text("file"));
     task.reading = reading_options(options);
     if (options.has("reading")) {
         book::Book book = options.open_book(book::Mode::read_only);
-        task.reading = with_saved(task.reading, saved_reading(book, options.text("reading")));
+        task.reading = services::with_saved(task.reading, services::saved_reading(book, options.text("reading")));
     }
     if (options.has("and"))
         task.second = log_file(options.text("and"));
@@ -63,7 +65,7 @@ ImportTask import_task(const Options& options) {
     if (options.has("booth")) task.booth = booth_of(options).record;
     if (options.has("coating")) task.coating = profile::load_coating(options.text("coating"), library).record;
     if (options.has("probe-record")) task.probes = profile::load_probes(options.text("probe-record"), library).record;
-    if (options.has("of")) task.of = bake_id(options.text("of"), "--of");
+    if (options.has("of")) task.of = services::bake_id(options.text("of"), "--of");
     task.title = options.text_or("title", "");
     task.program_version = kVersion;
     return task;
@@ -106,12 +108,12 @@ std::optional<Options> import_options(const std::vector<std::string>& words) {
 }
 
 /// A log that cannot be read page by page is read whole; where it is too large for that, the error says what keeps it from it.
-ImportedLog read(ImportTask& task, bool keep) {
+services::ImportedLog read(services::ImportTask& task, bool keep) {
     std::string why_whole;
     if (is_large(task.file.path) && !task.second) {
         try {
             ProgressLine progress("reading");
-            return shop::read_paged_log(task, keep, progress.listener());
+            return services::read_paged_log(task, keep, progress.listener());
         } catch (const probe::NeedsWholeLog& needs) {
             why_whole = needs.why;
         }
@@ -124,13 +126,13 @@ ImportedLog read(ImportTask& task, bool keep) {
     }
     read_whole(task.file);
     if (task.second) read_whole(*task.second);
-    return shop::read_log(task);
+    return services::read_log(task);
 }
 
 /// The bake of these files where they are to be read again: another reading was asked for, or --again.
-std::optional<book::BakeId> read_again(book::Book& book, const Options& options, const ImportTask& task,
-                                       const ImportedLog& imported) {
-    const std::optional<KnownLog> known = known_log(book, imported);
+std::optional<book::BakeId> read_again(book::Book& book, const Options& options, const services::ImportTask& task,
+                                       const services::ImportedLog& imported) {
+    const std::optional<services::KnownLog> known = services::known_log(book, imported);
     if (!known) {
         if (options.has("again")) wrong_option("--again", "serves with a log that is in the book: this one is not");
         return std::nullopt;
@@ -140,31 +142,32 @@ std::optional<book::BakeId> read_again(book::Book& book, const Options& options,
 }
 
 int import_with(const Options& options) {
-    ImportTask task = import_task(options);
-    ImportedLog imported = read(task, !options.has("dry-run"));
+    services::ImportTask task = import_task(options);
+    services::ImportedLog imported = read(task, !options.has("dry-run"));
     std::optional<book::BakeId> id, former;
     bool known = false;
     if (!options.has("dry-run")) {
         book::Book book = options.open_book(book::Mode::create);
         const std::optional<book::BakeId> again = read_again(book, options, task, imported);
-        if (again && complete_from(task, book, *again)) imported = read(task, true);
+        if (again && services::complete_from(task, book, *again)) imported = read(task, true);
         book::Transaction transaction(book);
         if (again) {
             id = again;
-            former = keep_again(book, task, imported, *again, options.text_or("by", user_name()), options.text_or("why", ""));
+            former = services::keep_again(book, task, imported, *again, options.text_or("by", user_name()),
+                                          options.text_or("why", ""));
         } else {
-            const KeptLog kept = keep_log(book, task, imported);
+            const services::KeptLog kept = services::keep_log(book, task, imported);
             id = kept.bake;
             known = kept.was_known;
         }
-        if (options.has("save-reading")) save_reading(book, options.text("save-reading"), task.reading);
+        if (options.has("save-reading")) services::save_reading(book, options.text("save-reading"), task.reading);
         transaction.commit();
     }
     if (options.json()) {
-        print_json(kept_as(log_document(imported), id));
+        print_json(kept_as(services::log_document(imported), id));
         return static_cast<int>(ExitStatus::fine);
     }
-    print(log_words(imported, text_options(options)));
+    print(services::log_words(imported, text_options(options)));
     if (former)
         fmt::print(
             "\nbake {} was read again: histories and verdicts follow the new reading; the one before is kept as bake {}, "
@@ -178,7 +181,7 @@ int import_with(const Options& options) {
     else if (id)
         fmt::print("\nkept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
     else
-        print("\n" + report::first_samples_text(first_samples(imported, kFirstSamples), text_options(options)) +
+        print("\n" + report::first_samples_text(services::first_samples(imported, kFirstSamples), text_options(options)) +
               "\ndry run: nothing was kept\n");
     return static_cast<int>(ExitStatus::fine);
 }

@@ -36,15 +36,15 @@ void describe_reading(Options& options) {
         "no-flags", "flag no number as spike, stuck or clipped");
 }
 
-GivenOptions reading_options(const Options& options) {
+services::GivenOptions reading_options(const Options& options) {
     std::vector<std::pair<std::string, std::string>> given;
-    for (const std::string_view name : kReadingSingle)
+    for (const std::string_view name : services::kReadingSingle)
         if (options.has(name.data())) given.emplace_back(name, options.text(name.data()));
-    for (const std::string_view name : kReadingRepeated)
+    for (const std::string_view name : services::kReadingRepeated)
         for (const std::string& text : options.texts(name.data())) given.emplace_back(name, text);
-    for (const std::string_view name : kReadingFlags)
+    for (const std::string_view name : services::kReadingFlags)
         if (options.flag(name.data())) given.emplace_back(name, "yes");
-    return GivenOptions(std::move(given));
+    return services::GivenOptions(std::move(given));
 }
 
 }  // namespace bakewright::cli

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "bakewright/shop/reading_options.hpp"
+#include "bakewright/services/reading_options.hpp"
 #include "options.hpp"
 
 namespace bakewright::cli {
@@ -9,6 +9,6 @@ namespace bakewright::cli {
 void describe_reading(Options& options);
 
 /// Those that were given, in the order in which the shop area lists them.
-[[nodiscard]] GivenOptions reading_options(const Options& options);
+[[nodiscard]] services::GivenOptions reading_options(const Options& options);
 
 }  // namespace bakewright::cli

@@ -10,8 +10,8 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/text.hpp"
-#include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/shell_history.hpp"
 #include "command.hpp"
 #include "history.hpp"
 #include "options.hpp"
@@ -39,31 +39,32 @@ std::optional<cure::TemperatureUncertainty> asked_uncertainty(const Options& opt
         if (!(*given_k >= 0.01 && *given_k <= 50.0)) wrong_option("--uncertainty", "accepts 0.01 to 50 K");
         return cure::TemperatureUncertainty{*given_k, "the uncertainty given"};
     }
-    if (options.has("probe")) return shop::probes_of_class(options.text("probe"), "--probe");
+    if (options.has("probe")) return services::probes_of_class(options.text("probe"), "--probe");
     return std::nullopt;
 }
 
 }  // namespace
 
-shop::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress) {
+services::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress) {
     const double members = options.number("members").value_or(static_cast<double>(plan::kMemberCount));
     if (!(members >= 40.0 && members <= 1e5)) wrong_option("--members", "accepts 40 to 100000");
     return {asked_uncertainty(options), static_cast<std::size_t>(members), progress.listener()};
 }
 
-void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options) {
+void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating,
+                   const Options& options) {
     ProgressLine progress("reckoning how sure this is");
-    shop::add_certainty(verdict, bake, coating, certainty_options(options, progress));
+    services::add_certainty(verdict, bake, coating, certainty_options(options, progress));
 }
 
-void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const Options& options) {
+void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options) {
     ProgressLine progress("reckoning how sure this is");
-    shop::add_certainty(verdict, loaded, certainty_options(options, progress));
+    services::add_certainty(verdict, loaded, certainty_options(options, progress));
 }
 
 namespace po = boost::program_options;
 
-cure::Coating coating_for(const Options& options, const StoredBake& bake) {
+cure::Coating coating_for(const Options& options, const services::StoredBake& bake) {
     if (options.has("coating")) return profile::load_coating(options.text("coating"), options.library()).record;
     if (bake.coating) return *bake.coating;
     wrong_option("--coating",
@@ -76,8 +77,8 @@ namespace {
 int judge_shell(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_only);
     std::optional<book::HistoryEntry> planned;
-    if (options.has("before")) planned = entry_from(book, options, bake_id(book, options.text("before"), "--before"));
-    const LoadedHistory loaded = load_history(book, options.text("shell"), planned);
+    if (options.has("before")) planned = entry_from(book, options, services::bake_id(book, options.text("before"), "--before"));
+    const services::LoadedHistory loaded = services::load_history(book, options.text("shell"), planned);
     cure::ShellVerdict verdict = cure::judge_history(loaded.history);
     add_certainty(verdict, loaded, options);
     if (options.json())
@@ -112,7 +113,7 @@ int run_judge(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("shell") && !options.has("bake")) return judge_shell(options);
     book::Book book = options.open_book(book::Mode::read_only);
-    StoredBake bake = load_bake(book, bake_id(book, options.text("bake"), "BAKE"));
+    services::StoredBake bake = services::load_bake(book, services::bake_id(book, options.text("bake"), "BAKE"));
     const std::optional<profile::ShellProfile> kept_shell = bake.shell;
     if (options.has("shell")) bake.shell = shell_of(options).record;
     const cure::Coating coating = coating_for(options, bake);

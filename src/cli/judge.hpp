@@ -1,25 +1,26 @@
 #pragma once
 
 #include "bakewright/cure/judge.hpp"
-#include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/shell_history.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "options.hpp"
 #include "output.hpp"
 
 namespace bakewright::cli {
 
 /// The coating named by --coating, else the one kept with the bake. @throws InputError where there is neither
-[[nodiscard]] cure::Coating coating_for(const Options& options, const StoredBake& bake);
+[[nodiscard]] cure::Coating coating_for(const Options& options, const services::StoredBake& bake);
 
 /// Adds --probe, --uncertainty and --members.
 void describe_uncertainty(Options& options);
 
 /// What these options say. @param progress  must outlive the use of the answer
-[[nodiscard]] shop::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress);
+[[nodiscard]] services::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress);
 
-/// shop::add_certainty() with what --probe, --uncertainty and --members say, and a line of progress.
-void add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating, const Options& options);
-void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const Options& options);
+/// services::add_certainty() with what --probe, --uncertainty and --members say, and a line of progress.
+void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating,
+                   const Options& options);
+void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options);
 
 }  // namespace bakewright::cli

@@ -10,8 +10,8 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/book.hpp"
-#include "bakewright/shop/files.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/files.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "description.hpp"
 
 namespace bakewright::cli {
@@ -141,7 +141,7 @@ Units Options::units() const {
     wrong_option(has("units") ? "--units" : "$BAKEWRIGHT_UNITS", fmt::format("'{}' is not metric, us or si", name));
 }
 
-profile::Library Options::library() const { return profile::Library(profile_folders(texts("profiles"))); }
+profile::Library Options::library() const { return profile::Library(services::profile_folders(texts("profiles"))); }
 
 std::string Options::book_path() const {
     if (has("book")) return text("book");
@@ -220,15 +220,15 @@ std::vector<std::string> names_in(const std::vector<std::string>& lists) {
 
 profile::Located<profile::ShellProfile> shell_of(const Options& options, const char* option) {
     const profile::Library library = options.library();
-    return find_shell({library, options.book_path()}, options.text(option));
+    return services::find_shell({library, options.book_path()}, options.text(option));
 }
 
 profile::Located<bake::Booth> booth_of(const Options& options, const char* option) {
     const profile::Library library = options.library();
-    return find_booth({library, options.book_path()}, options.text(option));
+    return services::find_booth({library, options.book_path()}, options.text(option));
 }
 
-bake::Booth booth_for(const Options& options, const shop::StoredBake& bake, const char* remedy) {
+bake::Booth booth_for(const Options& options, const services::StoredBake& bake, const char* remedy) {
     if (options.has("booth")) return booth_of(options).record;
     if (bake.booth) return *bake.booth;
     wrong_option("--booth", fmt::format("is missing: the bake was kept without a booth; {}", remedy));

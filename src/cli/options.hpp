@@ -16,13 +16,9 @@
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/located.hpp"
 #include "bakewright/profile/shell_profile.hpp"
-#include "bakewright/shop/stored_bake.hpp"
-
-namespace bakewright::shop {}
+#include "bakewright/services/stored_bake.hpp"
 
 namespace bakewright::cli {
-
-using namespace shop;  // what commands share with the page goes by its own name here
 
 /// The options of one command: its own beside those that every command takes, and the words they were given.
 /// Every reading throws InputError that names the option.
@@ -89,6 +85,6 @@ private:
 [[nodiscard]] profile::Located<profile::ShellProfile> shell_of(const Options& options, const char* option = "shell");
 [[nodiscard]] profile::Located<bake::Booth> booth_of(const Options& options, const char* option = "booth");
 /// The booth that is named, or else the one a bake was kept with. @param remedy  what to do where there is neither
-[[nodiscard]] bake::Booth booth_for(const Options& options, const shop::StoredBake& bake, const char* remedy);
+[[nodiscard]] bake::Booth booth_for(const Options& options, const services::StoredBake& bake, const char* remedy);
 
 }  // namespace bakewright::cli

@@ -16,8 +16,8 @@
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/shell_text.hpp"
-#include "bakewright/shop/files.hpp"
-#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/services/files.hpp"
+#include "bakewright/services/shell_history.hpp"
 #include "card.hpp"
 #include "command.hpp"
 #include "options.hpp"
@@ -46,10 +46,10 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
     return static_cast<int>(any_does && map.checks.empty() ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
-std::optional<PlanHistory> history_for(const Options& options, const std::vector<cure::HeatSensitiveItem>& items) {
+std::optional<services::PlanHistory> history_for(const Options& options, const std::vector<cure::HeatSensitiveItem>& items) {
     if (!options.has("history")) return std::nullopt;
     book::Book book = options.open_book(book::Mode::read_only);
-    return PlanHistory(book, options.text("history"), items);
+    return services::PlanHistory(book, options.text("history"), items);
 }
 
 /// Everything aboard; with --keep without what must come out.
@@ -110,7 +110,7 @@ int run_plan(const std::vector<std::string>& words) {
     ProgressLine progress("planning");
     asked.progress = progress.listener();
     const std::vector<cure::HeatSensitiveItem> items = shell.record.heat_sensitive();
-    const std::optional<PlanHistory> history = history_for(options, items);
+    const std::optional<services::PlanHistory> history = history_for(options, items);
     const plan::PlanTask task{shell.record.shell, booth.record, coating.record, items, history ? &history->so_far() : nullptr};
     if (options.has("map")) return show_map(options, task, asked, list);
     plan::PlanWithout found = plan_with(options, task, asked);
@@ -123,8 +123,8 @@ int run_plan(const std::vector<std::string>& words) {
     if (card == "-") return plan_status(found.plan);
     std::optional<cure::ShellVerdict> after;
     if (history && found.plan.feasible)
-        after =
-            history->after({found.plan.prediction.traces, task.coating, task.shell.coated_zone_names(), names_of(found.items)});
+        after = history->after(
+            {found.plan.prediction.traces, task.coating, task.shell.coated_zone_names(), services::names_of(found.items)});
     show_plan(options, found.plan,
               {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, booth.record.purges_by_itself},
               list);

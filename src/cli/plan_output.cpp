@@ -6,7 +6,7 @@
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/shell_text.hpp"
-#include "bakewright/shop/files.hpp"
+#include "bakewright/services/files.hpp"
 #include "output.hpp"
 
 namespace bakewright::cli {

@@ -10,9 +10,9 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/plan_variants.hpp"
-#include "bakewright/shop/files.hpp"
-#include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/files.hpp"
+#include "bakewright/services/shell_history.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "card.hpp"
 #include "judge.hpp"
 #include "options.hpp"
@@ -77,7 +77,7 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     const auto shell = shell_of(options);
     const auto booth = booth_of(options);
     const std::vector<cure::HeatSensitiveItem> items = shell.record.heat_sensitive();
-    std::optional<PlanHistory> history;
+    std::optional<services::PlanHistory> history;
     if (options.has("history")) {
         book::Book book = options.open_book(book::Mode::read_only);
         history.emplace(book, options.text("history"), items);
@@ -104,7 +104,7 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
 
 namespace {
 
-profile::ShellProfile shell_for(const Options& options, const StoredBake& bake) {
+profile::ShellProfile shell_for(const Options& options, const services::StoredBake& bake) {
     if (options.has("shell")) return shell_of(options).record;
     if (bake.shell) return *bake.shell;
     wrong_option("--shell", "is missing: the bake was kept without a shell");
@@ -124,13 +124,13 @@ plan::PlanOptions rest_options(const Options& options, const bake::Booth& booth,
 
 int plan_finish(const Options& options, const report::Checklist& list) {
     book::Book book = options.open_book(book::Mode::read_only);
-    const StoredBake stored = load_bake(book, bake_id(options.text("finish"), "--finish"));
+    const services::StoredBake stored = services::load_bake(book, services::bake_id(options.text("finish"), "--finish"));
     const profile::ShellProfile shell = shell_for(options, stored);
     const bake::Booth booth = booth_for(options, stored, "name it");
     const cure::Coating coating = coating_for(options, stored);
     const plan::BrokenBake broken =
         plan::broken_bake(shell.shell, booth, stored.traces, planning_options(options, booth).predict);
-    std::optional<PlanHistory> history;
+    std::optional<services::PlanHistory> history;
     const std::vector<cure::HeatSensitiveItem> items = shell.heat_sensitive();
     if (options.has("history")) history.emplace(book, options.text("history"), items, stored.record.id);
     const plan::PlanTask task{shell.shell, booth, coating, items, history ? &history->so_far() : nullptr, &broken.so_far};
@@ -155,7 +155,8 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     if (card == "-") return plan_status(plan);
     const TraceSet whole = plan::gone_on(task.before, plan.prediction.traces);
     std::optional<cure::ShellVerdict> after;
-    if (history && plan.feasible) after = history->after({whole, coating, shell.shell.coated_zone_names(), names_of(items)});
+    if (history && plan.feasible)
+        after = history->after({whole, coating, shell.shell.coated_zone_names(), services::names_of(items)});
     show_plan(options, plan, {remedies_for(task, asked, plan), after ? &*after : nullptr, {}, booth.purges_by_itself}, list,
               foreword);
     return plan_status(plan);
@@ -170,7 +171,7 @@ plan::PanelFor which_zone(const std::string& name) {
 }
 
 /// The panel is baked at the bake's own set point where the user says none.
-void take_setpoint(plan::PlanOptions& asked, const Options& options, const StoredBake& bake) {
+void take_setpoint(plan::PlanOptions& asked, const Options& options, const services::StoredBake& bake) {
     if (options.has("set-point") || options.has("highest") || !bake.cycle) return;
     double hottest_k = 0.0;
     for (const bake::Stage& stage : bake.cycle->stages) hottest_k = std::max(hottest_k, stage.setpoint_k.value_or(0.0));
@@ -183,7 +184,7 @@ int plan_panel(const Options& options, const report::Checklist& list) {
     const plan::PanelFor which = which_zone(options.text("test-panel"));
     if (!options.has("bake")) wrong_option("--bake", "is missing: the number of the shell's bake that the panel shall stand for");
     book::Book book = options.open_book(book::Mode::read_only);
-    const StoredBake stored = load_bake(book, bake_id(options.text("bake"), "--bake"));
+    const services::StoredBake stored = services::load_bake(book, services::bake_id(options.text("bake"), "--bake"));
     const cure::Coating coating = coating_for(options, stored);
     const plan::ZoneDose target = plan::dose_for_panel(judge(stored, coating), which);
     const auto panel = profile::load_shell(options.text_or("shell", "test_panel"), options.library());

@@ -7,8 +7,8 @@
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
-#include "bakewright/shop/files.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/files.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -34,7 +34,7 @@ bake::PredictOptions predict_options(const Options& options, const bake::Booth& 
 }
 
 /// The channel that drives a replay: the named one, or the log's booth air.
-const Trace& air_channel(const StoredBake& log, const Options& options) {
+const Trace& air_channel(const services::StoredBake& log, const Options& options) {
     if (!options.has("air-channel")) {
         if (const Trace* air = log.traces.first(TraceRole::booth_air)) return *air;
         wrong_option("--air-from",
@@ -70,20 +70,20 @@ void refuse_cycle_in_booth(const Asked& asked) {
 }
 
 book::BakeId keep(book::Book& book, const Options& options, const Asked& asked, const bake::Prediction& prediction,
-                  const bake::PredictOptions& predict, const std::optional<StoredBake>& log, const std::string& air) {
+                  const bake::PredictOptions& predict, const std::optional<services::StoredBake>& log, const std::string& air) {
     const std::string title = options.text_or(
         "title", asked.cycle ? asked.cycle->record.title : fmt::format("replay of bake {}", options.text_or("air-from", "")));
-    return shop::keep_prediction(book, {.title = title,
-                                        .program_version = std::string(kVersion),
-                                        .started_at = log ? log->record.started_at : "",
-                                        .shell = asked.shell.record,
-                                        .booth = asked.booth.record,
-                                        .cycle = asked.cycle ? &asked.cycle->record : nullptr,
-                                        .coating = asked.coating ? &*asked.coating : nullptr,
-                                        .asked = predict,
-                                        .traces = prediction.traces,
-                                        .log = log ? std::optional(log->record.id) : std::nullopt,
-                                        .air_channel = air});
+    return services::keep_prediction(book, {.title = title,
+                                            .program_version = std::string(kVersion),
+                                            .started_at = log ? log->record.started_at : "",
+                                            .shell = asked.shell.record,
+                                            .booth = asked.booth.record,
+                                            .cycle = asked.cycle ? &asked.cycle->record : nullptr,
+                                            .coating = asked.coating ? &*asked.coating : nullptr,
+                                            .asked = predict,
+                                            .traces = prediction.traces,
+                                            .log = log ? std::optional(log->record.id) : std::nullopt,
+                                            .air_channel = air});
 }
 
 void describe_predict(Options& options) {
@@ -115,13 +115,13 @@ int run_predict(const std::vector<std::string>& words) {
     if (!options.has("no-store") || options.has("air-from"))
         book = options.open_book(options.has("no-store") ? book::Mode::read_only : book::Mode::create);
 
-    std::optional<StoredBake> log;
+    std::optional<services::StoredBake> log;
     std::string air_name;
     bake::Prediction prediction;
     if (asked.cycle) {
         prediction = bake::predict(asked.shell.record.shell, asked.booth.record, asked.cycle->record, predict);
     } else {
-        log = load_bake(*book, bake_id(options.text("air-from"), "--air-from"));
+        log = services::load_bake(*book, services::bake_id(options.text("air-from"), "--air-from"));
         const Trace& air = air_channel(*log, options);
         air_name = air.name;
         if (!options.has("start-temperature") && air.usable_samples().size() > 0)

@@ -6,8 +6,8 @@
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_text.hpp"
-#include "bakewright/shop/files.hpp"
-#include "bakewright/shop/reports.hpp"
+#include "bakewright/services/files.hpp"
+#include "bakewright/services/reports.hpp"
 #include "card.hpp"
 #include "command.hpp"
 #include "judge.hpp"
@@ -25,12 +25,12 @@ int report_shell(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_only);
     const std::string shell = options.text("shell");
     ProgressLine progress("reckoning how sure this is");
-    const report::ShellReportInput input = shell_report_input({.shell = shell,
-                                                               .written_at = book::utc_now(),
-                                                               .program_version = std::string(kVersion),
-                                                               .units = options.units(),
-                                                               .certainty = certainty_options(options, progress)},
-                                                              book);
+    const report::ShellReportInput input = services::shell_report_input({.shell = shell,
+                                                                         .written_at = book::utc_now(),
+                                                                         .program_version = std::string(kVersion),
+                                                                         .units = options.units(),
+                                                                         .certainty = certainty_options(options, progress)},
+                                                                        book);
     if (options.json()) {
         print_json(report::document_of(input.verdict));
         return static_cast<int>(ExitStatus::fine);
@@ -44,20 +44,20 @@ int report_shell(const Options& options) {
 namespace po = boost::program_options;
 
 /// The other half: the bake named by --with, the one this bake is paired with, or the newest paired with it.
-std::optional<StoredBake> other_half(book::Book& book, const Options& options, const StoredBake& bake) {
+std::optional<services::StoredBake> other_half(book::Book& book, const Options& options, const services::StoredBake& bake) {
     if (options.has("with")) {
-        StoredBake other = load_bake(book, bake_id(book, options.text("with"), "--with"));
+        services::StoredBake other = services::load_bake(book, services::bake_id(book, options.text("with"), "--with"));
         if (other.record.kind == bake.record.kind)
             wrong_option("--with", fmt::format("bake {} is {} like bake {}; a report lays a prediction and a log over each other",
                                                options.text("with"), book::bake_kind_name(other.record.kind),
                                                static_cast<std::int64_t>(bake.record.id)));
         return other;
     }
-    return shop::other_half(book, bake);
+    return services::other_half(book, bake);
 }
 
 /// What both verdicts are made with. --coating goes before the one kept with the bake.
-shop::ReportAsked report_asked(const Options& options, const StoredBake& bake, ProgressLine& progress) {
+services::ReportAsked report_asked(const Options& options, const services::StoredBake& bake, ProgressLine& progress) {
     return {.title = options.text_or("title", ""),
             .written_at = book::utc_now(),
             .program_version = std::string(kVersion),
@@ -105,17 +105,17 @@ int run_report(const std::vector<std::string>& words) {
     if (options.has("shell") == options.has("bake")) wrong_option("--shell", "give either the number of a bake or --shell");
     if (options.has("shell")) return report_shell(options);
     book::Book book = options.open_book(book::Mode::read_only);
-    const StoredBake bake = load_bake(book, bake_id(book, options.text("bake"), "BAKE"));
+    const services::StoredBake bake = services::load_bake(book, services::bake_id(book, options.text("bake"), "BAKE"));
     if (options.has("card")) {
-        const std::optional<StoredBake> log =
-            bake.record.kind == book::BakeKind::predicted ? shop::other_half(book, bake) : std::nullopt;
+        const std::optional<services::StoredBake> log =
+            bake.record.kind == book::BakeKind::predicted ? services::other_half(book, bake) : std::nullopt;
         const bool written = write_card(options, bake, coating_for(options, bake), log, checklist(options), options.text("card"));
         if (written && options.text("card") != "-" && !options.json()) fmt::print("wrote {}\n", options.text("card"));
         return static_cast<int>(written ? ExitStatus::fine : ExitStatus::answer_is_no);
     }
     ProgressLine progress("reckoning how sure this is");
     const report::ReportInput input =
-        shop::report_input(report_asked(options, bake, progress), book, bake, other_half(book, options, bake));
+        services::report_input(report_asked(options, bake, progress), book, bake, other_half(book, options, bake));
     if (options.has("csv")) {
         write_file(options.text("csv"), report_csv(input));
         return static_cast<int>(ExitStatus::fine);

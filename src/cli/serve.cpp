@@ -13,7 +13,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/page/server.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/shop/files.hpp"
+#include "bakewright/services/files.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -39,9 +39,9 @@ page::ServerOptions server_options(const Options& options) {
     asked.certificate_file = options.text_or("certificate", "");
     asked.key_file = options.text_or("key", "");
     asked.book_path = options.book_path();
-    asked.profile_folders = profile_folders(options.texts("profiles"));
-    asked.user_profile_folder = user_profile_folder();
-    asked.old_profile_folders = old_profile_folders();
+    asked.profile_folders = services::profile_folders(options.texts("profiles"));
+    asked.user_profile_folder = services::user_profile_folder();
+    asked.old_profile_folders = services::old_profile_folders();
     asked.units = options.units();
     asked.program_version = kVersion;
     return asked;

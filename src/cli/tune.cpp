@@ -9,8 +9,8 @@
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tune_text.hpp"
-#include "bakewright/shop/files.hpp"
-#include "bakewright/shop/tune_records.hpp"
+#include "bakewright/services/files.hpp"
+#include "bakewright/services/tune_records.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -55,19 +55,19 @@ std::set<tune::Tunable> tunables(const Options& options) {
 
 std::vector<book::BakeId> bakes_of(const Options& options, const char* name, const std::string& what) {
     std::vector<book::BakeId> bakes;
-    for (const std::string& number : names_in(options.texts(name))) bakes.push_back(bake_id(number, what));
+    for (const std::string& number : names_in(options.texts(name))) bakes.push_back(services::bake_id(number, what));
     return bakes;
 }
 
-TuneRecords records_of(book::Book& book, const Options& options) {
-    TuneAsked asked{bakes_of(options, "bakes", "BAKE"), bakes_of(options, "hold-out", "--hold-out"), {}, {}};
+services::TuneRecords records_of(book::Book& book, const Options& options) {
+    services::TuneAsked asked{bakes_of(options, "bakes", "BAKE"), bakes_of(options, "hold-out", "--hold-out"), {}, {}};
     if (asked.bakes.empty()) wrong_option("BAKE", "name at least one logged bake, such as 3; `bakewright book list` shows them");
     if (options.has("shell")) asked.shell = shell_of(options).record;
     if (options.has("booth")) asked.booth = booth_of(options).record;
-    return load_tune_records(book, asked);
+    return services::load_tune_records(book, asked);
 }
 
-void write_profiles(const std::string& folder, const TunedPair& pair) {
+void write_profiles(const std::string& folder, const services::TunedPair& pair) {
     std::error_code failure;
     std::filesystem::create_directories(folder, failure);
     if (failure) throw FileError(fmt::format("{}: cannot be made: {}", folder, failure.message()));
@@ -90,14 +90,15 @@ int run_tune(const std::vector<std::string>& words) {
     asked.keeps_suspects = options.flag("keep-suspects");
     const bool is_kept = !options.flag("no-store");
     book::Book book = options.open_book(is_kept ? book::Mode::create : book::Mode::read_only);
-    const TuneRecords records = records_of(book, options);
+    const services::TuneRecords records = records_of(book, options);
     asked.held_out = records.held_out;
     ProgressLine progress("tuning");
     asked.progress = progress.listener();
     const tune::TuneResult result = tune::tune(records.task, asked);
     if (!result.is_complete) throw FileError("tuning was interrupted");
     const std::string name = options.text_or("name", "");
-    const TunedPair pair = is_kept ? keep_pair(book, records, result, name) : named_pair(records, result, name);
+    const services::TunedPair pair =
+        is_kept ? services::keep_pair(book, records, result, name) : services::named_pair(records, result, name);
     if (options.has("write")) write_profiles(options.text("write"), pair);
     const std::string shell_name = is_kept ? pair.shell.shell.id : "", booth_name = is_kept ? pair.booth.id : "";
     if (options.json()) {

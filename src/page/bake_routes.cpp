@@ -8,9 +8,9 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/tables.hpp"
 #include "bakewright/report/titles.hpp"
-#include "bakewright/shop/bake_card.hpp"
-#include "bakewright/shop/entered.hpp"
-#include "bakewright/shop/reports.hpp"
+#include "bakewright/services/bake_card.hpp"
+#include "bakewright/services/entered.hpp"
+#include "bakewright/services/reports.hpp"
 #include "body.hpp"
 #include "context.hpp"
 #include "prepare_task.hpp"
@@ -19,7 +19,7 @@ namespace bakewright::page {
 
 namespace {
 
-shop::ReportAsked report_asked(const Context& context, const Units& units) {
+services::ReportAsked report_asked(const Context& context, const Units& units) {
     return {.title = {},
             .written_at = book::utc_now(),
             .program_version = context.options.program_version,
@@ -56,16 +56,17 @@ Json words_of(const report::ReportInput& input) {
 }
 
 /// Of the bake's shell, or of its other half's.
-std::vector<cure::HeatSensitiveItem> items_of(const shop::StoredBake& bake, const std::optional<shop::StoredBake>& other) {
+std::vector<cure::HeatSensitiveItem> items_of(const services::StoredBake& bake,
+                                              const std::optional<services::StoredBake>& other) {
     return bake.shell || !other ? bake.item_limits() : other->item_limits();
 }
 
 /// A bake with its other half. @param how  with what is to be reckoned of how sure its verdicts are
-Json show(const std::string& number, const shop::ReportAsked& how, const Context& context) {
+Json show(const std::string& number, const services::ReportAsked& how, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
-    const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(number, "bake"));
-    const std::optional<shop::StoredBake> other = shop::other_half(book, bake);
-    report::ReportInput input = shop::report_input(how, book, bake, other);
+    const services::StoredBake bake = services::load_bake(book, services::bake_id(number, "bake"));
+    const std::optional<services::StoredBake> other = services::other_half(book, bake);
+    report::ReportInput input = services::report_input(how, book, bake, other);
     Json words = words_of(input);
     Json lines = chart_lines(input.coating, items_of(bake, other));
     if (input.predicted) input.predicted = drawn(*input.predicted);
@@ -88,21 +89,21 @@ Answer report_page(std::string html) {
 
 Answer written(const Asked& asked, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
-    const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(asked.parts[0], "bake"));
-    shop::ReportAsked how = report_asked(context, units_of(asked));
-    how.certainty = shop::CertaintyOptions{};
-    return report_page(report::html_report(shop::report_input(how, book, bake, shop::other_half(book, bake))));
+    const services::StoredBake bake = services::load_bake(book, services::bake_id(asked.parts[0], "bake"));
+    services::ReportAsked how = report_asked(context, units_of(asked));
+    how.certainty = services::CertaintyOptions{};
+    return report_page(report::html_report(services::report_input(how, book, bake, services::other_half(book, bake))));
 }
 
 /// The same of a shell over all its bakes.
 Answer written_shell(const Asked& asked, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
-    return report_page(report::html_shell_report(shop::shell_report_input({.shell = asked.parts[0],
-                                                                           .written_at = book::utc_now(),
-                                                                           .program_version = context.options.program_version,
-                                                                           .units = units_of(asked),
-                                                                           .certainty = {}},
-                                                                          book)));
+    return report_page(report::html_shell_report(services::shell_report_input({.shell = asked.parts[0],
+                                                                               .written_at = book::utc_now(),
+                                                                               .program_version = context.options.program_version,
+                                                                               .units = units_of(asked),
+                                                                               .certainty = {}},
+                                                                              book)));
 }
 
 }  // namespace
@@ -120,10 +121,10 @@ void add_bake_routes(Routes& routes, Context& context) {
         const Units units = Body(asked.body).units();
         book::Book book = context.book(book::Mode::read_only);
         static_cast<void>(
-            book::BakeRepository(book).get(shop::bake_id(asked.parts[0], "bake")));  // a bake that is none is told now
+            book::BakeRepository(book).get(services::bake_id(asked.parts[0], "bake")));  // a bake that is none is told now
         const int job = context.jobs.start([&context, number = asked.parts[0], units](const Progress& progress) {
-            shop::ReportAsked how = report_asked(context, units);
-            how.certainty = shop::CertaintyOptions{.given = {}, .progress = progress};
+            services::ReportAsked how = report_asked(context, units);
+            how.certainty = services::CertaintyOptions{.given = {}, .progress = progress};
             return show(number, how, context);
         });
         return json_answer("job", {{"job", job}});
@@ -135,7 +136,7 @@ void add_bake_routes(Routes& routes, Context& context) {
         "GET", "/report/shell/{}", [&context](const Asked& asked) { return written_shell(asked, context); }, slow);
     routes.add("POST", "/api/bakes/{}/note", [&context](const Asked& asked) {
         book::Book book = context.book(book::Mode::read_write);
-        const book::BakeId id = shop::bake_id(asked.parts[0], "bake");
+        const book::BakeId id = services::bake_id(asked.parts[0], "bake");
         book::BakeRepository(book).set_note(id, Body(asked.body).text("note"));
         return json_answer("kept", {{"bake", static_cast<std::int64_t>(id)}});
     });
@@ -145,10 +146,10 @@ namespace {
 
 /// What is printed with any card: `start`, `title`, `checked`, `aboard`, `written_limit` and `gas_free` (words of the checklist),
 /// `units`.
-shop::CardAsked card_asked(const Body& body, const Context& context) {
-    shop::CardAsked asked;
+services::CardAsked card_asked(const Body& body, const Context& context) {
+    services::CardAsked asked;
     const std::string start = body.text_or("start", "");
-    if (!start.empty()) asked.started_at = shop::shop_time(start, "start").text;
+    if (!start.empty()) asked.started_at = services::shop_time(start, "start").text;
     asked.title = body.text_or("title", "");
     asked.checklist.answer(body.texts("checked"), report::CheckAnswer::out, "checked");
     asked.checklist.answer(body.texts("aboard"), report::CheckAnswer::aboard, "aboard");
@@ -160,7 +161,7 @@ shop::CardAsked card_asked(const Body& body, const Context& context) {
 }
 
 /// A page of its own to print. It holds no script, and may ask this server nothing. What is refused is told with its reason.
-Answer page_of(const shop::CardAnswer& answer) {
+Answer page_of(const services::CardAnswer& answer) {
     if (!answer.card) return problem_answer(409, answer.refusal);
     const report::BakeCard& card = *answer.card;
     return {.type = "text/html; charset=utf-8",
@@ -173,22 +174,22 @@ Answer page_of(const shop::CardAnswer& answer) {
 /// Of a bake that is being prepared. What is taken out of the shell first stands on it, and how it is called there.
 Answer of_prepared(const Body& body, const Context& context) {
     const PrepareTask task = prepare_task(body, context);
-    shop::CardAsked asked = card_asked(body, context);
+    services::CardAsked asked = card_asked(body, context);
     const profile::ShellProfile whole = context.shell(body.text("shell"));
     for (const std::string& name : body.texts("out"))
         for (const bake::Item& item : whole.shell.items)
             if (item.name == name) asked.taken_out.push_back(item.title.empty() ? item.name : item.title);
     const plan::TriedCycle tried = plan::try_cycle(task.task(), task.options, task.setpoint_k, task.hold_s);
-    return page_of(shop::bake_card(asked, task.task(), tried.prediction, tried.verdict));
+    return page_of(services::bake_card(asked, task.task(), tried.prediction, tried.verdict));
 }
 
 Answer of_stored(const std::string& number, const Body& body, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
-    const shop::StoredBake bake = shop::load_bake(book, shop::bake_id(number, "bake"));
+    const services::StoredBake bake = services::load_bake(book, services::bake_id(number, "bake"));
     if (!bake.coating) throw InputError(Problem{{}, 0, "bake", "was kept without a coating, so that there is no card"});
-    const std::optional<shop::StoredBake> log =
-        bake.record.kind == book::BakeKind::predicted ? shop::other_half(book, bake) : std::nullopt;
-    return page_of(shop::bake_card(card_asked(body, context), bake, *bake.coating, log));
+    const std::optional<services::StoredBake> log =
+        bake.record.kind == book::BakeKind::predicted ? services::other_half(book, bake) : std::nullopt;
+    return page_of(services::bake_card(card_asked(body, context), bake, *bake.coating, log));
 }
 
 /// A link can bear no body: what is asked stands in the address, as the same JSON.

@@ -13,7 +13,7 @@
 #include <set>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/shop/files.hpp"
+#include "bakewright/services/files.hpp"
 #include "guard.hpp"
 
 namespace bakewright::page {
@@ -102,7 +102,8 @@ X509Pointer new_certificate(EVP_PKEY* key, const std::string& host) {
 }  // namespace
 
 Certificate read_certificate(const std::string& certificate_file, const std::string& key_file) {
-    Certificate read{shop::read_file(certificate_file, kLargestPemBytes), shop::read_file(key_file, kLargestPemBytes), {}};
+    Certificate read{
+        services::read_file(certificate_file, kLargestPemBytes), services::read_file(key_file, kLargestPemBytes), {}};
     const X509Pointer certificate(PEM_read_bio_X509(bio_of(read.chain_pem).get(), nullptr, no_pass_phrase, nullptr));
     if (!certificate) throw InputError(Problem{certificate_file, 0, "--certificate", "holds no certificate in PEM"});
     const Key key(PEM_read_bio_PrivateKey(bio_of(read.key_pem).get(), nullptr, no_pass_phrase, nullptr));

@@ -4,7 +4,7 @@
 #include <filesystem>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
 namespace bakewright::page {
 namespace {
@@ -51,11 +51,11 @@ std::optional<book::Book> Context::book_if_any() const {
 }
 
 profile::ShellProfile Context::shell(const std::string& name) const {
-    return shop::find_shell({library, options.book_path, false}, name).record;
+    return services::find_shell({library, options.book_path, false}, name).record;
 }
 
 bake::Booth Context::booth(const std::string& name) const {
-    return shop::find_booth({library, options.book_path, false}, name).record;
+    return services::find_booth({library, options.book_path, false}, name).record;
 }
 
 }  // namespace bakewright::page

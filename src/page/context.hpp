@@ -8,7 +8,7 @@
 #include "bakewright/page/server.hpp"
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/shell_profile.hpp"
-#include "bakewright/shop/tune_records.hpp"
+#include "bakewright/services/tune_records.hpp"
 #include "jobs.hpp"
 #include "uploads.hpp"
 
@@ -16,7 +16,7 @@ namespace bakewright::page {
 
 /// What was learned, and from what.
 struct Tuning {
-    shop::TuneRecords records;
+    services::TuneRecords records;
     tune::TuneResult result;
 };
 

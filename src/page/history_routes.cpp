@@ -7,10 +7,10 @@
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
 #include "bakewright/report/titles.hpp"
-#include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/entered.hpp"
-#include "bakewright/shop/reports.hpp"
-#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/entered.hpp"
+#include "bakewright/services/reports.hpp"
+#include "bakewright/services/shell_history.hpp"
 #include "body.hpp"
 #include "context.hpp"
 
@@ -45,27 +45,27 @@ Answer show(const Asked& asked, const Context& context) {
         return json_answer("shell-history", {{"shell", shell}, {"coats", nullptr}, {"bakes", nullptr}, {"words", nullptr}});
     book::ShellHistoryRepository history(*book);
     Json verdict = nullptr, words = nullptr;
-    const shop::LoadedHistory loaded = shop::load_history(*book, shell);
+    const services::LoadedHistory loaded = services::load_history(*book, shell);
     if (!loaded.history.coats.empty() || !loaded.history.bakes.empty()) {
         const cure::ShellVerdict judged = cure::judge_history(loaded.history);
         verdict = report::document_of(judged);
-        words = history_words(judged, shop::titles_in(loaded), units_of(asked));
+        words = history_words(judged, services::titles_in(loaded), units_of(asked));
     }
     return json_answer("shell-history", {{"shell", shell},
                                          {"coats", report::document_of(history.coats(shell))},
                                          {"bakes", report::document_of(history.bakes(shell))},
-                                         {"titles", Json(shop::titles_in(loaded))},
+                                         {"titles", Json(services::titles_in(loaded))},
                                          {"verdict", verdict},
                                          {"words", words}});
 }
 
 Json certain(const std::string& shell, const Units& units, const Context& context, const Progress& progress) {
     book::Book book = context.book(book::Mode::read_only);
-    const shop::LoadedHistory loaded = shop::load_history(book, shell);
+    const services::LoadedHistory loaded = services::load_history(book, shell);
     cure::ShellVerdict judged = cure::judge_history(loaded.history);
-    shop::add_certainty(judged, loaded, {.given = {}, .progress = progress});
+    services::add_certainty(judged, loaded, {.given = {}, .progress = progress});
     return page_document("shell-certainty", {{"verdict", report::document_of(judged)},
-                                             {"words", history_words(judged, shop::titles_in(loaded), units)}});
+                                             {"words", history_words(judged, services::titles_in(loaded), units)}});
 }
 
 Answer add_coat(const Asked& asked, const Context& context) {
@@ -76,13 +76,13 @@ Answer add_coat(const Asked& asked, const Context& context) {
     book::NewCoat coat;
     coat.shell = asked.parts[0];
     coat.name = body.text_or("name", coating.title);
-    coat.applied_at = shop::shop_time(body.text("at"), "at").text;
+    coat.applied_at = services::shop_time(body.text("at"), "at").text;
     coat.over = body.text_or("over", "");
     coat.zones = body.texts("zones");
     coat.note = body.text_or("note", "");
-    coat = shop::checked_coat(coat, context.shell(asked.parts[0]).shell);
+    coat = services::checked_coat(coat, context.shell(asked.parts[0]).shell);
     book::Book book = context.book(book::Mode::create);
-    return json_answer("kept", {{"coat", static_cast<std::int64_t>(shop::enter_coat(book, coat, coating))}});
+    return json_answer("kept", {{"coat", static_cast<std::int64_t>(services::enter_coat(book, coat, coating))}});
 }
 
 Answer add_bake(const Asked& asked, const Context& context) {
@@ -90,8 +90,8 @@ Answer add_bake(const Asked& asked, const Context& context) {
     book::Book book = context.book(book::Mode::read_write);
     const auto bake = static_cast<book::BakeId>(static_cast<std::int64_t>(body.number("bake", 1.0, 9e15)));
     const book::HistoryEntry entry =
-        shop::entry_from(book, {asked.parts[0], bake, body.text_or("at", ""), body.texts("zones"), body.texts("out")});
-    shop::enter_bake(book, entry);
+        services::entry_from(book, {asked.parts[0], bake, body.text_or("at", ""), body.texts("zones"), body.texts("out")});
+    services::enter_bake(book, entry);
     return json_answer("kept", {{"bake", static_cast<std::int64_t>(entry.bake)}, {"began_at", entry.began_at}});
 }
 
@@ -121,8 +121,9 @@ void add_history_routes(Routes& routes, Context& context) {
     });
     routes.add("POST", "/api/coats/{}/sanded", [&context](const Asked& asked) {
         book::Book book = context.book(book::Mode::read_write);
-        const std::string at = shop::shop_time(Body(asked.body).text("at"), "at").text;
-        const book::StoredCoat coat = shop::enter_sanded(book, static_cast<book::CoatId>(number_of(asked.parts[0], "coat")), at);
+        const std::string at = services::shop_time(Body(asked.body).text("at"), "at").text;
+        const book::StoredCoat coat =
+            services::enter_sanded(book, static_cast<book::CoatId>(number_of(asked.parts[0], "coat")), at);
         return json_answer("kept", {{"coat", static_cast<std::int64_t>(coat.id)}, {"sanded_at", at}});
     });
 }

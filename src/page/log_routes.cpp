@@ -2,9 +2,9 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/shop/import_log.hpp"
-#include "bakewright/shop/reports.hpp"
-#include "bakewright/shop/saved_readings.hpp"
+#include "bakewright/services/import_log.hpp"
+#include "bakewright/services/reports.hpp"
+#include "bakewright/services/saved_readings.hpp"
 #include "body.hpp"
 #include "context.hpp"
 
@@ -30,28 +30,28 @@ std::optional<Record> maybe(const Body& body, const char* key, profile::Kind kin
 }
 
 /// A second logger's file of the same bake: `and` its number, `shift_s` what is added to its times, `and_air` its air.
-void add_second(shop::ImportTask& task, const Body& body, Context& context) {
+void add_second(services::ImportTask& task, const Body& body, Context& context) {
     if (!body.has("and")) return;
     const auto file = context.uploads.get(std::to_string(static_cast<int>(body.number("and", 1.0, 1e9))));
-    task.second = shop::LogFile{file->name, file->name, file->bytes};
+    task.second = services::LogFile{file->name, file->name, file->bytes};
     task.merge.shift_s = body.maybe_number("shift_s", -1e7, 1e7);
     task.merge.first_air = task.reading.text_or("air", "");
     task.merge.second_air = body.text_or("and_air", "");
 }
 
 /// What was given, with what the book keeps under the name of `saved_reading`.
-shop::GivenOptions reading_of(const Body& body, const Context& context) {
-    const shop::GivenOptions given(body.pairs("reading"));
+services::GivenOptions reading_of(const Body& body, const Context& context) {
+    const services::GivenOptions given(body.pairs("reading"));
     const std::string name = body.text_or("saved_reading", "");
     if (name.empty()) return given;
     book::Book book = context.book(book::Mode::read_only);
-    return shop::with_saved(given, shop::saved_reading(book, name));
+    return services::with_saved(given, services::saved_reading(book, name));
 }
 
-shop::ImportTask import_task(const std::string& number, const Body& body, Context& context) {
+services::ImportTask import_task(const std::string& number, const Body& body, Context& context) {
     const profile::Library& library = context.library;
     const auto file = context.uploads.get(number);
-    shop::ImportTask task;
+    services::ImportTask task;
     task.file = {file->name, file->name, file->bytes};
     task.reading = reading_of(body, context);
     add_second(task, body, context);
@@ -68,13 +68,13 @@ shop::ImportTask import_task(const std::string& number, const Body& body, Contex
 
 Answer read(const Asked& asked, Context& context) {
     const Body body(asked.body);
-    const shop::ImportTask task = import_task(asked.parts[0], body, context);
-    const shop::ImportedLog imported = shop::read_log(task);
+    const services::ImportTask task = import_task(asked.parts[0], body, context);
+    const services::ImportedLog imported = services::read_log(task);
     const report::TextOptions style{body.units(), {.width = 100}};
     const std::map<std::string, std::string> titles =
-        task.shell ? shop::titles_in(*task.shell) : std::map<std::string, std::string>{};
-    return json_answer("log-read", {{"log", shop::log_document(imported)},
-                                    {"words", Json(shop::log_words(imported, style))},
+        task.shell ? services::titles_in(*task.shell) : std::map<std::string, std::string>{};
+    return json_answer("log-read", {{"log", services::log_document(imported)},
+                                    {"words", Json(services::log_words(imported, style))},
                                     {"targets", targets(task.shell)},
                                     {"titles", Json(titles)},
                                     {"traces", report::document_of(drawn(imported.traces))}});
@@ -82,13 +82,13 @@ Answer read(const Asked& asked, Context& context) {
 
 Answer keep(const Asked& asked, Context& context) {
     const Body body(asked.body);
-    const shop::ImportTask task = import_task(asked.parts[0], body, context);
-    const shop::ImportedLog imported = shop::read_log(task);
+    const services::ImportTask task = import_task(asked.parts[0], body, context);
+    const services::ImportedLog imported = services::read_log(task);
     const std::string name = body.text_or("save_reading", "");
     book::Book book = context.book(book::Mode::create);
     book::Transaction transaction(book);
-    const shop::KeptLog kept = shop::keep_log(book, task, imported);
-    if (!name.empty()) shop::save_reading(book, name, task.reading);
+    const services::KeptLog kept = services::keep_log(book, task, imported);
+    if (!name.empty()) services::save_reading(book, name, task.reading);
     transaction.commit();
     return json_answer("kept", {{"bake", static_cast<std::int64_t>(kept.bake)}, {"was_known", kept.was_known}});
 }
@@ -96,7 +96,7 @@ Answer keep(const Asked& asked, Context& context) {
 Answer readings(const Context& context) {
     Json list = Json::array();
     if (std::optional<book::Book> book = context.book_if_any())
-        for (const profile::SavedReading& reading : shop::saved_readings(*book)) {
+        for (const profile::SavedReading& reading : services::saved_readings(*book)) {
             Json options = Json::array();
             for (const auto& [name, value] : reading.options) options.push_back(Json::array({name, value}));
             list.push_back({{"name", reading.name}, {"options", std::move(options)}});

@@ -12,9 +12,9 @@
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/report/tables.hpp"
-#include "bakewright/shop/reports.hpp"
-#include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/reports.hpp"
+#include "bakewright/services/shell_history.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "prepare_task.hpp"
 
 namespace bakewright::page {
@@ -39,7 +39,7 @@ cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces, con
 
 Answer prepared(const PrepareTask& asked) {
     const plan::TriedCycle tried = plan::try_cycle(asked.task(), asked.options, asked.setpoint_k, asked.hold_s);
-    const report::Titles titles = shop::titles_in(asked.shell);
+    const report::Titles titles = services::titles_in(asked.shell);
     bake::Prediction drawn_prediction = tried.prediction;
     drawn_prediction.traces = drawn(tried.prediction.traces);
     return json_answer(
@@ -70,10 +70,10 @@ Json certain(const PrepareTask& asked, const Progress& progress) {
                                                  {task.so_far, task.before, asked.options.largest_difference_k});
     if (!ensemble.is_complete) return {};
     plan::add_certainty(tried.verdict, ensemble, plan::ensemble_origin(ensemble.member_count));
-    return page_document("certainty", {{"bands", report::document_of(shop::bands_of(ensemble))},
+    return page_document("certainty", {{"bands", report::document_of(services::bands_of(ensemble))},
                                        {"verdict", report::document_of(tried.verdict)},
                                        {"course", report::document_of(course_of(asked, tried.prediction.traces, &tried.verdict))},
-                                       {"words", verdict_words(tried.verdict, shop::titles_in(asked.shell), asked.units)}});
+                                       {"words", verdict_words(tried.verdict, services::titles_in(asked.shell), asked.units)}});
 }
 
 Json mapped(const PrepareTask& asked, const Progress& progress) {
@@ -88,7 +88,7 @@ Json mapped(const PrepareTask& asked, const Progress& progress) {
 /// Why no cycle does, under the names that people use; empty where one does.
 std::string conflict(const plan::Plan& plan, const PrepareTask& asked) {
     if (plan.feasible) return {};
-    return report::conflict_sentences(report::titled(plan, shop::titles_in(asked.shell)), asked.units);
+    return report::conflict_sentences(report::titled(plan, services::titles_in(asked.shell)), asked.units);
 }
 
 /// The cycle that the planner would choose.
@@ -107,21 +107,21 @@ Answer kept(const PrepareTask& asked, const Body& body, const Context& context) 
     as_solved.output_interval_s = std::min(as_solved.output_interval_s, 10.0);
     as_solved.after_s = kSecondPerHour;
     book::Book book = context.book(book::Mode::create);
-    const book::BakeId id = shop::keep_prediction(book, {.title = body.text_or("title", tried.cycle.title),
-                                                         .program_version = context.options.program_version,
-                                                         .started_at = {},
-                                                         .shell = asked.shell,
-                                                         .booth = asked.booth,
-                                                         .cycle = &tried.cycle,
-                                                         .coating = &asked.coating,
-                                                         .asked = as_solved,
-                                                         .traces = tried.prediction.traces});
+    const book::BakeId id = services::keep_prediction(book, {.title = body.text_or("title", tried.cycle.title),
+                                                             .program_version = context.options.program_version,
+                                                             .started_at = {},
+                                                             .shell = asked.shell,
+                                                             .booth = asked.booth,
+                                                             .cycle = &tried.cycle,
+                                                             .coating = &asked.coating,
+                                                             .asked = as_solved,
+                                                             .traces = tried.prediction.traces});
     return json_answer("kept", {{"bake", static_cast<std::int64_t>(id)}});
 }
 
 bool has_history(const Context& context, const std::string& name, const profile::ShellProfile& shell) {
     std::optional<book::Book> book = context.book_if_any();
-    return book && shop::history_name(*book, name, shell.shell.learned);
+    return book && services::history_name(*book, name, shell.shell.learned);
 }
 
 /// What shell, booth and coating leave to be set.

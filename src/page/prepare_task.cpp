@@ -40,8 +40,8 @@ PrepareTask prepare_task(const Body& body, const Context& context) {
     if (body.flag("history")) {
         book::Book book = context.book(book::Mode::read_only);
         const std::string shell = body.text("shell");
-        const std::string known_as = shop::history_name(book, shell, made.shell.shell.learned).value_or(shell);
-        made.history = std::make_shared<const shop::PlanHistory>(book, known_as, made.items);
+        const std::string known_as = services::history_name(book, shell, made.shell.shell.learned).value_or(shell);
+        made.history = std::make_shared<const services::PlanHistory>(book, known_as, made.items);
     }
     return made;
 }

@@ -5,7 +5,7 @@
 
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/profile/shell_profile.hpp"
-#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/services/shell_history.hpp"
 #include "body.hpp"
 #include "context.hpp"
 
@@ -20,8 +20,8 @@ struct PrepareTask {
     double setpoint_k = 0.0;
     double hold_s = 0.0;
     Units units;
-    std::vector<cure::HeatSensitiveItem> items{};        ///< everything in and of that shell that heat can spoil
-    std::shared_ptr<const shop::PlanHistory> history{};  ///< what the shell has had so far; null: nothing counts
+    std::vector<cure::HeatSensitiveItem> items{};            ///< everything in and of that shell that heat can spoil
+    std::shared_ptr<const services::PlanHistory> history{};  ///< what the shell has had so far; null: nothing counts
 
     /// Refers to this.
     [[nodiscard]] plan::PlanTask task() const {

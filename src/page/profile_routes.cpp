@@ -12,7 +12,7 @@
 #include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/shop/files.hpp"
+#include "bakewright/services/files.hpp"
 #include "body.hpp"
 #include "context.hpp"
 
@@ -139,11 +139,11 @@ Answer save(const Asked& asked, Context& context) {
     if (error) return problem_answer(500, path + ": its folder could not be made: " + error.message());
     const Saving saving(context.saving, folder);
     if (fs::exists(path, error)) {
-        const std::string there = shop::read_file(path, profile::kLargestProfileBytes);
+        const std::string there = services::read_file(path, profile::kLargestProfileBytes);
         if (there != text && book::sha256_hex(there) != body.text_or("sha256_before", ""))
             return changed_meanwhile(path, there, text);
     }
-    shop::write_file(path, text);
+    services::write_file(path, text);
     const std::string first = context.library.find_name(kind, name);
     return json_answer("saved",
                        {{"path", path}, {"sha256", book::sha256_hex(text)}, {"goes_before", first == path ? "" : first}});

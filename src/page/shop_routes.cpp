@@ -26,11 +26,11 @@ Json choices(const profile::Library& library, profile::Kind kind,
 }
 
 /// Tuned ones of the book whose names no profile has; their titles are alike, so that the name stands beside.
-void add_tuned(Json& list, std::string_view kind, const std::vector<shop::TunedVersion>& versions) {
+void add_tuned(Json& list, std::string_view kind, const std::vector<services::TunedVersion>& versions) {
     const auto is_listed = [&](const std::string& name) {
         return std::any_of(list.begin(), list.end(), [&](const Json& one) { return one.at("name") == name; });
     };
-    for (const shop::TunedVersion& version : versions)
+    for (const services::TunedVersion& version : versions)
         if (version.kind == kind && !is_listed(version.name))
             list.push_back(
                 {{"name", version.name}, {"title", version.title + ": " + version.name}, {"good", true}, {"tuned", true}});
@@ -81,7 +81,7 @@ void add_shop_routes(Routes& routes, Context& context) {
         Json shells = choices(library, profile::Kind::shell, profile::load_shell, shell_title);
         Json booths = choices(library, profile::Kind::booth, profile::load_booth, booth_title);
         if (std::optional<book::Book> book = context.book_if_any()) {
-            const std::vector<shop::TunedVersion> versions = shop::tuned_versions(*book);
+            const std::vector<services::TunedVersion> versions = services::tuned_versions(*book);
             add_tuned(shells, "shell", versions);
             add_tuned(booths, "booth", versions);
         }

@@ -3,8 +3,8 @@
 #include "answers.hpp"
 #include "bakewright/report/titles.hpp"
 #include "bakewright/report/tune_text.hpp"
-#include "bakewright/shop/reports.hpp"
-#include "bakewright/shop/tune_records.hpp"
+#include "bakewright/services/reports.hpp"
+#include "bakewright/services/tune_records.hpp"
 #include "body.hpp"
 #include "context.hpp"
 
@@ -24,7 +24,7 @@ Json tunables() {
 
 Json maybe_k(const std::optional<double>& error_k) { return error_k ? Json(*error_k) : Json(nullptr); }
 
-Json json_of(const shop::TunedVersion& version) {
+Json json_of(const services::TunedVersion& version) {
     return {{"kind", version.kind},
             {"name", version.name},
             {"title", version.title},
@@ -38,7 +38,7 @@ Json json_of(const shop::TunedVersion& version) {
 Answer known(const Context& context) {
     Json versions = Json::array();
     if (std::optional<book::Book> book = context.book_if_any())
-        for (const shop::TunedVersion& version : shop::tuned_versions(*book)) versions.push_back(json_of(version));
+        for (const services::TunedVersion& version : services::tuned_versions(*book)) versions.push_back(json_of(version));
     return json_answer("tunable", {{"what", tunables()}, {"versions", std::move(versions)}});
 }
 
@@ -49,15 +49,15 @@ std::vector<book::BakeId> bakes_of(const Body& body, const char* key) {
     return bakes;
 }
 
-shop::TuneRecords records_of(const Body& body, const Context& context) {
-    shop::TuneAsked asked{bakes_of(body, "bakes"), bakes_of(body, "held_out"), {}, {}};
+services::TuneRecords records_of(const Body& body, const Context& context) {
+    services::TuneAsked asked{bakes_of(body, "bakes"), bakes_of(body, "held_out"), {}, {}};
     if (const std::string name = body.text_or("shell", ""); !name.empty()) asked.shell = context.shell(name);
     if (const std::string name = body.text_or("booth", ""); !name.empty()) asked.booth = context.booth(name);
     book::Book book = context.book(book::Mode::read_only);
-    return shop::load_tune_records(book, asked);
+    return services::load_tune_records(book, asked);
 }
 
-tune::TuneOptions options_of(const Body& body, const shop::TuneRecords& records) {
+tune::TuneOptions options_of(const Body& body, const services::TuneRecords& records) {
     tune::TuneOptions asked;
     if (body.has("what")) {
         asked.what.clear();
@@ -75,7 +75,7 @@ tune::TuneOptions options_of(const Body& body, const shop::TuneRecords& records)
 }
 
 Json learned_words(const Tuning& tuning, const Units& units) {
-    const tune::TuneResult result = report::titled(tuning.result, shop::titles_in(tuning.records.shell));
+    const tune::TuneResult result = report::titled(tuning.result, services::titles_in(tuning.records.shell));
     return {{"headline", report::tuning_sentence(result, units)},
             {"settled", result.converged},
             {"suspects", report::suspect_sentences(result.suspects, units)},
@@ -95,7 +95,7 @@ Json shown(int number, const Tuning& tuning, const Units& units) {
 
 Answer start(const Asked& asked, Context& context) {
     const Body body(asked.body);
-    const auto records = std::make_shared<const shop::TuneRecords>(records_of(body, context));
+    const auto records = std::make_shared<const services::TuneRecords>(records_of(body, context));
     const tune::TuneOptions options = options_of(body, *records);
     const int job = context.jobs.start([&context, records, options, units = body.units()](const Progress& progress) -> Json {
         tune::TuneOptions how = options;
@@ -114,7 +114,7 @@ Answer keep(const Asked& asked, Context& context) {
     const std::string name = body.text_or("name", "");
     if (!name.empty()) static_cast<void>(safe_name(name));
     book::Book book = context.book(book::Mode::read_write);
-    const shop::TunedPair pair = shop::keep_pair(book, tuning->records, tuning->result, name);
+    const services::TunedPair pair = services::keep_pair(book, tuning->records, tuning->result, name);
     return json_answer("kept", {{"shell", pair.shell.shell.id}, {"booth", pair.booth.id}});
 }
 

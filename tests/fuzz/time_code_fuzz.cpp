@@ -7,7 +7,7 @@
 #include <string_view>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/shop/entered.hpp"
+#include "bakewright/services/entered.hpp"
 #include "iso_time.hpp"
 #include "options.hpp"
 #include "time_text.hpp"
@@ -17,10 +17,10 @@ namespace {
 using namespace bakewright;
 
 void shop_clock(const std::string& text) {
-    const auto time = shop::shop_time_from(text);
+    const auto time = services::shop_time_from(text);
     if (!time) return;
     ensure(std::isfinite(time->since_s), "a moment is finite");
-    const auto again = shop::shop_time_from(time->text);
+    const auto again = services::shop_time_from(time->text);
     ensure(again && again->text == time->text && again->since_s == time->since_s, "a moment's text reads back to it");
 }
 

@@ -36,7 +36,11 @@ function(bakewright_area name)
   cmake_parse_arguments(AREA "" "" "SOURCES;USES;LIBRARIES;PRECOMPILE" ${ARGN})
   set(root ${BAKEWRIGHT_AREA_INCLUDE_ROOT}/${name})
   file(MAKE_DIRECTORY ${root}/bakewright)
-  file(CREATE_LINK ${CMAKE_SOURCE_DIR}/include/bakewright/${name} ${root}/bakewright/${name} SYMBOLIC)
+  set(headers ${CMAKE_SOURCE_DIR}/include/bakewright/${name})
+  if(NOT EXISTS ${headers})
+    set(headers ${CMAKE_CURRENT_SOURCE_DIR}) # an area of the program, which no library shows: its headers lie beside its sources
+  endif()
+  file(CREATE_LINK ${headers} ${root}/bakewright/${name} SYMBOLIC)
 
   add_library(bakewright_${name} STATIC ${AREA_SOURCES})
   add_library(bakewright::${name} ALIAS bakewright_${name})
@@ -64,7 +68,7 @@ function(bakewright_area name)
   endforeach()
   set_property(GLOBAL PROPERTY BAKEWRIGHT_USES_${name} ${AREA_USES})
   if(NOT EXISTS ${CMAKE_SOURCE_DIR}/include/bakewright/${name})
-    return() # an area without public headers, such as the command line, is no part of the library
+    return()
   endif()
   install(TARGETS bakewright_${name} EXPORT bakewright ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
   install(DIRECTORY ${CMAKE_SOURCE_DIR}/include/bakewright/${name}

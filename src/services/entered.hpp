@@ -5,7 +5,7 @@
 #include <string>
 #include <string_view>
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// A moment by the shop's clock.
 struct ShopTime {
@@ -29,4 +29,4 @@ inline constexpr std::size_t kLongestNote = 4000;
 [[nodiscard]] std::string entered_text(const std::string& option, std::string text);
 [[nodiscard]] std::string entered_text(const std::string& option, std::string text, std::size_t longest);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

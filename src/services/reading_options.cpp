@@ -1,4 +1,4 @@
-#include "bakewright/shop/reading_options.hpp"
+#include "bakewright/services/reading_options.hpp"
 
 #include <fmt/core.h>
 
@@ -11,7 +11,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/json.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 namespace {
 
 [[noreturn]] void wrong_option(const std::string& option, const std::string& message) {
@@ -268,4 +268,4 @@ std::string merge_json(const probe::LogAlignment& alignment) {
         report::Json{{"shift_s", alignment.shift_s}, {"clock_offset_s", alignment.clock_offset_s}, {"shift", shift}}, -1);
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -20,10 +20,10 @@
 #include "bakewright/probe/read_log.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
-#include "bakewright/shop/reading_options.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/reading_options.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// A probe file as it came.
 struct LogFile {
@@ -108,4 +108,4 @@ KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& im
 book::BakeId keep_again(book::Book& book, const ImportTask& task, const ImportedLog& imported, book::BakeId bake,
                         const std::string& who, const std::string& why);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

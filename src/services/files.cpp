@@ -1,4 +1,4 @@
-#include "bakewright/shop/files.hpp"
+#include "bakewright/services/files.hpp"
 
 #include <fcntl.h>
 #include <fmt/core.h>
@@ -16,7 +16,7 @@
 #include "bakewright/base/error.hpp"
 #include "install_paths.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 namespace {
 
 namespace fs = std::filesystem;
@@ -121,4 +121,4 @@ std::string read_file(const std::string& path, std::size_t largest_bytes, std::s
     return content;
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -1,14 +1,14 @@
-#include "bakewright/shop/bake_card.hpp"
+#include "bakewright/services/bake_card.hpp"
 
 #include <fmt/core.h>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/titles.hpp"
-#include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/entered.hpp"
-#include "bakewright/shop/reports.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/entered.hpp"
+#include "bakewright/services/reports.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 namespace {
 
 constexpr std::size_t kShownOfHash = 12;  // enough to find the document in the book
@@ -92,4 +92,4 @@ CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure:
     return answer_with(std::move(card), asked);
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -11,7 +11,7 @@
 #include "bakewright/probe/merge_logs.hpp"
 #include "bakewright/probe/read_log.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// The options that overrule how a log is read, without dashes: flags, those with one value, those that may be repeated. `air`
 /// and `map` say what a column is.
@@ -62,4 +62,4 @@ private:
 /// How two logs were put together, to be kept with the bake.
 [[nodiscard]] std::string merge_json(const probe::LogAlignment& alignment);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -8,11 +8,11 @@
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/ensemble.hpp"
-#include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/shell_history.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "bakewright/tune/compare.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 struct CertaintyOptions {
     std::optional<cure::TemperatureUncertainty> given;  ///< each trace is so far off; in place of what follows
@@ -68,4 +68,4 @@ void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, con
 /// What the uncertainties of a log with probe records rest on, for people, with the smallest and the largest of them.
 [[nodiscard]] std::string recorded_probes_origin(const StoredBake& bake);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

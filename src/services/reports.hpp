@@ -6,11 +6,11 @@
 #include <vector>
 
 #include "bakewright/report/html.hpp"
-#include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/shell_history.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// How a bake of the book is to be shown.
 struct ReportAsked {
@@ -53,4 +53,4 @@ struct ShellReportAsked {
 /// @throws InputError where the book has no coat and no bake of it
 [[nodiscard]] report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book::Book& book);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -11,9 +11,9 @@
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/history.hpp"
 #include "bakewright/plan/plan.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// A history with the traces it points to.
 struct LoadedHistory {
@@ -81,4 +81,4 @@ private:
 
 [[nodiscard]] std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& items);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -1,4 +1,4 @@
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
 #include <fmt/core.h>
 
@@ -14,9 +14,9 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/shop/entered.hpp"
+#include "bakewright/services/entered.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 namespace {
 
@@ -187,4 +187,4 @@ book::BakeId keep_prediction(book::Book& book, const PredictedBake& predicted) {
     return id;
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -9,11 +9,11 @@
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 #include "bakewright/profile/shell_profile.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "bakewright/tune/trend.hpp"
 #include "bakewright/tune/tune.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// "bake 3 of 2026-10-02"
 [[nodiscard]] std::string bake_label(const book::Bake& bake);
@@ -71,4 +71,4 @@ struct TunedVersion {
 /// @throws InputError for a bake that is a prediction, or where fewer than three bakes are left
 [[nodiscard]] tune::BoothTrend booth_trend(book::Book& book, const std::vector<book::BakeId>& bakes);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -1,4 +1,4 @@
-#include "bakewright/shop/shell_history.hpp"
+#include "bakewright/services/shell_history.hpp"
 
 #include <fmt/core.h>
 #include <fmt/format.h>
@@ -9,10 +9,10 @@
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/profile/read.hpp"
-#include "bakewright/shop/entered.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/entered.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 namespace {
 
@@ -274,4 +274,4 @@ std::vector<std::string> names_of(const std::vector<cure::HeatSensitiveItem>& it
     return names;
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

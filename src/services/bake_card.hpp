@@ -8,9 +8,9 @@
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/bake_card.hpp"
 #include "bakewright/report/checklist.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// How a card for the booth door is to be written.
 struct CardAsked {
@@ -38,4 +38,4 @@ struct CardAnswer {
 [[nodiscard]] CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure::Coating& coating,
                                    const std::optional<StoredBake>& log);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -1,4 +1,4 @@
-#include "bakewright/shop/entered.hpp"
+#include "bakewright/services/entered.hpp"
 
 #include <fmt/core.h>
 
@@ -8,7 +8,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/text_rules.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 namespace {
 
@@ -72,4 +72,4 @@ std::string entered_text(const std::string& option, std::string text, std::size_
     return text;
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

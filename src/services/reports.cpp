@@ -1,4 +1,4 @@
-#include "bakewright/shop/reports.hpp"
+#include "bakewright/services/reports.hpp"
 
 #include <fmt/core.h>
 
@@ -14,12 +14,12 @@
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/report/booth_text.hpp"
 #include "bakewright/report/html.hpp"
-#include "bakewright/shop/certainty.hpp"
-#include "bakewright/shop/shell_history.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/shell_history.hpp"
+#include "bakewright/services/stored_bake.hpp"
 #include "bakewright/tune/compare.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 namespace {
 
@@ -319,4 +319,4 @@ report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book:
     return input;
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -17,7 +17,7 @@
 #include "bakewright/profile/located.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// A bake of the book with everything it was computed from, read back.
 struct StoredBake {
@@ -90,4 +90,4 @@ struct PredictedBake {
 /// Keeps it as a bake, whole or not at all.
 book::BakeId keep_prediction(book::Book& book, const PredictedBake& predicted);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -5,9 +5,9 @@
 
 #include "bakewright/book/book.hpp"
 #include "bakewright/profile/saved_reading.hpp"
-#include "bakewright/shop/reading_options.hpp"
+#include "bakewright/services/reading_options.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// How logs of one kind of file are read, kept in the book under names. An earlier one of a name stays in the book; the newest
 /// holds.
@@ -22,4 +22,4 @@ namespace bakewright::shop {
 /// Those that belong to the kind of file, not to one file, are kept: not which lines were taken.
 void save_reading(book::Book& book, const std::string& name, const GivenOptions& reading);
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

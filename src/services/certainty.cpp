@@ -1,4 +1,4 @@
-#include "bakewright/shop/certainty.hpp"
+#include "bakewright/services/certainty.hpp"
 
 #include <fmt/core.h>
 
@@ -12,9 +12,9 @@
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/probe/tolerance.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 namespace {
 
@@ -308,4 +308,4 @@ tune::Agreement agreement(const StoredBake& predicted, const StoredBake& logged,
     return out;
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

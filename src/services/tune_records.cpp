@@ -1,4 +1,4 @@
-#include "bakewright/shop/tune_records.hpp"
+#include "bakewright/services/tune_records.hpp"
 
 #include <fmt/core.h>
 #include <fmt/ranges.h>
@@ -14,11 +14,11 @@
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/text_rules.hpp"
-#include "bakewright/shop/entered.hpp"
-#include "bakewright/shop/reports.hpp"
-#include "bakewright/shop/stored_bake.hpp"
+#include "bakewright/services/entered.hpp"
+#include "bakewright/services/reports.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 namespace {
 
@@ -296,4 +296,4 @@ tune::BoothTrend booth_trend(book::Book& book, const std::vector<book::BakeId>& 
     return collector.trend();
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -7,7 +7,7 @@
 
 #include "bakewright/base/files.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 
 /// Folders with profiles, in the order they are searched, each once: the given ones, those of $BAKEWRIGHT_PROFILES (separated by
 /// colons), the shop's own, old_profile_folders(), and those that came with the program, installed beside it.
@@ -32,4 +32,4 @@ namespace bakewright::shop {
 /// How every command and the page write: see base.
 using bakewright::write_file;
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

@@ -1,4 +1,4 @@
-#include "bakewright/shop/import_log.hpp"
+#include "bakewright/services/import_log.hpp"
 
 #include <fmt/format.h>
 
@@ -12,9 +12,9 @@
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/log_text.hpp"
-#include "bakewright/shop/entered.hpp"
+#include "bakewright/services/entered.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 namespace {
 
 std::vector<probe::MappingTarget> targets_of(const bake::Shell& shell) {
@@ -287,4 +287,4 @@ book::BakeId keep_again(book::Book& book, const ImportTask& task, const Imported
     return former;
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services

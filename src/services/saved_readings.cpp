@@ -1,4 +1,4 @@
-#include "bakewright/shop/saved_readings.hpp"
+#include "bakewright/services/saved_readings.hpp"
 
 #include <fmt/format.h>
 
@@ -8,9 +8,9 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/profile/text_rules.hpp"
-#include "bakewright/shop/entered.hpp"
+#include "bakewright/services/entered.hpp"
 
-namespace bakewright::shop {
+namespace bakewright::services {
 namespace {
 
 constexpr std::string_view kKind = "log_reading";
@@ -61,4 +61,4 @@ void save_reading(book::Book& book, const std::string& name, const GivenOptions&
     book::DocumentRepository(book).store({std::string(kKind), name, name, profile::to_toml(saved)});
 }
 
-}  // namespace bakewright::shop
+}  // namespace bakewright::services
