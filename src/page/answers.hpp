@@ -15,7 +15,7 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/table.hpp"
 #include "bakewright/report/titles.hpp"
-#include "route.hpp"
+#include "request.hpp"
 
 /// Answers in JSON, as docs/page.md describes them.
 namespace bakewright::page {

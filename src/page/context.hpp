@@ -5,11 +5,12 @@
 #include <optional>
 
 #include "bakewright/book/book.hpp"
-#include "bakewright/page/server.hpp"
+#include "bakewright/page/server_options.hpp"
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 #include "bakewright/services/tune_records.hpp"
 #include "jobs.hpp"
+#include "route.hpp"
 #include "uploads.hpp"
 
 namespace bakewright::page {

@@ -1,5 +1,3 @@
-#include "http_connection.hpp"
-
 #include <algorithm>
 #include <boost/asio/buffer.hpp>
 #include <boost/asio/ssl/error.hpp>
@@ -9,7 +7,7 @@
 #include <cctype>
 #include <limits>
 
-#include "http.hpp"
+#include "http_loop.hpp"
 
 namespace bakewright::page {
 namespace {

@@ -125,7 +125,7 @@ TEST_CASE("the queue is bounded, and who closes leaves it without being worked f
     bench.wait_for_begun(1);
     {
         std::vector<std::unique_ptr<Wire>> queued;
-        for (std::size_t i = 0; i < Http::kLongestQueue; ++i) queued.push_back(bench.asked("/wait"));
+        for (std::size_t i = 0; i < kLongestQueue; ++i) queued.push_back(bench.asked("/wait"));
         bench.settle();
         const auto refused = bench.asked("/wait")->hear();
         REQUIRE(refused);
@@ -134,7 +134,7 @@ TEST_CASE("the queue is bounded, and who closes leaves it without being worked f
     }
     for (int i = 0; i < 50; ++i) bench.settle();  // an interim answer goes to those who are gone, and comes back
     std::vector<std::unique_ptr<Wire>> later;
-    for (std::size_t i = 0; i < Http::kLongestQueue; ++i) later.push_back(bench.asked("/later"));
+    for (std::size_t i = 0; i < kLongestQueue; ++i) later.push_back(bench.asked("/later"));
     bench.settle();
     bench.let_go();
     for (const auto& wire : later) CHECK(wire->hear()->status == 200);
@@ -144,7 +144,7 @@ TEST_CASE("the queue is bounded, and who closes leaves it without being worked f
 TEST_CASE("slow work leaves half of the pool and of the queue to others") {
     Bench bench({.workers = 2});
     std::vector<std::unique_ptr<Wire>> slow;
-    for (std::size_t i = 0; i <= Http::kLongestQueue / 2; ++i) slow.push_back(bench.asked("/slow"));
+    for (std::size_t i = 0; i <= kLongestQueue / 2; ++i) slow.push_back(bench.asked("/slow"));
     bench.wait_for_begun(1);
     bench.settle();
     CHECK(bench.asked("/slow")->hear()->status == 503);

@@ -1,6 +1,6 @@
-#include <doctest/doctest.h>
+#include "http_text.hpp"
 
-#include "http.hpp"
+#include <doctest/doctest.h>
 
 using namespace bakewright::page;
 

@@ -1,0 +1,32 @@
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace bakewright::page {
+
+/// A request that has passed the guard.
+struct Asked {
+    std::string method;  ///< "GET", "POST", "DELETE"
+    std::string path;
+    std::map<std::string, std::string> query;
+    std::string body;
+    std::vector<std::string> parts{};  ///< what stands for the {} of the route, in order
+
+    [[nodiscard]] std::string query_or(const std::string& key, const std::string& otherwise = {}) const;
+};
+
+struct Answer {
+    int status = 200;
+    std::string type = "application/json";
+    std::string text;
+    std::map<std::string, std::string> headers{};  ///< in place of, or beside, those that every answer bears
+};
+
+/// Method, path and query of a request as sent, decoded; nothing where it is not well encoded (RFC 3986), or bears a NUL.
+[[nodiscard]] std::optional<Asked> asked_of(std::string_view method, std::string_view target);
+
+}  // namespace bakewright::page
