@@ -41,17 +41,22 @@ std::size_t for_each_index(std::size_t count, std::size_t thread_count,
 }
 
 std::size_t for_each_index(std::size_t count, std::size_t thread_count, const Progress& progress,
-                           const std::function<void(std::size_t index)>& work) {
+                           const std::function<bool(std::size_t index, const GoesOn& goes_on)>& work) {
     std::mutex mutex;
     std::size_t done_count = 0;
     bool goes_on = true;
-    return for_each_index(count, thread_count, [&](std::size_t index, std::size_t) {
-        work(index);
+    const auto ask = [&](std::size_t more) {
         const std::lock_guard lock(mutex);
-        ++done_count;
+        done_count += more;
         if (progress && goes_on) goes_on = progress(static_cast<double>(done_count) / static_cast<double>(count));
         return goes_on;
+    };
+    std::vector<char> is_left(count, 0);
+    const std::size_t begun = for_each_index(count, thread_count, [&](std::size_t index, std::size_t) {
+        is_left[index] = !work(index, [&] { return ask(0); });
+        return !is_left[index] && ask(1);
     });
+    return std::min(begun, static_cast<std::size_t>(std::find(is_left.begin(), is_left.end(), 1) - is_left.begin()));
 }
 
 Background::Background() : thread_([this] { work(); }) {}

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "bakewright/base/work.hpp"
 #include "bakewright/cure/judge.hpp"
@@ -62,11 +63,12 @@ public:
         row_.setpoint_k = setpoint_k;
     }
 
-    MapRow find(const std::vector<double>& holds_s) {
+    /// Nothing where it was told to leave off: an ensemble for each hold that may do takes long.
+    std::optional<MapRow> find(const std::vector<double>& holds_s, const GoesOn& goes_on) {
         find_shortest(model_.options().shortest_hold_s, model_.options().longest_hold_s);
         find_longest(model_.options().shortest_hold_s, model_.options().longest_hold_s);
         note_warnings();
-        if (model_.options().confidence) find_sure(holds_s, *model_.options().confidence);
+        if (model_.options().confidence && !find_sure(holds_s, *model_.options().confidence, goes_on)) return std::nullopt;
         return std::move(row_);
     }
 
@@ -113,18 +115,21 @@ private:
     [[nodiscard]] bool may_do(double hold_s) const {
         return row_.shortest_hold_s && hold_s >= *row_.shortest_hold_s && row_.longest_hold_s && hold_s <= *row_.longest_hold_s;
     }
-    void find_sure(const std::vector<double>& holds_s, const Confidence& confidence) {
+    /// False where it left off.
+    bool find_sure(const std::vector<double>& holds_s, const Confidence& confidence, const GoesOn& goes_on) {
         row_.confidence = confidence.level;
         const Settings set{row_.setpoint_k, model_.shape().ramp_k_per_s(), model_.options().longest_hold_s};
         SureHolds sure(run_, set, confidence);
         for (const double hold_s : holds_s) {
+            if (!goes_on()) return false;
             const HoldChances* chances = may_do(hold_s) ? &sure.at(hold_s) : nullptr;
             row_.chances.push_back(chances == nullptr ? std::nullopt : std::optional(chances->exact_chance));
             row_.obstacles.push_back(chances == nullptr ? Phrase() : chances->likeliest_obstacle(hold_s).value_or(Phrase()));
         }
-        if (!row_.shortest_hold_s || !row_.longest_hold_s || *row_.longest_hold_s < *row_.shortest_hold_s) return;
+        if (!row_.shortest_hold_s || !row_.longest_hold_s || *row_.longest_hold_s < *row_.shortest_hold_s) return true;
         row_.shortest_sure_s = sure.shortest_s(*row_.shortest_hold_s, *row_.longest_hold_s);
         if (row_.shortest_sure_s) row_.longest_sure_s = sure.longest_s(*row_.shortest_sure_s, *row_.longest_hold_s);
+        return true;
     }
 
     const SearchModel& model_;
@@ -173,9 +178,12 @@ FeasibleMap feasible_map(const PlanTask& task, const PlanOptions& options, const
         made.hold_s.push_back(hold_s);
     const std::vector<double> setpoints_k = setpoints_to_try(task, options);
     made.rows.resize(setpoints_k.size());
-    made.rows.resize(for_each_index(setpoints_k.size(), options.thread_count, options.progress, [&](std::size_t i) {
-        made.rows[i] = RowFinder(model, requirements, map, setpoints_k[i]).find(made.hold_s);
-    }));
+    made.rows.resize(
+        for_each_index(setpoints_k.size(), options.thread_count, options.progress, [&](std::size_t i, const GoesOn& goes_on) {
+            std::optional<MapRow> row = RowFinder(model, requirements, map, setpoints_k[i]).find(made.hold_s, goes_on);
+            if (row) made.rows[i] = std::move(*row);
+            return row.has_value();
+        }));
     made.complete = made.rows.size() == setpoints_k.size();
     return made;
 }

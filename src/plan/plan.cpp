@@ -140,8 +140,9 @@ Plan plan_cycle(const PlanTask& task, const PlanOptions& options) {
     const std::vector<double> setpoints_k = setpoints_to_try(task, options), ramps_k_per_s = model.shape().ramps_to_try();
     const std::size_t count = setpoints_k.size() * ramps_k_per_s.size();
     std::vector<Offer> offers(count);
-    offers.resize(for_each_index(count, options.thread_count, options.progress, [&](std::size_t i) {
+    offers.resize(for_each_index(count, options.thread_count, options.progress, [&](std::size_t i, const GoesOn&) {
         offers[i] = offer_of(model, requirements, setpoints_k[i / ramps_k_per_s.size()], ramps_k_per_s[i % ramps_k_per_s.size()]);
+        return true;
     }));
     Plan plan;
     plan.objective = options.objective;

@@ -26,10 +26,13 @@ TEST_CASE("work on several threads gives what one thread gives, and the lowest f
     for (const std::size_t threads : {1U, 2U, 7U}) {
         CAPTURE(threads);
         std::vector<std::size_t> square(100, 0);
-        CHECK(bakewright::for_each_index(square.size(), threads, {}, [&](std::size_t i) { square[i] = i * i; }) == square.size());
+        CHECK(bakewright::for_each_index(square.size(), threads, {}, [&](std::size_t i, const bakewright::GoesOn&) {
+                  return (square[i] = i * i, true);
+              }) == square.size());
         for (std::size_t i = 0; i < square.size(); ++i) CHECK(square[i] == i * i);
-        const auto fail_from_three = [](std::size_t i) {
+        const auto fail_from_three = [](std::size_t i, const bakewright::GoesOn&) {
             if (i >= 3) throw std::runtime_error("index " + std::to_string(i));
+            return true;
         };
         CHECK_THROWS_WITH_AS(static_cast<void>(bakewright::for_each_index(50, threads, {}, fail_from_three)), "index 3",
                              std::runtime_error);
@@ -42,6 +45,16 @@ TEST_CASE("progress that says no ends the work, and what is done is told without
         told.push_back(fraction);
         return fraction < 0.2;
     };
-    CHECK(bakewright::for_each_index(10, 1, stop_at_a_fifth, [](std::size_t) {}) == 2);
+    CHECK(bakewright::for_each_index(10, 1, stop_at_a_fifth, [](std::size_t, const bakewright::GoesOn&) { return true; }) == 2);
     CHECK(told == std::vector<double>{0.1, 0.2});
+}
+
+TEST_CASE("work that asks leaves off in the middle, and what it left is not done") {
+    bool is_wanted = true;
+    const auto progress = [&](double) { return is_wanted; };
+    const auto leave_the_third = [&](std::size_t index, const bakewright::GoesOn& goes_on) {
+        if (index == 2) is_wanted = false;
+        return goes_on();
+    };
+    CHECK(bakewright::for_each_index(10, 1, progress, leave_the_third) == 2);
 }

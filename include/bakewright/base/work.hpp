@@ -23,9 +23,12 @@ using Progress = std::function<bool(double fraction)>;
 /// @throws whatever work throws, of the lowest index
 std::size_t for_each_index(std::size_t count, std::size_t thread_count,
                            const std::function<bool(std::size_t index, std::size_t worker)>& work);
-/// The same, where `progress` is told after each, by one thread at a time, and may stop it.
+/// Asks whether to go on, from any thread.
+using GoesOn = std::function<bool()>;
+/// The same, where `progress` is told after each, by one thread at a time, and may stop it. Work that takes long asks `goes_on`
+/// in between and answers false where it left off: that index is not done.
 [[nodiscard]] std::size_t for_each_index(std::size_t count, std::size_t thread_count, const Progress& progress,
-                                         const std::function<void(std::size_t index)>& work);
+                                         const std::function<bool(std::size_t index, const GoesOn& goes_on)>& work);
 
 /// A thread that does one job after the other, so that whoever hands them over can meanwhile prepare the next. To be used from
 /// one thread.
