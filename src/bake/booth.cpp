@@ -322,6 +322,7 @@ void visit_fields(Booth& booth, Fields& see) {
                       booth.ventilation[mode]);
     });
     see.sources(booth.sources);
+    see.texts({.key = "answers", .what = "what was asked and answered, where questions made the profile"}, booth.answers);
     visit_fields(booth.learned, see);
 }
 

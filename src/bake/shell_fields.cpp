@@ -282,6 +282,7 @@ void visit_fields(Shell& shell, Fields& see, const std::function<void(std::size_
                  visit_fields(item, see);
                  rest_of_item(i);
              });
+    see.texts({.key = "answers", .what = "what was asked and answered, where questions made the profile"}, shell.answers);
     visit_fields(shell.learned, see);
 }
 

@@ -57,9 +57,7 @@ bool FieldList::names(const Field& field, std::vector<std::string>&) {
     return true;
 }
 
-void FieldList::sources(std::map<std::string, std::string>&) {
-    add({.key = "sources", .what = "where each number comes from"}, Kind::sources);
-}
+void FieldList::texts(const Field& field, std::map<std::string, std::string>&) { add(field, Kind::texts); }
 
 bool FieldList::chooses(const Field& field, bool is_so) {
     add(field, Kind::choice);

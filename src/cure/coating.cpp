@@ -240,6 +240,7 @@ void visit_fields(Coating& coating, Fields& see) {
                coating.activation_energy);
     see.table({.key = "kinetics", .what = "a rate law of cure, below"}, coating.kinetics);
     see.sources(coating.sources);
+    see.texts({.key = "answers", .what = "what was asked and answered, where questions made the profile"}, coating.answers);
 }
 
 void visit_fields(ExposureLimit& limit, Fields& see) {

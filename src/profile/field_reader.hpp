@@ -18,7 +18,7 @@ public:
         : collector_(&table.collector()), materials_(materials), root_(&table) {}
 
     void named_parts(const Field& field) override;
-    void sources(std::map<std::string, std::string>& target) override { top().read_sources(target); }
+    void texts(const Field& field, std::map<std::string, std::string>& target) override { top().read_texts(field.key, target); }
     bool chooses(const Field& field, bool is_so) override;
     bool instead(const Field& field, std::string_view word, bool& is_so) override;
     bool product(const Field& whole, const Field& first, const Field& second, double& value) override;

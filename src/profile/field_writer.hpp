@@ -3,7 +3,9 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/base/field_list.hpp"
 #include "bakewright/base/fields.hpp"
+#include "bakewright/profile/write.hpp"
 #include "bakewright/thermal/material.hpp"
 #include "toml_writer.hpp"
 
@@ -17,16 +19,22 @@ public:
     explicit FieldWriter(KeyValues head, std::vector<thermal::Material> materials = {})
         : opened_{Opened{.values = std::move(head)}}, materials_(std::move(materials)) {}
 
+    /// Writes as a hand would. @param fields  of this kind of profile: what stands at its default is left out
+    /// @param named  materials that are named and written nowhere here, since a library has them
+    FieldWriter(KeyValues head, const HandStyle& style, std::vector<FieldFacts> fields, std::vector<thermal::Material> named)
+        : opened_{Opened{.values = std::move(head)}}, materials_(std::move(named)), style_(&style), fields_(std::move(fields)) {}
+
     [[nodiscard]] std::string text() const { return opened_.front().values.lines() + opened_.front().after; }
 
     void named_parts(const Field& field) override;
-    void sources(std::map<std::string, std::string>& sources) override;
+    void texts(const Field& field, std::map<std::string, std::string>& texts) override;
     bool instead(const Field& field, std::string_view word, bool& is_so) override;
 
 private:
     enum class Form { inlined, section, element, row };
     struct Opened {
-        std::string path{};  ///< of its heading
+        std::string path{};   ///< of its heading
+        std::string place{};  ///< the same with the indices of lists: "zone[2].layers[0]"
         Form form = Form::section;
         KeyValues values{};
         std::string after{};  ///< sections that follow its own keys
@@ -53,10 +61,19 @@ private:
     [[nodiscard]] Opened& top() { return opened_.back(); }
     [[nodiscard]] bool is_inlined() { return top().form == Form::inlined || top().form == Form::row; }
     [[nodiscard]] std::string path_of(std::string_view key);
+    [[nodiscard]] std::string place_of(std::string_view key);
+    [[nodiscard]] std::string quantity_text(const Field& field, double value);
+    /// Whether a value is what its field has where it is missing. Numbers without a unit are always written: the emissivity of a
+    /// bare zone's face is its material's where none stands.
+    [[nodiscard]] bool is_default(const Field& field, const std::string& shown);
+    void add_remark(std::string_view key);
+    [[nodiscard]] std::string remark_above(const std::string& place) const;
 
     std::vector<Opened> opened_;
     std::vector<List> lists_;
     std::vector<thermal::Material> materials_;
+    const HandStyle* style_ = nullptr;  ///< absent: canonical
+    std::vector<FieldFacts> fields_;
 };
 
 }  // namespace bakewright::profile

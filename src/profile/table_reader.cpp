@@ -213,23 +213,23 @@ bool TableReader::read_names(std::string_view key, std::vector<std::string>& tar
     return true;
 }
 
-void TableReader::read_sources(std::map<std::string, std::string>& target) {
-    const toml::node* const node = find("sources", Need::optional, {});
+void TableReader::read_texts(std::string_view key, std::map<std::string, std::string>& target) {
+    const toml::node* const node = find(key, Need::optional, {});
     if (node == nullptr) return;
     if (const toml::table* const table = node->as_table())
-        TableReader(*table, path_of("sources"), *collector_).read_texts({}, target);
+        TableReader(*table, path_of(key), *collector_).read_all_texts({}, target);
     else
-        refuse_type("sources", *node, "a table of texts such as density = \"EN ISO 10456, table 3\"");
+        refuse_type(key, *node, "a table of texts such as density = \"EN ISO 10456, table 3\"");
 }
 
-void TableReader::read_texts(const std::string& prefix, std::map<std::string, std::string>& target) {
+void TableReader::read_all_texts(const std::string& prefix, std::map<std::string, std::string>& target) {
     for (const auto& [key, entry] : *table_) {
         const std::string name = prefix + std::string(key.str());
         const toml::table* const inner = entry.as_table();
         if (std::string fault = fault_of_text(name, kLongestName); !fault.empty())
             collector_->add_at_line(static_cast<int>(key.source().begin.line), path_, "a key " + fault);
         else if (inner != nullptr)
-            TableReader(*inner, path_of(key.str()), *collector_).read_texts(name + ".", target);
+            TableReader(*inner, path_of(key.str()), *collector_).read_all_texts(name + ".", target);
         else
             read_text(key.str(), target[name]);
     }

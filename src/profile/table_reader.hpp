@@ -46,7 +46,7 @@ public:
     bool read_numbers(std::string_view key, std::vector<double>& target);
     bool read_names(std::string_view key, std::vector<std::string>& target, Need need = Need::optional);
     /// A table of texts; its keys are free. A dotted key (burner.power = "...") is one key.
-    void read_sources(std::map<std::string, std::string>& target);
+    void read_texts(std::string_view key, std::map<std::string, std::string>& target);
 
     /// The index of one of the words.
     std::optional<std::size_t> read_word(std::string_view key, std::span<const std::string_view> words,
@@ -66,7 +66,7 @@ private:
     bool parse(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text, double& target) const;
     bool read_quantity_text(std::string_view key, Dimension dimension, GaugeSeries series, std::string_view text,
                             double& target) const;
-    void read_texts(const std::string& prefix, std::map<std::string, std::string>& target);
+    void read_all_texts(const std::string& prefix, std::map<std::string, std::string>& target);
     void report_unknown(const toml::key& key, std::vector<std::string>& meant) const;
 
     const toml::table* table_;

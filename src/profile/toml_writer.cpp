@@ -64,15 +64,18 @@ void KeyValues::tables(std::string_view key, const std::vector<KeyValues>& value
 
 std::string KeyValues::lines() const {
     std::string text;
-    for (const std::string& entry : entries_) text += entry + "\n";
+    for (std::size_t i = 0; i < entries_.size(); ++i) {
+        const auto said = remarks_.find(i);
+        text += entries_[i] + (said == remarks_.end() ? "" : "  # " + said->second) + "\n";
+    }
     return text;
 }
 
 std::string KeyValues::inline_table() const { return fmt::format("{{ {} }}", fmt::join(entries_, ", ")); }
 
-KeyValues sources_of(const std::map<std::string, std::string>& sources) {
+KeyValues table_of(const std::map<std::string, std::string>& texts) {
     KeyValues values;
-    for (const auto& [key, source] : sources) values.text(key, source);
+    for (const auto& [key, text] : texts) values.text(key, text);
     return values;
 }
 

@@ -3,6 +3,7 @@
 #include <map>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "bakewright/base/quantity.hpp"
@@ -21,6 +22,8 @@ public:
     void table(std::string_view key, const KeyValues& values) { raw(key, values.inline_table()); }
     /// A list of inline tables, one a line.
     void tables(std::string_view key, const std::vector<KeyValues>& values);
+    /// Stands behind the last key where keys have lines of their own. @param text  one line
+    void remark(std::string text) { remarks_[entries_.size() - 1] = std::move(text); }
 
     [[nodiscard]] bool empty() const noexcept { return entries_.empty(); }
     [[nodiscard]] std::string lines() const;
@@ -30,9 +33,10 @@ private:
     void raw(std::string_view key, std::string_view value);
 
     std::vector<std::string> entries_;
+    std::map<std::size_t, std::string> remarks_;
 };
 
-[[nodiscard]] KeyValues sources_of(const std::map<std::string, std::string>& sources);
+[[nodiscard]] KeyValues table_of(const std::map<std::string, std::string>& texts);
 
 /// kind, id and title at the top of a profile.
 [[nodiscard]] KeyValues head(std::string_view kind, std::string_view id, std::string_view title);

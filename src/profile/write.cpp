@@ -3,7 +3,9 @@
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/profile/fields.hpp"
 #include "bakewright/profile/kind.hpp"
+#include "bakewright/profile/read.hpp"
 #include "field_writer.hpp"
 
 namespace bakewright::profile {
@@ -57,6 +59,48 @@ std::string to_toml(const ShellProfile& profile) {
     ensure_pairs(profile);
     ShellProfile copy = profile;
     FieldWriter writer(head(kind_name(Kind::shell), copy.shell.id, copy.shell.title), named_materials(copy.shell));
+    visit_fields(copy, writer);
+    return writer.text();
+}
+
+namespace {
+
+KeyValues hand_head(Kind kind, const std::string& title) {
+    KeyValues values;
+    values.text("kind", kind_name(kind));
+    values.text("title", title);
+    return values;
+}
+
+/// Those of a shell's materials that a library has just so.
+std::vector<thermal::Material> known_to(const Library& library, const bake::Shell& shell) {
+    const std::vector<std::string> names = library.names(Kind::material);
+    std::vector<thermal::Material> known = named_materials(shell);
+    std::erase_if(known, [&](const thermal::Material& material) {
+        return !std::ranges::binary_search(names, material.id) || load_material(material.id, library).record != material;
+    });
+    return known;
+}
+
+template <class Record>
+std::string hand_written(Kind kind, Record record, const HandStyle& style) {
+    FieldWriter writer(hand_head(kind, record.title), style, fields_of(kind), {});
+    visit_fields(record, writer);
+    return writer.text();
+}
+
+}  // namespace
+
+std::string to_hand_toml(const cure::Coating& coating, const HandStyle& style) {
+    return hand_written(Kind::coating, coating, style);
+}
+
+std::string to_hand_toml(const bake::Booth& booth, const HandStyle& style) { return hand_written(Kind::booth, booth, style); }
+
+std::string to_hand_toml(const ShellProfile& profile, const Library& library, const HandStyle& style) {
+    ensure_pairs(profile);
+    ShellProfile copy = profile;
+    FieldWriter writer(hand_head(Kind::shell, copy.shell.title), style, fields_of(Kind::shell), known_to(library, copy.shell));
     visit_fields(copy, writer);
     return writer.text();
 }

@@ -58,6 +58,7 @@ void visit_fields(Material& material, Fields& see) {
               .rule = "has a source",
               .otherwise = "`false`; a conductivity of 10 W/mK or more is a metal and needs neither"},
              material.is_unharmed);
+    see({.key = "also", .what = "what else people call it, for whoever describes a shell in words"}, material.also);
     see.sources(material.sources);
 }
 

@@ -42,7 +42,7 @@ Facts below(const Facts& facts, std::string_view prefix) {
 
 /// One row for the four fan modes; headings of sections say nothing that their keys do not.
 Facts booth() {
-    Facts facts = without(without(profile::fields_of(profile::Kind::booth), "learned"), "sources");
+    Facts facts = without(without(without(profile::fields_of(profile::Kind::booth), "learned"), "sources"), "answers");
     for (const std::string_view mode : {"ventilation.purge", "ventilation.bake", "ventilation.cool"})
         facts = without(facts, mode);
     std::erase_if(facts, [](const FieldFacts& one) { return one.field.is_section; });
@@ -68,7 +68,8 @@ Facts kinetics() {
 
 Facts facts_of(std::string_view name) {
     if (name == "material") return without(profile::fields_of(profile::Kind::material), "sources");
-    if (name == "coating") return without(without(profile::fields_of(profile::Kind::coating), "kinetics"), "sources");
+    if (name == "coating")
+        return without(without(without(profile::fields_of(profile::Kind::coating), "kinetics"), "sources"), "answers");
     if (name == "kinetics") return kinetics();
     if (name == "booth") return booth();
     if (name == "cycle") return profile::fields_of(profile::Kind::cycle);

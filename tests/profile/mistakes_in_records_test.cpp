@@ -23,7 +23,7 @@ TEST_CASE("a mistake in a material is told with its line and what is accepted") 
         {"missing number", "conductivity = \"50 W/mK\"\n", "", 1, "conductivity: is missing; expected"},
         {"misspelt key", "conductivity =", "conductivty =", 5, "unknown key \"conductivty\"; did you mean conductivity?"},
         {"strange key", "emissivity = 0.6", "emissivity = 0.6\ncolour = \"red\"", 7,
-         "unknown key \"colour\"; accepted here: conductivity"},
+         "unknown key \"colour\"; accepted here: also, conductivity"},
         {"bare number", "\"7850 kg/m3\"", "7850", 3, "is the bare number 7850; expected"},
         {"wrong unit", "\"7850 kg/m3\"", "\"7850 kg\"", 3, "density:"},
         {"no unit", "\"7850 kg/m3\"", "\"7850\"", 3, "density:"},

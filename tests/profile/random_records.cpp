@@ -32,7 +32,7 @@ class RandomFields final : public Fields {
 public:
     explicit RandomFields(Random& random) : random_(random) {}
 
-    void sources(std::map<std::string, std::string>& target) override {
+    void texts(const Field&, std::map<std::string, std::string>& target) override {
         for (int i = up_to(random_, 3); i > 0; --i) target["key " + some_text(random_)] = some_text(random_);
     }
     bool instead(const Field&, std::string_view, bool& is_so) override { return is_so = perhaps(random_); }

@@ -111,6 +111,8 @@ struct Booth {
     /// that nobody has to plan it. Where neither is said four volumes of the booth are planned, see plan::purge_time_s().
     std::optional<double> purge_s{};
     bool purges_by_itself = false;
+    /// What its maker was asked and said, by the key of the question, where questions made it (builder/questions.hpp).
+    std::map<std::string, std::string> answers{};
 
     [[nodiscard]] Spread film_coefficient() const noexcept;
     [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;  ///< in full

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <functional>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -154,6 +155,8 @@ struct Shell {
     std::vector<Item> items;
     Learned learned{};                ///< from logged bakes, of this shell
     std::optional<ShellSize> size{};  ///< for the picture; in proportion 3 : 1 : 1 where absent
+    /// What its maker was asked and said, by the key of the question, where questions made it (builder/questions.hpp).
+    std::map<std::string, std::string> answers{};
 
     [[nodiscard]] const Zone* find_zone(const std::string& name) const noexcept;
     [[nodiscard]] std::vector<std::string> coated_zone_names() const;  ///< coated zones and the test panel

@@ -11,7 +11,7 @@ namespace bakewright {
 /// One field of a record, for forms and tables.
 struct FieldFacts {
     /// choice: one of several keys that say one thing in different ways; part: a table, or the name of one
-    enum class Kind { number, flag, text, name, word, spread, numbers, names, table, list, part, choice, sources };
+    enum class Kind { number, flag, text, name, word, spread, numbers, names, table, list, part, choice, texts };
     std::string path;  ///< "burner.power", "schedule[].temperature"
     Kind kind = Kind::number;
     Field field;
@@ -27,7 +27,7 @@ public:
     [[nodiscard]] std::vector<FieldFacts> take() { return std::move(facts_); }
 
     void named_parts(const Field& field) override { add(field, Kind::list); }
-    void sources(std::map<std::string, std::string>&) override;
+    void texts(const Field& field, std::map<std::string, std::string>&) override;
     bool chooses(const Field& field, bool is_so) override;
     bool instead(const Field& field, std::string_view word, bool& is_so) override;
 

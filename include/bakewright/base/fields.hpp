@@ -207,7 +207,11 @@ public:
     /// Where the parts of by_name() stand that a file brings along.
     virtual void named_parts(const Field&) {}
 
-    virtual void sources(std::map<std::string, std::string>&) {}
+    /// Texts under keys that are free.
+    virtual void texts(const Field&, std::map<std::string, std::string>&) {}
+    void sources(std::map<std::string, std::string>& target) {
+        texts({.key = "sources", .what = "where each number comes from"}, target);
+    }
 
     /// Which of several ways a record is given: whether the file has this key; who does not read is told what is so.
     virtual bool chooses(const Field&, bool is_so) { return is_so; }

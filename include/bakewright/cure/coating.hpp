@@ -68,6 +68,8 @@ struct Coating {
     std::optional<Kinetics> kinetics;                   ///< rate law of its cure, where one is known
     std::optional<ActivationEnergy> activation_energy;  ///< where absent: fitted from two schedule rows, else the default
     std::map<std::string, std::string> sources;         ///< profile key -> where its number comes from
+    /// What its maker was asked and said, by the key of the question, where questions made it (builder/questions.hpp).
+    std::map<std::string, std::string> answers{};
 
     bool operator==(const Coating&) const = default;
 };

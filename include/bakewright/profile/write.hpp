@@ -1,11 +1,13 @@
 #pragma once
 
+#include <map>
 #include <string>
 
 #include "bakewright/bake/booth.hpp"
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/probe_record.hpp"
+#include "bakewright/profile/library.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 #include "bakewright/thermal/material.hpp"
 
@@ -22,5 +24,18 @@ namespace bakewright::profile {
 [[nodiscard]] std::string to_toml(const bake::Cycle& cycle);
 [[nodiscard]] std::string to_toml(const probe::ProbeSet& set);
 [[nodiscard]] std::string to_toml(const ShellProfile& profile);
+
+/// What a person typed and should be told in a text for people. Keys are paths: "zone[2].layers[0].thickness".
+struct HandStyle {
+    std::map<std::string, std::string> as_typed{};  ///< "18 gauge"; counts where it reads as the record's number
+    std::map<std::string, std::string> remarks{};   ///< behind a key, or over a heading ("zone[2]"); one line each
+};
+
+/// The profile as a hand writes it: usual units, what is at its default left out, no id (the file's name is one), materials named
+/// that the library has. read_* gives back an equal record from a file named after its id, to the last bit.
+/// @throws as to_toml
+[[nodiscard]] std::string to_hand_toml(const cure::Coating& coating, const HandStyle& style = {});
+[[nodiscard]] std::string to_hand_toml(const bake::Booth& booth, const HandStyle& style = {});
+[[nodiscard]] std::string to_hand_toml(const ShellProfile& profile, const Library& library, const HandStyle& style = {});
 
 }  // namespace bakewright::profile

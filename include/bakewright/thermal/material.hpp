@@ -37,6 +37,7 @@ struct Material {
     std::map<std::string, std::string> sources;  ///< profile key -> where its number comes from
     HeatLimits limits{};                         ///< each with its source
     bool is_unharmed = false;                    ///< no booth spoils it, as glass; has a source. Metals need not say so
+    std::vector<std::string> also{};             ///< what else people call it, such as "steel", "CRS"
 
     bool operator==(const Material&) const = default;
 };
