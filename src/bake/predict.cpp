@@ -155,7 +155,7 @@ void refuse_unknown_infrared_zones(const Shell& shell, const Cycle& cycle) {
                 found.push_back({{},
                                  0,
                                  fmt::format("stage[{}].infrared.zones", i),
-                                 fmt::format("'{}' is no zone of shell '{}'", zone, shell.id)});
+                                 fmt::format("'{}' is not a zone of shell '{}'", zone, shell.id)});
     }
     if (!found.empty()) throw InputError(std::move(found));
 }

@@ -43,7 +43,7 @@ FileBytes::FileBytes(const std::string& path)
         const int reason = errno;
         ::close(descriptor_);
         if (!known) refuse_to_read(path, reason);
-        throw InputError(Problem{path, 0, {}, "is no regular file; a pipe or a device cannot be read here"});
+        throw InputError(Problem{path, 0, {}, "is not a regular file; a pipe or a device cannot be read here"});
     }
     size_ = static_cast<std::uint64_t>(status.st_size);
     modified_s_ = status.st_mtim.tv_sec;

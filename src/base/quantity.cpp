@@ -249,10 +249,20 @@ private:
         if (facts_.dimension == Dimension::length && take_gauge_word(rest_)) return read_gauge(value);
         skip_spaces();
         if (rest_.empty()) throw Refusal("has no unit");
+        if (facts_.dimension == Dimension::time && take_minute_mark()) return value * kSecondPerMinute;
         const UnitExpression unit = take_unit(rest_);
         check(unit);
         if (facts_.dimension == Dimension::temperature) return checked_point_k(value, unit.scale);
         return value * unit.numerator / unit.denominator;
+    }
+
+    /// 45' on a work order is 45 minutes; of a length it is feet.
+    bool take_minute_mark() {
+        if (!rest_.starts_with("'") || part_count_ > 0) return false;
+        rest_.remove_prefix(1);
+        ++part_count_;
+        last_size_ = kSecondPerMinute;
+        return true;
     }
 
     double read_gauge(double number) {

@@ -10,13 +10,18 @@
 #include "version.hpp"
 
 namespace bakewright::cli {
+
+std::string started_at(const Options& options) {
+    return options.has("start") ? shop_time(options.text("start"), "--start").text : "";
+}
+
 namespace {
 
 namespace po = boost::program_options;
 
 services::CardAsked card_asked(const Options& options, const report::Checklist& checklist) {
     return {.title = options.text_or("title", ""),
-            .started_at = options.has("start") ? services::shop_time(options.text("start"), "--start").text : "",
+            .started_at = started_at(options),
             .checklist = checklist,
             .taken_out = {},
             .probe_places = {},
@@ -38,7 +43,7 @@ void describe_card(Options& options) {
     options.add()("card", po::value<std::string>()->value_name("FILE"),
                   "write the bake card for the booth door as one HTML page to print; - is standard output")(
         "start", po::value<std::string>()->value_name("TIME"),
-        "with a card: when the bake starts, such as \"2027-03-01 16:20\"; its times are then the clock's");
+        "when the bake starts, such as \"2027-03-01 16:20\" or \"3/1/2027 4:20 PM\"; times are then the clock's");
 }
 
 std::optional<std::string> card_path(const Options& options) {

@@ -14,6 +14,9 @@ namespace bakewright::cli {
 /// Adds --card and --start.
 void describe_card(Options& options);
 
+/// --start as the shop's clock has it; empty where it was not given. @throws InputError
+[[nodiscard]] std::string started_at(const Options& options);
+
 /// Where the bake card goes: the file of --card, or that of --out where its name ends in .html; nothing where none is asked for.
 /// @throws InputError where both name one
 [[nodiscard]] std::optional<std::string> card_path(const Options& options);

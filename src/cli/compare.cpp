@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/booth_text.hpp"
 #include "bakewright/report/comparison_text.hpp"
 #include "bakewright/report/json.hpp"
@@ -94,6 +95,7 @@ void describe_compare(Options& options) {
         "since", text("DATE"), "with --booth: leave out bakes that began before, such as 2027-03-01")(
         "coating", text("NAME"), "profile of the coating to judge both by");
     describe_uncertainty(options);
+    options.parts(report::kComparisonParts);
     options.positional("predicted", 1);
     options.positional("logged", 1);
     options.positional("more", -1);
@@ -127,7 +129,7 @@ int run_compare(const std::vector<std::string>& words) {
     if (predicted.cycle && predicted.booth)
         by_stage = tune::stage_differences(predicted.traces, logged.traces, bake::resolve(*predicted.cycle, *predicted.booth));
     const std::vector<tune::Cause> causes = causes_of(predicted, logged);
-    ProgressLine progress("reckoning how sure this is");
+    ProgressLine progress("working out how sure this is");
     const services::CertaintyOptions how = certainty_options(options, progress);
     std::optional<plan::EnsemblePrediction> ensemble;
     const std::vector<report::JudgedBake> verdicts = both_verdicts(options, predicted, logged, how, ensemble);
@@ -140,13 +142,7 @@ int run_compare(const std::vector<std::string>& words) {
         print_json(document);
         return static_cast<int>(ExitStatus::fine);
     }
-    const report::TextOptions style = text_options(options);
-    print(report::comparison_text(comparison, style) + "\n" + report::agreement_text(agreed, style));
-    if (!by_stage.empty()) fmt::print("\n{}", report::stage_difference_text(by_stage, style));
-    if (!causes.empty()) fmt::print("\n{}", report::cause_text(causes, style));
-    if (verdicts.size() == 2) fmt::print("\n{}", report::verdict_pair_text(verdicts[1].verdict, verdicts[0].verdict, style));
-    for (const report::JudgedBake& judged : verdicts)
-        fmt::print("\nverdict on the {} bake\n{}", judged.label, report::verdict_text(judged.verdict, style));
+    print(report::comparison_answer({comparison, agreed, by_stage, causes, verdicts}, text_options(options)), options);
     return static_cast<int>(ExitStatus::fine);
 }
 

@@ -51,7 +51,7 @@ constexpr std::string_view kEnding = R"(.SH EXIT STATUS
 fine
 .TP
 1
-the answer is no: something is not cured, too hot, or cannot be planned
+no plan, or not everything is GOOD
 .TP
 2
 the input is wrong
@@ -70,7 +70,10 @@ the book, where \fB\-\-book\fR is not given
 folders with profiles, separated by colons
 .TP
 .B BAKEWRIGHT_UNITS
-metric, us or si, where \fB\-\-units\fR is not given
+metric, us or si, where \fB\-\-units\fR is not given; goes before what \fBbakewright units\fR keeps
+.TP
+.B PAGER
+shows an answer that is longer than the terminal
 .TP
 .B NO_COLOR
 set to anything: no bold or inverse on a terminal

@@ -4,6 +4,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/log_text.hpp"
 #include "bakewright/services/files.hpp"
@@ -102,6 +103,7 @@ std::optional<Options> import_options(const std::vector<std::string>& words) {
         "overridden. The file is kept byte for byte; importing it a second time adds nothing, and with other options of\n"
         "reading it is read again: the bake keeps its number, the reading before is kept and marked as replaced.");
     describe_import(options);
+    options.parts(report::kImportParts);
     options.positional("file", 1);
     if (!options.read(words)) return std::nullopt;
     return options;
@@ -167,22 +169,25 @@ int import_with(const Options& options) {
         print_json(kept_as(services::log_document(imported), id));
         return static_cast<int>(ExitStatus::fine);
     }
-    print(services::log_words(imported, text_options(options)));
+    std::string kept = "dry run: nothing was kept.", next = "Next: import it without --dry-run.";
     if (former)
-        fmt::print(
-            "\nbake {} was read again: histories and verdicts follow the new reading; the one before is kept as bake {}, "
-            "replaced\n",
+        kept = fmt::format(
+            "bake {} was read again: histories and verdicts follow the new reading; the one before is kept as bake "
+            "{}, replaced.",
             static_cast<std::int64_t>(*id), static_cast<std::int64_t>(*former));
     else if (known)
-        fmt::print(
-            "\nthis log is in the book already, as bake {}; nothing was added; to read it another way, give the options or "
-            "--again\n",
-            static_cast<std::int64_t>(*id));
+        kept = fmt::format("this log is in the book already, as bake {}; nothing was added.", static_cast<std::int64_t>(*id));
     else if (id)
-        fmt::print("\nkept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
-    else
-        print("\n" + report::first_samples_text(services::first_samples(imported, kFirstSamples), text_options(options)) +
-              "\ndry run: nothing was kept\n");
+        kept = fmt::format("kept as bake {}", static_cast<std::int64_t>(*id));
+    if (id)
+        next = known ? "Next: to read it another way, give the options or --again."
+                     : fmt::format("Next: `bakewright judge {}{}`.", static_cast<std::int64_t>(*id),
+                                   task.coating ? "" : " --coating NAME");
+    report::Answer answer = services::log_answer(imported, kept, next, text_options(options));
+    const std::string samples = report::first_samples_text(services::first_samples(imported, kFirstSamples), text_options(options));
+    if (!id) answer.brief(samples);
+    answer.part("samples", samples);
+    print(answer, options);
     return static_cast<int>(ExitStatus::fine);
 }
 

@@ -10,7 +10,7 @@ void describe_reading(Options& options) {
     options.add()("channel", texts("COLUMN"), "take only this column; may be repeated")(
         "temperature-unit", text("UNIT"), "degC, degF or K, for columns that do not say")(
         "channel-unit", texts("COLUMN=UNIT"),
-        "unit of one column, whatever the file says: degC, degF, K, V, mV, uV, or none where it is no temperature; may be "
+        "unit of one column, whatever the file says: degC, degF, K, V, mV, uV, or none where it is not a temperature; may be "
         "repeated")("scale", texts("COLUMN=FACTOR"),
                     "multiply the numbers of this column, such as Roof=0.1 for tenths of a degree; may be repeated")(
         "missing", texts("WORD"), "this word (or number) stands for no reading; may be repeated")(
@@ -18,7 +18,7 @@ void describe_reading(Options& options) {
         "columns of volts, or this one, are thermocouples of type B, E, J, K, N, R, S or T; may be repeated")(
         "reference-junction", text("COLUMN|TEMPERATURE"),
         "reference (cold) junction of the volts: a column, or such as \"0 degC\"")(
-        "name-column", text("COLUMN"), "in a file with a row a sample, the column that names the channel")(
+        "name-column", text("COLUMN"), "in a file with one reading per row, the column that names the channel")(
         "value-column", text("COLUMN"), "in such a file, the column of the values")(
         "time-column", text("COLUMN"), "the column that tells the time")("date-column", text("COLUMN"),
                                                                          "the date, where it stands apart")(

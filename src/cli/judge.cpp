@@ -7,9 +7,8 @@
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/cure/required_time.hpp"
 #include "bakewright/profile/read.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/report/shell_text.hpp"
-#include "bakewright/report/text.hpp"
 #include "bakewright/services/certainty.hpp"
 #include "bakewright/services/shell_history.hpp"
 #include "command.hpp"
@@ -27,7 +26,7 @@ void describe_uncertainty(Options& options) {
         "uncertainty", po::value<std::string>()->value_name("T"),
         "standard uncertainty of the temperatures, such as \"0.5 K\", in place of a class")(
         "members", po::value<std::string>()->value_name("N"),
-        "how often a prediction is made anew to tell how sure its verdict is; default 256, 40 to 100000");
+        "how many simulated bakes tell how sure a predicted verdict is; default 256, 40 to 100000");
 }
 
 namespace {
@@ -51,14 +50,13 @@ services::CertaintyOptions certainty_options(const Options& options, ProgressLin
     return {asked_uncertainty(options), static_cast<std::size_t>(members), progress.listener()};
 }
 
-void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating,
-                   const Options& options) {
-    ProgressLine progress("reckoning how sure this is");
+void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating, const Options& options) {
+    ProgressLine progress("working out how sure this is");
     services::add_certainty(verdict, bake, coating, certainty_options(options, progress));
 }
 
 void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options) {
-    ProgressLine progress("reckoning how sure this is");
+    ProgressLine progress("working out how sure this is");
     services::add_certainty(verdict, loaded, certainty_options(options, progress));
 }
 
@@ -73,7 +71,7 @@ cure::Coating coating_for(const Options& options, const services::StoredBake& ba
 
 namespace {
 
-/// A shell over all its bakes; with --before also what a bake still to come would do to it.
+/// A shell over all its bakes; with --before also what a bake that is planned would do to it.
 int judge_shell(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_only);
     std::optional<book::HistoryEntry> planned;
@@ -84,8 +82,7 @@ int judge_shell(const Options& options) {
     if (options.json())
         print_json(report::document_of(verdict));
     else
-        print(report::shell_verdict_text(verdict, text_options(options), options.has("every-zone")) + "\n" +
-              report::cautions_text(text_options(options)));
+        print(report::shell_answer(verdict, text_options(options), options.has("every-zone")), options);
     const bool good =
         verdict.worst() == cure::Word::good && verdict.recoats.empty() && verdict.heat_warnings.empty() && book.damage().empty();
     return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
@@ -104,11 +101,12 @@ int run_judge(const std::vector<std::string>& words) {
                                                               "profile of the coating; default the one kept with the bake")(
         "shell", text("NAME"),
         "with a bake: take coated zones and item limits from this shell, not from the one kept with the bake; without one: judge "
-        "this shell's history")("before", text("BAKE"), "a bake still to come, added to the history of --shell")(
+        "this shell's history")("before", text("BAKE"), "a bake that is planned, added to the history of --shell")(
         "every-zone", "with a history: every coat on every zone, not only the worst");
     describe_entry(options);
     describe_uncertainty(options);
     describe_plot(options);
+    options.parts(report::kVerdictParts);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("shell") && !options.has("bake")) return judge_shell(options);
@@ -120,11 +118,12 @@ int run_judge(const std::vector<std::string>& words) {
     cure::BakeVerdict verdict = judge(bake, coating);
     bake.shell = kept_shell;
     add_certainty(verdict, bake, coating, options);
-    if (options.json())
+    if (options.json()) {
         print_json(report::document_of(verdict));
-    else
-        print(asked_plot(options, bake.traces, bake.coated_zones(), cure::reference_row(coating).temperature_k) +
-              report::verdict_text(verdict, text_options(options)) + "\n" + report::cautions_text(text_options(options)));
+    } else {
+        print(asked_plot(options, bake.traces, bake.coated_zones(), cure::reference_row(coating).temperature_k));
+        print(report::verdict_answer(verdict, bake.record.started_at, text_options(options)), options);
+    }
     const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty() && verdict.questions.empty();
     return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
 }

@@ -1,6 +1,7 @@
 #include "options.hpp"
 
 #include <fmt/core.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <charconv>
@@ -10,6 +11,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/book.hpp"
+#include "bakewright/report/plain_text.hpp"
 #include "bakewright/services/files.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "description.hpp"
@@ -25,6 +27,8 @@ std::vector<std::string> long_names(const po::options_description& description) 
     for (const auto& option : description.options()) names.push_back("--" + option->long_name());
     return names;
 }
+
+bool is_bare_number(const std::string& text) { return text.find_first_not_of("0123456789.+- ") == std::string::npos; }
 
 std::string environment(const char* name) {
     const char* value = std::getenv(name);
@@ -49,15 +53,57 @@ std::vector<OptionDescription> described(const po::options_description& descript
 
 void wrong_option(const std::string& option, const std::string& message) { throw InputError(Problem{{}, 0, option, message}); }
 
+namespace {
+
+/// Help fits into the smallest usual terminal.
+constexpr unsigned kHelpColumns = 79;
+
+/// Sentences of a help text, each line of which fits.
+std::string help_lines(const std::string& text) {
+    std::string joined = text, out;
+    std::replace(joined.begin(), joined.end(), '\n', ' ');
+    for (const std::string& line : report::wrap(joined, kHelpColumns)) out += line + '\n';
+    return out;
+}
+
+}  // namespace
+
 Options::Options(std::string usage, std::string about)
-    : usage_(std::move(usage)), about_(std::move(about)), own_("options"), common_("options of every command") {
+    : usage_(std::move(usage)),
+      about_(std::move(about)),
+      own_("options", kHelpColumns, kHelpColumns / 2),
+      common_("options of every command", kHelpColumns, kHelpColumns / 2) {
     common_.add_options()("help,h", "print this help")("json", "answer as JSON in SI units, for programs")(
         "units", po::value<std::string>()->value_name("NAME"),
-        "metric (°C, mm), us (°F, inch) or si (K); default metric, or $BAKEWRIGHT_UNITS")(
+        "metric (°C, mm), us (°F, inch) or si (K); default $BAKEWRIGHT_UNITS, or what `bakewright units` keeps, or metric")(
         "book", po::value<std::string>()->value_name("FILE"), "the book; default the user's own, or $BAKEWRIGHT_BOOK")(
         "profiles", po::value<std::vector<std::string>>()->composing()->value_name("DIR"),
         "folder with profiles, searched before the user's and the installed ones; may be repeated");
 }
+
+void Options::parts(std::span<const std::string_view> names) {
+    parts_.assign(names.begin(), names.end());
+    add()("details", po::value<std::string>()->implicit_value("all")->value_name("PARTS"),
+          fmt::format("everything behind the first lines, or some of it: {}", fmt::join(parts_, ", ")).c_str());
+}
+
+namespace {
+
+/// "--details zones" is "--details=zones": boost takes a value that may be missing from the same word only. A number behind it is
+/// a bake's.
+std::vector<std::string> with_details_joined(const std::vector<std::string>& words) {
+    std::vector<std::string> joined;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        joined.push_back(words[i]);
+        const bool takes_next = words[i] == "--details" && i + 1 < words.size() && !words[i + 1].empty() &&
+                                words[i + 1][0] >= 'a' && words[i + 1][0] <= 'z' &&
+                                words[i + 1].find_first_of("./") == std::string::npos;
+        if (takes_next) joined.back() += "=" + words[++i];
+    }
+    return joined;
+}
+
+}  // namespace
 
 bool Options::read(const std::vector<std::string>& words) {
     if (words.size() == 1 && words.front() == kDescribe)
@@ -65,7 +111,7 @@ bool Options::read(const std::vector<std::string>& words) {
     po::options_description all;
     all.add(own_).add(common_);
     try {
-        po::store(po::command_line_parser(words)
+        po::store(po::command_line_parser(parts_.empty() ? words : with_details_joined(words))
                       .options(all)
                       .positional(positional_)
                       .style(po::command_line_style::unix_style & ~po::command_line_style::allow_guessing)
@@ -74,15 +120,21 @@ bool Options::read(const std::vector<std::string>& words) {
         po::notify(values_);
     } catch (const po::unknown_option& error) {
         const std::string& name = error.get_option_name();
-        wrong_option(name, "is no option of this command" + did_you_mean(name, long_names(all), "; --help lists them"));
+        wrong_option(name, "is not an option of this command" + did_you_mean(name, long_names(all), "; --help lists them"));
     } catch (const po::too_many_positional_options_error&) {
-        throw InputError(Problem{{}, 0, {}, fmt::format("a word too many; usage: bakewright {}", usage_)});
+        throw InputError(Problem{{}, 0, {}, fmt::format("too many arguments; usage: bakewright {}", usage_)});
     } catch (const po::error& error) {
         throw InputError(Problem{{}, 0, {}, fmt::format("{}; usage: bakewright {}", error.what(), usage_)});
     }
+    if (has("details") && details() != "all")
+        for (const std::string& name : names_in({details()}))
+            if (std::ranges::find(parts_, name) == parts_.end())
+                wrong_option("--details",
+                             fmt::format("has no part '{}'{}", name,
+                                         did_you_mean(name, parts_, fmt::format("; it takes {}", fmt::join(parts_, ", ")))));
     if (!has("help")) return true;
     std::ostringstream text;
-    text << "usage: bakewright " << usage_ << "\n\n" << about_ << "\n\n" << own_ << '\n' << common_;
+    text << help_lines("usage: bakewright " + usage_) << '\n' << help_lines(about_) << '\n' << own_ << '\n' << common_;
     fmt::print("{}", text.str());
     return false;
 }
@@ -107,7 +159,7 @@ std::optional<double> Options::quantity(const char* name, Dimension dimension) c
     if (!has(name)) return std::nullopt;
     quantities_.insert_or_assign(name, dimension);
     try {
-        return parse_quantity(values_[name].as<std::string>(), dimension);
+        return parse_quantity(with_unit(values_[name].as<std::string>(), dimension, std::string("--") + name), dimension);
     } catch (const QuantityError& error) {
         wrong_option(std::string("--") + name, error.what());
     }
@@ -134,11 +186,30 @@ std::optional<double> Options::number(const char* name) const {
     return value;
 }
 
+std::optional<std::string> Options::stated_units() const {
+    if (has("units")) return text("units");
+    if (const std::string preset = environment("BAKEWRIGHT_UNITS"); !preset.empty()) return preset;
+    return kept_units();
+}
+
 Units Options::units() const {
-    const std::string preset = environment("BAKEWRIGHT_UNITS");
-    const std::string name = text_or("units", preset.empty() ? "metric" : preset);
+    const std::string name = stated_units().value_or("metric");
     if (const auto units = units_from_name(name)) return *units;
-    wrong_option(has("units") ? "--units" : "$BAKEWRIGHT_UNITS", fmt::format("'{}' is not metric, us or si", name));
+    wrong_option(has("units")                              ? "--units"
+                 : environment("BAKEWRIGHT_UNITS").empty() ? "units"
+                                                           : "$BAKEWRIGHT_UNITS",
+                 fmt::format("'{}' is not metric, us or si", name));
+}
+
+std::string Options::with_unit(const std::string& text, Dimension dimension, const std::string& option) const {
+    const bool is_temperature = dimension == Dimension::temperature || dimension == Dimension::temperature_difference;
+    if (!is_temperature || !is_bare_number(text)) return text;
+    if (!stated_units())
+        wrong_option(option, fmt::format("'{0}' has no unit: write \"{0} degC\" or \"{0} degF\", or say once in which you work: "
+                                         "`bakewright units us` or `bakewright units metric`",
+                                         text));
+    const TemperatureUnit unit = units().temperature;
+    return text + (unit == TemperatureUnit::fahrenheit ? " degF" : unit == TemperatureUnit::celsius ? " degC" : " K");
 }
 
 profile::Library Options::library() const { return profile::Library(services::profile_folders(texts("profiles"))); }
@@ -168,8 +239,6 @@ double quantity_of(const std::string& text, Dimension dimension, const std::stri
         wrong_option(option, error.what());
     }
 }
-
-bool is_bare_number(const std::string& text) { return text.find_first_not_of("0123456789.+- ") == std::string::npos; }
 
 /// What follows the number in "90 min".
 std::string unit_in(const std::string& text) {

@@ -3,7 +3,9 @@
 #include <boost/program_options.hpp>
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -32,8 +34,11 @@ public:
     /// Words without an option's name, in this order; the last may repeat where count is -1.
     void positional(const char* name, int count) { positional_.add(name, count); }
 
+    /// Adds --details, with the names of the parts that the command's answers have.
+    void parts(std::span<const std::string_view> names);
+
     /// Reads the words. False where help was asked for and printed: the command is done.
-    /// @throws InputError for an unknown option (with the nearest one), a missing value, a word too many
+    /// @throws InputError for an unknown option (with the nearest one), a missing value, too many arguments
     [[nodiscard]] bool read(const std::vector<std::string>& words);
 
     [[nodiscard]] bool has(const char* name) const { return values_.count(name) > 0; }
@@ -48,7 +53,12 @@ public:
     [[nodiscard]] InputError as_written(const InputError& error) const;
 
     [[nodiscard]] bool json() const { return flag("json"); }
+    /// "all", names of parts separated by commas, or empty where --details was not given.
+    [[nodiscard]] std::string details() const { return text_or("details", ""); }
+    /// --units, $BAKEWRIGHT_UNITS, what `bakewright units` keeps, or metric.
     [[nodiscard]] Units units() const;
+    /// A temperature without a unit gets the one that the user has stated somewhere. @throws InputError where none is stated
+    [[nodiscard]] std::string with_unit(const std::string& text, Dimension dimension, const std::string& option) const;
     [[nodiscard]] profile::Library library() const;
     /// --book, $BAKEWRIGHT_BOOK, or the user's own.
     [[nodiscard]] std::string book_path() const;
@@ -56,9 +66,12 @@ public:
     [[nodiscard]] book::Book open_book(book::Mode mode, bool salvage = false) const;
 
 private:
+    [[nodiscard]] std::optional<std::string> stated_units() const;
+
     std::string usage_, about_;
     boost::program_options::options_description own_, common_;
     boost::program_options::positional_options_description positional_;
+    std::vector<std::string> parts_;
     boost::program_options::variables_map values_;
     mutable std::map<std::string, Dimension> quantities_;  ///< that were read
 };
@@ -68,6 +81,9 @@ private:
 
 /// A problem of one option. @param option  with its dashes
 [[noreturn]] void wrong_option(const std::string& option, const std::string& message);
+
+/// The name of the units that `bakewright units` keeps for this user; nothing where none are kept.
+[[nodiscard]] std::optional<std::string> kept_units();
 
 /// "45 min", or "30 to 90 min": from and to, the same where one quantity is given. The first number may do without its unit.
 /// @param option  with its dashes, for messages @throws InputError

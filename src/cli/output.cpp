@@ -2,6 +2,7 @@
 
 #include <fmt/core.h>
 #include <sys/ioctl.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -54,6 +55,44 @@ report::TextOptions text_options(const Options& options) {
 }
 
 void print(std::string_view text) { fmt::print("{}", text); }
+
+namespace {
+
+/// Lines of the terminal; nothing where standard output is none.
+std::optional<std::size_t> terminal_height() {
+    winsize size{};
+    const bool known = ::isatty(STDOUT_FILENO) != 0 && ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_row > 0;
+    return known ? std::optional<std::size_t>(size.ws_row) : std::nullopt;
+}
+
+/// Through $PAGER. False where there is none or it cannot be started; a pager that is left early is no fault.
+bool print_in_pager(const std::string& text) {
+    const char* pager = std::getenv("PAGER");
+    if (pager == nullptr || *pager == '\0') return false;
+    ::setenv("LESS", "FRX", 0);  // shows bold, ends by itself where all fits
+    std::fflush(stdout);
+    const auto before = std::signal(SIGPIPE, SIG_IGN);
+    std::FILE* pipe = ::popen(pager, "w");
+    if (pipe == nullptr) {
+        std::signal(SIGPIPE, before);
+        return false;
+    }
+    std::fwrite(text.data(), 1, text.size(), pipe);
+    const int status = ::pclose(pipe);
+    std::signal(SIGPIPE, before);
+    constexpr int kNotFound = 127;
+    return !(WIFEXITED(status) && WEXITSTATUS(status) == kNotFound);
+}
+
+}  // namespace
+
+void print(const report::Answer& answer, const Options& options) {
+    const std::string text = answer.text(options.details());
+    const std::optional<std::size_t> height = terminal_height();
+    const auto lines = static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
+    if (height && lines >= *height && print_in_pager(text)) return;
+    print(text);
+}
 
 void print_json(const report::Json& document, int indent) { print(report::json_text(document, indent) + "\n"); }
 

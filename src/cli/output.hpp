@@ -9,6 +9,7 @@
 #include "bakewright/base/trace.hpp"
 #include "bakewright/base/work.hpp"
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/report/answer.hpp"
 #include "bakewright/report/checklist.hpp"
 #include "bakewright/report/text.hpp"
 #include "options.hpp"
@@ -20,6 +21,9 @@ namespace bakewright::cli {
 
 /// Writes to standard output. Text of the user is expected to be cleaned by the report area.
 void print(std::string_view text);
+
+/// The answer as deep as --details asks, through the user's pager where it is longer than a terminal's screen.
+void print(const report::Answer& answer, const Options& options);
 
 /// The document as text, in lines or in one, and a line end.
 void print_json(const report::Json& document, int indent = 2);

@@ -11,11 +11,9 @@
 #include "bakewright/plan/remedies.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/map_text.hpp"
-#include "bakewright/report/plain_text.hpp"
-#include "bakewright/report/plan_text.hpp"
-#include "bakewright/report/shell_text.hpp"
 #include "bakewright/services/files.hpp"
 #include "bakewright/services/shell_history.hpp"
 #include "card.hpp"
@@ -41,7 +39,7 @@ int show_map(const Options& options, const plan::PlanTask& task, const plan::Pla
     if (options.json())
         print_json(report::document_of(map), list);
     else if (!csv_is_printed)
-        print(report::between_cautions(report::map_text(map, text), list, text));
+        print(report::map_answer(map, list, text), options);
     const bool any_does = std::any_of(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.any_does(); });
     return static_cast<int>(any_does && map.checks.empty() ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
@@ -52,7 +50,7 @@ std::optional<services::PlanHistory> history_for(const Options& options, const s
     return services::PlanHistory(book, options.text("history"), items);
 }
 
-/// Everything aboard; with --keep without what must come out.
+/// Everything still in; with --keep without what must come out.
 plan::PlanWithout plan_with(const Options& options, const plan::PlanTask& task, const plan::PlanOptions& asked) {
     if (options.has("keep")) return plan::plan_keeping(task, asked, names_in(options.texts("keep")));
     return {plan::plan_cycle(task, asked), {}, task.shell, task.items};
@@ -81,12 +79,14 @@ bool is_blocked(const Options& options, const report::Checklist& list) {
 int run_plan(const std::vector<std::string>& words) {
     Options options(
         "plan --shell NAME --booth NAME --coating NAME [options]",
-        "Finds the cycle that cures every coated zone, spares every heat-sensitive item and keeps flash-off and heating rate,\n"
-        "and of those takes the shortest, the one with the least heat or the one with most to spare; or says which zone and\n"
-        "which item conflict. Exit status 1 where there is none.");
+        "Finds the cycle that cures every coated zone, keeps every item under its limit and keeps the sheet's flash-off and "
+        "heating "
+        "rate: the shortest, the one with the least heat or the one with the widest margin. Where there is none it says what is "
+        "in the way and what would fix it; exit status 1.");
     describe_planning(options);
     describe_checklist(options);
     describe_card(options);
+    options.parts(report::kPlanParts);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const report::Checklist list = checklist(options);
     if (is_blocked(options, list)) return static_cast<int>(ExitStatus::answer_is_no);

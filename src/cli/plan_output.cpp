@@ -3,10 +3,12 @@
 #include <fmt/core.h>
 
 #include "bakewright/profile/write.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/services/files.hpp"
+#include "card.hpp"
 #include "output.hpp"
 
 namespace bakewright::cli {
@@ -40,15 +42,11 @@ int plan_status(const plan::Plan& plan) {
 }
 
 void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company, const report::Checklist& list,
-               const std::string& foreword) {
+               const std::vector<std::string>& foreword, const std::string& so_far) {
     if (options.json()) return print_json(report::document_of(plan, company), list);
-    const report::TextOptions text = text_options(options);
-    std::string all = foreword;
-    for (const std::string& name : company.taken_out) all += fmt::format("{} must come out.\n", report::one_line(name));
-    all += report::plan_text(plan, text, company.booth_purges_by_itself) + "\n";
-    if (company.after != nullptr) all += report::remaining_text(*company.after, text) + "\n";
-    if (!company.remedies.empty()) all += report::remedies_text(company.remedies, text) + "\n";
-    print(report::between_cautions(all, list, text));
+    report::Answer answer = report::plan_answer(plan, company, list, text_options(options), started_at(options), foreword);
+    answer.part("so-far", so_far);
+    print(answer, options);
 }
 
 }  // namespace bakewright::cli

@@ -17,8 +17,8 @@ void write_cycle(plan::Plan& plan, const plan::PlanTask& task, const std::string
 /// 0 for a plan that is GOOD; 1 where there is none, and where it is CHECK or open to a question.
 [[nodiscard]] int plan_status(const plan::Plan& plan);
 
-/// The plan with what stands beside it, as text or as JSON. @param foreword  lines of text before it
+/// The plan with what stands beside it, as text or as JSON. @param foreword  sentences before it; so_far: what a broken bake had
 void show_plan(const Options& options, const plan::Plan& plan, const report::PlanCompany& company, const report::Checklist& list,
-               const std::string& foreword = {});
+               const std::vector<std::string>& foreword = {}, const std::string& so_far = {});
 
 }  // namespace bakewright::cli

@@ -9,6 +9,7 @@
 #include "bakewright/plan/sequence.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
+#include "bakewright/report/answer.hpp"
 #include "bakewright/report/plan_variants.hpp"
 #include "bakewright/services/files.hpp"
 #include "bakewright/services/shell_history.hpp"
@@ -96,7 +97,8 @@ int plan_sequence(const Options& options, const report::Checklist& list) {
     if (options.json())
         print_json(report::document_of(plan), list);
     else
-        print(report::between_cautions(report::sequence_text(plan, text), list, text));
+        print(report::Answer(text).say(report::not_checked_sentence(list)).put(report::sequence_text(plan, text)).cautions(&list),
+              options);
     const bool is_good =
         std::ranges::all_of(plan.bakes, [](const plan::SequenceBake& bake) { return plan_status(bake.plan) == 0; });
     return static_cast<int>(plan.feasible && is_good ? ExitStatus::fine : ExitStatus::answer_is_no);
@@ -137,12 +139,12 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     plan::PlanOptions asked = rest_options(options, booth, broken);
     const std::vector<cure::ZoneVerdict> open = plan::not_yet_cured(task);
     const report::TextOptions text = text_options(options);
-    const std::string foreword = report::broken_text(broken, open, asked, text) + "\n";
+    const std::vector<std::string> foreword = report::broken_sentences(broken, open, asked);
     if (open.empty()) {
         if (options.json())
             print_json(report::document_of(broken));
         else
-            print(foreword + report::cautions_text(text));
+            print(report::Answer(text).say_all(foreword).cautions(nullptr), options);
         return static_cast<int>(ExitStatus::fine);
     }
     ProgressLine progress("planning");
@@ -158,7 +160,7 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     if (history && plan.feasible)
         after = history->after({whole, coating, shell.shell.coated_zone_names(), services::names_of(items)});
     show_plan(options, plan, {remedies_for(task, asked, plan), after ? &*after : nullptr, {}, booth.purges_by_itself}, list,
-              foreword);
+              foreword, report::broken_zones_text(broken, open, text));
     return plan_status(plan);
 }
 
@@ -198,8 +200,11 @@ int plan_panel(const Options& options, const report::Checklist& list) {
     if (options.json())
         print_json(report::document_of(plan, target, which), list);
     else
-        print(report::between_cautions(report::panel_text(plan, target, which, text_options(options)), list,
-                                       text_options(options)));
+        print(report::Answer(text_options(options))
+                  .say(report::not_checked_sentence(list))
+                  .put(report::panel_text(plan, target, which, text_options(options)))
+                  .cautions(&list),
+              options);
     return static_cast<int>(plan.found ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

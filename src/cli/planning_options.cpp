@@ -3,8 +3,10 @@
 #include <fmt/core.h>
 
 #include <charconv>
+#include <cmath>
 #include <tuple>
 
+#include "bakewright/base/units.hpp"
 #include "bakewright/plan/finish.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "options.hpp"
@@ -32,7 +34,7 @@ std::optional<plan::Confidence> confidence_of(const Options& options) {
     const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), number);
     if (status != std::errc{} || end != text.data() + text.size())
         wrong_option("--confidence",
-                     fmt::format("'{}' is no share such as \"95 %\", nor none", options.text_or("confidence", "")));
+                     fmt::format("'{}' is not a share such as \"95 %\", nor none", options.text_or("confidence", "")));
     plan::Confidence asked;
     asked.level = percent ? number / 100.0 : number;
     if (const auto count = options.number("members")) {
@@ -44,13 +46,27 @@ std::optional<plan::Confidence> confidence_of(const Options& options) {
 
 }  // namespace
 
+namespace {
+
+/// Set points are whole degrees of the user's: of Fahrenheit too, from the next whole one on where several are tried.
+void step_by_degrees(plan::PlanOptions& asked, const Units& units) {
+    if (units.temperature != TemperatureUnit::fahrenheit || asked.highest_setpoint_k == asked.lowest_setpoint_k) return;
+    constexpr double kRoundingF = 1e-6;
+    asked.setpoint_step_k = 1.0 / 1.8;
+    asked.lowest_setpoint_k = fahrenheit_to_kelvin(std::ceil(kelvin_to_fahrenheit(asked.lowest_setpoint_k) - kRoundingF));
+}
+
+}  // namespace
+
 plan::PlanOptions planning_options(const Options& options, const bake::Booth& booth) {
     plan::PlanOptions asked;
     asked.lowest_setpoint_k = options.quantity("lowest", Dimension::temperature).value_or(asked.lowest_setpoint_k);
     asked.highest_setpoint_k = options.quantity("highest", Dimension::temperature);
     if (options.has("set-point"))
         std::tie(asked.lowest_setpoint_k, asked.highest_setpoint_k) =
-            range_of(options.text("set-point"), Dimension::temperature, "--set-point");
+            range_of(options.with_unit(options.text("set-point"), Dimension::temperature, "--set-point"), Dimension::temperature,
+                     "--set-point");
+    step_by_degrees(asked, options.units());
     asked.longest_hold_s = options.quantity("longest-hold", Dimension::time).value_or(asked.longest_hold_s);
     if (options.has("hold"))
         std::tie(asked.shortest_hold_s, asked.longest_hold_s) = range_of(options.text("hold"), Dimension::time, "--hold");
@@ -76,7 +92,7 @@ void describe_planning(Options& options) {
     const auto texts = [](const char* name) { return po::value<std::vector<std::string>>()->composing()->value_name(name); };
     options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
         "coating", text("NAME"), "profile of the coating")(
-        "for", text("AIM"), "what is sought: time (default), energy or margin; the other two are told beside it")(
+        "for", text("AIM"), "the goal: time (default), energy or margin; the other two are shown beside it")(
         "start-temperature", text("T"), "temperature of the shell before the bake; default the booth's ambient")(
         "lowest", text("T"), "lowest set point to try; default 45 degC (common practice)")(
         "highest", text("T"), "highest set point to try; default the booth's")(
@@ -89,14 +105,13 @@ void describe_planning(Options& options) {
         "to 3 "
         "K/min\" leaves it free")("step", texts("T, TIME"),
                                   "a set point held on the way up, such as \"45 degC, 20 min\"; may be repeated")(
-        "then", texts("T, TIME"), "a second hold after the one that is sought; may be repeated")(
+        "then", texts("T, TIME"), "a second hold after the planned one; may be repeated")(
         "largest-difference", text("K"),
         "between zones that a bond joins, laminate on metal: it reads through at the bond line; told in any case")(
         "confidence", text("SHARE"),
         "how sure it is to be that every coated zone is cured and nothing too hot; default 95 %; none: by the middle of the "
-        "model")("members", text("N"), "how many members of the model that is read from; default 256, 40 to 100000")(
-        "keep", texts("ITEM"),
-        "an item that stays aboard whatever; other loose ones may be taken out, and those that must are named; may be repeated")(
+        "model")("members", text("N"), "how many simulated bakes that is read from; default 256, 40 to 100000")(
+        "keep", texts("ITEM"), "an item that stays in; the plan names the loose ones that must come out for it; may be repeated")(
         "coats", texts("LIST"),
         "in place of --coating: coatings one after the other, such as \"primer_epoxy, base_colour, clear_low_bake, "
         "clear_low_bake\"; a "
@@ -119,7 +134,7 @@ void describe_planning(Options& options) {
         "out", text("FILE"),
         "write the planned cycle as a profile; a name that ends in .html: the bake card instead, as --card; with "
         "--coats a file a bake, its number before the ending")(
-        "map", "show every set point and hold, and what stands against those that do not do, in place of one cycle")(
+        "map", "show every set point and hold, and what is in the way elsewhere, in place of one cycle")(
         "map-step", text("TIME"), "holds of the map are so far apart; default 10 min")(
         "csv", text("FILE"), "with --map: write its cells as CSV; - is standard output");
 }

@@ -4,6 +4,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
@@ -45,7 +46,7 @@ const Trace& air_channel(const services::StoredBake& log, const Options& options
     std::vector<std::string> names;
     for (const Trace& trace : log.traces.traces) names.push_back(trace.name);
     wrong_option("--air-channel",
-                 fmt::format("'{}' is no channel of bake {}{}", name, options.text("air-from"), did_you_mean(name, names)));
+                 fmt::format("'{}' is not a channel of bake {}{}", name, options.text("air-from"), did_you_mean(name, names)));
 }
 
 struct Asked {
@@ -93,10 +94,11 @@ void describe_predict(Options& options) {
         "air-from", text("BAKE"), "drive the model with the air of this logged bake in place of a cycle (replay)")(
         "air-channel", text("NAME"), "channel of that log that measured the air; default the booth air")(
         "start-temperature", text("T"), "temperature of the whole shell at the start; default the booth's ambient")(
-        "after", text("TIME"), "go on so long after the cycle's end")("every", text("TIME"),
-                                                                      "time between samples; default 10 s")(
-        "film-factor", text("X"), "multiply every film coefficient; default 1")("title", text("TEXT"), "title in the book")(
-        "csv", text("FILE"), "write the traces as CSV too; - is standard output")("no-store", "do not keep the bake in the book");
+        "after", text("TIME"), "go on so long after the cycle's end")(
+        "every", text("TIME"), "time between samples; default 10 s")("film-factor", text("X"),
+                                                                     "multiply the strength of the air on every zone; default 1")(
+        "title", text("TEXT"), "title in the book")("csv", text("FILE"), "write the traces as CSV too; - is standard output")(
+        "no-store", "do not keep the bake in the book");
 }
 
 }  // namespace
@@ -106,6 +108,7 @@ int run_predict(const std::vector<std::string>& words) {
                     "Predicts the temperature of every zone, cavity and item, and keeps the bake in the book.");
     describe_predict(options);
     describe_plot(options);
+    options.parts(report::kPredictionParts);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("cycle") == options.has("air-from")) wrong_option("--cycle", "give either --cycle or --air-from");
     const Asked asked = load_profiles(options);
@@ -135,9 +138,13 @@ int run_predict(const std::vector<std::string>& words) {
     if (options.json()) {
         print_json(kept_as(report::document_of(prediction), id));
     } else {
-        print(asked_plot(options, prediction.traces, asked.shell.record.shell.coated_zone_names()) +
-              report::prediction_text(prediction, text_options(options)));
-        if (id) fmt::print("\nkept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
+        const std::vector<std::string> coated = asked.shell.record.shell.coated_zone_names();
+        print(asked_plot(options, prediction.traces, coated));
+        if (id) fmt::print("kept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
+        const std::string next = !id ? "Next: leave out --no-store to keep it, then `bakewright judge` says whether it is enough."
+                                     : fmt::format("Next: `bakewright judge {}{}` says whether it is enough.",
+                                                   static_cast<std::int64_t>(*id), asked.coating ? "" : " --coating NAME");
+        print(report::prediction_answer(prediction, coated, next, text_options(options)), options);
     }
     return static_cast<int>(ExitStatus::fine);
 }

@@ -17,7 +17,7 @@ namespace {
 
 constexpr Command kCommands[] = {
     {"check", "look for mistakes in profiles: materials, coatings, booths, shells, cycles", run_check},
-    {"plan", "find the shortest cycle that cures every zone and spares every item", run_plan},
+    {"plan", "find the shortest cycle that cures every zone and overheats nothing", run_plan},
     {"predict", "predict a bake and keep it in the book", run_predict},
     {"import", "bring a probe log into the book as the log of a bake", run_import},
     {"judge", "judge a bake, or a shell over all its bakes", run_judge},
@@ -29,6 +29,7 @@ constexpr Command kCommands[] = {
     {"report", "write a bake as one HTML file", run_report},
     {"serve", "open the local page: prepare bakes, look at them, bring in logs", run_serve},
     {"book", "list, show, export, remove and verify what the book holds", run_book},
+    {"units", "keep the units you work in, such as us for °F", run_units},
     {"completion", "print a script that completes commands and options in bash or zsh", run_completion},
     {"manual", "print the manual page", run_manual},
 };
@@ -39,13 +40,12 @@ void print_usage(std::FILE* stream) {
                "usage: bakewright COMMAND [options]\n\ncommands\n",
                kVersion);
     for (const Command& command : kCommands) fmt::print(stream, "  {:<12} {}\n", command.name, command.summary);
-    fmt::print(
-        stream,
-        "\n`bakewright COMMAND --help` tells a command's options.\n"
-        "exit status: 0 fine, 1 the answer is no, 2 the input is wrong, 3 the work could not be done, 4 a fault of the "
-        "program\n\n"
-        "It plans and records; it never controls a booth. The coating maker's data sheet, the vehicle or component maker's\n"
-        "limits, local codes and licensed practice come first.\n");
+    fmt::print(stream,
+               "\n`bakewright COMMAND --help` tells a command's options.\n"
+               "exit status: 0 fine, 1 no plan or not all GOOD, 2 wrong input, 3 the work could\n"
+               "not be done, 4 internal error\n\n"
+               "It plans and records; it never controls a booth. The coating maker's data sheet,\n"
+               "the vehicle or component maker's limits and local code come first.\n");
 }
 
 int status(ExitStatus value) { return static_cast<int>(value); }
@@ -70,7 +70,7 @@ int dispatch(const std::vector<std::string>& arguments) {
         names.emplace_back(command.name);
     }
     throw InputError(Problem{
-        {}, 0, {}, fmt::format("'{}' is no command{}", verb, did_you_mean(verb, names, "; `bakewright --help` lists them"))});
+        {}, 0, {}, fmt::format("Unknown command '{}'{}", verb, did_you_mean(verb, names, "; `bakewright --help` lists them"))});
 }
 
 /// Throws nothing: where standard error cannot be written either, the exit status alone tells.
@@ -103,7 +103,7 @@ int run_program(const std::vector<std::string>& arguments) {
     } catch (const InputError& error) {
         return report_problems(error);
     } catch (const PromiseError& error) {
-        return report_error("a promise of the program is broken, please report it: ", error.what(), ExitStatus::our_fault);
+        return report_error("internal error, please report it: ", error.what(), ExitStatus::our_fault);
     } catch (const std::bad_alloc&) {
         return report_error("", "memory ran out", ExitStatus::not_done);
     } catch (const SolveError& error) {

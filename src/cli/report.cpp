@@ -24,13 +24,13 @@ namespace {
 int report_shell(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_only);
     const std::string shell = options.text("shell");
-    ProgressLine progress("reckoning how sure this is");
+    ProgressLine progress("working out how sure this is");
     const report::ShellReportInput input = services::shell_report_input({.shell = shell,
-                                                                         .written_at = book::utc_now(),
-                                                                         .program_version = std::string(kVersion),
-                                                                         .units = options.units(),
-                                                                         .certainty = certainty_options(options, progress)},
-                                                                        book);
+                                                               .written_at = book::utc_now(),
+                                                               .program_version = std::string(kVersion),
+                                                               .units = options.units(),
+                                                               .certainty = certainty_options(options, progress)},
+                                                              book);
     if (options.json()) {
         print_json(report::document_of(input.verdict));
         return static_cast<int>(ExitStatus::fine);
@@ -113,7 +113,7 @@ int run_report(const std::vector<std::string>& words) {
         if (written && options.text("card") != "-" && !options.json()) fmt::print("wrote {}\n", options.text("card"));
         return static_cast<int>(written ? ExitStatus::fine : ExitStatus::answer_is_no);
     }
-    ProgressLine progress("reckoning how sure this is");
+    ProgressLine progress("working out how sure this is");
     const report::ReportInput input =
         services::report_input(report_asked(options, bake, progress), book, bake, other_half(book, options, bake));
     if (options.has("csv")) {

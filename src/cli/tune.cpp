@@ -7,6 +7,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/write.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tune_text.hpp"
 #include "bakewright/services/files.hpp"
@@ -34,6 +35,7 @@ void describe_tune(Options& options) {
         "keep-suspects", "fit channels although they look loose or exchanged")(
         "name", text("NAME"), "name of the tuned shell and booth; default theirs with _tuned")(
         "write", text("DIR"), "write both as profiles into this folder too")("no-store", "do not keep them in the book");
+    options.parts(report::kTuningParts);
     options.positional("bakes", -1);
 }
 
@@ -47,8 +49,7 @@ std::set<tune::Tunable> tunables(const Options& options) {
         }
         std::vector<std::string> names;
         for (const tune::Tunable one : tune::all_tunables()) names.emplace_back(tune::tunable_name(one));
-        wrong_option("--what",
-                     fmt::format("'{}' is nothing to tune{}", word, did_you_mean(word, names, "; --help lists what is")));
+        wrong_option("--what", fmt::format("'{}' cannot be tuned{}", word, did_you_mean(word, names, "; --help lists what is")));
     }
     return found;
 }
@@ -80,7 +81,8 @@ void write_profiles(const std::string& folder, const services::TunedPair& pair) 
 int run_tune(const std::vector<std::string>& words) {
     Options options(
         "tune BAKE... [--shell NAME] [--booth NAME] [--what LIST] [options]",
-        "Learns from logged bakes what a shop cannot know: films, links, masses, the booth's air. Keeps the tuned shell and\n"
+        "Learns from logged bakes what a shop cannot measure: how strong the air is, joints, weights, the booth's air. Keeps the "
+        "tuned shell and\n"
         "booth in the book under a new name, for predict and plan, with what they were tuned on and how sure they are.");
     describe_tune(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
@@ -104,10 +106,13 @@ int run_tune(const std::vector<std::string>& words) {
     if (options.json()) {
         print_json(report::document_of(result, shell_name, booth_name));
     } else {
-        print(report::tuning_text(result, text_options(options)));
+        const std::string next = is_kept ? fmt::format("Next: plan with --shell {} --booth {} (both are in the book).",
+                                                       report::one_line(shell_name), report::one_line(booth_name))
+                                         : std::string("Not kept: leave out --no-store to keep the tuned shell and booth.");
+        print(report::tuning_answer(result, next, text_options(options)), options);
         if (is_kept)
-            fmt::print("\nkept as shell {} and booth {} in {}: give these names to predict and plan\n",
-                       report::one_line(shell_name), report::one_line(booth_name), options.book_path());
+            fmt::print("\nkept as shell {} and booth {}\n  in {}\n", report::one_line(shell_name), report::one_line(booth_name),
+                       options.book_path());
     }
     return static_cast<int>(result.converged ? ExitStatus::fine : ExitStatus::answer_is_no);
 }

@@ -93,7 +93,7 @@ public:
         const Coat& coat = history_.coats[index];
         const std::string key = fmt::format("coat[{}]", index);
         for (Problem problem : cure::problems_in(coat.coating)) add(key + ".coating." + problem.key, std::move(problem.message));
-        if (!std::isfinite(coat.applied_at_s)) add(key + ".applied_at", "is no time");
+        if (!std::isfinite(coat.applied_at_s)) add(key + ".applied_at", "is not a time");
         if (coat.zones.empty())
             add(key + ".zones", fmt::format("is empty: '{}' lies on no zone; accepted is one zone or more", coat.name));
         if (coat.sanded_at_s && !(*coat.sanded_at_s >= coat.applied_at_s))
@@ -109,7 +109,7 @@ public:
     void check_bake(std::size_t index) {
         const HistoryBake& bake = history_.bakes[index];
         const std::string key = fmt::format("bake[{}]", index);
-        if (!std::isfinite(bake.began_at_s)) add(key + ".began_at", "is no time");
+        if (!std::isfinite(bake.began_at_s)) add(key + ".began_at", "is not a time");
         if (bake.log == nullptr && bake.prediction == nullptr)
             add(key, fmt::format("'{}' has neither a log nor a prediction; accepted is one of them or both", bake.name));
         for (const std::string& item : bake.items)

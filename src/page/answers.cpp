@@ -39,7 +39,7 @@ Refused refused_now() {
     } catch (const InputError& error) {
         return {400, error.problems()};
     } catch (const PromiseError& error) {
-        return refused(500, std::string("a promise of the program is broken, please report it: ") + error.what());
+        return refused(500, std::string("internal error, please report it: ") + error.what());
     } catch (const std::bad_alloc&) {
         return refused(500, "memory ran out");
     } catch (const std::exception& error) {

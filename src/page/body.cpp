@@ -38,9 +38,9 @@ Body::Body(std::string_view text) {
     try {
         json_ = nlohmann::json::parse(text, deep);
     } catch (const nlohmann::json::exception& error) {
-        refuse({}, fmt::format("the request is no JSON: {}", error.what()));
+        refuse({}, fmt::format("the request is not JSON: {}", error.what()));
     }
-    if (!json_.is_object()) refuse({}, "the request is no JSON object");
+    if (!json_.is_object()) refuse({}, "the request is not a JSON object");
 }
 
 bool Body::has(const char* key) const {

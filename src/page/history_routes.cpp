@@ -21,7 +21,7 @@ std::int64_t number_of(const std::string& text, const char* what) {
     std::int64_t number = 0;
     const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), number);
     if (status != std::errc{} || end != text.data() + text.size() || number < 1)
-        throw InputError(Problem{{}, 0, what, "'" + text + "' is no number"});
+        throw InputError(Problem{{}, 0, what, "'" + text + "' is not a number"});
     return number;
 }
 

@@ -128,7 +128,7 @@ void HttpConnection::take_head() {
     parser.body_limit(std::numeric_limits<std::uint64_t>::max());  // bodies are bounded by their route
     Error error;
     parser.put(asio::buffer(input_.data(), bytes), error);
-    if (error || !parser.is_header_done()) return refuse(400, "this is no request of HTTP/1.1");
+    if (error || !parser.is_header_done()) return refuse(400, "this is not a request of HTTP/1.1");
     input_.erase(0, bytes);
     const Head head = head_from(parser);
     is_http_1_1_ = parser.get().version() == 11;

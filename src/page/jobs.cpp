@@ -28,7 +28,7 @@ namespace {
 int job_number(const std::string& text) {
     int number = 0;
     const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), number);
-    if (status != std::errc{} || end != text.data() + text.size()) throw InputError(Problem{{}, 0, "job", "is no number"});
+    if (status != std::errc{} || end != text.data() + text.size()) throw InputError(Problem{{}, 0, "job", "is not a number"});
     return number;
 }
 

@@ -13,7 +13,7 @@ namespace {
 void take_out(profile::ShellProfile& shell, const std::string& item) {
     const auto is_it = [&](const auto& one) { return one.name == item; };
     if (std::none_of(shell.shell.items.begin(), shell.shell.items.end(), is_it))
-        throw InputError(Problem{{}, 0, "out", fmt::format("'{}' is no item of shell '{}'", item, shell.shell.id)});
+        throw InputError(Problem{{}, 0, "out", fmt::format("'{}' is not an item of shell '{}'", item, shell.shell.id)});
     std::erase_if(shell.shell.items, is_it);
     std::erase_if(shell.item_limits, is_it);
 }

@@ -28,6 +28,7 @@ void add_static_files(Routes& routes) {
     add(routes, "/chart.js", kScript, embedded::chart_js);
     add(routes, "/map.js", kScript, embedded::map_js);
     add(routes, "/checklist.js", kScript, embedded::checklist_js);
+    add(routes, "/today.js", kScript, embedded::today_js);
     add(routes, "/prepare.js", kScript, embedded::prepare_js);
     add(routes, "/bakes.js", kScript, embedded::bakes_js);
     add(routes, "/log.js", kScript, embedded::log_js);

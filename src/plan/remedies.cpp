@@ -189,8 +189,8 @@ void refuse_unknown(const bake::Shell& shell, const std::vector<std::string>& ke
     for (const bake::Item& item : shell.items) known.push_back(item.name);
     for (const std::string& name : keep) {
         if (stands_in(known, name)) continue;
-        throw InputError(
-            Problem{{}, 0, "keep", fmt::format("'{}' is no item of shell '{}'{}", name, shell.id, did_you_mean(name, known))});
+        throw InputError(Problem{
+            {}, 0, "keep", fmt::format("'{}' is not an item of shell '{}'{}", name, shell.id, did_you_mean(name, known))});
     }
 }
 

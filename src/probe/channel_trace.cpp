@@ -40,11 +40,11 @@ void add_word_problems(const Column& column, const ColumnCells& cells, ProblemLi
     for (const ColumnCells::Word& word : cells.first_words)
         if (are_most || begins_like_number(word.text))
             problems.add(word.line, column.channel.heading,
-                         fmt::format("'{}' is no number; where it stands for no reading, say so with --missing \"{}\"", word.text,
-                                     word.text));
+                         fmt::format("'{}' is not a number; where it stands for no reading, say so with --missing \"{}\"",
+                                     word.text, word.text));
     if (column.volts && unit_kind(cells.other_unit) == unit_kind(column.channel.unit)) return;
     for (const ColumnCells::Word& word : cells.first_other_units)
-        problems.add(word.line, column.channel.heading, fmt::format("'{}' is no temperature", word.text));
+        problems.add(word.line, column.channel.heading, fmt::format("'{}' is not a temperature", word.text));
 }
 
 /// A word that comes again and again is how the logger says that it has no reading; one that does not is a note.

@@ -143,7 +143,7 @@ void PagedLog::read_all(const FileBytes& file, const std::string& file_name, con
     const TimeColumns time = choose_time(columns, layout, options, problems);
     take_units_around(columns, layout);
     reading_.remarks.insert(reading_.remarks.end(), time.remarks.begin(), time.remarks.end());
-    if (find_long_columns(columns, time, layout, options, problems)) throw NeedsWholeLog{"a row a sample"};
+    if (find_long_columns(columns, time, layout, options, problems)) throw NeedsWholeLog{"one reading per row"};
     apply_options(columns, options, problems);
     problems.throw_if_any();
 

@@ -32,9 +32,10 @@ void check_calibration(FieldCheck& check, const ProbeRecord& probe, const std::s
             check.add(fmt::format("{}.points[{}].temperature", key, i),
                       "is not above the point before it: temperatures have to rise");
     if (!is_date(probe.calibrated_on))
-        check.add(key + ".date", fmt::format("'{}' is no date such as 2026-03-02", probe.calibrated_on));
+        check.add(key + ".date", fmt::format("'{}' is not a date such as 2026-03-02", probe.calibrated_on));
     if (probe.due_on.empty()) return;
-    if (!is_date(probe.due_on)) return check.add(key + ".due", fmt::format("'{}' is no date such as 2027-03-02", probe.due_on));
+    if (!is_date(probe.due_on))
+        return check.add(key + ".due", fmt::format("'{}' is not a date such as 2027-03-02", probe.due_on));
     if (probe.due_on < probe.calibrated_on) check.add(key + ".due", "is before the calibration");
 }
 

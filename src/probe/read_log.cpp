@@ -64,7 +64,7 @@ void refuse_long_lines(std::string_view bytes, ProblemList& problems) {
         const std::size_t end = bytes.substr(from, kLongestLineBytes).find_last_of("\r\n");
         if (end == std::string_view::npos)
             problems.fail(0, "",
-                          fmt::format("a line has more than {} bytes (after {} of the file): this is no table of a logger",
+                          fmt::format("a line has more than {} bytes (after {} of the file): this is not a table of a logger",
                                       kLongestLineBytes, from));
         from += end + 1;
     }

@@ -70,7 +70,7 @@ bool fits(const TimeText& cell, TimeForm form) {
 }
 
 /// Past midnight the clock of day starts anew: a step back of more than half a day is the next day. (The reader of a wide table
-/// has counted the midnights already; a file with a row a sample is put in order first.)
+/// has counted the midnights already; a file with one reading per row is put in order first.)
 void make_continuous(std::vector<double>& time_s) {
     double first = kNoTime, last = kNoTime, days_s = 0.0;
     for (double& time : time_s) {
@@ -105,7 +105,7 @@ ResolvedTimes resolve_clock(std::span<const TimeText> cells, std::span<const int
         out.time_s.push_back(cells[i].readable ? seconds_of(cells[i], out.form) : kNoTime);
         if (!cells[i].readable || fits(cells[i], out.form)) continue;
         problems.add(lines[i], hints.heading,
-                     fmt::format("'{}' is no time of the form {}", cells[i].text, time_form_name(out.form)));
+                     fmt::format("'{}' is not a time of the form {}", cells[i].text, time_form_name(out.form)));
         out.time_s.back() = kNoTime;
     }
     if (out.form == TimeForm::clock_of_day) {

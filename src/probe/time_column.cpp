@@ -47,7 +47,7 @@ std::vector<TimeText> only_family(std::span<const TimeText> cells, std::span<con
             problems.add(lines[i], hints.heading, "the row has no time");
         } else {
             problems.add(lines[i], hints.heading,
-                         fmt::format("'{}' is no time; the column holds {}", out[i].text, family_name(family)));
+                         fmt::format("'{}' is not a time; the column holds {}", out[i].text, family_name(family)));
         }
         out[i] = TimeText{};
     }

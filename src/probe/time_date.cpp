@@ -166,7 +166,7 @@ ResolvedTimes resolve_dates(std::span<const TimeText> cells, std::span<const int
         Instant instant = instant_of(cells[i], order);
         if (!instant.valid) {
             problems.add(lines[i], hints.heading,
-                         fmt::format("'{}' is no date of the calendar when read {}", cells[i].text, time_form_name(out.form)));
+                         fmt::format("'{}' is not a date of the calendar when read {}", cells[i].text, time_form_name(out.form)));
             continue;
         }
         if (out.started_at.empty()) out.started_at = iso_text(instant.local_s, instant.fraction_s, cells[i].zone_minutes);

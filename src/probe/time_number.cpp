@@ -128,10 +128,11 @@ ResolvedTimes resolve_numbers(std::span<const TimeText> cells, const TimeHints& 
     out.time_s.reserve(cells.size());
     for (const TimeText& cell : cells) out.time_s.push_back(cell.readable ? (cell.number - zero) * scale : kNoTime);
     if (clock) {
-        constexpr double kLatestDay = 2.0e5;  // a day count past the year 2400 is no clock
+        constexpr double kLatestDay = 2.0e5;  // a day count past the year 2400 is not a clock
         const double first_days = out.form == TimeForm::spreadsheet_days ? range.first : range.first * scale / kSecondsPerDay;
         if (!(first_days >= 0.0 && first_days < kLatestDay))
-            problems.fail(0, hints.heading, fmt::format("{} is no date when read as {}", range.first, time_form_name(out.form)));
+            problems.fail(0, hints.heading,
+                          fmt::format("{} is not a date when read as {}", range.first, time_form_name(out.form)));
         out.started_at = start_text(out.form, range.first);
         out.remarks.push_back(fmt::format("the numbers of the time column '{}' are read as {}, starting at {}", hints.heading,
                                           out.form == TimeForm::spreadsheet_days ? "serial days of a spreadsheet (1900 system)"

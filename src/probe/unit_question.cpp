@@ -64,7 +64,7 @@ bool can_only_be_celsius(const Asked& asked) {
 std::string how_to_answer(const std::string& name) {
     return fmt::format(
         "say which with --temperature-unit degC or degF, or for one column with --channel-unit \"{0}=degF\" "
-        "(degC, degF, K; {0}=none where it is no temperature)",
+        "(degC, degF, K; {0}=none where it is not a temperature)",
         name);
 }
 

@@ -52,7 +52,7 @@ std::optional<Kind> kind_of(const std::string& text, CheckReport& report) {
         if (!root->contains("kind"))
             collector.add("kind", fmt::format("is missing; expected kind = {}", kAcceptedKinds));
         else if (!kind)
-            collector.add("kind", fmt::format("{}; expected {}", word ? "is " + shown(*word) : "is no text", kAcceptedKinds));
+            collector.add("kind", fmt::format("{}; expected {}", word ? "is " + shown(*word) : "is not a text", kAcceptedKinds));
     }
     report.problems = collector.finish(0).problems;
     return kind;

@@ -122,7 +122,7 @@ std::string edited(std::string_view text, std::string_view key, std::string_view
         return edited(text, path.table, fmt::format("{{ {} = {} }}", path.key, value));
     }
     const toml::table* const table = parent->as_table();
-    if (table == nullptr) refuse_key(key, fmt::format("{} is no table to put it into", path.table));
+    if (table == nullptr) refuse_key(key, fmt::format("{} is not a table to put it into", path.table));
     const std::string line = fmt::format("{} = {}", path.key, value);
     return table->is_inline() ? with_entry(text, *table, line) : with_line(text, *table, line);
 }

@@ -28,8 +28,7 @@ constexpr Caution kCautions[] = {
      "is computed here: ask the booth maker and the local authority, also whether this booth may be used to bake at all."},
     {"Take out first",
      "LP-gas, fuel, pressurised tanks, aerosols, fire extinguishers, batteries, airbags, gas struts and solvent rags come out of "
-     "the "
-     "shell before any heat."},
+     "the shell before any heat."},
     {"Isocyanates",
      "Two-component urethane gives little warning by smell: supplied air for spraying. Opening early or sanding a soft film "
      "exposes "
@@ -169,16 +168,10 @@ std::string not_checked_sentence(const Checklist& list) {
     const std::vector<CheckedThing> open = list.not_checked();
     if (open.empty()) return {};
     if (open.size() == std::size(kThings))
-        return fmt::format("NOT CHECKED: none of the {} things that must be out of the shell before any heat.", open.size());
+        return fmt::format("NOT CHECKED: {} things that must be out of the shell before any heat.", open.size());
     std::vector<std::string_view> titles;
     for (const CheckedThing& thing : open) titles.push_back(thing.title);
     return fmt::format("NOT CHECKED: {}.", fmt::join(titles, ", "));
-}
-
-std::string between_cautions(const std::string& text, const Checklist& list, const TextOptions& options) {
-    const std::string open = not_checked_sentence(list);
-    return (open.empty() ? "" : paragraph_text(open, options)) + text + "\n" + checklist_text(list, options) + "\n" +
-           cautions_text(options);
 }
 
 void put_checklist(Json& document, const Checklist& list) {

@@ -58,9 +58,6 @@ private:
 /// stands on.
 [[nodiscard]] std::string not_checked_sentence(const Checklist& list);
 
-/// What a painter may take to the booth: what is not checked in its first line, then the text, the checklist and the cautions.
-[[nodiscard]] std::string between_cautions(const std::string& text, const Checklist& list, const TextOptions& options);
-
 /// A document of this area with `checklist` (thing, answer, blocks), `not_checked` (names) and `cautions` (subject, text).
 void put_checklist(Json& document, const Checklist& list);
 

@@ -61,7 +61,8 @@ std::vector<std::string> agreement_sentences(const tune::Agreement& agreement, c
                                     agreement.channels.size() - apart.size(), agreement.channels.size(), fmt::join(apart, ", ")));
     sentences.emplace_back(
         "Inside are samples at which prediction and log can be of one temperature, where the probe is off by up to its tolerance "
-        "and its attachment's error on the unsafe side, and the model by up to the band that holds 90 % of its members. A "
+        "and its attachment's error on the unsafe side, and the model by up to the band that holds 90 % of the simulated bakes. "
+        "A "
         "channel "
         "agrees where 95 % of its samples are inside. Beyond: prediction hotter than the log where positive.");
     if (interpolation_k >= kWorthTellingK)
@@ -116,11 +117,11 @@ std::string words_of(const tune::Cause& cause, const Units& units) {
         case Kind::air:
             return fmt::format("air {} {} than set or logged", difference, cause.value > 0.0 ? "hotter" : "colder");
         case Kind::film:
-            return fmt::format("films {:.2f} times as strong as stated", cause.value);
+            return fmt::format("air {:.2f} times as strong as stated", cause.value);
         case Kind::mass:
             return fmt::format("zones {:.2f} times as heavy as stated", cause.value);
         case Kind::links:
-            return fmt::format("links {:.2f} times as good as stated", cause.value);
+            return fmt::format("joints {:.2f} times as good as stated", cause.value);
         case Kind::loose_probe:
             return fmt::format("the probe of {} reading {:.0f} % of the way to the air", cause.channel, 100.0 * cause.value);
         case Kind::probe_offset:
@@ -137,11 +138,14 @@ const char* kind_name(Kind kind) noexcept {
 
 }  // namespace
 
+std::string cause_sentence(const tune::Cause& cause, const Units& units) {
+    return fmt::format("{}: explains {:.0f} % of the difference (mean square)", words_of(cause, units), 100.0 * cause.explained);
+}
+
 std::string cause_text(const std::vector<tune::Cause>& causes, const TextOptions& options) {
     std::vector<std::string> sentences;
     for (std::size_t i = 0; i < std::min(causes.size(), kMostCauses); ++i)
-        sentences.push_back(fmt::format("{}: would take away {:.0f} % of the mean square difference",
-                                        words_of(causes[i], options.units), 100.0 * causes[i].explained));
+        sentences.push_back(cause_sentence(causes[i], options.units));
     return list_text("What may be behind it, each alone (hints, not findings)", sentences, options);
 }
 

@@ -28,7 +28,9 @@ inline constexpr std::string_view kAgreementCaption = "Within what probe and mod
                                                 const TextOptions& options);
 [[nodiscard]] Json json_of(const std::vector<tune::StageDifference>& differences);
 
-/// "films 0.85 times as strong as stated would take away 92 % of it": one sentence a cause.
+/// "air 0.85 times as strong as stated: explains 92 % of the difference (mean square)"
+[[nodiscard]] std::string cause_sentence(const tune::Cause& cause, const Units& units);
+/// One sentence a cause.
 [[nodiscard]] std::string cause_text(const std::vector<tune::Cause>& causes, const TextOptions& options);
 [[nodiscard]] Json json_of(const std::vector<tune::Cause>& causes);
 

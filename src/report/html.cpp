@@ -77,8 +77,8 @@ Table probe_table(const probe::ProbeSet& set, const Units& units) {
     Table table({{.head = "Channel"},
                  {.head = "Probe"},
                  {.head = "Type and class"},
-                 {.head = "Held by"},
-                 {.head = "Reads towards the air\nat most %", .align = Align::right},
+                 {.head = "Attached by"},
+                 {.head = "Largest pull toward\nair temperature, %", .align = Align::right},
                  {.head = "Calibrated"},
                  {.head = "Standard uncertainty\n" + difference_symbol(units), .align = Align::right}});
     for (const probe::ProbeRecord& probe : set.probes) {
@@ -165,7 +165,7 @@ std::string assumed_section(const ReportInput& input) {
     std::string html = resting_on(input.verdicts) + assumption_list(input.assumptions);
     if (!input.splits.empty())
         html += paragraph("Zones split through their thickness", "label") + bullet_list(split_sentences(input.splits));
-    return section("assumed", "Taken for granted", html);
+    return section("assumed", "Assumed", html);
 }
 
 std::string caution_section() {
@@ -242,7 +242,7 @@ std::string chart_key(const ChartData& data, bool set_point) {
     std::string html = "<p class=\"key\">";
     if (data.has_logged) html += "<span><i class=\"line logged\"></i> logged</span> ";
     if (data.has_predicted) html += "<span><i class=\"line predicted\"></i> predicted</span> ";
-    if (data.has_bands) html += "<span><i class=\"line band\"></i> predicted, 90 % of the model's members</span> ";
+    if (data.has_bands) html += "<span><i class=\"line band\"></i> predicted, 90 % of the simulated bakes</span> ";
     if (set_point) html += "<span><i class=\"line setpoint\"></i> set point</span> ";
     return html + "<span><i class=\"line limit\"></i> limit</span></p>\n";
 }

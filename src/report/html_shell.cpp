@@ -69,7 +69,7 @@ std::string sure(const ShellReportInput& input) {
 std::string remarks(const ShellReportInput& input) {
     std::vector<std::string> sentences;
     for (const std::string& remark : input.verdict.remarks) sentences.push_back(as_sentence(remark));
-    return section("assumed", "Taken for granted", bullet_list(sentences));
+    return section("assumed", "Assumed", bullet_list(sentences));
 }
 
 std::string scripts(const ShellReportInput& input) {

@@ -10,7 +10,7 @@
 namespace bakewright::report {
 namespace {
 
-/// What a column became: the zone or other thing it is mapped to, or why it is no temperature.
+/// What a column became: the zone or other thing it is mapped to, or why it is not a temperature.
 std::string became(const probe::LogChannel& channel, const probe::MappingResult& mapping) {
     if (channel.quantity != probe::Quantity::temperature) return std::string(probe::quantity_name(channel.quantity));
     for (const probe::ChannelMatch& match : mapping.matched)
@@ -79,24 +79,56 @@ probe::LogReading with_new_names(probe::LogReading reading, const std::vector<st
 
 }  // namespace
 
+std::vector<std::string> log_remarks(const probe::LogReading& reading, const probe::MappingResult& mapping) {
+    std::vector<std::string> remarks = reading.remarks;
+    remarks.insert(remarks.end(), mapping.remarks.begin(), mapping.remarks.end());
+    for (const probe::LogFault& fault : reading.faults) remarks.push_back(fault.text());
+    for (std::string& gap : gap_texts(reading)) remarks.push_back(std::move(gap));
+    return remarks;
+}
+
+std::string log_sentence(const probe::LogReading& reading) {
+    const std::string rows = reading.rows_kept == reading.rows_read
+                                 ? fmt::format("all {} rows", reading.rows_read)
+                                 : fmt::format("{} of {} rows", reading.rows_kept, reading.rows_read);
+    const std::string start = reading.started_at.empty() ? "; no start by the clock" : ", from " + one_line(reading.started_at);
+    return fmt::format("Read {} of {}: {}{}.", rows, one_line(reading.file),
+                       format_duration(reading.last_time_s - reading.first_time_s), start);
+}
+
+Table channel_summary(const probe::LogReading& reading, const probe::MappingResult& mapping, const Units& units) {
+    Table table({{"Column", Align::left, true},
+                 {"Became", Align::left, true},
+                 {fmt::format("Range\n{}", temperature_symbol(units)), Align::right},
+                 {"Readings", Align::right},
+                 {"Left\nout", Align::right}});
+    for (const probe::LogChannel& channel : reading.channels) {
+        if (channel.quantity != probe::Quantity::temperature) continue;
+        const auto match = std::ranges::find(mapping.matched, channel.name, &probe::ChannelMatch::channel);
+        const std::size_t lost =
+            channel.missing + channel.open_circuit + channel.out_of_range + channel.spikes + channel.stuck + channel.clipped;
+        table.add({channel.heading,
+                   match == mapping.matched.end() ? Cell("no zone of this name", Mark::strong) : Cell(match->name),
+                   range_text(channel, units), fmt::format("{}", channel.numbers), fmt::format("{}", lost)});
+    }
+    return table;
+}
+
 std::string log_text(const probe::LogReading& read, const probe::MappingResult& mapping, const TextOptions& options,
                      const std::vector<std::pair<std::string, std::string>>& renamed) {
     const probe::LogReading reading = with_new_names(read, renamed);
-    std::string text = fmt::format("read {} as {}, parted by {}, decimal {}\n", one_line(reading.file), reading.encoding,
+    std::string text = fmt::format("read {} as {}, separated by {}, decimal {}\n", one_line(reading.file), reading.encoding,
                                    probe::delimiter_name(reading.delimiter), reading.decimal_mark == ',' ? "comma" : "point");
     if (!reading.preamble.empty()) text += fmt::format("{} lines before the heading were passed over\n", reading.preamble.size());
     text += fmt::format("time from '{}' as {} ({}), {} of {} rows, {} to {} after time 0\n", one_line(reading.time_heading),
                         probe::time_form_name(reading.time_form), reading.time_found, reading.rows_kept, reading.rows_read,
                         format_duration(reading.first_time_s), format_duration(reading.last_time_s));
     if (!reading.name_heading.empty())
-        text += fmt::format("a row a sample: '{}' names the channel, '{}' holds its value\n", one_line(reading.name_heading),
+        text += fmt::format("one reading per row: '{}' names the channel, '{}' holds its value\n", one_line(reading.name_heading),
                             one_line(reading.value_heading));
     if (!reading.started_at.empty()) text += fmt::format("time 0 is {}\n", one_line(reading.started_at));
     text += "\n" + channel_table(reading, mapping, options.units).text(options.style);
-    std::vector<std::string> remarks = reading.remarks;
-    remarks.insert(remarks.end(), mapping.remarks.begin(), mapping.remarks.end());
-    for (const probe::LogFault& fault : reading.faults) remarks.push_back(fault.text());
-    for (std::string& gap : gap_texts(reading)) remarks.push_back(std::move(gap));
+    const std::vector<std::string> remarks = log_remarks(reading, mapping);
     if (!remarks.empty()) text += "\n" + list_text("Remarks", remarks, options);
     return text;
 }

@@ -9,9 +9,17 @@
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/probe/merge_logs.hpp"
 #include "bakewright/probe/probe_record.hpp"
+#include "bakewright/report/table.hpp"
 #include "bakewright/report/text.hpp"
 
 namespace bakewright::report {
+
+/// "Read all 253 rows of clear.csv: 2 h 6 min, from 2027-03-01T16:20."
+[[nodiscard]] std::string log_sentence(const probe::LogReading& reading);
+/// What the reader noticed: guesses, faults, gaps.
+[[nodiscard]] std::vector<std::string> log_remarks(const probe::LogReading& reading, const probe::MappingResult& mapping);
+/// One row a temperature channel: what it became, its range, how many readings and how many are left out of any verdict.
+[[nodiscard]] Table channel_summary(const probe::LogReading& reading, const probe::MappingResult& mapping, const Units& units);
 
 /// How a log was read: the file's form, every channel with its unit and what it is mapped to, remarks and faults.
 /// @param renamed  of a second log: channels that were given a new name before they were mapped

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "bakewright/cure/reason.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/tables.hpp"
@@ -19,15 +20,15 @@ namespace {
 constexpr double kJoulePerKwh = 3.6e6;
 
 std::string margin_text(double margin_k, const Units& units) {
-    return margin_k >= plan::kWidestMarginK ? "none asked" : format_temperature_difference(margin_k, units);
+    return margin_k >= plan::kWidestMarginK ? "no limit" : format_temperature_difference(margin_k, units);
 }
 
 /// What a cycle with the smallest margin would be short of, were it used up.
-std::string side_of(const plan::Margins& margins, const std::string& subject) {
+const char* side_of(const plan::Margins& margins, const std::string& subject) {
     const double least_k = margins.smallest_k();
     const auto zone = std::find_if(margins.zones.begin(), margins.zones.end(),
                                    [&](const plan::ZoneMargin& one) { return one.zone == subject && one.cure_k == least_k; });
-    return zone == margins.zones.end() ? "hotter, and nothing passes its limit" : "colder, and it is still cured";
+    return zone == margins.zones.end() ? "hotter" : "colder";
 }
 
 }  // namespace
@@ -47,7 +48,7 @@ std::string_view objective_name(plan::Objective objective) noexcept {
 }
 
 Table tradeoff_table(const plan::Plan& plan, const Units& units) {
-    Table table({{"sought"},
+    Table table({{"goal"},
                  {fmt::format("set point\n{}", temperature_symbol(units)), Align::right},
                  {"hold", Align::right},
                  {"whole\ncycle", Align::right},
@@ -91,27 +92,29 @@ std::string margin_sentence(const plan::Plan& plan, const Units& units) {
     if (!plan.feasible) return {};
     const std::string subject = plan.margins.smallest_of();
     if (subject.empty()) return {};
-    return fmt::format("Least to spare: {} could be {} {}.", one_line(subject),
-                       format_temperature_difference(plan.margins.smallest_k(), units), side_of(plan.margins, subject));
+    const char* side = side_of(plan.margins, subject);
+    return fmt::format("Smallest margin: {} still {} if it runs up to {} {}.", one_line(subject),
+                       std::string_view(side) == "colder" ? "cures" : "stays under its limit",
+                       format_temperature_difference(plan.margins.smallest_k(), units), side);
 }
 
 namespace {
 
-using Answer = plan::MapRow::Cell;
+using MapCell = plan::MapRow::Cell;
 
-constexpr char letter_of(Answer cell) noexcept {
+constexpr char letter_of(MapCell cell) noexcept {
     switch (cell) {
-        case Answer::feasible:
+        case MapCell::feasible:
             return '+';
-        case Answer::under:
+        case MapCell::under:
             return 'u';
-        case Answer::hot:
+        case MapCell::hot:
             return 'h';
-        case Answer::both:
+        case MapCell::both:
             return 'x';
-        case Answer::warned:
+        case MapCell::warned:
             return 'w';
-        case Answer::unsure:
+        case MapCell::unsure:
             return '~';
     }
     return '?';
@@ -119,7 +122,7 @@ constexpr char letter_of(Answer cell) noexcept {
 
 std::string holds_of(const plan::MapRow& row) {
     if (!row.shortest_hold_s) return "none cures";
-    if (!row.longest_hold_s) return "none spares";
+    if (!row.longest_hold_s) return "all too hot";
     if (*row.longest_hold_s < *row.shortest_hold_s) return "none";
     // Inward to whole minutes, so that what is printed holds.
     const double from_s = std::ceil(*row.shortest_hold_s / kSecondPerMinute) * kSecondPerMinute;
@@ -146,11 +149,11 @@ std::size_t stride_of(std::size_t cells, std::size_t width) {
     return (cells + room - 1) / room;
 }
 
-std::string subject_of(const plan::MapRow& row, Answer cell, std::size_t index) {
-    if (cell == Answer::under || cell == Answer::both) return row.last_to_cure.subject;
-    if (cell == Answer::hot) return row.first_too_hot ? row.first_too_hot->subject : "";
-    if (cell == Answer::unsure) return row.obstacles[index].text();
-    return cell == Answer::warned ? row.warnings.front().where : "";
+std::string subject_of(const plan::MapRow& row, MapCell cell, std::size_t index) {
+    if (cell == MapCell::under || cell == MapCell::both) return row.last_to_cure.subject;
+    if (cell == MapCell::hot) return row.first_too_hot ? row.first_too_hot->subject : "";
+    if (cell == MapCell::unsure) return row.obstacles[index].text();
+    return cell == MapCell::warned ? row.warnings.front().where : "";
 }
 
 }  // namespace
@@ -160,19 +163,19 @@ Json json_of(const std::optional<plan::Obstacle>& obstacle) {
     return {{"subject", obstacle->subject}, {"word", std::string(cure::word_text(obstacle->word))}};
 }
 
-std::string_view map_cell_name(Answer cell) noexcept {
+std::string_view map_cell_name(MapCell cell) noexcept {
     switch (cell) {
-        case Answer::feasible:
+        case MapCell::feasible:
             return "feasible";
-        case Answer::under:
+        case MapCell::under:
             return "under";
-        case Answer::hot:
+        case MapCell::hot:
             return "hot";
-        case Answer::both:
+        case MapCell::both:
             return "both";
-        case Answer::warned:
+        case MapCell::warned:
             return "warned";
-        case Answer::unsure:
+        case MapCell::unsure:
             return "unsure";
     }
     return "under";
@@ -188,7 +191,9 @@ std::string before_heat(const plan::FeasibleMap& map) {
 
 }  // namespace
 
-std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
+namespace {
+
+Table map_table(const plan::FeasibleMap& map, const TextOptions& options, bool near_only) {
     const std::size_t stride = stride_of(map.hold_s.size(), options.style.width);
     const double first_s = map.hold_s.empty() ? 0.0 : map.hold_s[stride - 1];
     Table table({{fmt::format("set point\n{}", temperature_symbol(options.units)), Align::right},
@@ -197,36 +202,68 @@ std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
                  {"cured last", Align::left, true},
                  {"too hot first", Align::left, true}});
     for (auto row = map.rows.rbegin(); row != map.rows.rend(); ++row) {
+        bool is_near = false;
+        for (std::size_t i = 0; i < map.hold_s.size(); ++i) {
+            const MapCell cell = row->at(i, map.hold_s[i]);
+            is_near = is_near || cell == MapCell::feasible || cell == MapCell::unsure;
+        }
+        if (near_only && !is_near) continue;
         std::string strip;
         for (std::size_t i = stride - 1; i < map.hold_s.size(); i += stride) strip += letter_of(row->at(i, map.hold_s[i]));
         table.add({fmt::format("{:.0f}", temperature_in(row->setpoint_k, options.units)), holds_of(*row), strip,
                    one_line(row->last_to_cure.subject), in_the_way(*row)});
     }
+    return table;
+}
+
+std::string legend_of(const plan::FeasibleMap& map) {
     const auto asked =
         std::find_if(map.rows.begin(), map.rows.end(), [](const plan::MapRow& row) { return row.confidence > 0.0; });
     const std::string sure =
         asked == map.rows.end()
             ? std::string()
             : fmt::format("~ works on best-guess values, but is less than {:.3g} % sure; ", 100.0 * asked->confidence);
-    const std::string legend =
-        sure +
-        "+ cured and nothing too hot; u under-cured; h something too hot or over-baked; x both; w cured, but heated too soon or "
-        "too "
-        "fast. Holds count from the end of the ramp.";
+    return before_heat(map) + sure +
+           "+ cured and nothing too hot; u under-cured; h something too hot or over-baked; x both; w cured, but heated too soon "
+           "or too fast. Holds count from the end of the ramp.";
+}
+
+std::vector<std::string> check_sentences(const plan::FeasibleMap& map) {
+    std::vector<std::string> sentences;
+    for (const std::string& check : map.checks) sentences.push_back("CHECK: " + as_sentence(check));
+    return sentences;
+}
+
+}  // namespace
+
+std::string map_text(const plan::FeasibleMap& map, const TextOptions& options) {
     std::string text;
-    for (const std::string& check : map.checks)
-        for (const std::string& line : wrap("CHECK: " + as_sentence(check), options.style.width)) text += line + "\n";
-    text += "Set point and hold\n\n" + table.text(options.style) + "\n";
-    for (const std::string& line : wrap(before_heat(map) + legend, options.style.width)) text += line + "\n";
-    return text;
+    for (const std::string& check : check_sentences(map)) text += paragraph_text(check, options);
+    return text + "Set point and hold\n\n" + map_table(map, options, false).text(options.style) + "\n" +
+           paragraph_text(legend_of(map), options);
+}
+
+Answer map_answer(const plan::FeasibleMap& map, const Checklist& list, const TextOptions& options) {
+    Answer answer(options);
+    answer.say(not_checked_sentence(list)).say_all(check_sentences(map));
+    const plan::MapRow* best = nullptr;  // the set point that works with the shortest hold
+    const auto hold_of = [](const plan::MapRow& row) { return row.confidence > 0.0 ? row.shortest_sure_s : row.shortest_hold_s; };
+    for (const plan::MapRow& row : map.rows)
+        if (row.any_does() && hold_of(row) && (best == nullptr || *hold_of(row) < *hold_of(*best))) best = &row;
+    answer.say(best != nullptr ? fmt::format("Shortest hold that works: {} at {}.", format_duration(*hold_of(*best)),
+                                             format_temperature(best->setpoint_k, options.units, 0))
+                               : "No set point and hold works; `bakewright plan` without --map says what would fix it.");
+    const Table near = map_table(map, options, true);
+    answer.brief(near.empty() ? std::string() : "Set points that work, or nearly\n\n" + brief_table(near, options, 20, "map"));
+    answer.brief(paragraph_text(legend_of(map), options));
+    return answer.part("map", map_text(map, options)).cautions(&list);
 }
 
 std::string map_csv(const plan::FeasibleMap& map, const Units& units) {
-    std::string text =
-        fmt::format("set point [{}],hold [min],answer,what stands against it,chance [%]\n", temperature_symbol(units));
+    std::string text = fmt::format("set point [{}],hold [min],answer,what is in the way,chance [%]\n", temperature_symbol(units));
     for (const plan::MapRow& row : map.rows)
         for (std::size_t i = 0; i < map.hold_s.size(); ++i) {
-            const Answer cell = row.at(i, map.hold_s[i]);
+            const MapCell cell = row.at(i, map.hold_s[i]);
             const bool has_chance = i < row.chances.size() && row.chances[i];
             const std::string chance = has_chance ? fmt::format("{:.1f}", 100.0 * *row.chances[i]) : std::string();
             text +=

@@ -1,10 +1,12 @@
 #include "bakewright/report/plan_text.hpp"
 
 #include <fmt/core.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 
 #include "bakewright/cure/reason.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
@@ -61,17 +63,18 @@ std::string remedy_sentence(const Remedy& remedy, const Units& units) {
         case RemedyKind::take_out:
             return "take out " + subject;
         case RemedyKind::shield_item:
-            return fmt::format("shield {}: {:.0f} % of the heat gets through", subject, 100.0 * plan::kShieldShare);
+            return fmt::format("shield {} ({:.0f} % of the heat gets through)", subject, 100.0 * plan::kShieldShare);
         case RemedyKind::baffle_zone:
-            return fmt::format("baffle the air off {}: {:.0f} % of its film coefficient", subject, 100.0 * plan::kBaffleShare);
+            return fmt::format("shield {} from the air (cuts air heating to {:.0f} %)", subject, 100.0 * plan::kBaffleShare);
         case RemedyKind::mask_zone:
             return fmt::format("mask {} with paper", subject);
         case RemedyKind::bake_apart:
             return fmt::format("take {} off, if it comes off, and bake it by itself; both bakes together", subject);
         case RemedyKind::fan_at_zone:
-            return fmt::format("aim a fan at {}: {:.1f} times its film coefficient", subject, plan::kFanShare);
+            return fmt::format("aim a fan at {} ({:.1f} times the air heating)", subject, plan::kFanShare);
         case RemedyKind::stir_air:
-            return fmt::format("stir the air: {:.0f} % of the difference between floor and ceiling", 100.0 * plan::kStirredShare);
+            return fmt::format("stir the air (leaves {:.0f} % of the difference between floor and ceiling)",
+                               100.0 * plan::kStirredShare);
         case RemedyKind::slower_ramp:
             return fmt::format("a slower ramp, down to {}", format_heating_rate(plan::kSlowestRampKPerS, units));
         case RemedyKind::warm_start:
@@ -88,7 +91,7 @@ std::string remedies_text(const std::vector<Remedy>& remedies, const TextOptions
         table.add({remedy_sentence(remedy, options.units),
                    remedy.feasible ? Cell(answer_of(remedy, options.units), Mark::calm) : Cell(answer_of(remedy, options.units)),
                    remedy.feasible ? format_duration(remedy.booth_time_s) : ""});
-    return "What would change that, each alone, by the model (strengths are common practice)\n\n" + table.text(options.style);
+    return "What would fix it (each tried alone in the model; typical strengths assumed)\n\n" + table.text(options.style);
 }
 
 namespace {
@@ -114,7 +117,7 @@ std::string obstacle(const Candidate& candidate) {
         return named(cure::heat_warning_text(candidate.warnings.front().kind), candidate.warnings.front().where);
     if (!candidate.bad_zones.empty())
         return named(cure::word_text(candidate.bad_zones.front().word), candidate.bad_zones.front().zone);
-    return candidate.hold_s ? "" : "not by the sheet's own terms";
+    return candidate.hold_s ? "" : "never reaches a temperature on the sheet";
 }
 
 bool ramps_differ(const Plan& plan) {
@@ -128,7 +131,7 @@ Table candidate_table(const Plan& plan, const Units& units) {
                  {with_ramp ? "ramp, hold" : "hold", Align::right},
                  {"whole\ncycle", Align::right},
                  {"answer"},
-                 {"what stands against it", Align::left, true}});
+                 {"what is in the way", Align::left, true}});
     for (std::size_t i = 0; i < plan.candidates.size(); ++i) {
         const Candidate& candidate = plan.candidates[i];
         const bool best = plan.feasible && plan.best == i;
@@ -169,20 +172,18 @@ std::vector<std::string> chance_sentences(const Plan& plan, const Units& units) 
     std::vector<std::string> sentences;
     if (!plan.chance) return sentences;
     if (plan.feasible)
-        sentences.push_back(
-            fmt::format("That every coated zone is cured and nothing too hot is {:.0f} % sure.", 100.0 * *plan.chance));
+        sentences.push_back(fmt::format("{:.0f} % sure every coated zone cures and nothing gets too hot.", 100.0 * *plan.chance));
     else if (plan.surest)
-        sentences.push_back(fmt::format("By the middle of the model {} with a hold of {} does, but that is only {:.0f} % sure.",
+        sentences.push_back(fmt::format("Using best-guess values {} with a hold of {} works, but that is only {:.0f} % sure.",
                                         format_temperature(plan.candidates[*plan.surest].setpoint_k, units, 0),
                                         format_duration(*plan.candidates[*plan.surest].hold_s), 100.0 * *plan.chance));
     if (plan.likeliest_obstacle)
-        sentences.push_back(fmt::format("Likeliest to go wrong: {}.", one_line(plan.likeliest_obstacle->text())));
+        sentences.push_back(fmt::format("Most likely to fail: {}.", one_line(plan.likeliest_obstacle->text())));
     std::string places;
     for (const plan::ProbePlace& place : plan.probe_places)
         places += fmt::format("{}{} ({:.0f} %)", places.empty() ? "" : ", ", one_line(place.zone), 100.0 * place.share);
     if (!places.empty())
-        sentences.push_back(
-            fmt::format("What to probe: one thermocouple takes away this share of the doubt about the hold: {}.", places));
+        sentences.push_back(fmt::format("Best places for a probe (share of the hold-time uncertainty one removes): {}.", places));
     return sentences;
 }
 
@@ -200,6 +201,20 @@ std::vector<std::string> findings_of(const Plan& plan, const Units& units) {
     return findings;
 }
 
+std::string no_cycle_sentence(const Plan& plan, const Units& units) {
+    if (plan.coolest_that_cures) {
+        const Candidate& candidate = plan.candidates[*plan.coolest_that_cures];
+        const bool only_warned = !candidate.warnings.empty() && candidate.bad_zones.empty() && candidate.bad_items.empty() &&
+                                 candidate.bad_coats.empty() && !candidate.difference_is_too_large;
+        if (only_warned) {
+            const cure::HeatWarning& warning = candidate.warnings.front();
+            return fmt::format("No cycle as asked: {}: {}.", cure::heat_warning_text(warning.kind),
+                               cure::reason_text(warning, units));
+        }
+    }
+    return "No cycle works: none cures every coated zone and keeps everything under its limit.";
+}
+
 std::string conflict_sentences(const Plan& plan, const Units& units) {
     std::string text;
     if (plan.coolest_that_cures) {
@@ -212,9 +227,8 @@ std::string conflict_sentences(const Plan& plan, const Units& units) {
             text += " There:" + obstacles;
         else if (candidate.chance)
             text += fmt::format(
-                " That works on best-guess values, but is only {:.0f} % sure: allow a longer hold or another set point, or probe "
-                "the "
-                "zone most likely to fail.",
+                " That works on best-guess values, but is only {:.0f} % sure: allow a longer hold or another set point, or "
+                "probe the zone most likely to fail.",
                 100.0 * *candidate.chance);
     } else {
         text += "No set point that was tried cures every coated zone within the longest hold.";
@@ -239,44 +253,85 @@ std::string conflict_sentences(const Plan& plan, const Units& units) {
 
 namespace {
 
-std::string findings_text(const Plan& plan, const TextOptions& options) {
-    std::string text;
-    add_wrapped(text, findings_of(plan, options.units), options);
+/// What to do with a plan that was found, one thing.
+std::string next_step(const Plan& plan, const PlanCompany& company, const Checklist& list) {
+    if (!company.taken_out.empty()) return "Next: take out what stands above, then check the load (--checked).";
+    if (plan.verdict.worst() != cure::Word::good || !plan.verdict.questions.empty())
+        return "Next: settle the CHECK above before any heat.";
+    if (!list.not_checked().empty())
+        return "Next: look for each of these things and answer with --checked; --card prints the door card.";
+    return "Next: print the card for the booth door with --card FILE.";
+}
+
+std::string brief_fixes(const std::vector<Remedy>& remedies, const TextOptions& options) {
+    if (remedies.empty()) return {};
+    std::string text = "What would fix it (each tried alone in the model; typical strengths assumed)\n";
+    for (std::size_t i = 0; i < std::min<std::size_t>(remedies.size(), 5); ++i)
+        text += paragraph_text("- " + remedy_sentence(remedies[i], options.units) + ": " + answer_of(remedies[i], options.units),
+                               options);
     return text;
+}
+
+std::string joined_sentences(const std::vector<std::string>& sentences) { return fmt::format("{}", fmt::join(sentences, " ")); }
+
+std::string goals_part(const Plan& plan, const TextOptions& options) {
+    const std::string table = table_block("Compare goals", tradeoff_table(plan, options.units), options);
+    if (table.empty()) return {};
+    std::string text = table + "\n";
+    add_wrapped(
+        text,
+        {margin_sentence(plan, options.units), difference_sentence(plan, options.units), energy_sentence(plan.chosen->energy)},
+        options);
+    return text;
+}
+
+void say_found(Answer& answer, const Plan& plan, const PlanCompany& company, const TextOptions& options, std::string_view start) {
+    const Candidate& best = *plan.chosen;
+    const std::vector<bake::ResolvedStage>& stages = plan.prediction.stages;
+    answer.say_all(findings_of(plan, options.units))
+        .say(fmt::format("Set {}, hold {}. Heat off {}.", format_temperature(best.setpoint_k, options.units, 0),
+                         format_duration(*best.hold_s), moment_text(start, heat_off_s(stages).value_or(0.0))))
+        .put(cycle_lines(stages, options, start, company.booth_purges_by_itself));
+    const std::string slowest = slowest_sentence(plan.verdict, start);
+    answer.say(slowest.empty() ? fmt::format("Slowest: {}.", one_line(plan.slowest_zone)) : slowest)
+        .say(nearest_limit_sentence(plan.verdict, options.units));
 }
 
 }  // namespace
 
-std::string plan_text(const Plan& plan, const TextOptions& options, bool booth_purges) {
-    std::string text;
+Answer plan_answer(const Plan& plan, const PlanCompany& company, const Checklist& list, const TextOptions& options,
+                   std::string_view started_at, const std::vector<std::string>& foreword) {
+    Answer answer(options);
+    answer.say(not_checked_sentence(list));
+    for (const std::string& name : company.taken_out) answer.say(fmt::format("Take out first: {}.", one_line(name)));
+    answer.say_all(foreword);
+    std::vector<std::string> chances = chance_sentences(plan, options.units);
+    std::string places;
+    if (!plan.probe_places.empty()) places = chances.back(), chances.pop_back();
     if (plan.feasible) {
-        const Candidate& best = *plan.chosen;
-        text += findings_text(plan, options);
-        text += fmt::format("Set {}, hold {}. The slowest coated zone is {}.\n\n",
-                            format_temperature(best.setpoint_k, options.units, 0), format_duration(*best.hold_s),
-                            one_line(plan.slowest_zone));
-        text += cycle_text(plan.prediction.stages, options, {}, booth_purges) + "\n";
-        cure::BakeVerdict verdict = plan.verdict;
-        verdict.questions.clear();  // they came first
-        text += verdict_text(verdict, options) + "\n";
-        text += "What each aim asks for\n" + tradeoff_table(plan, options.units).text(options.style);
-        add_wrapped(
-            text, {margin_sentence(plan, options.units), difference_sentence(plan, options.units), energy_sentence(best.energy)},
-            options);
-        add_wrapped(text, chance_sentences(plan, options.units), options);
-        text += "\n";
+        say_found(answer, plan, company, options, started_at);
+        answer.say(joined_sentences(chances)).say(next_step(plan, company, list));
+        answer.part("cycle", cycle_text(plan.prediction.stages, options, started_at, company.booth_purges_by_itself));
+        add_verdict_parts(answer, plan.verdict, options);
     } else {
-        text += "No cycle was found that does both: cure every coated zone and spare everything else.\n";
-        const std::string sentences = conflict_sentences(plan, options.units);
-        for (std::size_t begin = 0; begin < sentences.size();) {
-            const std::size_t end = sentences.find('\n', begin);
-            for (const std::string& line : wrap(sentences.substr(begin, end - begin), options.style.width)) text += line + "\n";
-            begin = end == std::string::npos ? sentences.size() : end + 1;
+        answer.say(no_cycle_sentence(plan, options.units));
+        const std::string conflict = conflict_sentences(plan, options.units);
+        for (std::size_t begin = 0; begin < conflict.size();) {
+            const std::size_t end = std::min(conflict.find('\n', begin), conflict.size());
+            answer.say(conflict.substr(begin, end - begin));
+            begin = end + 1;
         }
-        add_wrapped(text, chance_sentences(plan, options.units), options);
-        text += "\n";
+        answer.say(joined_sentences(chances));
+        answer.brief(brief_fixes(company.remedies, options));
     }
-    return text + "Set points tried\n" + candidate_table(plan, options.units).text(options.style);
+    answer.part("probes", places.empty() ? places : paragraph_text(places, options)).part("goals", goals_part(plan, options));
+    answer.part("tried", "Set points tried\n\n" + candidate_table(plan, options.units).text(options.style));
+    answer.part("fixes", remedies_text(company.remedies, options));
+    if (company.after != nullptr) {
+        answer.brief(brief_table(remaining_table(*company.after, options.units), options, 8, "remaining"));
+        answer.part("remaining", remaining_text(*company.after, options));
+    }
+    return answer.cautions(&list);
 }
 
 }  // namespace bakewright::report

@@ -58,7 +58,7 @@ std::string sequence_text(const plan::SequencePlan& plan, const TextOptions& opt
             text += "\n" + table_block("Left after the bake of " + one_line(bake.coat),
                                        remaining_table(bake.after, options.units), options);
         else
-            text += "\n" + wrapped("No cycle does for " + one_line(bake.coat) + ".", options) +
+            text += "\n" + wrapped("No cycle works for " + one_line(bake.coat) + ".", options) +
                     wrapped(conflict_sentences(bake.plan, options.units), options);
     }
     return text;
@@ -166,15 +166,17 @@ constexpr const char* kNewStay =
 
 }  // namespace
 
-std::string broken_text(const plan::BrokenBake& broken, const std::vector<cure::ZoneVerdict>& open,
-                        const plan::PlanOptions& asked, const TextOptions& options) {
-    std::string text =
-        wrapped(fmt::format("The bake was cut after {}. Measured: {}; the rest by the model, driven by the measured air.",
-                            format_duration(broken.lasted_s), fmt::join(broken.measured, ", ")),
-                options);
-    if (open.empty()) return text + wrapped("Every coated zone is cured: nothing more is needed.", options);
-    text += "\n" + table_block("Not yet cured", open_zones(broken, open, options.units), options) + "\n";
-    return text + wrapped(first_things(asked), options) + wrapped(kNewStay, options);
+std::vector<std::string> broken_sentences(const plan::BrokenBake& broken, const std::vector<cure::ZoneVerdict>& open,
+                                          const plan::PlanOptions& asked) {
+    std::string cut = fmt::format("The bake was cut after {}. Measured: {}; the rest by the model, driven by the measured air.",
+                                  format_duration(broken.lasted_s), fmt::join(broken.measured, ", "));
+    if (open.empty()) return {"Every coated zone is cured: nothing more is needed.", std::move(cut)};
+    return {first_things(asked), std::move(cut), fmt::format("{} zones are not cured yet. {}", open.size(), kNewStay)};
+}
+
+std::string broken_zones_text(const plan::BrokenBake& broken, const std::vector<cure::ZoneVerdict>& open,
+                              const TextOptions& options) {
+    return open.empty() ? std::string() : table_block("Not yet cured", open_zones(broken, open, options.units), options);
 }
 
 Json document_of(const plan::BrokenBake& broken) {

@@ -11,8 +11,8 @@
 
 namespace bakewright::report {
 
-/// One row a bake; what coats and items have left after each; for a sequence that does not work out, what stands against the bake
-/// it ends with.
+/// One row a bake; what coats and items have left after each; for a sequence that does not work out, what is in the way of the
+/// bake it ends with.
 [[nodiscard]] std::string sequence_text(const plan::SequencePlan& plan, const TextOptions& options);
 /// Document "bakewright.sequence", see docs/json.md.
 [[nodiscard]] Json document_of(const plan::SequencePlan& plan);
@@ -26,10 +26,14 @@ namespace bakewright::report {
 /// Document "bakewright.test-panel", see docs/json.md.
 [[nodiscard]] Json document_of(const plan::PanelPlan& plan, const plan::ZoneDose& target, plan::PanelFor which);
 
-/// Where a broken bake stands: what was measured, each zone that is not yet cured with its temperature now and what it had, what
-/// comes first, and by which rule what was had counts.
-[[nodiscard]] std::string broken_text(const plan::BrokenBake& broken, const std::vector<cure::ZoneVerdict>& open,
-                                      const plan::PlanOptions& asked, const TextOptions& options);
+/// Where a broken bake stands: what comes first, what was measured, how many zones are open, and by which rule what was had
+/// counts.
+[[nodiscard]] std::vector<std::string> broken_sentences(const plan::BrokenBake& broken,
+                                                        const std::vector<cure::ZoneVerdict>& open,
+                                                        const plan::PlanOptions& asked);
+/// Each zone that is not yet cured, with its temperature now and what it had.
+[[nodiscard]] std::string broken_zones_text(const plan::BrokenBake& broken, const std::vector<cure::ZoneVerdict>& open,
+                                            const TextOptions& options);
 /// Document "bakewright.finished": a bake that needs nothing more.
 [[nodiscard]] Json document_of(const plan::BrokenBake& broken);
 

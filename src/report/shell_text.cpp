@@ -30,8 +30,6 @@ std::vector<CoatSpan> by_coat(const cure::ShellVerdict& verdict) {
     return coats;
 }
 
-Cell word_cell(cure::Word word) { return {std::string(cure::word_text(word)), mark_of(word)}; }
-
 /// "3 UNDER, 9 GOOD"
 std::string count_words(const CoatSpan& zones) {
     constexpr std::array kWorstFirst = {cure::Word::over, cure::Word::under, cure::Word::check, cure::Word::not_judged,
@@ -96,7 +94,7 @@ Table coat_table(const cure::ShellVerdict& verdict, const Units& units) {
                  {.head = "Verdict"},
                  {.head = "Zones", .may_wrap = true},
                  {.head = "Worst zone", .may_wrap = true},
-                 {.head = "Worth\nmin of asked", .align = Align::right},
+                 {.head = "Equivalent min\n/ required", .align = Align::right},
                  {.head = "All cured\nin"}});
     for (const CoatSpan& zones : by_coat(verdict)) {
         const cure::CoatVerdict& worst = *zones.front();
@@ -112,7 +110,7 @@ Table coat_zone_table(const cure::ShellVerdict& verdict, const Units& units) {
     Table table({{.head = "Coat", .may_wrap = true},
                  {.head = "Zone", .may_wrap = true},
                  {.head = "Verdict"},
-                 {.head = "Worth\nmin of asked", .align = Align::right},
+                 {.head = "Equivalent min\n/ required", .align = Align::right},
                  {.head = "Peak\n" + std::string(temperature_symbol(units)), .align = Align::right},
                  {.head = "in"},
                  {.head = "Cured in"}});
@@ -129,7 +127,7 @@ Table coat_zone_table(const cure::ShellVerdict& verdict, const Units& units) {
 Table item_history_table(const cure::ShellVerdict& verdict, const Units& units) {
     Table table({{.head = "Item", .may_wrap = true},
                  {.head = "Verdict"},
-                 {.head = "Aboard\nin bake"},
+                 {.head = "In\nbake"},
                  {.head = "Peak\n" + std::string(temperature_symbol(units)), .align = Align::right},
                  {.head = "At or above its limits\nmin of allowed", .may_wrap = true}});
     for (const cure::ItemHistoryVerdict& item : verdict.items) {
@@ -150,18 +148,6 @@ std::vector<std::string> removal_sentences(const cure::ShellVerdict& verdict, co
     return sentences;
 }
 
-namespace {
-
-std::string joined(std::initializer_list<std::string> blocks) {
-    std::string out;
-    for (const std::string& part : blocks) {
-        if (part.empty()) continue;
-        if (!out.empty()) out += '\n';
-        out += part;
-    }
-    return out;
-}
-
 std::vector<std::string> window_sentences(const cure::ShellVerdict& verdict) {
     std::vector<std::string> sentences;
     for (const cure::RecoatWarning& warning : verdict.recoats) sentences.push_back(as_sentence(warning.reason));
@@ -175,6 +161,8 @@ std::vector<std::string> remark_sentences(const cure::ShellVerdict& verdict) {
     return sentences;
 }
 
+namespace {
+
 std::string names(const std::vector<std::string>& texts) { return fmt::format("{}", fmt::join(texts, ", ")); }
 
 /// "2027-03-01 16:00" from the stored form.
@@ -183,21 +171,6 @@ std::string minute_text(const std::string& stamp) {
 }
 
 }  // namespace
-
-std::string shell_verdict_text(const cure::ShellVerdict& verdict, const TextOptions& options, bool every_zone) {
-    if (verdict.coats.empty() && verdict.items.empty())
-        return "nothing is known of this shell: no coat and no bake in its history; `bakewright coat add` and `bakewright "
-               "history add` "
-               "enter them\n";
-    return joined(
-        {list_text("Before the bake to come", removal_sentences(verdict, options.units), options),
-         table_block("Coats, in the order they were sprayed", coat_table(verdict, options.units), options),
-         every_zone ? table_block("Every coat on every zone", coat_zone_table(verdict, options.units), options) : std::string(),
-         table_block("Heat-sensitive items over all bakes, worst first", item_history_table(verdict, options.units), options),
-         list_text("How sure", certainty_sentences(verdict, options.units, every_zone), options),
-         list_text("Recoat windows and flash-off", window_sentences(verdict), options),
-         list_text("Taken for granted", remark_sentences(verdict), options)});
-}
 
 std::string coats_text(const std::vector<book::StoredCoat>& coats, const TextOptions& options) {
     if (coats.empty()) return "no coat is kept for this shell\n";
@@ -218,7 +191,7 @@ std::string history_text(const std::vector<book::HistoryEntry>& entries, const T
     if (entries.empty()) return "no bake counts in this history\n";
     Table table({{.head = "bake", .align = Align::right},
                  {.head = "began"},
-                 {.head = "items aboard", .may_wrap = true},
+                 {.head = "items in", .may_wrap = true},
                  {.head = "zones", .may_wrap = true}});
     for (const book::HistoryEntry& entry : entries)
         table.add({fmt::format("{}", static_cast<std::int64_t>(entry.bake)), minute_text(entry.began_at),

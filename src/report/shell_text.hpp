@@ -24,10 +24,11 @@ namespace bakewright::report {
 /// What has to come out, named before the bake.
 [[nodiscard]] std::vector<std::string> removal_sentences(const cure::ShellVerdict& verdict, const Units& units);
 
-/// What has to come out first; the coats; the items; recoat windows and flash-off; what was taken for granted.
-/// @param every_zone  the table of coats and zones too
-[[nodiscard]] std::string shell_verdict_text(const cure::ShellVerdict& verdict, const TextOptions& options,
-                                             bool every_zone = false);
+/// Recoat windows and flash-offs that were not kept.
+[[nodiscard]] std::vector<std::string> window_sentences(const cure::ShellVerdict& verdict);
+/// What the judgement of a history assumes.
+[[nodiscard]] std::vector<std::string> remark_sentences(const cure::ShellVerdict& verdict);
+
 [[nodiscard]] std::string coats_text(const std::vector<book::StoredCoat>& coats, const TextOptions& options);
 [[nodiscard]] std::string history_text(const std::vector<book::HistoryEntry>& entries, const TextOptions& options);
 

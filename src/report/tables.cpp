@@ -109,8 +109,6 @@ std::string role_words(TraceRole role) {
     return "unmapped";
 }
 
-Cell word_cell(cure::Word word) { return {std::string(cure::word_text(word)), mark_of(word)}; }
-
 /// Over before under before check before what could not be judged before good.
 int severity(cure::Word word) {
     constexpr std::array kWorstFirst = {cure::Word::over, cure::Word::under, cure::Word::check, cure::Word::not_judged,
@@ -178,6 +176,8 @@ std::string optional_elapsed(const std::optional<double>& time_s) { return time_
 
 }  // namespace
 
+Cell word_cell(cure::Word word) { return {std::string(cure::word_text(word)), mark_of(word)}; }
+
 Mark mark_of(cure::Word word) noexcept {
     switch (word) {
         case cure::Word::good:
@@ -233,8 +233,8 @@ Table verdict_table(const cure::BakeVerdict& verdict, const Units& units) {
                                    [](const cure::ZoneVerdict& zone) { return zone.share_of_panel.has_value(); });
     std::vector<Column> columns = {{.head = "Zone", .may_wrap = true},
                                    {.head = "Verdict"},
-                                   {.head = "Equivalent\nmin of asked", .align = Align::right},
-                                   {.head = "Longest stay\nmin of asked", .align = Align::right},
+                                   {.head = "Equivalent\nmin / required", .align = Align::right},
+                                   {.head = "Longest stay\nmin / required", .align = Align::right},
                                    {.head = "Peak\n" + degree(units), .align = Align::right}};
     if (panel) columns.push_back({.head = "Of panel\n%", .align = Align::right});
     Table table(std::move(columns));

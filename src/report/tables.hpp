@@ -38,6 +38,8 @@ namespace bakewright::report {
 [[nodiscard]] std::string_view stage_words(bake::StageKind kind) noexcept;
 /// How much a verdict's word asks to be seen.
 [[nodiscard]] Mark mark_of(cure::Word word) noexcept;
+/// The word, marked.
+[[nodiscard]] Cell word_cell(cure::Word word);
 /// Sentences on traces of one side only; empty where each found its partner.
 [[nodiscard]] std::vector<std::string> unmatched_sentences(const tune::Comparison& comparison);
 /// One sentence a zone that was split through its thickness, and why.
@@ -51,7 +53,7 @@ namespace bakewright::report {
 /// One sentence a zone on its degree of cure by the coating's rate law; empty where it has none.
 [[nodiscard]] std::vector<std::string> conversion_sentences(const cure::BakeVerdict& verdict, const Units& units);
 /// The zones that are too close to call, with what would settle them; how sure the others are; what that rests on. Empty where no
-/// certainty was reckoned.
+/// certainty was calculated.
 [[nodiscard]] std::vector<std::string> certainty_sentences(const cure::BakeVerdict& verdict, const Units& units);
 /// The same for a shell's history, coat by coat; of each coat the least sure zones, or every one that is in doubt.
 [[nodiscard]] std::vector<std::string> certainty_sentences(const cure::ShellVerdict& verdict, const Units& units,

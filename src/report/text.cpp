@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <cctype>
 #include <cmath>
+#include <string_view>
 
 #include "bakewright/base/units.hpp"
 #include "bakewright/report/booth_text.hpp"
@@ -30,6 +32,70 @@ std::string difference_number(double difference_k, const Units& units, int decim
 std::string minutes_number(double time_s, int decimals) { return fixed(seconds_to_minutes(time_s), decimals); }
 
 std::string difference_symbol(const Units& units) { return units.temperature == TemperatureUnit::fahrenheit ? "°F" : "K"; }
+
+namespace {
+
+/// Length of the number that ends right before `end`, "62" or "1.5"; 0 where none does.
+std::size_t number_before(std::string_view text, std::size_t end) {
+    std::size_t begin = end;
+    while (begin > 0 && ((text[begin - 1] >= '0' && text[begin - 1] <= '9') || text[begin - 1] == '.')) --begin;
+    return begin < end && text[begin] != '.' && text[end - 1] != '.' ? end - begin : 0;
+}
+
+/// A unit of the sentence that is not the user's, and what one of it is worth.
+struct ForeignUnit {
+    std::string_view written;
+    bool is_point;
+};
+constexpr ForeignUnit kForeign[]{{"\u00b0C", true}, {"degC", true}, {"K/min", false}, {"K", false}};
+
+std::string fahrenheit_text(const std::string& number, bool is_point) {
+    const double value = std::stod(number);
+    return is_point ? fixed(value * 1.8 + 32.0, 0) : fixed(value * 1.8, 1);
+}
+
+/// Puts the number that ends at `end` into Fahrenheit, and the one before it in "67 to 70".
+void put_fahrenheit(std::string& text, std::size_t end, bool is_point) {
+    const std::size_t length = number_before(text, end);
+    const std::size_t begin = end - length;
+    text.replace(begin, length, fahrenheit_text(text.substr(begin, length), is_point));
+    constexpr std::string_view kTo = " to ";
+    if (begin < kTo.size() || text.compare(begin - kTo.size(), kTo.size(), kTo) != 0) return;
+    const std::size_t low_end = begin - kTo.size(), low = number_before(text, low_end);
+    if (low > 0) text.replace(low_end - low, low, fahrenheit_text(text.substr(low_end - low, low), is_point));
+}
+
+}  // namespace
+
+std::string in_degrees_of(std::string text, const Units& units) {
+    if (units.temperature != TemperatureUnit::fahrenheit) return text;
+    for (const ForeignUnit& unit : kForeign) {
+        for (std::size_t at = text.find(unit.written); at != std::string::npos; at = text.find(unit.written, at)) {
+            const std::size_t after = at + unit.written.size();
+            const bool ends = after >= text.size() || std::isalnum(static_cast<unsigned char>(text[after])) == 0;
+            const std::size_t number_end = at > 0 && text[at - 1] == ' ' ? at - 1 : at;
+            if (!ends || number_before(text, number_end) == 0) {
+                at = after;
+                continue;
+            }
+            const std::string own = unit.written == "K/min" ? "\u00b0F/min" : "\u00b0F";
+            if (text.compare(after, 2, " (") == 0 &&
+                text.find("\u00b0F)", after) < after + 10) {  // "49 °C (120 °F)" says it already
+                const std::size_t length = number_before(text, number_end);
+                const std::size_t close = text.find(')', after);
+                const std::string said = text.substr(after + 2, close - after - 2);
+                text.replace(number_end - length, close + 1 - (number_end - length), said);
+                at = number_end - length + said.size();
+                continue;
+            }
+            const std::size_t tail = text.size() - after;
+            text.replace(at, unit.written.size(), own);
+            put_fahrenheit(text, number_end, unit.is_point);
+            at = text.size() - tail;
+        }
+    }
+    return text;
+}
 
 namespace {
 
@@ -109,7 +175,8 @@ std::string joined(std::initializer_list<std::string> blocks) {
 
 std::string list(const std::vector<std::string>& sentences, const TextOptions& options) {
     std::string out;
-    for (const std::string& sentence : sentences) out += paragraph(sentence, options.style.width, kBullet);
+    for (const std::string& sentence : sentences)
+        out += paragraph(in_degrees_of(sentence, options.units), options.style.width, kBullet);
     return out;
 }
 
@@ -146,7 +213,7 @@ std::string verdict_text(const cure::BakeVerdict& verdict, const TextOptions& op
          list_text("Heating rate", warning_sentences(verdict, options.units), options),
          table_block("Heat-sensitive items, worst first", item_table(verdict, options.units), options),
          list_text("Degree of cure by a rate law; it changes no word", conversion_sentences(verdict, options.units), options),
-         list_text("Taken for granted", verdict_sentences(verdict), options)});
+         list_text("Assumed", verdict_sentences(verdict), options)});
 }
 
 std::string comparison_text(const tune::Comparison& comparison, const TextOptions& options) {
@@ -155,7 +222,9 @@ std::string comparison_text(const tune::Comparison& comparison, const TextOption
                    list(unmatched_sentences(comparison), options)});
 }
 
-std::string paragraph_text(const std::string& text, const TextOptions& options) { return paragraph(text, options.style.width); }
+std::string paragraph_text(const std::string& text, const TextOptions& options) {
+    return paragraph(in_degrees_of(text, options.units), options.style.width);
+}
 
 std::string cautions_text(const TextOptions& options) {
     std::vector<std::string> sentences;

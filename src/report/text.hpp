@@ -22,7 +22,7 @@ struct TextOptions {
 
 /// The cycle, the zone table and the zones that were split.
 [[nodiscard]] std::string prediction_text(const bake::Prediction& prediction, const TextOptions& options);
-/// The worst place, the verdict table, the item table and what was taken for granted.
+/// The worst place, the verdict table, the item table and what is assumed.
 [[nodiscard]] std::string verdict_text(const cure::BakeVerdict& verdict, const TextOptions& options);
 [[nodiscard]] std::string comparison_text(const tune::Comparison& comparison, const TextOptions& options);
 [[nodiscard]] std::string cycle_text(const std::vector<bake::ResolvedStage>& stages, const TextOptions& options,
@@ -46,6 +46,10 @@ struct TextOptions {
 /// What the shop's clock shows so long after the start: "18:40", the next day "01:10 (+1 day)"; empty where the start is unknown.
 /// Summer-time changes during a bake are not known to it.
 [[nodiscard]] std::string clock_text(std::string_view started_at, double time_s);
+
+/// A sentence with its temperatures, differences and rates in the user's degrees: what a profile or a source says in °C is read
+/// in °F by who works in °F. Without a change for everybody else.
+[[nodiscard]] std::string in_degrees_of(std::string text, const Units& units);
 
 /// Numbers for table cells, whose heads carry the unit. "n/a" for a value that is not finite.
 [[nodiscard]] std::string fixed(double value, int decimals);

@@ -43,7 +43,7 @@ Table tuned_number_table(const tune::TuneResult& result, const Units& units) {
                  {"factor", Align::right},
                  {"19 in 20\nwithin", Align::right},
                  {"before", Align::right},
-                 {"told by\nthe logs"}});
+                 {"how well the\nlogs show it"}});
     for (const tune::TunedNumber& number : result.numbers) {
         const bool is_offset = number.learned.kind == LearnedKind::air_offset;
         table.add({one_line(number.name.text()), value_text(number, units), width_text(number, units),
@@ -131,15 +131,15 @@ std::string_view tunable_words(tune::Tunable tunable) noexcept {
         case tune::Tunable::modes:
             return "what the fans do in flash-off, purge and cool-down";
         case tune::Tunable::links:
-            return "how well probed zones are joined to what is beside them";
+            return "joints: how well probed zones are joined to what is beside them";
         case tune::Tunable::masses:
-            return "how heavy each probed zone is";
+            return "weight: how heavy each probed zone is";
         case tune::Tunable::vertical:
             return "how much hotter the air is high up than low down";
         case tune::Tunable::walls:
-            return "how far the booth's walls lie under its air";
+            return "how much cooler the walls are than the air";
         case tune::Tunable::air:
-            return "what the air is against what is set; fresh air and burner";
+            return "air vs set point; fresh air and burner";
         case tune::Tunable::cavities:
             return "closed spaces: how they leak, how their air moves";
         case tune::Tunable::probes:
@@ -177,9 +177,9 @@ std::string tuning_text(const tune::TuneResult& result, const TextOptions& optio
     add(table_block("What was learned (factors on what the profiles say)", tuned_number_table(result, options.units), options));
     add(table_block("How far predictions are off (root mean square over the logged samples)",
                     tuning_error_table(result, options.units), options));
-    add(list_text("Freedom", freedom_sentences(result, options.units), options));
+    add(list_text("One air factor per zone or per group", freedom_sentences(result, options.units), options));
     add(table_block("Probes", tuned_probe_table(result, options.units), options));
-    add(list_text("What the logs could not tell apart", untold_sentences(result), options));
+    add(list_text("What the logs could not separate", untold_sentences(result), options));
     add(list_text("Warnings", texts_of(result.warnings), options));
     return text;
 }

@@ -72,12 +72,12 @@ CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure:
     const auto number = static_cast<std::int64_t>(bake.record.id);
     if (bake.record.kind == book::BakeKind::logged || log)
         return {std::nullopt,
-                fmt::format("There is no card for bake {}: it has been baked{}. A card is for a bake to come: `bakewright "
+                fmt::format("There is no card for bake {}: it has been baked{}. A card is for the next bake: `bakewright "
                             "plan` or `bakewright predict` it.",
                             number, log ? fmt::format(", its log is bake {}", static_cast<std::int64_t>(log->record.id)) : "")};
     if (!bake.cycle || !bake.booth || bake.record.kind != book::BakeKind::predicted)
         throw InputError(
-            Problem{{}, 0, "--card", fmt::format("bake {} is no prediction with a cycle: a card tells what to set", number)});
+            Problem{{}, 0, "--card", fmt::format("bake {} is not a prediction with a cycle: a card tells what to set", number)});
     report::BakeCard card = begun(asked, *bake.booth, coating);
     if (asked.title.empty()) card.title = bake.record.title;
     if (bake.shell) card.shell_title = title_of(bake.shell->shell.title, bake.shell->shell.id);

@@ -35,7 +35,7 @@ cure::TemperatureUncertainty probes_of_class(const std::string& text, const std:
     if (!type || !tolerance)
         refuse_option(
             option,
-            fmt::format("'{}' is no thermocouple type and class, such as \"K, IEC 2\" or \"T, ASTM special\"; the classes are "
+            fmt::format("'{}' is not a thermocouple type and class, such as \"K, IEC 2\" or \"T, ASTM special\"; the classes are "
                         "IEC 1, IEC 2, IEC 3, ASTM standard, ASTM special",
                         text));
     const auto limit_k = probe::tolerance_k(*type, *tolerance, kReadAtK);

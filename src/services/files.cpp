@@ -112,8 +112,11 @@ std::string read_file(const std::string& path, std::size_t largest_bytes, std::s
         const std::size_t end = std::string_view(content).substr(line_from).find_last_of("\r\n");
         if (end != std::string_view::npos) line_from += end + 1;
         if (content.size() - line_from > longest_line_bytes)
-            throw InputError(Problem{
-                path, 0, {}, fmt::format("has a line of more than {} bytes: this is no table of a logger", longest_line_bytes)});
+            throw InputError(
+                Problem{path,
+                        0,
+                        {},
+                        fmt::format("has a line of more than {} bytes: this is not a table of a logger", longest_line_bytes)});
         if (content.size() > largest_bytes)
             throw InputError(Problem{path, 0, {}, fmt::format("is larger than the {} bytes that are accepted", largest_bytes)});
     }

@@ -38,7 +38,7 @@ probe::ChannelMapping mapping(const std::string& text, const std::optional<bake:
         known.push_back(target.name);
     }
     refuse_option("--map",
-                  fmt::format("'{}' is no zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
+                  fmt::format("'{}' is not a zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
 }
 
 /// @param air  channel of the booth's air that is known already; may be empty
@@ -215,6 +215,28 @@ std::string log_words(const ImportedLog& imported, const report::TextOptions& ho
                 report::merge_text(*imported.merged, how);
     if (imported.probes) text += "\n" + report::probes_text(*imported.probes, imported.probe_use, how);
     return text;
+}
+
+report::Answer log_answer(const ImportedLog& imported, const std::string& kept, const std::string& next,
+                          const report::TextOptions& how) {
+    constexpr std::size_t kBriefRemarks = 5, kBriefRows = 14;
+    report::Answer answer(how);
+    answer.say(kept);
+    std::vector<std::string> remarks;
+    std::string tables;
+    for (std::size_t i = 0; i < imported.files.size(); ++i) {
+        probe::LogReading reading = imported.files[i].log.reading;
+        answer.say(report::log_sentence(reading));
+        for (std::string& remark : report::log_remarks(reading, imported.mapped)) remarks.push_back(std::move(remark));
+        if (i > 0) continue;
+        tables = report::brief_table(report::channel_summary(reading, imported.mapped, how.units), how, kBriefRows, "reading");
+    }
+    if (imported.merged) answer.put(report::merge_text(*imported.merged, how));
+    answer.say(next).brief(tables);
+    const std::size_t more = remarks.size() > kBriefRemarks ? remarks.size() - kBriefRemarks : 0;
+    if (more > 0) remarks.resize(kBriefRemarks), remarks.push_back(fmt::format("and {} more: --details reading", more));
+    answer.brief(report::list_text("Remarks", remarks, how));
+    return answer.part("reading", log_words(imported, how));
 }
 
 TraceSet first_samples(const ImportedLog& imported, std::size_t count) {

@@ -18,6 +18,7 @@
 #include "bakewright/probe/paged_log.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/probe/read_log.hpp"
+#include "bakewright/report/answer.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
 #include "bakewright/services/reading_options.hpp"
@@ -94,6 +95,10 @@ struct KnownLog {
 /// How it was read, for programs (docs/json.md) and for people.
 [[nodiscard]] report::Json log_document(const ImportedLog& imported);
 [[nodiscard]] std::string log_words(const ImportedLog& imported, const report::TextOptions& how);
+/// The same as an answer: where it is kept, what was read, what each channel became; all the rest is a part.
+/// @param kept, next  sentences; may be empty
+[[nodiscard]] report::Answer log_answer(const ImportedLog& imported, const std::string& kept, const std::string& next,
+                                        const report::TextOptions& how);
 
 /// Keeps it as a bake, whole or not at all.
 KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& imported);

@@ -80,7 +80,7 @@ void read_units(const GivenOptions& options, probe::ReadOptions& asked) {
 
 probe::ThermocoupleType thermocouple(const std::string& letter) {
     const auto type = value_of_word<probe::ThermocoupleType>(letter);
-    if (!type) wrong_option("--thermocouple", fmt::format("'{}' is no type; accepted are B, E, J, K, N, R, S and T", letter));
+    if (!type) wrong_option("--thermocouple", fmt::format("'{}' is not a type; accepted are B, E, J, K, N, R, S and T", letter));
     return *type;
 }
 
@@ -147,7 +147,7 @@ GivenOptions::GivenOptions(std::vector<std::pair<std::string, std::string>> give
     known.insert(known.end(), kReadingRepeated.begin(), kReadingRepeated.end());
     for (const auto& [name, value] : given_) {
         if (std::find(known.begin(), known.end(), name) != known.end()) continue;
-        wrong_option("--" + name, "is no option of reading a log" + did_you_mean(name, known));
+        wrong_option("--" + name, "is not an option of reading a log" + did_you_mean(name, known));
     }
 }
 

@@ -28,7 +28,7 @@ std::optional<book::BakeId> other_half(book::Book& book, const book::Bake& bake)
 /// Times of the book are checked when they are entered.
 double seconds(const std::string& stamp) {
     const std::optional<ShopTime> time = shop_time_from(stamp);
-    if (!time) throw BookError(fmt::format("'{}' in a shell's history is no time; the book was not changed", stamp));
+    if (!time) throw BookError(fmt::format("'{}' in a shell's history is not a time; the book was not changed", stamp));
     return time->since_s;
 }
 

@@ -206,7 +206,7 @@ ProbeAdvice probe_advice(const bake::Shell& shell, const bake::Booth& booth, con
     const auto put = [&](const std::string& name) {
         const auto at = std::find(of.zones.begin(), of.zones.end(), name) - of.zones.begin();
         if (at == static_cast<std::ptrdiff_t>(of.zones.size()))
-            throw InputError(Problem{{}, 0, "probed", fmt::format("'{}' is no zone of shell '{}'", name, shell.id)});
+            throw InputError(Problem{{}, 0, "probed", fmt::format("'{}' is not a zone of shell '{}'", name, shell.id)});
         if (has_probe[static_cast<std::size_t>(at)]) return;
         has_probe[static_cast<std::size_t>(at)] = true;
         covariance = taught(covariance, of.information[static_cast<std::size_t>(at)]);

@@ -85,7 +85,7 @@ says "has no coat and no bake in this book"
 
 # The late repair with the interior in: what it would spoil is named before the bake, and not once it is out.
 run 1 judge "${van[@]}" --before 6 --at 2027-06-10T09:00
-says "Before the bake to come"
+says "Before the next bake"
 says "reading_seat: take it out before bake 6, or bake cooler"
 run 1 judge "${van[@]}" --before 6 --at 2027-06-10T09:00 --out reading_seat
 case "$out" in *"take it out before"*) fail "a seat that is out is still asked for" ;; esac
@@ -112,7 +112,7 @@ says "before 'epoxy primer' was sprayed"
 run 2 coat add "${van[@]}" --coating clear_low_bake --name "clear, group 1" --at 2027-07-01T08:00
 says "already"
 run 2 coat add "${van[@]}" --coating clear_low_bake --at 2027-02-30T08:00
-says "is no time of the shop's clock"
+says "is not a date and time; write 2027-03-01 16:00"
 run 2 coat remove 99
 run 2 coat addd "${van[@]}"
 says "Did you mean 'add'?"

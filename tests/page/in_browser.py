@@ -101,7 +101,7 @@ def drop_log(browser, served):
     drop(browser, "booth <i>3</i>.csv", semicolons(served.project))
     browser.wait("return document.querySelector('#view-log').textContent.includes('decimal comma')", "the log to be read")
     text = browser.run("return document.querySelector('#view-log .outcome').textContent")
-    check("parted by semicolon" in text, "the semicolon was not told")
+    check("separated by semicolon" in text, "the semicolon was not told")
     check("booth <i>3</i>.csv" in text, "the file's name is not shown as it is")
     named = browser.run("return [...document.querySelectorAll('#view-log tbody select')].filter((one) => one.value).length")
     check(named >= 9, f"{named} channels found their zone, not 9")

@@ -101,7 +101,7 @@ def kept_card(browser, _):
         window.kept = null;
         bakewright.post('/api/prepare/keep', task).then((answer) => { window.kept = answer.bake; });"""
     )
-    browser.wait("return window.kept", "a bake to come")
+    browser.wait("return window.kept", "the next bake")
     kept = browser.run("return window.kept")
     go(browser, f"bakes/{kept}")
     browser.wait(f"return {link}", "the card of a kept bake")

@@ -28,8 +28,8 @@ TEST_CASE("a file without a time column is refused and its columns are named") {
 
 TEST_CASE("spoilt numbers are refused, each with line and column") {
     const std::string problems = problems_of("Time (s),Roof,Sill\n0,20,21\n10,2o.5,21\n20,20,2l\n30,20,21\n40,20,21\n");
-    CHECK(contains(problems, "bake.csv:3: Roof: '2o.5' is no number"));
-    CHECK(contains(problems, "bake.csv:4: Sill: '2l' is no number"));
+    CHECK(contains(problems, "bake.csv:3: Roof: '2o.5' is not a number"));
+    CHECK(contains(problems, "bake.csv:4: Sill: '2l' is not a number"));
 }
 
 TEST_CASE("words among numbers say that there is no reading; a word of its own is kept as a note with its time") {
@@ -65,13 +65,13 @@ TEST_CASE("a word or number that the user names stands for no reading") {
 }
 
 TEST_CASE("words in a column of temperatures are refused however many they are") {
-    CHECK(contains(problems_of("Time (s),Roof (°C),Sill\n0,a,20\n10,b,20\n20,c,20\n"), "'a' is no number"));
+    CHECK(contains(problems_of("Time (s),Roof (°C),Sill\n0,a,20\n10,b,20\n20,c,20\n"), "'a' is not a number"));
 }
 
 TEST_CASE("a time that cannot be read is refused with its line") {
-    CHECK(contains(problems_of("Time (s),Roof\n0,20\nsoon,21\n20,22\n"), "bake.csv:3: Time (s): 'soon' is no time"));
+    CHECK(contains(problems_of("Time (s),Roof\n0,20\nsoon,21\n20,22\n"), "bake.csv:3: Time (s): 'soon' is not a time"));
     CHECK(contains(problems_of("Time (s),Roof\n0,20\n,21\n20,22\n"), "bake.csv:3: Time (s): the row has no time"));
-    CHECK(contains(problems_of("Time (s),Roof\n0,20\n2026-01-01 10:00,21\n20,22\n"), "is no time; the column holds numbers"));
+    CHECK(contains(problems_of("Time (s),Roof\n0,20\n2026-01-01 10:00,21\n20,22\n"), "is not a time; the column holds numbers"));
 }
 
 TEST_CASE("looking stops at twenty problems") {

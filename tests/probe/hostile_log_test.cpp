@@ -12,7 +12,7 @@ TEST_CASE("a line without end is refused before it is taken apart") {
     endless.append(kLongestLineBytes + 1, '9');
     CHECK(contains(problems_of(endless), "bake.csv: a line has more than 2097152 bytes (after 25 of the file)"));
     endless = std::string(kLongestLineBytes + 1, 'x');
-    CHECK(contains(problems_of(endless), "this is no table of a logger"));
+    CHECK(contains(problems_of(endless), "this is not a table of a logger"));
     endless = "Time (s),Roof\n0,20\n10,21\n20,\"" + std::string(kLongestLineBytes, 'x') + "\n";
     CHECK_FALSE(problems_of(endless).empty());
 }

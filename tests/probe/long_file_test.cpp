@@ -1,4 +1,4 @@
-// Files with a row a sample, and files with two rows of headings. All are invented, in ways that loggers and data bases write.
+// Files with one reading per row, and files with two rows of headings. All are invented, in ways that loggers and data bases write.
 #include <doctest/doctest.h>
 
 #include "log_text.hpp"
@@ -19,7 +19,7 @@ constexpr std::string_view kBlocks =
 
 }  // namespace
 
-TEST_CASE("a row a sample is recognised and parted by channel") {
+TEST_CASE("one reading per row is recognised and separated by channel") {
     const ProbeLog log = read(kLong);
     REQUIRE(log.traces.traces.size() == 3);
     CHECK(log.traces.traces[0].name == "Roof");

@@ -248,7 +248,7 @@ TEST_CASE("the time column is found without a heading by its dates, or named by 
     CHECK(read("Step;Roof (°C)\n0;20\n1;21\n2;22\n", options).traces.traces[0].time_s[2] == 120.0);
 }
 
-TEST_CASE("a second time column is no temperature") {
+TEST_CASE("a second time column is not a temperature") {
     const ProbeLog log =
         read("Timestamp;Elapsed (s);Roof\n2026-03-02 14:05:00;0;20\n2026-03-02 14:05:10;10;21\n2026-03-02 14:05:20;20;22\n");
     CHECK(log.traces.traces.size() == 1);
@@ -277,10 +277,10 @@ TEST_CASE("dates that are not in the calendar and hours that are not on the cloc
     for (const std::string time : {"2026-02-29 10:00:00", "2026-13-01 10:00:00", "2026-02-01 25:00:00", "2026-02-01 10:61:00"}) {
         CAPTURE(time);
         CHECK(contains(problems_of(log_with("Time", {"2026-01-01 10:00:00", time, "2026-03-02 10:00:00"})),
-                       "'" + time + "' is no date"));
+                       "'" + time + "' is not a date"));
     }
     CHECK(contains(problems_of(log_with("Time", {"2026-01-01 13:00 PM", "2026-01-01 01:00 PM", "2026-01-01 02:00 PM"})),
-                   "is no time"));
+                   "is not a time"));
 }
 
 TEST_CASE("rows with and without a time zone do not mix") {
@@ -288,9 +288,9 @@ TEST_CASE("rows with and without a time zone do not mix") {
                    "some rows give a time zone"));
 }
 
-TEST_CASE("a date in digits alone is no number of seconds, though it stands among them") {
+TEST_CASE("a date in digits alone is not a number of seconds, though it stands among them") {
     CHECK(contains(problems_of(log_with("Time", {"1", "2", "20261224153000"})),
-                   "'20261224153000' is no time; the column holds numbers"));
+                   "'20261224153000' is not a time; the column holds numbers"));
 }
 
 TEST_CASE("a time form that does not fit the column is refused") {

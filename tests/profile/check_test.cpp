@@ -70,7 +70,7 @@ TEST_CASE("a file without a kind, with a strange kind, or that is no file at all
           std::string::npos);
     CHECK(problem_of(folder.write("b.toml", "kind = \"oven\"\n")).find("b.toml:1: kind: is \"oven\"; expected") !=
           std::string::npos);
-    CHECK(problem_of(folder.write("c.toml", "kind = 3\n")).find("c.toml:1: kind: is no text") != std::string::npos);
+    CHECK(problem_of(folder.write("c.toml", "kind = 3\n")).find("c.toml:1: kind: is not a text") != std::string::npos);
     CHECK(problem_of(folder.path("none.toml")).find("there is no such file") != std::string::npos);
     CHECK(problem_of(folder.path()).find("is a directory") != std::string::npos);
     CHECK(problem_of(folder.write("d.toml", "")).find("is empty") != std::string::npos);

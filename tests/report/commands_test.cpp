@@ -92,22 +92,22 @@ TEST_CASE("a zone that is called like a word of the program gets its title where
     const Titles titles = {{"film", "inner skin"}, {"zone", "floor"}};
     tune::TuneResult by_name;
     tune::TunedNumber number;
-    number.name = Phrase("film of zone ").add_place("film");
+    number.name = Phrase("air on zone ").add_place("film");
     by_name.numbers = {number};
-    by_name.weak = {Phrase(number.name).add(" against film of group film")};
+    by_name.weak = {Phrase(number.name).add(" against air on group film")};
     by_name.correlated = {{number.name, Phrase("link ").add_place("film").add(" ").add_place("zone"), 0.9}};
     by_name.warnings = {Phrase("the logs say next to nothing of ").add(number.name)};
     const tune::TuneResult result = titled(by_name, titles);
-    CHECK(result.numbers[0].name.text() == "film of zone inner skin");
+    CHECK(result.numbers[0].name.text() == "air on zone inner skin");
     CHECK(untold_sentences(result)[0] ==
-          "film of zone inner skin against film of group film: the priors say more than the logs do.");
-    CHECK(holds(untold_sentences(result)[1], "film of zone inner skin and link inner skin floor move together"));
-    CHECK(result.warnings[0].text() == "the logs say next to nothing of film of zone inner skin");
+          "air on zone inner skin against air on group film: the priors say more than the logs do.");
+    CHECK(holds(untold_sentences(result)[1], "air on zone inner skin and link inner skin floor move together"));
+    CHECK(result.warnings[0].text() == "the logs say next to nothing of air on zone inner skin");
 
     cure::BakeVerdict verdict;
-    verdict.remarks = {"a film is no zone", Phrase("the zone '").add_place("film").add("' least")};
+    verdict.remarks = {"a film is not a zone", Phrase("the zone '").add_place("film").add("' least")};
     const cure::BakeVerdict shown = titled(verdict, titles);
-    CHECK(shown.remarks[0].text() == "a film is no zone");
+    CHECK(shown.remarks[0].text() == "a film is not a zone");
     CHECK(shown.remarks[1].text() == "the zone 'inner skin' least");
 }
 

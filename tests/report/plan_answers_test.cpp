@@ -65,12 +65,12 @@ TEST_CASE("the map prints hot set points first, whole minutes inside the bounds,
     const std::string text = map_text(two_rows(), {});
     CHECK(text.find("70") < text.find("60  "));
     CHECK(holds(text, "30 min to 1 h 10 min"));
-    CHECK(holds(text, "none spares"));
+    CHECK(holds(text, "all too hot"));
     CHECK(holds(text, "u++h"));
     CHECK(holds(text, "hhhh"));
 }
 
-TEST_CASE("the map's cells are CSV with the name of what stands against them, harmless to a spreadsheet") {
+TEST_CASE("the map's cells are CSV with the name of what is in the way of them, harmless to a spreadsheet") {
     const std::string csv = map_csv(two_rows(), {});
     CHECK(holds(csv, "60.0,20.0,under,\"'=rocker, left\",\n"));
     CHECK(holds(csv, "60.0,40.0,feasible,,\n"));

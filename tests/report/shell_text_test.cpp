@@ -67,7 +67,7 @@ TEST_CASE("a coat's row shows the worst word, how many zones have which, and the
 TEST_CASE("what has to come out is said before anything else, and the table stays within 80 columns") {
     const Shop shop;
     const std::string text = report::shell_verdict_text(cure::judge_history(shop.history), {}, true);
-    CHECK(text.find("Before the bake to come\n\n- seat: take it out before bake 7, or bake cooler: 80.0 min") == 0);
+    CHECK(text.find("Before the next bake\n\n- seat: take it out before bake 7, or bake cooler: 80.0 min") == 0);
     CHECK(text.find("Every coat on every zone") != std::string::npos);
     std::size_t from = 0;
     for (std::size_t end = text.find('\n'); end != std::string::npos; end = text.find('\n', from)) {

@@ -80,7 +80,7 @@ TEST_CASE("readings whose errors stay alike teach as many as the effective numbe
     CHECK(alike <= 1.1 * as_fewer);
 }
 
-TEST_CASE("advice reckons with what tuning left, and says so") {
+TEST_CASE("advice calculates with what tuning left, and says so") {
     bake::Shell shell = test::small_shell();
     const tune::ProbeAdvice plain = tune::probe_advice(shell, test::small_booth(), test::small_cycle(333.15));
     CHECK(plain.residual_k == tune::kUsualResidual_k);

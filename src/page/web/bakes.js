@@ -8,18 +8,33 @@
   let selected = null;
   let door = null;  // the card of the bake that is looked at, with what was answered for it
   let wanted = '';
+  let asked = '';  // the question of the first view that is answered on top
   let work = null;
 
-  async function list() {
-    const bakes = (await page.get('/api/bakes')).bakes;
-    if (bakes.length === 0) {
-      page.fill(found.list, element('p', {}, 'The book holds no bake yet. ', element('a', { href: '#prepare' }, 'Prepare one'), ' or ', element('a', { href: '#log' }, 'bring in a log'), '.'));
-      return bakes;
-    }
-    page.fill(found.list, element('ul', { class: 'names' }, bakes.map((bake) => element('li', {}, element('a', { href: '#bakes/' + bake.bake,
+  let all = [];
+  let words = '';
+  let kind = '';
+
+  const matches = (bake) => (kind === '' || bake.kind === kind) &&
+    words.toLowerCase().split(/\s+/).every((word) => [bake.bake, bake.title, bake.kind, bake.shell, bake.coating, bake.started_at, bake.created_at].join(' ').toLowerCase().includes(word));
+
+  function drawList() {
+    const shown = all.filter(matches);
+    page.fill(found.names, shown.length === 0 ? element('p', { class: 'hint' }, 'No bake of the book matches.') : element('ul', { class: 'names' }, shown.slice(0, 40).map((bake) => element('li', {}, element('a', { href: '#bakes/' + bake.bake,
       'aria-current': String(bake.bake) === wanted ? 'true' : null }, element('b', {}, bake.title || 'bake ' + bake.bake),
-    element('span', { class: 'hint' }, [bake.bake + ', ' + bake.kind, bake.started_at ? bake.started_at.replace('T', ' ').slice(0, 16) : '', bake.shell, bake.coating].filter((part) => part).join(' · ')))))));
-    return bakes;
+    element('span', { class: 'hint' }, [bake.bake + ', ' + bake.kind, bake.started_at ? bake.started_at.replace('T', ' ').slice(0, 16) : '', bake.shell, bake.coating].filter((part) => part).join(' · ')))))),
+    shown.length > 40 ? element('p', { class: 'hint' }, '+ ' + (shown.length - 40) + ' older: search for them.') : null);
+    found.count.textContent = shown.length + ' of ' + all.length + ' bakes';
+  }
+
+  async function list() {
+    all = (await page.get('/api/bakes')).bakes;
+    if (all.length === 0) {
+      page.fill(found.names, element('p', {}, 'The book holds no bake yet. ', element('a', { href: '#prepare' }, 'Prepare one'), ' or ', element('a', { href: '#log' }, 'bring in a log'), '.'));
+      return all;
+    }
+    drawList();
+    return all;
   }
 
   function series() {
@@ -33,7 +48,7 @@
   }
 
   function verdict(said) {
-    return [element('h2', {}, said.label === 'logged' ? 'What the log says' : 'What was predicted'), page.headline(said.worst),
+    return [element('h2', {}, said.label === 'logged' ? 'What the log says' : 'What was predicted'),
       page.list([...said.questions, ...said.warnings], 'warnings'), page.table(said.zones, 'Zones, worst first', pick), page.table(said.items, 'Heat-sensitive items, worst first', pick), said.certainty.length ? [element('h3', {}, 'How sure'), page.list(said.certainty)] : null];
   }
 
@@ -87,6 +102,40 @@
     door.point();
   }
 
+  /// Counts of the first verdict in the headline: "7 zones good, 3 not judged".
+  function headline(verdicts) {
+    const first = answer.report.verdicts[0];
+    if (!first) { page.fill(found.answers, element('p', {}, 'It was kept without a coating, so there is no verdict.')); return; }
+    const count = (word) => first.zones.filter((zone) => zone.word === word).length;
+    const counts = [['OVER', 'over'], ['UNDER', 'under'], ['CHECK', 'to check'], ['GOOD', 'good'], ['NOT JUDGED', 'not judged']].filter(([word]) => count(word) > 0)
+      .map(([word, said]) => count(word) + ' ' + said).join(', ');
+    const open = first.zones.filter((zone) => zone.word === 'NOT JUDGED').map((zone) => answer.report.titles[zone.zone] || zone.zone);
+    page.fill(found.answers, element('div', { class: 'verdict' }, element('div', { class: 'plate' }, page.badge(first.worst)), element('div', { class: 'said' },
+      asked ? element('p', { class: 'question' }, element('b', {}, page.questionWords(asked) + ' '), element('span', {}, tellAsked())) : null,
+      element('p', { class: 'headline' }, first.zones.length + ' zones: ' + counts + '.'),
+      element('p', {}, verdicts[0] ? verdicts[0].worst : ''),
+      open.length ? element('p', { class: 'hint' }, 'No probe on ' + open.join(', ') + ': look at the film, and probe there next time.') : null,
+      verdicts[1] ? element('p', { class: 'hint' }, 'Predicted: ' + verdicts[1].worst) : null)));
+  }
+
+  const sentence = (pattern) => { const said = answer.words.verdicts[0]; return said ? said.assumed.find((one) => pattern.test(one)) : undefined; };
+
+  /// The question of the first view, from what this bake says.
+  function tellAsked() {
+    switch (asked) {
+      case 'done': return answer.report.verdicts[0].worst === 'GOOD' ? 'Yes: every judged zone and item is GOOD.' : 'Not proved: see below.';
+      case 'sand': case 'tape': return sentence(/sandable/) || 'The sheet\u2019s times are not in the coating\u2019s profile: see the sheet.';
+      case 'panel': return sentence(/test panel/) || 'No test panel is in this bake: it proves nothing about the shell either way.';
+      case 'probe': return answer.words.agreement ? answer.words.agreement.said[0] : answer.report.logged && answer.report.predicted ? 'Comparing the probes with the prediction \u2026' : 'Without a prediction of this bake there is nothing to hold the probes against.';
+      default: return '';
+    }
+  }
+
+  function strong() {
+    const half = answer.report.logged || answer.report.predicted;
+    return half ? page.strongCurves(half.traces, answer.report.course, answer.report.verdicts[0]) : new Map();
+  }
+
   function draw() {
     const words = answer.words;
     const report = answer.report;
@@ -94,17 +143,16 @@
       element('a', { class: 'button', href: '/report/' + answer.bake + '?units=' + units.name, target: '_blank', rel: 'noopener' }, 'Report to print'),
       answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null));
     card();
-    page.fill(found.answers, words.verdicts.length ? words.verdicts.map((said) => element('div', {}, element('p', { class: 'hint above' }, said.label), page.headline(said.worst)))
-      : element('p', {}, 'It was kept without a coating, so there is no verdict.'));
+    headline(words.verdicts);
     chart.hasLanes = Boolean(report.course);
     chart.titles = report.titles;
     chart.setBands(report.bands);
-    chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected);
+    chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected, { strong: strong(), stages: report.stages.length ? report.stages : [] });
     page.fill(found.verdicts, words.verdicts.map(verdict));
     page.fill(found.comparison, words.comparison ? [element('h2', {}, 'Predicted against logged'), page.table(words.comparison, 'Predicted minus logged; a lag above 0: the log runs behind', pick),
       page.list(words.unmatched || []), agreement(words.agreement)] : null);
     page.fill(found.cycle, page.table(words.cycle, 'The cycle'));
-    page.fill(found.sources, report.assumptions.length ? element('details', {}, element('summary', {}, 'Taken for granted, and where from'),
+    page.fill(found.sources, report.assumptions.length ? element('details', {}, element('summary', {}, 'Assumed, and where from'),
       element('dl', { class: 'facts' }, report.assumptions.flatMap((one) => [element('dt', {}, one.subject + ', ' + one.value), element('dd', {}, one.source)]))) : null,
     element('details', {}, element('summary', {}, 'Made from'), element('dl', { class: 'facts' }, report.provenance.flatMap((one) => [element('dt', {}, one.subject), element('dd', {}, one.value)]))));
     pictures();
@@ -115,24 +163,43 @@
   }
 
   function pick(given) {
-    const name = page.nameOf(given, answer.report.titles);
+    if (!answer) return;
+    const name = given === null ? null : page.nameOf(given, answer.report.titles);
     selected = selected === name ? null : name;
     chart.pick(selected);
     pictures();
   }
 
+  /// Another bake's answer never stands beside an error.
+  function blank() {
+    answer = null;
+    chart.clear();
+    page.clearPictures(found);
+    found.bake.hidden = true;
+  }
+
   async function open(number) {
-    const opened = await page.get('/api/bakes/' + encodeURIComponent(number) + '?units=' + units.name);
+    found.bake.classList.add('pending');
+    let opened;
+    try {
+      opened = await page.get('/api/bakes/' + encodeURIComponent(number) + '?units=' + units.name);
+    } catch (error) {
+      if (number === wanted) blank();
+      throw error;
+    } finally {
+      found.bake.classList.remove('pending');
+    }
     if (number !== wanted) return;  // another was asked for meanwhile
     answer = opened;
     found.bake.hidden = false;
     draw();
-    reckon(number);
+    howSure(number);
+    found.pair.hidden = true;
     page.say((answer.words.verdicts[0] || { worst: 'no verdict' }).worst);
   }
 
   /// How sure the verdicts are, and the bands of the prediction, follow.
-  function reckon(number) {
+  function howSure(number) {
     if (work) work.stop();
     const mine = page.longWork('/api/bakes/' + encodeURIComponent(number) + '/certainty', { units: units.name });
     work = mine;
@@ -143,23 +210,73 @@
     }).catch((error) => { if (work === mine) page.showProblems(error.problems || [{ message: error.message }]); });
   }
 
+  // --- two bakes over each other ----------------------------------------------------------------------------------------------
+
+  const minutesOf = (zone) => (zone.word === 'NOT JUDGED' ? null : zone.equivalent_time_s.at_value / 60);
+
+  /// The door beside the body, or one bake beside another: the same zones against each other; where they share none, each bake's worst.
+  async function openPair(first, second) {
+    const both = await Promise.all([first, second].map((number) => page.get('/api/bakes/' + encodeURIComponent(number) + '?units=' + units.name)));
+    if (wanted !== first + '+' + second) return;
+    const sides = both.map((one) => ({ label: one.report.title || 'bake ' + one.bake, titles: one.report.titles, verdict: one.report.verdicts[0], half: one.report.logged || one.report.predicted, view: one }));
+    blank();
+    found.pair.hidden = false;
+    const zones = sides.map((side) => new Map((side.verdict ? side.verdict.zones : []).map((zone) => [zone.zone, zone])));
+    const shared = [...zones[0].keys()].filter((name) => zones[1].has(name));
+    const names = shared.length ? shared : [...new Set([...zones[0].keys(), ...zones[1].keys()])];
+    const shown = (zone) => (zone ? zone.word + (minutesOf(zone) === null ? '' : ', ' + Math.round(minutesOf(zone)) + ' min') : 'not in it');
+    const worst = sides.map((side, index) => [...zones[index].values()].filter((zone) => minutesOf(zone) !== null).sort((a, b) => minutesOf(a) - minutesOf(b))[0]);
+    const difference = worst[0] && worst[1] ? Math.round(minutesOf(worst[0]) - minutesOf(worst[1])) : null;
+    page.fill(found.pair, element('div', { class: 'answers' }, element('p', { class: 'question' }, element('b', {}, page.questionWords('same'))),
+      element('p', { class: 'headline' }, difference === null ? 'One of the two has no verdict to compare.' : 'Worst zones: ' + Math.abs(difference) + ' equivalent min ' + (difference >= 0 ? 'more' : 'less') + ' in \u201c' + sides[0].label + '\u201d.'),
+      element('p', {}, sides.map((side, index) => side.label + ': ' + (worst[index] ? (side.titles[worst[index].zone] || worst[index].zone) + ', ' + shown(worst[index]) : 'no verdict')).join('. ') + '.')),
+      element('div', { class: 'card-box' }, found.pairChart = element('div')),
+      page.grid('Zone by zone', ['Zone', sides[0].label, sides[1].label, '#Difference, min'], names.map((name) => {
+        const one = zones[0].get(name);
+        const two = zones[1].get(name);
+        const both_ = one && two && minutesOf(one) !== null && minutesOf(two) !== null;
+        return element('tr', {}, element('th', { scope: 'row' }, sides[0].titles[name] || sides[1].titles[name] || name), element('td', {}, shown(one)), element('td', {}, shown(two)), element('td', { class: 'number' }, both_ ? Math.round(minutesOf(one) - minutesOf(two)) : 'n/a'));
+      })));
+    const over = new page.TemperatureChart(found.pairChart, () => {});
+    const series = sides.flatMap((side, index) => (side.half ? side.half.traces.filter((trace) => ['zone', 'booth_air', 'test_panel'].includes(trace.role)).map((trace) => ({ trace: { ...trace, name: (index + 1) + ' ' + (side.titles[trace.name] || trace.name) }, kind: 'predicted' })) : []));
+    const marked = new Map();
+    sides.forEach((side, index) => { if (worst[index]) marked.set((index + 1) + ' ' + (side.titles[worst[index].zone] || worst[index].zone), [index === 0 ? 'slowest' : 'hottest']); });
+    over.letters = { slowest: '1', hottest: '2' };
+    over.draw(series, sides[0].view.lines, null, null, { strong: marked });
+  }
+
   page.bakesView = {
     begin(view) {
       const part = (name) => { found[name] = element('div'); return found[name]; };
-      part('list');
-      found.bake = element('div', { class: 'outcome', hidden: true }, part('head'), part('card'), element('div', { class: 'answers' }, part('answers')), part('chart'), part('lanes'), part('key'), part('drawing'),
-        part('verdicts'), part('comparison'), part('cycle'), part('sources'));
-      page.fill(view, element('h1', {}, 'Bakes'), element('div', { class: 'bench' }, found.list, found.bake));
+      found.search = element('input', { type: 'search', placeholder: 'title, date, shell, coating', 'aria-label': 'Find a bake', oninput: (event) => { words = event.target.value; drawList(); } });
+      found.beside = element('input', { type: 'number', min: '1', 'aria-label': 'Number of the bake beside it' });
+      found.list = element('div', { class: 'controls' }, page.field('Find a bake', found.search),
+        page.field('Kind', page.choice([{ name: '', title: 'all' }, { name: 'logged', title: 'logged' }, { name: 'predicted', title: 'predicted' }], kind, (value) => { kind = value; drawList(); })),
+        found.count = element('p', { class: 'hint' }), part('names'),
+        element('form', { class: 'row', onsubmit: (event) => { event.preventDefault(); const here = wanted.split('+')[0]; if (here && found.beside.value) page.go('bakes/' + here + '+' + found.beside.value); } },
+          page.field('Lay another bake over it, number', found.beside), element('button', { type: 'submit' }, 'Compare')));
+      const fold = (head, ...inside) => element('details', { class: 'fold' }, element('summary', {}, head), inside);
+      found.bake = element('div', { class: 'outcome', hidden: true }, element('div', { class: 'answers' }, part('answers')), part('head'), part('card'),
+        element('div', { class: 'card-box' }, part('chart'), part('lanes'), part('key')), element('div', { class: 'card-box' }, part('drawing')),
+        part('comparison'), element('div', { class: 'below' }, fold('Numbers by zone and item', part('verdicts'), part('cycle')), fold('Made from, and what is assumed', part('sources'))));
+      found.pair = element('div', { class: 'outcome', hidden: true });
+      page.fill(view, element('h1', { class: 'unseen' }, 'Bakes'), element('div', { class: 'bench' }, found.list, element('div', {}, found.bake, found.pair)));
       chart = new page.TemperatureChart(found.chart, pick);
       found.chartObject = chart;
-      units.onChange(() => { if (wanted && answer) open(wanted).catch((error) => page.showProblems(error.problems || [{ message: error.message }])); });
+      units.onChange(() => { if (wanted && !wanted.includes('+') && answer) open(wanted).catch((error) => page.showProblems(error.problems || [{ message: error.message }])); });
     },
     async show(rest) {
-      wanted = rest;
+      const [number, , question] = rest.split('/');
+      asked = question || '';
+      wanted = number;
+      found.pair.hidden = true;
       const bakes = await list();
-      if (!wanted && bakes.length) wanted = String(bakes[0].bake);
-      if (wanted && bakes.length) await open(wanted);
-      await list();
+      if (asked === 'soft') { found.search.focus(); }
+      if (!wanted && bakes.length) wanted = String((bakes.find((bake) => bake.kind === 'logged') || bakes[0]).bake);
+      if (wanted.includes('+')) await openPair(...wanted.split('+'));
+      else if (wanted && bakes.length) await open(wanted);
+      drawList();
+      chart.resize();
     },
   };
 })(window.bakewright);

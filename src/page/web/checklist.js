@@ -20,7 +20,7 @@
       /// The first line of what a painter takes to the booth; empty where everything is answered.
       open() {
         const open = things('not_checked');
-        if (open.length === page.shop.checklist.length) return 'NOT CHECKED: none of the ' + open.length + ' things that must be out of the shell before any heat.';
+        if (open.length === page.shop.checklist.length) return 'NOT CHECKED: ' + open.length + ' things that must be out of the shell before any heat.';
         return open.length === 0 ? '' : 'NOT CHECKED: ' + open.map((thing) => thing.title).join(', ') + '.';
       },
       unanswered: () => things('not_checked').length,

@@ -19,7 +19,7 @@
   page.fill = (target, ...children) => { target.replaceChildren(...children.flat(Infinity).filter((child) => child)); };
 
   const words = { UNDER: 'alarm', OVER: 'alarm', CHECK: 'strong', GOOD: 'calm', 'NOT JUDGED': 'strong' };
-  page.badge = (word) => element('span', { class: 'word ' + (words[word] || 'none') }, word);
+  page.badge = (word) => element('span', { class: 'word ' + (words[word] || 'none'), 'data-word': word }, word);
 
   /// "UNDER: left sill. 18 min ..." with its word as a badge.
   page.headline = function (sentence) {
@@ -65,7 +65,7 @@
     options.map((option) => element('option', { value: option.name, disabled: option.good === false, selected: option.name === chosen },
       option.good === false ? option.title + ' (has mistakes)' : option.title)));
 
-  /// The name of what people call so; a text that is no title is a name already.
+  /// The name of what people call so; a text that is not a title is a name already.
   page.nameOf = (text, titles) => Object.keys(titles || {}).find((name) => titles[name] === text) || text;
 
   page.say = (text) => { document.getElementById('said').textContent = text; };

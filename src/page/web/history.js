@@ -37,7 +37,7 @@
       element('td', {}, clock(entry.began_at)), element('td', {}, entry.items_aboard.map((item) => titles[item] || item).join(', ') || 'nothing heat-sensitive'),
       element('td', {}, element('button', { type: 'button', onclick: () => page.remove('/api/history/' + encodeURIComponent(shell) + '/bakes/' + entry.bake).then(() => show(shell)).catch(failed) },
         'Take out of the history'))));
-    return page.grid('Bakes as entered', ['Bake', 'Began', 'Aboard', 'Correct'], rows);
+    return page.grid('Bakes as entered', ['Bake', 'Began', 'Items in', 'Fix'], rows);
   }
 
   function entryForms(all) {

@@ -14,7 +14,7 @@
 
   // What a person may know better than the reader: option, label, and what it accepts.
   const corrections = [
-    ['delimiter', 'Columns are parted by', [['', 'as found'], ['comma', 'comma'], ['semicolon', 'semicolon'], ['tab', 'tab'], ['space', 'blanks']]],
+    ['delimiter', 'Columns are separated by', [['', 'as found'], ['comma', 'comma'], ['semicolon', 'semicolon'], ['tab', 'tab'], ['space', 'blanks']]],
     ['decimal', 'Decimal mark', [['', 'as found'], ['.', 'point'], [',', 'comma']]],
     ['temperature-unit', 'Temperatures where the file does not say', [['', 'as found'], ['degC', '°C'], ['degF', '°F'], ['K', 'K']]],
     ['time-form', 'Times are', [['', 'as found'], ['s', 'seconds'], ['min', 'minutes'], ['h', 'hours'], ['hh:mm:ss', 'hh:mm:ss since the start'],
@@ -123,7 +123,7 @@
   function draw() {
     const log = read.log;
     page.fill(found.state, element('p', { class: 'headline' }, fileName), element('p', {},
-      log.rows_kept + ' of ' + log.rows_read + ' rows, ' + units.duration(log.last_time_s - log.first_time_s) + '; columns parted by ' + ({ ',': 'comma', ';': 'semicolon', '\t': 'tab', ' ': 'blanks' }[log.delimiter] || log.delimiter) +
+      log.rows_kept + ' of ' + log.rows_read + ' rows, ' + units.duration(log.last_time_s - log.first_time_s) + '; columns separated by ' + ({ ',': 'comma', ';': 'semicolon', '\t': 'tab', ' ': 'blanks' }[log.delimiter] || log.delimiter) +
       ', decimal ' + (log.decimal_mark === ',' ? 'comma' : 'point') + ', ' + log.encoding + '.'),
       page.list([...log.remarks, ...(log.mapping_remarks || [])]),
       log.faults.length ? page.list(log.faults.map((fault) => fault.message + ' (' + fault.count + ', lines ' + fault.lines.slice(0, 5).join(', ') + ')'), 'warnings') : null);

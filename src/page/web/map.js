@@ -1,25 +1,17 @@
 'use strict';
-// Which set points and holds do: one square each, told by letter and pattern.
+// Which set points and holds work, around the one that is set: one square each, told by letter and pattern.
 (function (page) {
   const { element, units } = page;
-  const space = 'http://www.w3.org/2000/svg';
+  const kit = page.pictures;
   const cells = {
-    feasible: { letter: '', words: 'does' },
-    unsure: { letter: '?', words: 'does by the middle of the model, but is not 95 % sure' },
-    warned: { letter: 'W', words: 'cures, but heats too soon or too fast' },
-    under: { letter: 'U', words: 'leaves a zone under-cured' },
-    hot: { letter: 'H', words: 'too hot for something' },
-    both: { letter: 'B', words: 'leaves a zone under-cured and is too hot for something' },
+    feasible: { letter: 'G', word: 'GOOD', words: 'works' },
+    unsure: { letter: 'C', word: 'CHECK', words: 'works on best-guess values, under 95 % sure' },
+    warned: { letter: 'W', word: 'CHECK', words: 'cures, but heats too soon or too fast' },
+    under: { letter: 'U', word: 'UNDER', words: 'leaves a zone under-cured' },
+    hot: { letter: 'O', word: 'OVER', words: 'too hot for something' },
+    both: { letter: 'UO', word: 'OVER', words: 'leaves a zone under-cured and is too hot for something' },
   };
-
-  function svg(tag, attributes, ...children) {
-    const made = document.createElementNS(space, tag);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-    made.append(...children);
-    return made;
-  }
-
-  const text = (x, y, words, attributes) => svg('text', { x, y, ...attributes }, document.createTextNode(words));
+  const columns = 6;
 
   function sentence(row, hold, answer, titles) {
     const why = answer === 'hot' || answer === 'both' ? row.first_too_hot : answer === 'under' ? row.last_to_cure : null;
@@ -27,81 +19,87 @@
       (why && why.subject ? ' (' + (titles[why.subject] || why.subject) + ')' : '');
   }
 
-  function shape(map, width) {
-    const left = 48;
-    const step = Math.max(8, Math.min(28, (width - left - 8) / map.hold_s.length));
-    return { left, top: 8, step, high: Math.max(10, Math.min(15, step)), bottom: 40 };
+  /// So many of a list around a place in it, every so many apart, as indices.
+  function around(count, place, most, stride) {
+    let first = Math.max(0, place - stride * Math.floor((most - 1) / 2));
+    const last = Math.min(count - 1, first + stride * (most - 1));
+    first = Math.max(place % stride, last - stride * (most - 1));
+    while (first % stride !== place % stride) first += 1;
+    const found = [];
+    for (let at = first; at <= last; at += stride) found.push(at);
+    return found;
   }
 
-  function axes(map, at, rows) {
-    const made = [];
-    rows.forEach((row, index) => {
-      if (index % 5 !== 0) return;
-      made.push(text(at.left - 6, at.top + index * at.high + at.high - 3, String(Math.round(units.fromKelvin(row.setpoint_k))) + '°',
-        { class: 'axis', 'text-anchor': 'end' }));
-    });
-    map.hold_s.forEach((hold, index) => {
-      if ((hold / 60) % 30 !== 0) return;
-      made.push(text(at.left + (index + 0.5) * at.step, at.top + rows.length * at.high + 16, units.moment(hold),
-        { class: 'axis', 'text-anchor': 'middle' }));
-    });
-    made.push(text(at.left, at.top + rows.length * at.high + 34, 'hold [h:mm]; upright: set point [' + units.symbol + ']', { class: 'axis' }));
-    return made;
-  }
+  /// The entry nearest to a value.
+  const nearest = (values, wanted) => values.reduce((best, value, index) => (Math.abs(value - wanted) < Math.abs(values[best] - wanted) ? index : best), 0);
 
-  /// The square nearest to a setting, as [row, column], the column with its fraction; null where the map does not reach so far.
-  function nearest(map, rows, setting) {
-    const row = rows.findIndex((one) => Math.abs(one.setpoint_k - setting.setpoint_k) <= 0.51);
-    let column = 0;
-    map.hold_s.forEach((hold, index) => {
-      if (Math.abs(hold - setting.hold_s) < Math.abs(map.hold_s[column] - setting.hold_s)) column = index;
-    });
-    // Between two squares where the hold lies between theirs: the squares' answers are for their own holds.
-    const step = map.hold_s.length > 1 ? map.hold_s[1] - map.hold_s[0] : 1;
-    const aside = Math.max(-0.5, Math.min(0.5, (setting.hold_s - map.hold_s[column]) / step));
-    return row < 0 ? null : [row, column + aside];
-  }
-
-  function key(map) {
-    const used = new Set(map.rows.flatMap((row) => row.answers));
-    return element('ul', { class: 'key' }, Object.entries(cells).filter(([name]) => used.has(name)).map(([name, cell]) =>
-      element('li', {}, element('i', { class: 'cell ' + name }, cell.letter), ' ' + cell.words)));
-  }
-
-  function square(at, row, r, hold, c, answer, titles, onPick) {
-    const x = at.left + c * at.step;
-    const y = at.top + r * at.high;
-    const group = svg('g', { class: 'cell ' + answer }, svg('rect', { x, y, width: at.step - 1, height: at.high - 1 }));
-    if (cells[answer].letter) group.append(text(x + at.step / 2, y + at.high - 4, cells[answer].letter, { 'text-anchor': 'middle' }));
-    group.append(svg('title', {}, document.createTextNode(sentence(row, hold, answer, titles))));
-    group.addEventListener('click', () => onPick({ setpoint_k: row.setpoint_k, hold_s: hold }));
-    return group;
+  function key(used) {
+    return element('ul', { class: 'key' }, Object.entries(cells).filter(([name]) => used.has(name)).map(([, cell]) =>
+      element('li', {}, element('b', {}, cell.letter), ' ' + cell.words)), element('li', {}, 'Ring: nearest to what is set.'));
   }
 
   /// @param titles  of zones and items, by name
-  /// @param onPick  told {setpoint_k, hold_s} of a square that was clicked
+  /// @param onPick  told {setpoint_k, hold_s} of a square that was chosen
   page.drawMap = function (container, map, setting, titles, onPick) {
-    const rows = [...map.rows].reverse();
-    const at = shape(map, container.clientWidth || 600);
-    const width = at.left + map.hold_s.length * at.step + 8;
-    const high = at.top + rows.length * at.high + at.bottom;
-    const does = map.rows.filter((row) => row.answers.includes('feasible'));
-    const label = does.length === 0 ? 'No set point and hold does both: cure every zone and spare everything.'
-      : 'Set points from ' + units.temperature(does[0].setpoint_k) + ' to ' + units.temperature(does[does.length - 1].setpoint_k) + ' do.';
-    const drawing = svg('svg', { viewBox: '0 0 ' + width + ' ' + high, width, height: high, role: 'img', 'aria-label': label, class: 'map' },
-      ...axes(map, at, rows));
-    rows.forEach((row, r) => map.hold_s.forEach((hold, c) => drawing.append(square(at, row, r, hold, c, row.answers[c], titles, onPick))));
-    const here = svg('rect', { class: 'here', width: at.step + 3, height: at.high + 3, fill: 'none' });
-    drawing.append(here);
-    container.replaceChildren(drawing, element('p', { class: 'hint' }, label + ' A click sets the cycle.'), key(map));
-    const mark = (next) => {
-      const found = nearest(map, rows, next);
-      here.setAttribute('visibility', found ? 'visible' : 'hidden');
-      if (!found) return;
-      here.setAttribute('x', at.left + found[1] * at.step - 2);
-      here.setAttribute('y', at.top + found[0] * at.high - 2);
-    };
-    mark(setting);
-    return { mark };
+    let focused = null;
+
+    function draw(next, keepFocus) {
+      const tall = container.clientWidth >= 300 ? 44 : 40;
+      const sets = map.rows.map((row) => row.setpoint_k);
+      const hereRow = nearest(sets, next.setpoint_k);
+      const hereColumn = nearest(map.hold_s, next.hold_s);
+      const rows = around(sets.length, hereRow, innerWidth < 1100 ? 5 : 6, 2).reverse();
+      const holds = around(map.hold_s.length, hereColumn, columns, 1);
+      const left = 36;
+      const top = 20;
+      const high = innerWidth < 1100 ? tall : 29;
+      const wide = Math.max(40, Math.floor(((container.clientWidth || 284) - left - 2) / holds.length));
+      const drawing = kit.node('svg', { width: left + holds.length * wide + 2, height: top + rows.length * high + 2, class: 'map', role: 'grid',
+        'aria-label': 'Other set points and holds. Arrow keys move, Enter sets both.' });
+      const fill = kit.patterns(drawing);
+      kit.node('text', { x: 2, y: 13, class: 'axis' }, drawing, 'min');
+      holds.forEach((hold, c) => kit.node('text', { x: left + (c + 0.5) * wide, y: 13, 'text-anchor': 'middle', class: 'axis' + (hold === hereColumn ? ' set' : '') }, drawing, Math.round(map.hold_s[hold] / 60)));
+      const used = new Set();
+      const squares = rows.map((row, r) => {
+        const line = kit.node('g', { role: 'row' }, drawing);
+        kit.node('text', { x: left - 4, y: top + r * high + high / 2 + 4, 'text-anchor': 'end', class: 'axis' + (row === hereRow ? ' set' : '') }, line, Math.round(units.fromKelvin(sets[row])) + '°');
+        return holds.map((hold, c) => {
+          const answer = map.rows[row].answers[hold];
+          used.add(answer);
+          const x = left + c * wide;
+          const y = top + r * high;
+          const isHere = row === hereRow && hold === hereColumn;
+          const square = kit.node('g', { class: 'cell ' + answer, role: 'gridcell', tabindex: '-1', 'aria-selected': String(isHere), 'aria-label': sentence(map.rows[row], map.hold_s[hold], answer, titles) }, line);
+          kit.node('rect', { x: x + 0.5, y: y + 0.5, width: wide - 2, height: high - 2, ...fill(cells[answer].word) }, square).classList.add('outlined');
+          kit.node('text', { x: x + wide / 2, y: y + high / 2 + 4, 'text-anchor': 'middle', class: 'cell-letter on-' + kit.toneOf(cells[answer].word).tone }, square, cells[answer].letter);
+          kit.node('title', {}, square, sentence(map.rows[row], map.hold_s[hold], answer, titles));
+          if (isHere) {
+            kit.node('rect', { x: x - 1, y: y - 1, width: wide + 1, height: high + 1, class: 'here' }, drawing);
+          }
+          square.addEventListener('click', () => onPick({ setpoint_k: sets[row], hold_s: map.hold_s[hold] }));
+          square.addEventListener('focus', () => { focused = [r, c]; });
+          return square;
+        });
+      });
+      const start = [Math.max(0, rows.indexOf(hereRow)), Math.max(0, holds.indexOf(hereColumn))];
+      const at = keepFocus && focused ? [Math.min(focused[0], rows.length - 1), Math.min(focused[1], holds.length - 1)] : start;
+      squares[at[0]][at[1]].setAttribute('tabindex', '0');
+      drawing.addEventListener('keydown', (event) => {
+        const [r, c] = focused || start;
+        const moves = { ArrowUp: [r - 1, c], ArrowDown: [r + 1, c], ArrowLeft: [r, c - 1], ArrowRight: [r, c + 1], Home: [r, 0], End: [r, holds.length - 1] };
+        if (event.key === 'Enter' || event.key === ' ') { event.preventDefault(); onPick({ setpoint_k: sets[rows[r]], hold_s: map.hold_s[holds[c]] }, true); return; }
+        const next = moves[event.key];
+        if (!next || !squares[next[0]] || !squares[next[0]][next[1]]) return;
+        event.preventDefault();
+        squares[r][c].setAttribute('tabindex', '-1');
+        squares[next[0]][next[1]].setAttribute('tabindex', '0');
+        squares[next[0]][next[1]].focus();
+      });
+      container.replaceChildren(drawing, key(used));
+      if (keepFocus && focused) squares[at[0]][at[1]].focus();
+    }
+
+    draw(setting, false);
+    return { mark: (next) => draw(next, container.contains(document.activeElement)) };
   };
 })(window.bakewright);

@@ -1,13 +1,13 @@
 'use strict';
 // Which view is seen, and the units.
 (function (page) {
-  const views = ['prepare', 'bakes', 'log', 'history', 'tune', 'profiles'];
+  const views = ['today', 'prepare', 'bakes', 'log', 'history', 'tune', 'profiles'];
   const begun = new Set();
 
   /// "#bakes/12" is the view "bakes" with "12".
   function place() {
     const [view, ...rest] = decodeURIComponent(location.hash.slice(1)).split('/');
-    return { view: views.includes(view) ? view : 'prepare', rest: rest.join('/') };
+    return { view: views.includes(view) ? view : 'today', rest: rest.join('/') };
   }
 
   async function show() {

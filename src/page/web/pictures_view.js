@@ -3,20 +3,36 @@
 (function (page) {
   const { element } = page;
   const drawn = new WeakMap();  // by the parts of a view: its lanes and drawing
+  const mostLanes = 12;
 
   const clockOf = (options) => (options.startClock === undefined ? null : options.startClock);
 
   // A prepared bake has both beside its verdict, a kept one in its report.
   const part = (answer, name) => answer[name] || (answer.report && answer.report[name]);
 
+  /// All items, every zone that is not good, and the last zones to be good; how many are left out.
+  function fewer(course) {
+    const room = Math.max(3, mostLanes - course.items.length);
+    if (course.zones.length <= room) return { course, more: [] };
+    const isGood = (lane) => lane.word === 'GOOD';
+    const bad = course.zones.filter((lane) => !isGood(lane));
+    const good = course.zones.filter(isGood);
+    const kept = [...bad, ...good.slice(0, Math.max(0, room - bad.length))];
+    return { course: { ...course, zones: course.zones.filter((lane) => kept.includes(lane)) }, more: course.zones.filter((lane) => !kept.includes(lane)) };
+  }
+
   function lanes(found, answer, options) {
-    const course = part(answer, 'course');
-    if (!course) { page.fill(found.lanes); return null; }
+    const all = part(answer, 'course');
+    if (!all) { page.fill(found.lanes); return null; }
+    const { course, more } = fewer(all);
     const chart = found.chartObject;
     const at = chart.place || { left: 48, right: 8 };
     const range = at.range || [course.from_s, course.until_s];
-    return page.drawLanes(found.lanes, course, { from_s: range[0], to_s: range[1], startClock: clockOf(options), left: at.left, right: at.right,
+    const holder = element('div');
+    page.fill(found.lanes, holder, more.length ? element('p', { class: 'hint' }, '+ ' + more.length + ' zones, all good before these.') : null);
+    const picture = page.drawLanes(holder, course, { from_s: range[0], to_s: range[1], startClock: clockOf(options), left: at.left, right: at.right,
       width: at.width, titles: part(answer, 'titles'), selected: options.selected, onPick: options.onPick });
+    return picture;
   }
 
   function words(answer) {
@@ -24,10 +40,22 @@
     return Object.fromEntries((verdict ? verdict.zones : []).map((zone) => [zone.zone, zone.word]));
   }
 
+  /// A side that shows nothing another of its length does not show is told in words.
+  function withoutTwins(drawing) {
+    const zonesOf = (view) => new Set(view.zones.filter((zone) => zone.coated).map((zone) => zone.zone));
+    const isShownBy = (view, other) => view !== other && Math.abs(view.width_m - other.width_m) < 1e-6 && Math.abs(view.height_m - other.height_m) < 1e-6 &&
+      [...zonesOf(view)].every((zone) => zonesOf(other).has(zone)) && (zonesOf(other).size > zonesOf(view).size || drawing.views.indexOf(other) < drawing.views.indexOf(view));
+    const twins = drawing.views.filter((view) => drawing.views.some((other) => isShownBy(view, other)));
+    return { drawing: { ...drawing, views: drawing.views.filter((view) => !twins.includes(view)) }, twins };
+  }
+
   function shell(found, answer, options) {
-    const drawing = part(answer, 'drawing');
-    if (!drawing) { page.fill(found.drawing, element('p', { class: 'hint' }, 'This bake was kept without a shell.')); return null; }
-    return page.drawShell(found.drawing, drawing, { verdicts: words(answer), selected: options.selected, onPick: options.onPick });
+    const all = part(answer, 'drawing');
+    if (!all) { page.fill(found.drawing, element('p', { class: 'hint' }, 'This bake was kept without a shell.')); return null; }
+    const { drawing, twins } = withoutTwins(all);
+    const holder = element('div');
+    page.fill(found.drawing, holder, twins.length ? element('p', { class: 'hint' }, twins.map((view) => view.title).join(', ') + ': the same zones as the side drawn.') : null);
+    return page.drawShell(holder, drawing, { verdicts: words(answer), selected: options.selected, onPick: options.onPick });
   }
 
   /// @param found  parts of a view: lanes, drawing, chartObject
@@ -48,5 +76,11 @@
       now.setRange(place.range[0], place.range[1]);
     };
     found.chartObject.onCursor = (time) => { const now = drawn.get(found).lanes; if (now) now.setCursor(time); };
+  };
+
+  /// Nothing of another bake is left standing.
+  page.clearPictures = function (found) {
+    drawn.delete(found);
+    for (const name of ['lanes', 'drawing']) if (found[name]) page.fill(found[name]);
   };
 })(window.bakewright);

@@ -12,7 +12,7 @@
 (function () {
   'use strict';
   var own = window.bakewright, kit = own.pictures;
-  var LANE = 24, GAP = 4, NAME_LINE = 17, NAME_GAP = 96, LETTER = 7.4;
+  var LANE = 20, GAP = 2, NAME_LINE = 17, NAME_GAP = 96, LETTER = 7.4;
 
   function sentence(lane, title, clock) {
     if (lane.item !== undefined) return itemSentence(lane, title, clock);
@@ -53,7 +53,7 @@
     }
 
     function label(group, text, at, top, tone, end) {
-      kit.node('text', {x: at, y: top + 17, 'class': 'lane-text on-' + tone, 'text-anchor': end ? 'end' : 'start'}, group, text);
+      kit.node('text', {x: at, y: top + 14, 'class': 'lane-text on-' + tone, 'text-anchor': end ? 'end' : 'start'}, group, text);
     }
 
     function bar(group, top) {
@@ -115,7 +115,7 @@
     }
 
     function drawName(row, top) {
-      var place = named ? {x: width - layout.right + 8, y: top + 17, 'class': 'lane-name'} : {x: layout.left, y: top - 4, 'class': 'lane-name'};
+      var place = named ? {x: width - layout.right + 8, y: top + 14, 'class': 'lane-name'} : {x: layout.left, y: top - 4, 'class': 'lane-name'};
       var element = kit.node('text', place, row.group, shorten(row.title, named ? layout.right - 8 : width - layout.left));
       kit.node('title', {}, element, sentence(row.lane, row.title, clock));
     }
