@@ -12,7 +12,7 @@
 namespace bakewright::cli {
 
 std::string started_at(const Options& options) {
-    return options.has("start") ? shop_time(options.text("start"), "--start").text : "";
+    return options.has("start") ? services::shop_time(options.text("start"), "--start").text : "";
 }
 
 namespace {

@@ -184,7 +184,8 @@ int import_with(const Options& options) {
                      : fmt::format("Next: `bakewright judge {}{}`.", static_cast<std::int64_t>(*id),
                                    task.coating ? "" : " --coating NAME");
     report::Answer answer = services::log_answer(imported, kept, next, text_options(options));
-    const std::string samples = report::first_samples_text(services::first_samples(imported, kFirstSamples), text_options(options));
+    const std::string samples =
+        report::first_samples_text(services::first_samples(imported, kFirstSamples), text_options(options));
     if (!id) answer.brief(samples);
     answer.part("samples", samples);
     print(answer, options);

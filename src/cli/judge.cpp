@@ -50,7 +50,8 @@ services::CertaintyOptions certainty_options(const Options& options, ProgressLin
     return {asked_uncertainty(options), static_cast<std::size_t>(members), progress.listener()};
 }
 
-void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating, const Options& options) {
+void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating,
+                   const Options& options) {
     ProgressLine progress("working out how sure this is");
     services::add_certainty(verdict, bake, coating, certainty_options(options, progress));
 }

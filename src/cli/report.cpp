@@ -26,11 +26,11 @@ int report_shell(const Options& options) {
     const std::string shell = options.text("shell");
     ProgressLine progress("working out how sure this is");
     const report::ShellReportInput input = services::shell_report_input({.shell = shell,
-                                                               .written_at = book::utc_now(),
-                                                               .program_version = std::string(kVersion),
-                                                               .units = options.units(),
-                                                               .certainty = certainty_options(options, progress)},
-                                                              book);
+                                                                         .written_at = book::utc_now(),
+                                                                         .program_version = std::string(kVersion),
+                                                                         .units = options.units(),
+                                                                         .certainty = certainty_options(options, progress)},
+                                                                        book);
     if (options.json()) {
         print_json(report::document_of(input.verdict));
         return static_cast<int>(ExitStatus::fine);

@@ -7,7 +7,7 @@
 #include <string>
 
 #include "bakewright/base/error.hpp"
-#include "bakewright/shop/files.hpp"
+#include "bakewright/services/files.hpp"
 #include "command.hpp"
 #include "options.hpp"
 #include "output.hpp"

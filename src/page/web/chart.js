@@ -138,7 +138,7 @@
   };
 
   /// At most 18 letters, cut in the middle, so that a name takes one line.
-  page.shortName = (name) => (name.length <= 18 ? name : name.slice(0, 9).trimEnd() + '…' + name.slice(-8).trimStart());
+  page.shortName = (name, most = 18) => (name.length <= most ? name : name.slice(0, Math.ceil(most / 2)).trimEnd() + '…' + name.slice(-Math.floor(most / 2 - 1)).trimStart());
 
   class TemperatureChart {
     /// @param onPick  told the name of a trace that was clicked; null drops what is lifted
@@ -366,7 +366,8 @@
         let x = area.x + area.w + 14;
         for (const role of row.roles) { this.disc(x, row.y, role); x += 18; }
         const title = this.titles[row.name] || row.name;
-        const label = svg('text', { x: x - 4, y: row.y + 4, class: 'curve-name' }, page.shortName(title));
+        const room = Math.max(6, Math.floor((this.frame.clientWidth - 34 - x) / 7.2));
+        const label = svg('text', { x: x - 4, y: row.y + 4, class: 'curve-name' }, page.shortName(title, room));
         label.append(svg('title', {}, title));
         this.layer.append(label, svg('text', { x: this.frame.clientWidth - 2, y: row.y + 4, class: 'curve-name', 'text-anchor': 'end' }, Math.round(units.fromKelvin(row.k)) + '°'));
       }

@@ -45,17 +45,20 @@
     const zonesOf = (view) => new Set(view.zones.filter((zone) => zone.coated).map((zone) => zone.zone));
     const isShownBy = (view, other) => view !== other && Math.abs(view.width_m - other.width_m) < 1e-6 && Math.abs(view.height_m - other.height_m) < 1e-6 &&
       [...zonesOf(view)].every((zone) => zonesOf(other).has(zone)) && (zonesOf(other).size > zonesOf(view).size || drawing.views.indexOf(other) < drawing.views.indexOf(view));
-    const twins = drawing.views.filter((view) => drawing.views.some((other) => isShownBy(view, other)));
-    return { drawing: { ...drawing, views: drawing.views.filter((view) => !twins.includes(view)) }, twins };
+    const bare = drawing.views.filter((view) => zonesOf(view).size === 0);
+    const twins = drawing.views.filter((view) => !bare.includes(view) && drawing.views.some((other) => isShownBy(view, other)));
+    const titles = (views) => views.map((view) => view.title).join(', ');
+    const words = [twins.length ? titles(twins) + ': the same zones as the side drawn.' : '', bare.length ? titles(bare) + ': not painted.' : ''].filter((one) => one).join(' ');
+    return { drawing: { ...drawing, views: drawing.views.filter((view) => !twins.includes(view) && !bare.includes(view)) }, words };
   }
 
   function shell(found, answer, options) {
     const all = part(answer, 'drawing');
     if (!all) { page.fill(found.drawing, element('p', { class: 'hint' }, 'This bake was kept without a shell.')); return null; }
-    const { drawing, twins } = withoutTwins(all);
+    const { drawing, words: left } = withoutTwins(all);
     const holder = element('div');
-    page.fill(found.drawing, holder, twins.length ? element('p', { class: 'hint' }, twins.map((view) => view.title).join(', ') + ': the same zones as the side drawn.') : null);
-    return page.drawShell(holder, drawing, { verdicts: words(answer), selected: options.selected, onPick: options.onPick });
+    page.fill(found.drawing, holder, left ? element('p', { class: 'hint' }, left) : null);
+    return page.drawShell(holder, drawing, { compact: true, verdicts: words(answer), selected: options.selected, onPick: options.onPick });
   }
 
   /// @param found  parts of a view: lanes, drawing, chartObject

@@ -294,6 +294,12 @@
   function whenSettled() {
     begin('certainty', '/api/prepare/certainty', null, (answer) => {
       found.certain = answer;
+      // The pictures say what the plate says: words by their chances.
+      found.answer = { ...found.answer, verdict: answer.verdict, course: answer.course };
+      found.strong = page.strongCurves(found.answer.prediction.traces, answer.course, answer.verdict);
+      chart.strong = found.strong;
+      chart.pick(selected);
+      page.drawPictures(found, found.answer, { selected, onPick: pick, startClock: startMinutes });
       words(answer.words, true);
       chart.setBands(answer.bands.bands);
     });

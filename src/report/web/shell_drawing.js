@@ -2,6 +2,7 @@
    drawing: a "bakewright.shell-drawing" of docs/json.md.
 
    var picture = bakewright.drawShell(container, drawing, {
+     compact,           true where there is little room: smaller, closer
      verdicts,          words by the name of the zone: {"side_lower": "UNDER"}
      selected, onPick   name of a zone; called with the name
    });
@@ -12,17 +13,18 @@
   var GAP = 28, TITLE = 20, LONG = 640, LETTER = 8.6;
 
   /* Views side by side as far as they fit, two long ones where there is room. Pixels. */
-  function place(views, width) {
+  function place(views, width, compact) {
+    var gap = compact ? 12 : GAP, title = compact ? 16 : TITLE, least = compact ? 56 : 110;
     var longest = Math.max.apply(null, views.map(function (view) { return view.width_m; }));
     var inRow = width >= LONG && views.filter(function (view) { return view.width_m === longest; }).length > 1 ? 2 : 1;
-    var scale = Math.min((width - (inRow - 1) * GAP - 2) / (inRow * longest), 150 / Math.max.apply(null, views.map(function (view) { return view.height_m; })));
+    var scale = Math.min((width - (inRow - 1) * gap - 2) / (inRow * longest), (compact ? 76 : 150) / Math.max.apply(null, views.map(function (view) { return view.height_m; })));
     var x = 1, y = 0, row = 0;
     return views.map(function (view) {
       var box = {view: view, w: view.width_m * scale, h: view.height_m * scale};
-      if (box.w < 110) box.w = 110;
-      if (x > 1 && x + box.w > width) { x = 1; y += row + TITLE + 12; row = 0; }
-      box.x = x; box.y = y + TITLE;
-      x += box.w + GAP;
+      if (box.w < least) box.w = least;
+      if (x > 1 && x + box.w > width) { x = 1; y += row + title + (compact ? 4 : 12); row = 0; }
+      box.x = x; box.y = y + title;
+      x += box.w + gap;
       row = Math.max(row, box.h);
       box.bottom = box.y + box.h;
       return box;
@@ -86,12 +88,12 @@
     }
 
     function draw() {
-      var width = Math.max(280, container.clientWidth || 960), boxes = place(drawing.views, width), bottom = 0;
+      var width = Math.max(options.compact ? 240 : 280, container.clientWidth || 960), boxes = place(drawing.views, width, options.compact), bottom = 0;
       kit.clear(ground);
       kit.clear(letters);
       shapes = [];
       boxes.forEach(function (box) {
-        kit.node('text', {x: box.x, y: box.y - 6, 'class': 'view-title'}, ground, box.view.title);
+        kit.node('text', {x: box.x, y: box.y - (options.compact ? 4 : 6), 'class': 'view-title'}, ground, box.view.title);
         kit.node('rect', {x: box.x, y: box.y, width: box.w, height: box.h, 'class': 'view-frame'}, ground);
         box.view.zones.forEach(function (zone) { drawZone(box, zone); });
         box.view.zones.forEach(function (zone, index) { letter(box, zone, index); });
