@@ -1,5 +1,6 @@
 #include "http.hpp"
 
+#include <boost/asio/io_context.hpp>
 #include <boost/asio/post.hpp>
 
 #include "http_loop.hpp"
@@ -14,7 +15,7 @@ bool Http::is_open_to_network() const noexcept { return loop_->is_open_to_networ
 void Http::run() { loop_->run(); }
 
 void Http::stop() {
-    asio::post(loop_->io(), [loop = loop_.get()] { loop->stop(); });
+    boost::asio::post(loop_->io(), [loop = loop_.get()] { loop->stop(); });
 }
 
 }  // namespace bakewright::page

@@ -10,6 +10,7 @@
 
 #include "answers.hpp"
 #include "bakewright/base/work.hpp"
+#include "route.hpp"
 
 namespace bakewright::page {
 
