@@ -66,7 +66,7 @@ says '"best_guess": "GOOD"'
 
 # The bare shell under the hotter clear, and the fitted one: no set point cures the rocker panels and spares the laminate.
 run 1 plan --shell library_van --booth stirred_insulated --coating clear_two_component --lowest "63 degC" --highest "66 degC"
-says "No cycle was found"
+says "No cycle works"
 run 1 plan --shell library_van_fitted --booth stirred_insulated --coating clear_two_component --lowest "63 degC" --highest "66 degC"
 says "That works on best-guess values, but is only"
 
@@ -106,7 +106,7 @@ says "Left after the bake of low-bake clear, 50 or 60 °C, coat 2"
 run 2 plan --shell library_van --booth stirred_insulated --coats "base_colour, clear_low_bale"
 # The interior in: an item that must stay, what then must come out, and what is never baked with.
 run 0 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --set-point "58 degC" --hold "8 h" --keep return_desk_screen --checked "gas, aerosols"
-says "auxiliary_battery must come out."
+says "Take out first: auxiliary_battery."
 says "NOT CHECKED"
 run 2 plan --shell library_van_fitted --booth stirred_insulated --coating clear_low_bake --keep return_desk_scren
 says "Did you mean 'return_desk_screen'?"

@@ -46,7 +46,7 @@ says '"duration_s": 420.0'
 run 2 plan "${demo[@]}" --set-point "60 degC" --purge "0 min"
 says "no burner lights before the vapour is purged"
 run 1 plan "${demo[@]}" --set-point "60 degC" --confidence none --flash-off "1 min" --card short.html
-printf '%s\n' "$out" | sed -n 3p | grep -q '^CHECK: Heated too soon' || fail "a short flash-off is not told first"
+printf '%s\n' "$out" | sed -n 2p | grep -q '^CHECK: Heated too soon' || fail "a short flash-off is not told first"
 grep -q '<p class="check">CHECK</p>' short.html || fail "the card of a short flash-off is not CHECK"
 
 # A card and a cycle for each bake of a sequence.

@@ -36,7 +36,7 @@ run 0 predict --shell library_van_fitted --booth stirred_insulated --cycle ./lon
 run 0 predict --shell library_van_fitted --booth stirred_insulated --cycle repair_low --coating clear_low_bake
 
 run 1 judge "${van[@]}"
-says "nothing is known of this shell"
+says "Nothing is known of this shell"
 
 run 0 coat add "${van[@]}" --coating primer_epoxy --name "epoxy primer" --over "bare metal" --at 2027-03-01T08:00
 run 0 history add 1 "${van[@]}" --at 2027-03-01T08:30

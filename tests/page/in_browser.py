@@ -19,7 +19,7 @@ from shop_work import SHOP_WORK, cards, start_learning, wait_for_lesson
 from served import Served
 
 MARKUP = '<img src=x onerror="window.hacked=1"><b>roof</b>'
-VIEWS = ["prepare", "bakes", "log", "history", "tune", "profiles"]
+VIEWS = ["today", "prepare", "bakes", "log", "history", "tune", "profiles"]
 
 
 def prepare(browser, _):
@@ -34,9 +34,8 @@ def prepare(browser, _):
     browser.wait(WORD + " === 'UNDER'", "ten minutes of hold to be UNDER")
     set_number(browser, "move-hold", 60)
     browser.wait(WORD + " === 'GOOD'", "an hour of hold to be GOOD")
-    slider = browser.find("#view-prepare input[type=range]")[1]
     drawn = browser.run(DRAWN)
-    slider.type("\ue012")  # the left arrow: by keyboard alone
+    browser.one("#move-hold").type("\ue015")  # the arrow down: by keyboard alone
     browser.wait(f"return bakewright.timings.length > {drawn}", "the answer to a key")
     check(browser.run("return document.getElementById('move-hold').value") == "55", "the arrow key moved the hold")
     browser.wait("return document.querySelector('#view-prepare svg.map .feasible')", "the map")
@@ -173,7 +172,7 @@ def keyboard(browser, _):
             break
         check(found[1], f"{found[0]} has the focus and does not show it")
         seen.add(found[0])
-    for wanted in ("A Prepare a bake", "INPUT move-setpoint", "INPUT move-hold", "BUTTON Keep in the book"):
+    for wanted in ("A Prepare", "INPUT move-setpoint", "INPUT move-hold", "BUTTON Find the shortest cy"):
         check(wanted in seen, f"{wanted} is not reached by the Tab key")
 
 
@@ -212,19 +211,112 @@ def report(browser, served):
     enter(browser, served)
 
 
+def screen(browser, width, height):
+    browser.command("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=False)
+
+
+SEEN = """
+const boxes = Object.fromEntries(Object.entries({ verdict: '.verdict .headline', controls: '#move-hold', chart: '.chart', lane: '.lane', drawing: '.shell-drawing', map: 'svg.map' })
+  .map(([name, selector]) => [name, document.querySelector('#view-prepare ' + selector)?.getBoundingClientRect()]));
+return Object.keys(boxes).filter((name) => !boxes[name] || boxes[name].height === 0 || boxes[name].top < 0 || boxes[name].top + Math.min(boxes[name].height, 150) > innerHeight);
+"""
+
+
+def one_screen(browser, _):
+    """Controls, verdict, chart, lanes, drawing and map are seen together, on a laptop and on a tablet; on a phone verdict and chart stay."""
+    go(browser, "prepare")
+    browser.wait("return document.querySelector('#view-prepare svg.map')", "the map")
+    for width, height in ((1280, 800), (820, 1180)):
+        screen(browser, width, height)
+        browser.run("window.scrollTo(0, 0)")
+        time.sleep(0.5)
+        hidden = browser.run(SEEN)
+        check(not hidden, f"not seen at {width} x {height}: {hidden}")
+    screen(browser, 390, 844)
+    time.sleep(0.5)
+    browser.run("document.querySelector('#move-start').scrollIntoView({ block: 'end' })")
+    time.sleep(0.3)
+    top = browser.run("return document.querySelector('#view-prepare .chart').getBoundingClientRect().top")
+    check(0 <= top < 844, f"the chart is gone from a phone while the last stepper is reached: {top}")
+    browser.command("Emulation.clearDeviceMetricsOverride")
+
+
+NAMES = """
+const named = [...document.querySelectorAll('#view-prepare .chart-names .curve-name')].map((one) => one.getBoundingClientRect());
+const over = (a, b) => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 1 && b.top < a.bottom - 1;
+const discs = [...document.querySelectorAll('#view-prepare .chart-names .disc circle')].map((one) => one.getBoundingClientRect());
+return { names: named.length / 2, overlap: named.some((a, i) => named.some((b, j) => i < j && over(a, b))), discs: discs.length };
+"""
+
+
+def curves(browser, _):
+    """Every strong curve has a letter and a name beside the chart; none covers another; a tap on a lane lifts its curve, Esc drops it."""
+    go(browser, "prepare")
+    browser.wait("return document.querySelector('#view-prepare .chart-names .disc.slowest')", "the slowest zone's letter")
+    found = browser.run(NAMES)
+    check(3 <= found["names"] <= 5, f"{found['names']} curves are named")
+    check(not found["overlap"], "names of curves overlap")
+    browser.run("document.querySelectorAll('#view-prepare .lane')[3].dispatchEvent(new MouseEvent('click', { bubbles: true }))")
+    browser.wait("return document.querySelector('#view-prepare .chart-names .disc.lifted, #view-prepare .lane[aria-pressed=true]')", "the lifted zone")
+    chart = browser.one("#view-prepare .chart")
+    chart.type("\ue014\ue014")  # to the right: the box beside the cursor names every strong curve
+    check(browser.run("return document.querySelectorAll('#view-prepare .chart-box tr').length") >= 3, "the box does not name the curves")
+    chart.type("\ue00c")
+    browser.wait("return !document.querySelector('#view-prepare .lane[aria-pressed=true]')", "Esc to drop the lifted zone")
+
+
+def no_stale_verdict(browser, _):
+    """A setting that is refused leaves no verdict, chart or lanes of another bake."""
+    go(browser, "prepare")
+    browser.run("window.sent = window.fetch; window.fetch = (path, init) => (String(path) === '/api/prepare' ? Promise.reject(new Error('gone')) : window.sent(path, init))")
+    browser.run("document.querySelector('#view-prepare [aria-label=\"more: Hold\"]').click()")
+    browser.wait(WORD + " === 'NOT JUDGED'", "the verdict to go")
+    left = browser.run("return document.querySelectorAll('#view-prepare .lane, #view-prepare .drawn-zone, #view-prepare .chart canvas').length")
+    check(left == 0, f"{left} parts of another bake's pictures are left")
+    browser.run("window.fetch = window.sent")
+    browser.run("document.querySelector('#view-prepare [aria-label=\"less: Hold\"]').click()")
+    browser.wait(WORD + " === 'GOOD'", "the verdict again")
+
+
+def questions(browser, _):
+    """Each question of the first view leads, by one action, to a view with an answer to it on top, on a laptop and on a tablet."""
+    for width, height in ((1280, 800), (820, 1180)):
+        screen(browser, width, height)
+        go(browser, "today")
+        browser.wait("return document.querySelectorAll('#view-today .ask').length >= 20", "the questions")
+        asked = browser.run("return [...document.querySelectorAll('#view-today .ask')].map((one) => one.dataset.question)")
+        for question in asked:
+            go(browser, "today")
+            browser.run("document.querySelector('#view-today .ask[data-question=' + arguments[0] + ']').click()", question)
+            browser.wait("return document.getElementById('view-today').hidden", "another view")
+            if question == "soft":
+                browser.wait("return document.activeElement?.type === 'search'", "the search for its record")
+                continue
+            browser.wait(
+                """const view = [...document.querySelectorAll('.view')].find((one) => !one.hidden);
+                const told = view && view.querySelector('.question:not([hidden])');
+                return told && told.textContent.trim().length > 12 && !told.textContent.includes('…');""",
+                f"an answer to '{question}'",
+            )
+        if width == 1280:
+            check(len(asked) >= 20, f"{len(asked)} questions are asked")
+    browser.command("Emulation.clearDeviceMetricsOverride")
+
+
 def narrow(browser, _):
-    """On a tablet held upright nothing is cut off."""
-    browser.size(800, 1100)
-    for view in VIEWS:
-        go(browser, view)
-        time.sleep(0.3)
-        over = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
-        check(over <= 0, f"{view} is {over} pixels too wide")
-    browser.size(1440, 1000)
+    """On a tablet and on a small phone held upright nothing is cut off."""
+    for width, height in ((800, 1100), (360, 740)):
+        screen(browser, width, height)
+        for view in VIEWS:
+            go(browser, view)
+            time.sleep(0.3)
+            over = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
+            check(over <= 0, f"{view} is {over} pixels too wide for {width}")
+    browser.command("Emulation.clearDeviceMetricsOverride")
 
 
 def take_pictures(browser, folder):
-    places = {"prepare": "prepare", "bakes": "bakes/2", "log": "log", "history": "history/library_van", "tune": "tune", "profiles": "profiles/coating/clear_low_bake"}
+    places = {"today": "today", "prepare": "prepare", "bakes": "bakes/2", "log": "log", "history": "history/library_van", "tune": "tune", "profiles": "profiles/coating/clear_low_bake"}
     for tone in ("light", "dark"):
         browser.command("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": tone}])
         browser.run("location.reload()")  # charts take their tones when they are made
@@ -241,7 +333,7 @@ def take_pictures(browser, folder):
             browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))
 
 
-STEPS = [prepare, pictures_of_bake, units, markup, drop_log, correct_log, history, *SHOP_WORK, editor, keyboard, rules, narrow]
+STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, questions, editor, keyboard, rules, narrow]
 
 
 def no_outside_request(browser, served):

@@ -20,7 +20,7 @@ def shade(browser, selector):
 def bands(browser, _):
     """The bands of the prediction follow when the controls rest; picking a zone marks its lane."""
     go(browser, "prepare")
-    browser.wait("return document.querySelector('#view-prepare .chart + .readout + .hint:not([hidden])')", "the bands")
+    browser.wait("return document.querySelector('#view-prepare .chart-below + .hint:not([hidden])')", "the bands")
     shaded = shade(browser, "#view-prepare")
     check(shaded > 3000, f"only {shaded} pixels are shaded")
     pick = "document.querySelector('#view-prepare table button.pick').click()"

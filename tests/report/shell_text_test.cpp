@@ -6,6 +6,7 @@
 
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge_history.hpp"
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/tables.hpp"
 
 using namespace bakewright;
@@ -66,8 +67,8 @@ TEST_CASE("a coat's row shows the worst word, how many zones have which, and the
 
 TEST_CASE("what has to come out is said before anything else, and the table stays within 80 columns") {
     const Shop shop;
-    const std::string text = report::shell_verdict_text(cure::judge_history(shop.history), {}, true);
-    CHECK(text.find("Before the next bake\n\n- seat: take it out before bake 7, or bake cooler: 80.0 min") == 0);
+    const std::string text = report::shell_answer(cure::judge_history(shop.history), {}, true).text("all");
+    CHECK(text.find("Before the next bake: seat: take it out before bake 7, or bake cooler:") == 0);
     CHECK(text.find("Every coat on every zone") != std::string::npos);
     std::size_t from = 0;
     for (std::size_t end = text.find('\n'); end != std::string::npos; end = text.find('\n', from)) {
@@ -90,7 +91,7 @@ TEST_CASE("a history says how sure it is, coat by coat, and what that rests on")
     CHECK(said[0].find("2 of 2 zones of primer are sure, ") == 0);
     // The clear had one bake: 40 min at exactly 60 degC against 30 min there, a coin's toss by the row.
     CHECK(said[1].find("clear on roof: too close to call: ") == 0);
-    CHECK(report::shell_verdict_text(verdict, {}, false).find("How sure\n") != std::string::npos);
+    CHECK(report::shell_answer(verdict, {}, false).text("all").find("How sure\n") != std::string::npos);
     const auto told = nlohmann::json::parse(report::json_text(report::document_of(verdict)));
     CHECK(told["uncertainty"].size() == 2);
     for (const auto& coat : told["coats"])

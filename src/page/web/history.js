@@ -82,10 +82,13 @@
   page.historyView = {
     begin(view) {
       const part = (name) => { found[name] = element('div'); return found[name]; };
-      page.fill(view, element('h1', {}, 'A shell\u2019s history and allowances'), part('chooser'), part('title'), part('words'), part('report'), part('entered'), part('forms'));
+      page.fill(view, element('h1', {}, 'A shell\u2019s history and allowances'), part('question'), part('chooser'), part('title'), part('words'), part('report'), part('entered'), part('forms'));
       units.onChange(() => { if (shell) show(shell).catch(failed); });
     },
-    async show(rest) {
+    async show(place) {
+      const [rest, , question] = place.split('/');
+      page.fill(found.question, question ? element('div', { class: 'answers' }, element('p', { class: 'question' }, element('b', {}, page.questionWords(question) + ' '),
+        question === 'first' ? 'A coat must be GOOD before the next one covers it: its row says so, zone by zone below.' : 'What each coat and item has left stands below, worst first.')) : null);
       const known = (await page.get('/api/history')).shells;
       const names = [...new Set([...known, ...page.shop.shells.map((one) => one.name)])];
       const chosen = names.includes(rest) ? rest : shell || names[0];

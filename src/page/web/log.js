@@ -61,8 +61,18 @@
       await again();
     } catch (error) {
       page.fill(found.state, element('p', {}, file.name + ' was not read.'));
+      nothingRead();
       failed(error);
     }
+  }
+
+  /// A refused file never leaves the last one's chart under its name.
+  function nothingRead() {
+    read = null;
+    number = null;
+    if (chart) chart.clear();
+    for (const part of [found.channels, found.words, found.second]) page.fill(part);
+    found.keep.hidden = true;
   }
 
   async function again() {
@@ -134,7 +144,7 @@
     page.fill(found.words, element('details', {}, element('summary', {}, 'Everything that was understood of the file'), element('pre', { tabindex: '0' }, read.words)));
     if (!chart) chart = new page.TemperatureChart(found.chart, (name) => { selected = selected === name ? null : name; chart.pick(selected); });
     chart.titles = read.titles;
-    chart.draw(read.traces.traces.map((trace) => ({ trace, kind: 'logged' })), [], units.clockMinutes(read.traces.started_at), selected);
+    chart.draw(read.traces.traces.map((trace) => ({ trace, kind: 'logged' })), [], units.clockMinutes(read.traces.started_at), selected, { strong: page.strongCurves(read.traces.traces, null, null) });
     found.keep.hidden = false;
   }
 
@@ -197,6 +207,11 @@
     return target;
   }
 
+  const told = {
+    tripped: 'No: heat already received counts. Purge first. Bring in the log as far as it goes and keep it; then `bakewright plan --finish` with its number plans the rest.',
+    loggers: 'Yes: bring in the first file, then the second below it. Their clocks are laid over each other by what both saw of the air.',
+  };
+
   page.logView = {
     begin(view) {
       const part = (name, tag) => { found[name] = element(tag || 'div'); return found[name]; };
@@ -207,7 +222,7 @@
       const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What was baked' }, dropTarget(input),
         part('choosers'), part('of'), part('readings'), page.field('Title in the book', found.title),
         page.field('Keep this reading for the next file of its kind as', found.reading, 'columns, marks, units, times; empty: not kept'), found.keep);
-      page.fill(view, element('h1', {}, 'Bring in a log'), element('div', { class: 'bench' }, controls,
+      page.fill(view, element('h1', {}, 'Bring in a log'), part('question'), element('div', { class: 'bench' }, controls,
         element('div', { class: 'outcome' }, part('state'), part('chart'), part('channels'), part('corrections'), part('second'), part('words'))));
       page.fill(found.state, element('p', {}, 'Nothing is kept before you say so. The file itself is kept byte for byte.'));
       found.choosers.className = 'controls';
@@ -215,6 +230,9 @@
       page.onShop(choosers);
       units.onChange(() => { if (read) again(); });
     },
-    async show() { await predictions(); await readings(); if (chart) chart.resize(); },
+    async show(rest) {
+      const question = rest.startsWith('ask/') ? rest.slice(4) : '';
+      page.fill(found.question, question ? element('div', { class: 'answers' }, element('p', { class: 'question' }, element('b', {}, page.questionWords(question) + ' '), told[question] || 'Bring in the log of the bake first: the answer is made from it.')) : null);
+      await predictions(); await readings(); if (chart) chart.resize(); },
   };
 })(window.bakewright);
