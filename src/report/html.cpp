@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/report/answers.hpp"
 #include "bakewright/report/assets.hpp"
 #include "bakewright/report/checklist.hpp"
 #include "bakewright/report/comparison_text.hpp"
@@ -230,6 +231,7 @@ std::string answer(const ReportInput& input) {
     std::string html;
     for (const JudgedBake& judged : input.verdicts) {
         html += answer_line(judged.label, worst_place_sentence(judged.verdict, input.units));
+        html += paragraph(counts_sentence(judged.verdict), "counts");
         for (const std::string& question : question_sentences(judged.verdict))
             html += answer_line(judged.label, "CHECK: " + question);
         const std::vector<std::string> warnings = warning_sentences(judged.verdict, input.units);
@@ -304,10 +306,11 @@ std::string html_report(const ReportInput& by_name) {
     const ChartData data = chart_data(input);
     const std::string cycle = html_table(cycle_table(input.stages, input.units, started_at(input)), input.cycle_title);
     return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(input.title, content_security_policy()) + "<body>\n" +
-           heading(input) + "<main>\n" + answer(input) + section("cycle", "Cycle", cycle) + chart(input, data) +
-           shell(input, data) + verdicts_section(input) + items_section(input) + history_section(input) + zones_section(input) +
-           comparison_section(input) + probes_section(input) + booth_section(input) + assumed_section(input) + caution_section() +
-           "</main>\n" + made_from(input.provenance) + scripts(data) + "</body>\n</html>\n";
+           heading(input) + "<main>\n" + answer(input) + chart(input, data) + shell(input, data) +
+           section("cycle", "Cycle", cycle) + verdicts_section(input) + items_section(input) + history_section(input) +
+           zones_section(input) + comparison_section(input) + probes_section(input) + booth_section(input) +
+           assumed_section(input) + caution_section() + "</main>\n" + made_from(input.provenance) + scripts(data) +
+           "</body>\n</html>\n";
 }
 
 }  // namespace bakewright::report

@@ -39,10 +39,16 @@
 
   function series() {
     const made = [];
+    const marked = strong();
     for (const kind of ['logged', 'predicted']) {
       const half = answer.report[kind];
       if (!half) continue;
-      for (const trace of half.traces) if (trace.role !== 'cavity_air' && trace.role !== 'booth_wall') made.push({ trace, kind });
+      for (const trace of half.traces) {
+        if (trace.role === 'cavity_air' || trace.role === 'booth_wall') continue;
+        // Behind a log the prediction is drawn of the strong curves alone.
+        if (kind === 'predicted' && answer.report.logged && trace.name !== selected && !marked.has(trace.name)) continue;
+        made.push({ trace, kind });
+      }
     }
     return made;
   }
@@ -147,7 +153,7 @@
     chart.hasLanes = Boolean(report.course);
     chart.titles = report.titles;
     chart.setBands(report.bands);
-    chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected, { strong: strong(), stages: report.stages.length ? report.stages : [] });
+    chart.draw(series(), answer.lines, units.clockMinutes(report.started_at), selected, { strong: strong(), stages: report.logged ? [] : report.stages });
     page.fill(found.verdicts, words.verdicts.map(verdict));
     page.fill(found.comparison, words.comparison ? [element('h2', {}, 'Predicted against logged'), page.table(words.comparison, 'Predicted minus logged; a lag above 0: the log runs behind', pick),
       page.list(words.unmatched || []), agreement(words.agreement)] : null);
@@ -250,11 +256,11 @@
       const part = (name) => { found[name] = element('div'); return found[name]; };
       found.search = element('input', { type: 'search', placeholder: 'title, date, shell, coating', 'aria-label': 'Find a bake', oninput: (event) => { words = event.target.value; drawList(); } });
       found.beside = element('input', { type: 'number', min: '1', 'aria-label': 'Number of the bake beside it' });
-      found.list = element('div', { class: 'controls' }, page.field('Find a bake', found.search),
+      found.list = element('details', { class: 'fold', open: innerWidth >= 1100 }, element('summary', {}, 'Other bakes, ', found.count = element('span')), element('div', { class: 'controls' }, page.field('Find a bake', found.search),
         page.field('Kind', page.choice([{ name: '', title: 'all' }, { name: 'logged', title: 'logged' }, { name: 'predicted', title: 'predicted' }], kind, (value) => { kind = value; drawList(); })),
-        found.count = element('p', { class: 'hint' }), part('names'),
+        part('names'),
         element('form', { class: 'row', onsubmit: (event) => { event.preventDefault(); const here = wanted.split('+')[0]; if (here && found.beside.value) page.go('bakes/' + here + '+' + found.beside.value); } },
-          page.field('Lay another bake over it, number', found.beside), element('button', { type: 'submit' }, 'Compare')));
+          page.field('Lay another bake over it, number', found.beside), element('button', { type: 'submit' }, 'Compare'))));
       const fold = (head, ...inside) => element('details', { class: 'fold' }, element('summary', {}, head), inside);
       found.bake = element('div', { class: 'outcome', hidden: true }, element('div', { class: 'answers' }, part('answers')), part('head'), part('card'),
         element('div', { class: 'card-box' }, part('chart'), part('lanes'), part('key')), element('div', { class: 'card-box' }, part('drawing')),
@@ -271,7 +277,7 @@
       wanted = number;
       found.pair.hidden = true;
       const bakes = await list();
-      if (asked === 'soft') { found.search.focus(); }
+      if (asked === 'soft') { found.list.open = true; found.search.focus(); }
       if (!wanted && bakes.length) wanted = String((bakes.find((bake) => bake.kind === 'logged') || bakes[0]).bake);
       if (wanted.includes('+')) await openPair(...wanted.split('+'));
       else if (wanted && bakes.length) await open(wanted);

@@ -216,8 +216,18 @@
 
     /// When the heat goes off [s]: the end of the last hold; nothing where no stages are known.
     heatOff() {
+      if (this.stages.length === 0) return null;
       const holds = this.stages.filter((stage) => stage.kind === 'hold');
       return holds.length ? holds[holds.length - 1].end_s : null;
+    }
+
+    /// Where no stages are known: the last moment at which the air is near its hottest [min].
+    plateauEnd(from, to) {
+      const air = this.series.find((one) => one.trace.role === 'booth_air');
+      if (!air) return from + 0.8 * (to - from);
+      const known = air.trace.temperature_k.map((k, index) => ({ k, at: air.trace.time_s[index] })).filter((one) => one.k !== null);
+      const hottest = Math.max(...known.map((one) => one.k));
+      return minutesOf(known.filter((one) => one.k > hottest - 3).pop().at);
     }
 
     /// From the start to 40 minutes after the heat went off, as far as there are samples.
@@ -305,7 +315,7 @@
       layer.setAttribute('height', this.frame.clientHeight);
       const [from, to] = dygraph.xAxisRange();
       const off = this.heatOff();
-      const end = off === null ? from + 0.8 * (to - from) : minutesOf(off);
+      const end = off === null ? this.plateauEnd(from, to) : minutesOf(off);
       const named = this.named();
       if (off !== null && end < to) {
         const x = dygraph.toDomXCoord(end);

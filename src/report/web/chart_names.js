@@ -52,8 +52,8 @@
     spread(labels, area.y + 6, area.y + area.h - 6);
     labels.forEach(function (label) {
       var right = area.x + area.w;
-      put('path', {d: 'M' + label.x + ' ' + label.at + 'L' + (right + 4) + ' ' + label.at + 'L' + (right + 20) + ' ' + label.y,
-                   fill: 'none', stroke: look.tone(label.pair), 'stroke-width': 0.75, 'stroke-opacity': 0.7});
+      // A short dash in the curve's own tone, and no line that could be read as a trace.
+      put('path', {d: 'M' + (right + 8) + ' ' + label.y + 'h12', fill: 'none', stroke: look.tone(label.pair), 'stroke-width': 2});
       put('text', {x: right + 24, y: label.y + 4, fill: look.tone(label.pair), 'font-weight': label.pair.tone ? 400 : 600},
           shortened(label.pair.name, 24));
     });
