@@ -167,7 +167,19 @@ private:
         check_following(check_, key + ".conductance", item.conductance_w_per_k, item.heat_capacity_j_per_k, "an item");
         if (item.place == Item::Place::zone) check_known(key + ".zone", zones_, item.where, "zone");
         if (item.place == Item::Place::cavity) check_known(key + ".cavity", cavities_, item.where, "cavity");
+        check_place_follows(item, key + ".conductance");
         if (!item.instead_of.empty()) check_instead_of(item, key + ".instead_of");
+    }
+
+    /// What an item is fixed to, or the air round it, follows the item as the item follows it.
+    void check_place_follows(const Item& item, const std::string& key) {
+        const Zone* zone = item.place == Item::Place::zone ? shell_.find_zone(item.where) : nullptr;
+        if (zone != nullptr)
+            check_following(check_, key, item.conductance_w_per_k, zone_j_per_k(*zone), fmt::format("zone '{}'", zone->name));
+        for (const Cavity& cavity : shell_.cavities)
+            if (item.place == Item::Place::cavity && cavity.name == item.where)
+                check_following(check_, key, item.conductance_w_per_k, kAirHeatCapacityJPerM3K * cavity.volume_m3,
+                                "the air round it");
     }
 
     void check_instead_of(const Item& item, const std::string& key) {

@@ -132,6 +132,9 @@ TEST_CASE("a shell whose parts would follow each other at once is refused with t
     shell.links = {{"skin", "frame", 1e6}};
     CHECK(has(text_of(problems_in(shell), "link[0].conductance"), "zone 'skin' of 3.69e-06 J/K would follow within"));
     shell.links.clear();
+    shell.items = {{"clip", "clip", Item::Place::zone, "skin", 1e6, 1e5, {}}};
+    CHECK(has(text_of(problems_in(shell), "item[0].conductance"), "zone 'skin' of 3.69e-06 J/K would follow within"));
+    shell.items.clear();
     shell.zones[0].layers.push_back(shell.zones[0].layers.front());
     shell.zones[0].layers.front().contact_resistance_m2_k_per_w = 1e-12;
     CHECK(has(text_of(problems_in(shell), "zone[0].layers[0].contact_resistance"), "accepted between them is"));
