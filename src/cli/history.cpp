@@ -45,7 +45,7 @@ int add(const Options& options) {
     if (options.json())
         print_json(report::document_of(book::ShellHistoryRepository(book).bakes(entry.shell)));
     else
-        fmt::print("bake {} counts in the history of {}, begun {}, with {} aboard\n", static_cast<std::int64_t>(entry.bake),
+        fmt::print("bake {} counts in the history of {}, begun {}, with {} in\n", static_cast<std::int64_t>(entry.bake),
                    entry.shell, entry.began_at,
                    entry.items.empty() ? "no heat-sensitive item"
                                        : fmt::format("{} item{}", entry.items.size(), entry.items.size() == 1 ? "" : "s"));
@@ -76,7 +76,7 @@ int remove_history(const Options& options) {
 
 int run_history(const std::vector<std::string>& words) {
     Options options("history list|add|remove [BAKE] --shell NAME [options]",
-                    "Says which bakes of the book a shell went through, and what was aboard; judge --shell adds them up.\n"
+                    "Says which bakes of the book a shell went through, and what was in it; judge --shell adds them up.\n"
                     "list --shell NAME\n"
                     "add BAKE --shell NAME [--at TIME] [--zone NAME]... [--out ITEM]...\n"
                     "remove BAKE --shell NAME         the bake itself stays in the book");

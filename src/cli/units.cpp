@@ -56,7 +56,7 @@ int run_units(const std::vector<std::string>& words) {
     if (options.has("name")) keep_units(options.text("name"));
     const std::optional<std::string> kept = kept_units();
     if (options.json())
-        print_json(report::Json{{"format", "bakewright.units"}, {"units", kept ? report::Json(*kept) : report::Json(nullptr)}});
+        print_json(report::document("bakewright.units", {{"units", kept ? report::Json(*kept) : report::Json(nullptr)}}));
     else
         fmt::print("{}\n", kept ? *kept : "none kept: metric");
     return static_cast<int>(ExitStatus::fine);

@@ -131,9 +131,12 @@ std::string slowest_sentence(const cure::BakeVerdict& verdict, std::string_view 
         if (slowest == nullptr || *zone.cured_at_s > *slowest->cured_at_s) slowest = &zone;
     }
     if (slowest == nullptr) return {};
-    return fmt::format("Slowest: {}, cured {}: {} equivalent, {} required.", one_line(slowest->zone),
-                       moment_text(started_at, *slowest->cured_at_s), cure::band_minutes_text(slowest->equivalent_time_s),
-                       format_minutes(slowest->reference_minimum_s, 0));
+    const std::string clock = clock_text(started_at, *slowest->cured_at_s);
+    const std::string least = minutes_number(slowest->equivalent_time_s.least(), 0);
+    const std::string most = minutes_number(slowest->equivalent_time_s.most(), 0);
+    return fmt::format("Slowest: {}, cured at {}; {} of {} equivalent minutes.", one_line(slowest->zone),
+                       clock.empty() ? elapsed_text(*slowest->cured_at_s) : clock, least == most ? least : least + " to " + most,
+                       minutes_number(slowest->reference_minimum_s, 0));
 }
 
 std::string nearest_limit_sentence(const cure::BakeVerdict& verdict, const Units& units) {

@@ -120,9 +120,11 @@ std::string log_text(const probe::LogReading& read, const probe::MappingResult& 
     std::string text = fmt::format("read {} as {}, separated by {}, decimal {}\n", one_line(reading.file), reading.encoding,
                                    probe::delimiter_name(reading.delimiter), reading.decimal_mark == ',' ? "comma" : "point");
     if (!reading.preamble.empty()) text += fmt::format("{} lines before the heading were passed over\n", reading.preamble.size());
-    text += fmt::format("time from '{}' as {} ({}), {} of {} rows, {} to {} after time 0\n", one_line(reading.time_heading),
-                        probe::time_form_name(reading.time_form), reading.time_found, reading.rows_kept, reading.rows_read,
-                        format_duration(reading.first_time_s), format_duration(reading.last_time_s));
+    text += paragraph_text(
+        fmt::format("time from '{}' as {} ({}), {} of {} rows, {} to {} after time 0", reading.time_heading,
+                    probe::time_form_name(reading.time_form), reading.time_found, reading.rows_kept, reading.rows_read,
+                    format_duration(reading.first_time_s), format_duration(reading.last_time_s)),
+        options);
     if (!reading.name_heading.empty())
         text += fmt::format("one reading per row: '{}' names the channel, '{}' holds its value\n", one_line(reading.name_heading),
                             one_line(reading.value_heading));
@@ -189,11 +191,12 @@ std::string merge_text(const probe::MergedLogs& merged, const TextOptions& optio
     std::vector<std::string> remarks;
     if (!found.is_given) {
         const auto degrees = [&](double difference_k) { return format_temperature_difference(difference_k, options.units, 2); };
-        text += fmt::format(
-            "found by aligning '{}' with '{}' over {}: correlation {:.4f}, they differ by {} (standard deviation); a\n"
-            "shift by {:.1f} s more or less would add {}\n",
-            one_line(found.first_air), one_line(found.second_air), format_duration(found.overlap_s), found.correlation,
-            degrees(found.difference_k), found.half_width_s, degrees(0.2));
+        text += paragraph_text(
+            fmt::format("found by aligning '{}' with '{}' over {}: correlation {:.4f}, they differ by {} (standard deviation); a "
+                        "shift by {:.1f} s more or less would add {}",
+                        found.first_air, found.second_air, format_duration(found.overlap_s), found.correlation,
+                        degrees(found.difference_k), found.half_width_s, degrees(0.2)),
+            options);
     }
     constexpr double kWorthTellingSPerH = 2.0;
     if (found.drift_s_per_h && std::abs(*found.drift_s_per_h) >= kWorthTellingSPerH)

@@ -258,18 +258,16 @@ std::string next_step(const Plan& plan, const PlanCompany& company, const Checkl
     if (!company.taken_out.empty()) return "Next: take out what stands above, then check the load (--checked).";
     if (plan.verdict.worst() != cure::Word::good || !plan.verdict.questions.empty())
         return "Next: settle the CHECK above before any heat.";
-    if (!list.not_checked().empty())
-        return "Next: look for each of these things and answer with --checked; --card prints the door card.";
+    if (!list.not_checked().empty()) return "Next: check the load and answer with --checked; --card prints the door card.";
     return "Next: print the card for the booth door with --card FILE.";
 }
 
 std::string brief_fixes(const std::vector<Remedy>& remedies, const TextOptions& options) {
-    if (remedies.empty()) return {};
-    std::string text = "What would fix it (each tried alone in the model; typical strengths assumed)\n";
-    for (std::size_t i = 0; i < std::min<std::size_t>(remedies.size(), 5); ++i)
-        text += paragraph_text("- " + remedy_sentence(remedies[i], options.units) + ": " + answer_of(remedies[i], options.units),
-                               options);
-    return text;
+    constexpr std::size_t kMostFixes = 5;
+    std::vector<std::string> fixes;
+    for (std::size_t i = 0; i < std::min(remedies.size(), kMostFixes); ++i)
+        fixes.push_back(remedy_sentence(remedies[i], options.units) + ": " + answer_of(remedies[i], options.units));
+    return list_text("What would fix it (each tried alone in the model; typical strengths assumed)", fixes, options);
 }
 
 std::string joined_sentences(const std::vector<std::string>& sentences) { return fmt::format("{}", fmt::join(sentences, " ")); }

@@ -192,6 +192,33 @@ def rules(browser, _):
     browser.command("Emulation.setEmulatedMedia", features=[])
 
 
+AXE = """
+
+return axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] })
+  .then((found) => found.violations.map((one) => one.id + ': ' + one.nodes.slice(0, 3).map((node) => node.target.join(' ')).join(', ')));
+"""
+
+
+def accessible(browser, _):
+    """Nothing that axe-core finds against WCAG 2.2 AA on any view, light and dark; skipped where BAKEWRIGHT_AXE names no axe.min.js."""
+    path = os.environ.get("BAKEWRIGHT_AXE", "")
+    if not os.path.isfile(path):
+        print("skipped: BAKEWRIGHT_AXE names no axe.min.js (npm package axe-core)")
+        return
+    with open(path, encoding="utf-8") as file:
+        axe = file.read()
+    places = {"bakes": "bakes/2", "history": "history/library_van", "profiles": "profiles/coating/clear_low_bake"}
+    for tone in ("light", "dark"):
+        browser.command("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": tone}])
+        for view in VIEWS:
+            go(browser, places.get(view, view))
+            time.sleep(1)
+            browser.run(axe)
+            found = browser.run(AXE)
+            check(not found, f"{view}, {tone}: {found}")
+    browser.command("Emulation.setEmulatedMedia", features=[])
+
+
 def report(browser, served):
     """A report opened from disk is drawn and prints; a sandboxed one of the page is drawn too."""
     browser.requests()
@@ -275,7 +302,7 @@ def no_stale_verdict(browser, _):
     check(left == 0, f"{left} parts of another bake's pictures are left")
     browser.run("window.fetch = window.sent")
     browser.run("document.querySelector('#view-prepare [aria-label=\"less: Hold\"]').click()")
-    browser.wait(WORD + " === 'GOOD'", "the verdict again")
+    browser.wait("return ['GOOD', 'CHECK'].includes((document.querySelector('#view-prepare .answers .word') || {}).textContent)", "the verdict again")
 
 
 def questions(browser, _):
@@ -333,7 +360,7 @@ def take_pictures(browser, folder):
             browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))
 
 
-STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, questions, editor, keyboard, rules, narrow]
+STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, questions, editor, keyboard, rules, accessible, narrow]
 
 
 def no_outside_request(browser, served):
