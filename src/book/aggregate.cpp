@@ -18,6 +18,7 @@ constexpr char kSeparator = '\x1f';
 /// The rows of one table that belong to an aggregate; its key is bound to ?1, ?2, ?3.
 struct Part {
     std::string_view table, sql;
+    int since_version = 0;  ///< of the schema; the journal of version 3 begins before later tables are there
 };
 
 /// How aggregates of one kind are found. The first part is the row without which there is none.
@@ -27,7 +28,10 @@ struct Form {
     std::string_view keys;   ///< the keys of all there are
     std::string_view label;  ///< short number and label of one
     std::span<const Part> parts;
+    int since_version = 0;
 };
+
+constexpr int kIdentityVersion = 4;
 
 constexpr std::array kDocument = {
     Part{"document", "SELECT kind, name, title, sha256, stored_at FROM document WHERE kind = ?1 AND sha256 = ?2"}};
@@ -62,7 +66,12 @@ constexpr std::array kBake = {
          "mean_temperature_k FROM trace JOIN bake USING (bake_id) WHERE uid = ?1 ORDER BY position"},
     Part{"trace_block",
          "SELECT trace.position, k.position, k.sample_count, codec, sha256, length(data) FROM trace_block AS k JOIN trace USING "
-         "(trace_id) JOIN bake USING (bake_id) WHERE uid = ?1 ORDER BY trace.position, k.position"}};
+         "(trace_id) JOIN bake USING (bake_id) WHERE uid = ?1 ORDER BY trace.position, k.position"},
+    // Last: uid_of_reading() leaves it out.
+    Part{kHandNoteTable,
+         "SELECT n.uid, zone, n.kind, method, time_s, value_si, standard_uncertainty_si, found, noted_by, noted_at, n.note FROM "
+         "hand_note AS n JOIN bake USING (bake_id) WHERE bake.uid = ?1 ORDER BY n.uid",
+         4}};
 
 constexpr std::array kCoat = {
     Part{"coat",
@@ -81,6 +90,10 @@ constexpr std::array kHistoryEntry = {
     Part{"history_bake_item",
          "SELECT position, item FROM history_bake_item JOIN bake USING (bake_id) WHERE shell = ?1 AND uid = ?2 ORDER BY "
          "position"}};
+
+constexpr std::array kVehicle = {Part{"vehicle", "SELECT uid, shell, job_number, maker_number FROM vehicle WHERE uid = ?1"}};
+
+constexpr std::array kSite = {Part{"site", "SELECT book_uid, name FROM site WHERE book_uid = ?1"}};
 
 constexpr std::array kForms = {
     Form{AggregateKind::document, "document", "SELECT kind, sha256 FROM document",
@@ -102,7 +115,11 @@ constexpr std::array kForms = {
          "SELECT 0, 'bake ' || bake_id || ' in the history of ''' || shell || '''' FROM history_bake JOIN bake USING (bake_id) "
          "WHERE "
          "shell = ?1 AND uid = ?2",
-         kHistoryEntry}};
+         kHistoryEntry},
+    Form{AggregateKind::vehicle, "vehicle", "SELECT uid FROM vehicle",
+         "SELECT 0, 'vehicle ''' || shell || '''' FROM vehicle WHERE uid = ?1", kVehicle, kIdentityVersion},
+    Form{AggregateKind::site, "site", "SELECT book_uid FROM site",
+         "SELECT 0, 'site ''' || name || '''' FROM site WHERE book_uid = ?1", kSite, kIdentityVersion}};
 
 const Form& form_of(AggregateKind kind) { return kForms[static_cast<std::size_t>(kind)]; }
 
@@ -123,7 +140,7 @@ std::optional<Aggregate> first_key(AggregateKind kind, Statement& query, int col
 }
 
 int key_size(AggregateKind kind) {
-    constexpr std::array kSizes = {2, 1, 1, 3, 2};
+    constexpr std::array kSizes = {2, 1, 1, 3, 2, 1, 1};
     return kSizes[static_cast<std::size_t>(kind)];
 }
 
@@ -170,11 +187,14 @@ std::optional<AggregateKind> aggregate_kind_from_name(std::string_view name) noe
 
 std::optional<AggregateState> state_of(Connection& connection, const Aggregate& aggregate) {
     const Form& form = form_of(aggregate.kind);
+    const auto version = connection.pragma("user_version");
+    if (form.since_version > version) return std::nullopt;
     Statement query(connection, form.label, kReadingRows);
     query.bind_texts(aggregate.key);
     if (!query.step()) return std::nullopt;
     AggregateState state{query.integer(0), query.text(1), {}};
     for (const Part& part : form.parts) {
+        if (part.since_version > version) continue;
         const std::string text = part_text(connection, part, aggregate);
         if (!text.empty()) state.rows += (state.rows.empty() ? "" : ", ") + text;
     }
@@ -183,7 +203,9 @@ std::optional<AggregateState> state_of(Connection& connection, const Aggregate& 
 
 std::vector<Aggregate> all_aggregates(Connection& connection) {
     std::vector<Aggregate> found;
-    for (const Form& form : kForms) collect(connection, form.kind, "", found);
+    const auto version = connection.pragma("user_version");
+    for (const Form& form : kForms)
+        if (form.since_version <= version) collect(connection, form.kind, "", found);
     std::sort(found.begin(), found.end());
     return found;
 }

@@ -14,13 +14,13 @@ namespace bakewright::book {
 class Connection;
 
 /// Rows that are stored and changed together, and that the journal answers for as one.
-enum class AggregateKind { document, raw_file, bake, coat, history_entry };
+enum class AggregateKind { document, raw_file, bake, coat, history_entry, vehicle, site };
 
 /// One of them, by what names it in every book whatever its short number there.
 struct Aggregate {
     AggregateKind kind = AggregateKind::bake;
     /// document: kind, SHA-256; probe file: SHA-256; bake: uid; coat: shell, name, moment; entry of a history: shell, uid of the
-    /// bake
+    /// bake; vehicle: uid; site: uid of the book
     std::vector<std::string> key{};
 
     auto operator<=>(const Aggregate&) const = default;
@@ -38,13 +38,16 @@ struct Aggregate {
 
 /// What the rows of an aggregate are now.
 struct AggregateState {
-    std::int64_t number = 0;  ///< its short number in this book; 0 for an entry of a history
+    std::int64_t number = 0;  ///< its short number in this book; 0 for what has none
     std::string label;        ///< as people call it: "bake 3 'van, as baked'"
     /// Each table with its count of rows and a hash of them in order, "bake 1 5f01..., trace 12 9c...". A value counts by its
     /// type and all its digits, a reference by what it refers to, so that the same aggregate has the same text in every book.
     /// Blocks of samples and pieces of files stand in it by hash and length.
     std::string rows;
 };
+
+/// Its notes belong to a bake whichever way its log is read.
+inline constexpr std::string_view kHandNoteTable = "hand_note";
 
 /// Nothing where it has no row. @throws BookError where the rows cannot be read
 [[nodiscard]] std::optional<AggregateState> state_of(Connection& connection, const Aggregate& aggregate);

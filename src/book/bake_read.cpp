@@ -31,7 +31,7 @@ constexpr std::string_view kHasWords =
 /// ?1 kind or NULL, ?2 name of a shell or '', ?3 limit, ?4 offset, ?6 readings that were replaced too. Without OR, so that the
 /// index of the kind is used.
 std::string list_sql(bool of_one_kind) {
-    return "SELECT bake_id, kind, title, created_at, started_at, " + document_column(document_kind::shell) +
+    return "SELECT bake_id, kind, title, created_at, started_at, uid, " + document_column(document_kind::shell) +
            document_column(document_kind::booth) + document_column(document_kind::cycle) +
            document_column(document_kind::coating) +
            "(SELECT original_name FROM bake_log JOIN raw_file USING (raw_file_id) WHERE bake_log.bake_id = bake.bake_id "
@@ -54,18 +54,19 @@ BakeKind kind_of(const Connection& connection, const Statement& row, int column)
 
 BakeSummary summary_of(const Connection& connection, const Statement& row) {
     return {.id = row.id<BakeId>(0),
+            .uid = row.text(5),
             .kind = kind_of(connection, row, 1),
             .title = row.text(2),
             .created_at = row.text(3),
             .started_at = row.text(4),
-            .shell = row.text(5),
-            .booth = row.text(6),
-            .cycle = row.text(7),
-            .coating = row.text(8),
-            .log_name = row.text(9),
-            .paired_bake = row.optional_id<BakeId>(10),
-            .trace_count = row.count(11),
-            .end_s = row.is_null(12) ? 0.0 : row.real(12)};
+            .shell = row.text(6),
+            .booth = row.text(7),
+            .cycle = row.text(8),
+            .coating = row.text(9),
+            .log_name = row.text(10),
+            .paired_bake = row.optional_id<BakeId>(11),
+            .trace_count = row.count(12),
+            .end_s = row.is_null(13) ? 0.0 : row.real(13)};
 }
 
 Bake bake_of(const Connection& connection, const Statement& row) {

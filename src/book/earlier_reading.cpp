@@ -54,7 +54,9 @@ void put_logs(Connection& connection, BakeId id, const std::vector<LogSource>& l
 std::string uid_of_reading(Connection& connection, BakeId bake) {
     const auto aggregate = aggregate_of(connection, bake);
     ensure(aggregate.has_value(), "a reading is that of a bake");
-    return sha256_hex("reading " + aggregate->identity() + " " + state_of(connection, *aggregate).value().rows).substr(0, 32);
+    std::string rows = state_of(connection, *aggregate).value().rows;
+    rows = rows.substr(0, rows.find(", " + std::string(kHandNoteTable) + " "));
+    return sha256_hex("reading " + aggregate->identity() + " " + rows).substr(0, 32);
 }
 
 BakeId set_reading_aside(Connection& connection, BakeId bake, std::string_view who, std::string_view why) {

@@ -13,6 +13,7 @@
 #include "journal.hpp"
 #include "merge_sql.hpp"
 #include "rows.hpp"
+#include "same_vehicles.hpp"
 #include "statement.hpp"
 #include "verify_part.hpp"
 
@@ -73,15 +74,16 @@ private:
 
 class Merge {
 public:
-    Merge(Connection& connection, const std::vector<Aggregate>& fresh, const Progress& progress)
-        : connection_(connection), fresh_(fresh), progress_(progress) {}
+    Merge(Connection& connection, const std::vector<Aggregate>& fresh, const SameVehicles& vehicles, const Progress& progress)
+        : connection_(connection), fresh_(fresh), vehicles_(vehicles), progress_(progress) {}
 
     MergeReport run() {
         Transaction transaction(connection_);
         using Step = std::function<void()>;
-        const std::array<Step, 6> steps = {Step([this] { note_fresh(); }),   Step([this] { take_documents(); }),
-                                           Step([this] { take_files(); }),   Step([this] { take_bakes(); }),
-                                           Step([this] { take_history(); }), Step([this] { take_journal(); })};
+        const std::array<Step, 7> steps = {Step([this] { note_fresh(); }),    Step([this] { take_documents(); }),
+                                           Step([this] { take_files(); }),    Step([this] { take_bakes(); }),
+                                           Step([this] { take_vehicles(); }), Step([this] { take_history(); }),
+                                           Step([this] { take_journal(); })};
         for (std::size_t i = 0; i < steps.size(); ++i) {
             steps[i]();
             const double share =
@@ -107,7 +109,8 @@ private:
     void note_fresh() {
         run(merge_sql::kFresh);
         Statement insert(connection_, "INSERT INTO temp.fresh VALUES (?1, ?2)", kMerging);
-        for (const Aggregate& aggregate : fresh_) {
+        for (const Aggregate& there : fresh_) {
+            const Aggregate aggregate = vehicles_.here(there);
             insert.bind(aggregate_kind_name(aggregate.kind), aggregate.identity()).run();
             about_to_change(connection_, aggregate);
         }
@@ -137,6 +140,7 @@ private:
              {merge_sql::kNewSameBakes, merge_sql::kAliases, merge_sql::kBakeDocuments, merge_sql::kBakeLogs, merge_sql::kTraces,
               merge_sql::kTraceBlocks, merge_sql::kPairs, merge_sql::kEarlierReadings})
             run(sql);
+        report_.hand_notes = run(merge_sql::kHandNotes);
     }
     /// A log that was read again there since: its new reading is this book's too, and what it was here stays, set aside.
     void take_readings() {
@@ -187,6 +191,33 @@ private:
             "JOIN main.history_bake AS m ON m.shell = h.shell AND m.bake_id = s.main_id",
             kMerging);
         while (entries.step()) about_to_change(connection_, history_entry(connection_, entries.text(0), entries.id<BakeId>(1)));
+    }
+    /// Vehicles and sites. A number that is not known here is taken over; of two the one that sorts last is kept and told.
+    void take_vehicles() {
+        for (const SameVehicles::One& one : vehicles_.all()) {
+            if (one.uid_here.empty()) {
+                Statement(connection_, merge_sql::kVehicle, kMerging)
+                    .bind(one.there.uid, one.here, one.there.job_number, one.there.maker_number)
+                    .run();
+                was_added(connection_, Aggregate{AggregateKind::vehicle, {one.there.uid}});
+            } else {
+                about_to_change(connection_, Aggregate{AggregateKind::vehicle, {one.uid_here}});
+                Statement(connection_, merge_sql::kVehicleNumbers, kMerging)
+                    .bind(one.uid_here, one.there.job_number, one.there.maker_number)
+                    .run();
+            }
+            if (one.is_renamed)
+                report_.conflicts.push_back("both books have a vehicle '" + one.there.shell +
+                                            "', and nothing says that they are one: the other book's goes by '" + one.here +
+                                            "' here");
+        }
+        Statement sites(connection_, merge_sql::kSites, kMerging);
+        std::vector<std::pair<std::string, std::string>> found;
+        while (sites.step()) found.emplace_back(sites.text(0), sites.text(1));
+        for (const auto& [book, name] : found) {
+            about_to_change(connection_, Aggregate{AggregateKind::site, {book}});
+            Statement(connection_, merge_sql::kSite, kMerging).bind(book, name).run();
+        }
     }
     void take_history() {
         run(merge_sql::kNewCoats);
@@ -249,12 +280,13 @@ private:
 
     Connection& connection_;
     const std::vector<Aggregate>& fresh_;
+    const SameVehicles& vehicles_;
     const Progress& progress_;
     MergeReport report_;
 };
 
 /// What the other book says that this one does not know: what is new in its journal, and what this book lacks.
-std::vector<Aggregate> fresh_of(Connection& connection, Connection& other) {
+std::vector<Aggregate> fresh_of(Connection& connection, Connection& other, const SameVehicles& vehicles) {
     std::set<std::string> known;
     Statement own(connection, "SELECT entry_sha256 FROM journal", kMerging);
     while (own.step()) known.insert(own.text(0));
@@ -266,7 +298,7 @@ std::vector<Aggregate> fresh_of(Connection& connection, Connection& other) {
     }
     const std::vector<Aggregate> here = all_aggregates(connection);
     for (const Aggregate& one : all_aggregates(other))
-        if (!std::binary_search(here.begin(), here.end(), one)) fresh.insert(one);
+        if (!std::binary_search(here.begin(), here.end(), vehicles.here(one))) fresh.insert(one);
     return {fresh.begin(), fresh.end()};
 }
 
@@ -299,13 +331,20 @@ MergeReport merge(Book& book, const std::filesystem::path& other, const Progress
         file = copy->path();
         static_cast<void>(Book::open(file, Mode::read_write));
     }
-    Book from = Book::open(file, Mode::read_only);
-    if (from.schema_version() > newest_schema_version())
+    std::optional<Book> from(Book::open(file, Mode::read_only));
+    if (from->schema_version() > newest_schema_version())
         throw BookError(file.string() + ": could not be merged: it was made by a newer program; neither book was changed");
-    const std::vector<Aggregate> fresh = fresh_of(book.connection(), from.connection());
-    if (!is_checked(from, fresh, progress)) return {};
+    const SameVehicles vehicles(book, *from);
+    const std::vector<Aggregate> fresh = fresh_of(book.connection(), from->connection(), vehicles);
+    if (!is_checked(*from, fresh, progress)) return {};
+    if (vehicles.any_other_name()) {
+        from.reset();
+        if (!copy) copy.emplace(file, book.path());
+        file = copy->path();
+        vehicles.rename_in(file);
+    }
     const Attachment attachment(book.connection(), file);
-    return Merge(book.connection(), fresh, progress).run();
+    return Merge(book.connection(), fresh, vehicles, progress).run();
 }
 
 }  // namespace bakewright::book

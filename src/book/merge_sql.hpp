@@ -155,6 +155,25 @@ inline constexpr std::string_view kKnownBakes =
     "JOIN temp.fresh AS f ON f.kind = 'bake' AND f.identity = o.uid WHERE s.main_id = m.bake_id AND "
     "((m.title <> o.title) OR (m.note <> o.note) OR (m.started_at <> o.started_at))";
 
+/// Notes by hand are the same where their uid is; they come with what is new of their bake.
+inline constexpr std::string_view kHandNotes =
+    "INSERT INTO main.hand_note (uid, bake_id, zone, kind, method, time_s, value_si, standard_uncertainty_si, found, noted_by, "
+    "noted_at, note) SELECT n.uid, s.main_id, n.zone, n.kind, n.method, n.time_s, n.value_si, n.standard_uncertainty_si, "
+    "n.found, "
+    "n.noted_by, n.noted_at, n.note FROM other.hand_note AS n JOIN temp.same_bake AS s ON s.other_id = n.bake_id JOIN other.bake "
+    "AS o ON o.bake_id = n.bake_id JOIN temp.fresh AS f ON f.kind = 'bake' AND f.identity = o.uid WHERE n.uid NOT IN (SELECT uid "
+    "FROM main.hand_note) ORDER BY n.noted_at, n.uid";
+
+inline constexpr std::string_view kVehicle =
+    "INSERT INTO main.vehicle (uid, shell, job_number, maker_number) VALUES (?1, ?2, ?3, ?4)";
+inline constexpr std::string_view kVehicleNumbers =
+    "UPDATE main.vehicle SET job_number = max(job_number, ?2), maker_number = max(maker_number, ?3) WHERE uid = ?1";
+inline constexpr std::string_view kSites =
+    "SELECT o.book_uid, o.name FROM other.site AS o LEFT JOIN main.site AS m USING (book_uid) WHERE m.name IS NULL OR m.name < "
+    "o.name";
+inline constexpr std::string_view kSite =
+    "INSERT INTO main.site (book_uid, name) VALUES (?1, ?2) ON CONFLICT (book_uid) DO UPDATE SET name = ?2";
+
 /// Coats are the same where shell, name and moment are.
 inline constexpr std::string_view kNewCoats =
     "CREATE TEMP TABLE new_coat AS SELECT coat_id AS other_id, shell, name, applied_at FROM other.coat AS o WHERE NOT EXISTS "

@@ -3,6 +3,7 @@
 #include <array>
 
 #include "bakewright/book/book.hpp"
+#include "identity.hpp"
 #include "journal.hpp"
 
 namespace bakewright::book {
@@ -274,8 +275,57 @@ CREATE TABLE book (
 ) STRICT;
 )sql";
 
+/// What people measured and found by hand; values are SI: kelvin, metres, seconds. What a history belongs to, and where books are
+/// kept.
+constexpr std::string_view kVersion4 = R"sql(
+-- The vehicle whose history goes by a name here. Its uid is the same in every book; names may be others elsewhere.
+CREATE TABLE vehicle (
+    uid          TEXT PRIMARY KEY CHECK (length(uid) = 32),
+    shell        TEXT NOT NULL UNIQUE CHECK (shell <> ''),
+    job_number   TEXT NOT NULL,
+    maker_number TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+-- What the shop calls the place where a book is kept.
+CREATE TABLE site (
+    book_uid TEXT PRIMARY KEY CHECK (length(book_uid) = 32),
+    name     TEXT NOT NULL CHECK (name <> '')
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE hand_note (
+    uid                     TEXT PRIMARY KEY CHECK (length(uid) = 32),
+    bake_id                 INTEGER NOT NULL REFERENCES bake ON DELETE CASCADE,
+    zone                    TEXT NOT NULL CHECK (zone <> ''),
+    kind                    TEXT NOT NULL CHECK (kind IN ('temperature', 'cure_test', 'film_build')),
+    method                  TEXT NOT NULL CHECK (method <> ''),
+    time_s                  REAL,
+    value_si                REAL,
+    standard_uncertainty_si REAL CHECK (standard_uncertainty_si > 0),
+    found                   TEXT NOT NULL CHECK (found IN ('', 'hard', 'soft')),
+    noted_by                TEXT NOT NULL,
+    noted_at                TEXT NOT NULL
+        CHECK (noted_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'),
+    note                    TEXT NOT NULL,
+    CHECK ((kind = 'cure_test') = (found <> '') AND (kind = 'cure_test') = (value_si IS NULL)),
+    CHECK (kind = 'film_build' OR time_s IS NOT NULL)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX hand_note_by_bake ON hand_note (bake_id);
+CREATE INDEX hand_note_by_kind ON hand_note (kind, bake_id);
+
+CREATE VIEW hand_notes AS
+SELECT hand_note.uid AS note_uid, bake_id, bake.title AS bake_title, zone, hand_note.kind, method,
+       CASE hand_note.kind WHEN 'temperature' THEN round(time_s / 60, 2) END AS minute_of_bake,
+       CASE hand_note.kind WHEN 'cure_test' THEN round(time_s / 3600, 2) END AS hours_after_bake,
+       CASE hand_note.kind WHEN 'temperature' THEN round(value_si - 273.15, 2) END AS temperature_c,
+       CASE hand_note.kind WHEN 'film_build' THEN round(value_si * 1e6, 1) END AS film_build_um,
+       nullif(found, '') AS found, noted_by, noted_at AS noted_at_utc, hand_note.note
+FROM hand_note JOIN bake USING (bake_id)
+ORDER BY bake_id, hand_note.kind, time_s, hand_note.noted_at, hand_note.uid;
+)sql";
+
 constexpr std::array kMigrations = {Migration{.version = 1, .sql = kVersion1}, Migration{.version = 2, .sql = kVersion2},
-                                    Migration{.version = 3, .sql = kVersion3, .after = begin_journal}};
+                                    Migration{.version = 3, .sql = kVersion3, .after = begin_journal},
+                                    Migration{.version = 4, .sql = kVersion4, .after = name_vehicles}};
 
 }  // namespace
 

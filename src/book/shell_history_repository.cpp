@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "bakewright/base/error.hpp"
+#include "identity.hpp"
 #include "journal.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
@@ -79,6 +80,7 @@ CoatId ShellHistoryRepository::add_coat(const NewCoat& coat) {
     Transaction transaction(*connection_);
     if (!is_there(*connection_, "SELECT 1 FROM document WHERE document_id = ?1", coat.coating))
         refuse_history("coating", "there is no document " + number_text(coat.coating));
+    ensure_vehicle(*connection_, coat.shell);
     Statement(*connection_,
               "INSERT INTO coat (shell, name, document_id, applied_at, lies_on, note) VALUES (?1, ?2, ?3, ?4, ?5, ?6)", kEntering)
         .bind(coat.shell, coat.name, coat.coating, coat.applied_at, coat.over, coat.note)
@@ -138,6 +140,7 @@ void ShellHistoryRepository::add_bake(const HistoryEntry& entry) {
     if (is_there(*connection_, "SELECT 1 FROM history_bake WHERE shell = ?1 AND bake_id = ?2", std::string_view(entry.shell),
                  entry.bake))
         refuse_history("bake", "bake " + number_text(entry.bake) + " stands in the history of '" + entry.shell + "' already");
+    ensure_vehicle(*connection_, entry.shell);
     Statement(*connection_, "INSERT INTO history_bake (shell, bake_id, began_at) VALUES (?1, ?2, ?3)", kEntering)
         .bind(entry.shell, entry.bake, entry.began_at)
         .run();

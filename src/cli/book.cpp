@@ -5,6 +5,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/files.hpp"
 #include "bakewright/book/document_repository.hpp"
+#include "bakewright/book/identity_repository.hpp"
 #include "bakewright/book/journal.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
@@ -12,6 +13,8 @@
 #include "bakewright/report/book_text.hpp"
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/report/plain_text.hpp"
+#include "bakewright/services/entered.hpp"
 #include "bakewright/services/files.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "book_copies.hpp"
@@ -48,10 +51,18 @@ int show(const Options& options) {
     book::Book book = open_to_read(options);
     const book::Bake bake = book::BakeRepository(book).get(services::bake_id(book, options.text("bake"), "BAKE"));
     const std::vector<book::TraceSummary> traces = book::TraceRepository(book).summaries(bake.id);
-    if (options.json())
-        print_json(report::document_of(bake, traces));
-    else
+    const std::optional<book::Site> origin = book::IdentityRepository(book).origin_of(bake.id);
+    if (options.json()) {
+        report::Json document = report::document_of(bake, traces);
+        document["origin"] =
+            origin ? report::Json{{"book_uid", origin->book_uid}, {"site", origin->name}} : report::Json(nullptr);
+        print_json(document);
+    } else {
+        if (origin)
+            fmt::print("first kept in book {}{}\n", origin->book_uid.substr(0, 8),
+                       origin->name.empty() ? "" : ", " + report::one_line(origin->name));
         print(report::bake_text(bake, traces, text_options(options)));
+    }
     if (options.has("documents") && !options.json())
         for (const book::DocumentSummary& summary : bake.documents)
             fmt::print("\n# {} {}\n{}", summary.kind, summary.name, book::DocumentRepository(book).get(summary.id).text);
@@ -145,6 +156,29 @@ int accept(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
+/// Names the place where this book is kept, or tells those that are named.
+int site(const Options& options) {
+    book::Book book = options.open_book(options.has("name") ? book::Mode::create : book::Mode::read_only);
+    if (options.has("name")) {
+        const std::string name = services::entered_text("--name", options.text("name"));
+        if (name.empty()) wrong_option("--name", "is empty");
+        book::IdentityRepository(book).set_site(name);
+    }
+    const std::vector<book::Site> sites = book::IdentityRepository(book).sites();
+    const std::string own = book::journal_digest(book).book_uid;
+    if (options.json()) {
+        report::Json list = report::Json::array();
+        for (const book::Site& one : sites)
+            list.push_back({{"book_uid", one.book_uid}, {"site", one.name}, {"is_this_book", one.book_uid == own}});
+        print_json(report::document("bakewright.sites", {{"sites", std::move(list)}}));
+        return static_cast<int>(ExitStatus::fine);
+    }
+    for (const book::Site& one : sites)
+        fmt::print("{} {}{}\n", one.book_uid.substr(0, 8), report::one_line(one.name), one.book_uid == own ? " (this book)" : "");
+    if (sites.empty()) print("no site is named: book site --name NAME\n");
+    return static_cast<int>(ExitStatus::fine);
+}
+
 int verify(const Options& options) {
     if (options.has("digest")) return verify_paper(options);
     if (options.has("accept")) return accept(options);
@@ -164,7 +198,7 @@ int verify(const Options& options) {
 
 int run_book(const std::vector<std::string>& words) {
     Options options(
-        "book list|show|export|remove|verify|backup|merge [BAKE] [options]",
+        "book list|show|export|remove|verify|backup|merge|site [BAKE] [options]",
         "list [--limit N] [--shell NAME] [--search WORDS]  the newest bakes\n"
         "show BAKE [--documents]          what a bake holds and what it was computed from\n"
         "export BAKE [--what csv|raw|shell|booth|cycle|coating] [--exact|--spreadsheet] [--out FILE]\n"
@@ -174,9 +208,10 @@ int run_book(const std::vector<std::string>& words) {
         "verify --digest DIGEST           what has changed since a report with this digest was printed\n"
         "verify --accept --why TEXT       take rows changed outside of bakewright as they are now\n"
         "backup --out FILE                a copy of the whole book, also while it is in use\n"
-        "merge --from BOOK                bring in what another book has and this one lacks");
+        "merge --from BOOK                bring in what another book has and this one lacks\n"
+        "site [--name NAME]               where this book is kept, and the books that were merged");
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
-    options.add()("action", text("WORD"), "list, show, export, remove, verify, backup or merge")(
+    options.add()("action", text("WORD"), "list, show, export, remove, verify, backup, merge or site")(
         "bake", text("BAKE"), "number of the bake, or its uid")("limit", text("N"), "list: at most so many; default 20")(
         "shell", text("NAME"), "list: only bakes of this shell")(
         "search", text("WORDS"), "list: only bakes with this in title, note, date, log, uid, or a profile's name")(
@@ -191,21 +226,24 @@ int run_book(const std::vector<std::string>& words) {
         "salvage", "export --all: of a damaged book, what can be read; what is lost is told, exit status 1")(
         "all", "export: every bake, into a new folder --out")(
         "out", text("FILE"), "export: file to write, default standard output; backup: the copy, or --all: the folder, to make")(
-        "from", text("BOOK"), "merge: the other book");
+        "from", text("BOOK"), "merge: the other book")("name", text("NAME"), "site: what the shop calls the place of this book");
     options.positional("action", 1);
     options.positional("bake", 1);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const std::string action = options.text_or("action", "list");
     constexpr std::pair<const char*, int (*)(const Options&)> kActions[] = {
         {"list", list},     {"show", show},           {"export", export_part}, {"remove", remove},
-        {"verify", verify}, {"backup", back_up_book}, {"merge", merge_books}};
+        {"verify", verify}, {"backup", back_up_book}, {"merge", merge_books},  {"site", site}};
     std::vector<std::string> names;
     for (const auto& [name, run] : kActions) {
         if (action == name) return run(options);
         names.emplace_back(name);
     }
-    throw InputError(Problem{
-        {}, 0, action, fmt::format("is not list, show, export, remove, verify, backup or merge{}", did_you_mean(action, names))});
+    throw InputError(
+        Problem{{},
+                0,
+                action,
+                fmt::format("is not list, show, export, remove, verify, backup, merge or site{}", did_you_mean(action, names))});
 }
 
 }  // namespace bakewright::cli

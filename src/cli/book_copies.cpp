@@ -3,6 +3,8 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <filesystem>
+#include <utility>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/backup.hpp"
@@ -28,12 +30,41 @@ int back_up_book(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
+namespace {
+
+/// A book that is made for a merge goes again where nothing comes of it: what was refused or interrupted leaves no trace.
+class MadeForMerge {
+public:
+    explicit MadeForMerge(std::string path) : path_(std::move(path)) {
+        std::error_code ignored;
+        is_new_ = !std::filesystem::exists(path_, ignored);
+    }
+    ~MadeForMerge() {
+        std::error_code ignored;
+        if (is_new_)
+            for (const char* ending : {"", "-wal", "-shm"}) std::filesystem::remove(path_ + ending, ignored);
+    }
+    MadeForMerge(const MadeForMerge&) = delete;
+    MadeForMerge& operator=(const MadeForMerge&) = delete;
+    void keep() noexcept { is_new_ = false; }
+
+private:
+    std::string path_;
+    bool is_new_ = false;
+};
+
+}  // namespace
+
 int merge_books(const Options& options) {
     const std::string other = options.text("from");
+    // What cannot be read at all is refused before this book is touched, also by bringing it up to date.
+    static_cast<void>(book::Book::open(other, book::Mode::read_only));
+    MadeForMerge made(options.book_path());
     book::Book book = options.open_book(book::Mode::create);
     ProgressLine progress("merging");
     const book::MergeReport found = book::merge(book, other, progress.listener());
     if (!found.complete) throw BookError(fmt::format("{}: merging was interrupted; the book is unchanged", options.book_path()));
+    made.keep();
     std::vector<std::string> unsound;
     for (const std::string& shell : book::ShellHistoryRepository(book).shells()) {
         try {
@@ -49,6 +80,7 @@ int merge_books(const Options& options) {
                     {"probe_files", found.raw_files},
                     {"coats", found.coats},
                     {"history_entries", found.history_bakes},
+                    {"hand_notes", found.hand_notes},
                     {"conflicts", found.conflicts},
                     {"histories", unsound}},
                    -1);

@@ -23,6 +23,7 @@ int run_probe_advice(const std::vector<std::string>& words);
 int run_tune(const std::vector<std::string>& words);
 int run_book(const std::vector<std::string>& words);
 int run_coat(const std::vector<std::string>& words);
+int run_note(const std::vector<std::string>& words);
 int run_history(const std::vector<std::string>& words);
 int run_report(const std::vector<std::string>& words);
 int run_units(const std::vector<std::string>& words);

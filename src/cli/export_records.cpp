@@ -1,14 +1,22 @@
 #include "export_records.hpp"
 
+#include <fmt/core.h>
+
 #include <limits>
 #include <nlohmann/json.hpp>
+#include <optional>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/words.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/document_repository.hpp"
+#include "bakewright/book/hand_note_repository.hpp"
+#include "bakewright/book/identity_repository.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/report/csv.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/stored_bake.hpp"
 
 namespace bakewright::cli {
 namespace {
@@ -73,6 +81,57 @@ void history_parts(book::Book& book, Rows take) {
             for (const std::string& zone : entry.zones) take({shell, uid, entry.began_at, "zone", zone});
             for (const std::string& item : entry.items) take({shell, uid, entry.began_at, "item", item});
         }
+}
+
+void vehicles(book::Book& book, Rows take) {
+    for (const book::Vehicle& vehicle : book::IdentityRepository(book).vehicles())
+        take({vehicle.shell, vehicle.uid, vehicle.job_number, vehicle.maker_number});
+}
+
+std::string number_text(const std::optional<double>& value) { return value ? fmt::format("{}", *value) : std::string(); }
+
+void hand_notes(book::Book& book, Rows take) {
+    const book::HandNoteRepository notes(book);
+    each_bake(book, [&](const book::Bake& bake) {
+        for (const book::HandNote& note : notes.notes(bake.id)) {
+            const bool is_temperature = note.kind == book::HandNoteKind::temperature;
+            const bool is_film = note.kind == book::HandNoteKind::film_build;
+            const auto if_of = [](bool is_of, const std::optional<double>& value) { return is_of ? number_text(value) : ""; };
+            take({bake.uid, note.uid, note.zone, std::string(word_of(note.kind)), note.method, if_of(is_temperature, note.time_s),
+                  if_of(note.kind == book::HandNoteKind::cure_test, note.time_s), if_of(is_temperature, note.value),
+                  if_of(is_temperature, note.uncertainty), if_of(is_film, note.value),
+                  note.found ? std::string(word_of(*note.found)) : "", note.noted_by, note.noted_at, note.note});
+        }
+    });
+}
+
+/// Of every bake that was kept with its coating; how sure the words are is left out: that takes ensembles.
+void verdict_rows(book::Book& book, const book::Bake& bake, Rows take) {
+    const services::StoredBake stored = services::load_bake(book, bake.id);
+    const cure::BakeVerdict verdict = services::judge(stored, *stored.coating);
+    for (const cure::ZoneVerdict& zone : verdict.zones) {
+        const bool is_judged = zone.word != cure::Word::not_judged;
+        const auto if_judged = [&](double value) { return is_judged ? fmt::format("{}", value) : std::string(); };
+        take({bake.uid, verdict.coating_title, "zone", zone.zone, std::string(cure::word_text(zone.word)),
+              if_judged(zone.peak_temperature_k), if_judged(zone.equivalent_time_s.at_value), if_judged(zone.reference_minimum_s),
+              zone.reason});
+    }
+    for (const cure::ItemVerdict& item : verdict.items)
+        take({bake.uid, verdict.coating_title, "item", item.item, std::string(cure::word_text(item.word)),
+              item.word == cure::Word::not_judged ? "" : fmt::format("{}", item.peak_temperature_k), "", "", item.reason});
+    for (const std::string& question : verdict.questions)
+        take({bake.uid, verdict.coating_title, "question", "", "CHECK", "", "", "", question});
+}
+
+void verdicts(book::Book& book, Rows take) {
+    each_bake(book, [&](const book::Bake& bake) {
+        if (bake.document(book::document_kind::coating) == nullptr) return;
+        try {
+            verdict_rows(book, bake, take);
+        } catch (const BookError& error) {  // of a damaged book, whose samples were told to be lost before
+            take({bake.uid, "", "question", "", "CHECK", "", "", "", error.what()});
+        }
+    });
 }
 
 constexpr RecordColumn kBakeUid{"bake_uid", "string", "", "the bake, in every book"};
@@ -155,7 +214,40 @@ const std::vector<RecordTable>& record_tables() {
           {"began_at", "timestamp", "", "by the shop's clock"},
           {"part", "string", "", "zone or item"},
           {"name", "string", "", "one row a zone or item that was in; a blank zone: all of them"}},
-         history_parts}};
+         history_parts},
+        {"vehicles",
+         {kShell,
+          {"vehicle_uid", "string", "", "the vehicle, in every book"},
+          {"job_number", "string", "", "the shop's"},
+          {"maker_number", "string", "", "the maker's"}},
+         vehicles},
+        {"hand_notes",
+         {kBakeUid,
+          {"note_uid", "string", "", "the note, in every book"},
+          {"zone", "string", "", "where it was taken"},
+          {"kind", "string", "", "temperature, cure_test or film_build"},
+          {"method", "string", "", "how it was taken"},
+          {"time_s", "number", "s", "of a temperature: since the start of the bake"},
+          {"after_bake_s", "number", "s", "of a test: since the end of the bake"},
+          {"temperature_k", "number", "K", ""},
+          {"standard_uncertainty_k", "number", "K", "of the temperature"},
+          {"film_build_m", "number", "m", "dry film of the bake's coating"},
+          {"found", "string", "", "of a test: hard or soft"},
+          {"noted_by", "string", "", "who"},
+          {"noted_at", "timestamp", "", "UTC"},
+          {"note", "string", "", ""}},
+         hand_notes},
+        {"verdicts",
+         {kBakeUid,
+          {"coating", "string", "", "title of the coating it was kept with and is judged by"},
+          {"part", "string", "", "zone, item, or question: what must be answered before the others are trusted"},
+          {"name", "string", "", "of the zone or item"},
+          {"word", "string", "", "GOOD, UNDER, OVER, CHECK or NOT JUDGED"},
+          {"peak_temperature_k", "number", "K", "blank where it was not judged"},
+          {"equivalent_time_s", "number", "s", "of a zone: its dose as time at the reference temperature"},
+          {"reference_minimum_s", "number", "s", "of a zone: what the sheet asks for there"},
+          {"reason", "string", "", "one sentence"}},
+         verdicts}};
     return tables;
 }
 

@@ -6,6 +6,7 @@
 #include <charconv>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/book/identity_repository.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/services/entered.hpp"
@@ -72,18 +73,45 @@ int remove_history(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
+int show_vehicles(const Options& options) {
+    book::Book book = options.open_book(book::Mode::read_only);
+    const std::vector<book::Vehicle> vehicles = book::IdentityRepository(book).vehicles();
+    print(options.json() ? report::json_text(report::document_of(vehicles))
+                         : report::vehicles_text(vehicles, text_options(options)));
+    return static_cast<int>(ExitStatus::fine);
+}
+
+/// Job number and maker's number of the vehicle whose history it is.
+int set_vehicle(const Options& options) {
+    book::Book book = options.open_book(book::Mode::read_write);
+    const std::string shell = options.text("shell");
+    const book::Vehicle vehicle =
+        enter_vehicle_numbers(book, shell, options.has("job") ? std::optional(options.text("job")) : std::nullopt,
+                              options.has("maker-number") ? std::optional(options.text("maker-number")) : std::nullopt);
+    if (options.json())
+        print_json(report::document_of(std::vector<book::Vehicle>{vehicle}));
+    else
+        print(report::vehicles_text({vehicle}, text_options(options)));
+    return static_cast<int>(ExitStatus::fine);
+}
+
 }  // namespace
 
 int run_history(const std::vector<std::string>& words) {
-    Options options("history list|add|remove [BAKE] --shell NAME [options]",
+    Options options("history list|add|remove|vehicles|vehicle [BAKE] --shell NAME [options]",
                     "Says which bakes of the book a shell went through, and what was in it; judge --shell adds them up.\n"
                     "list --shell NAME\n"
                     "add BAKE --shell NAME [--at TIME] [--zone NAME]... [--out ITEM]...\n"
-                    "remove BAKE --shell NAME         the bake itself stays in the book");
+                    "remove BAKE --shell NAME         the bake itself stays in the book\n"
+                    "vehicles                         whose histories the book holds, with their numbers\n"
+                    "vehicle --shell NAME [--job NUMBER] [--maker-number NUMBER]    gives a vehicle its numbers");
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
-    options.add()("action", text("WORD"), "list, add or remove")(
-        "bake", text("BAKE"), "number of the bake; of a pair either half")("shell", text("NAME"),
-                                                                           "the shell whose history it is");
+    options.add()("action", text("WORD"), "list, add, remove, vehicles or vehicle")(
+        "bake", text("BAKE"), "number of the bake, or its uid; of a pair either half")(
+        "shell", text("NAME"),
+        "the shell whose history it is; of several vehicles on one shell with a job number, \"library_van #27-031\"")(
+        "job", text("NUMBER"), "vehicle: the shop's job number")("maker-number", text("NUMBER"),
+                                                                 "vehicle: the maker's number, as on its plate");
     describe_entry(options);
     options.positional("action", 1);
     options.positional("bake", 1);
@@ -92,7 +120,10 @@ int run_history(const std::vector<std::string>& words) {
     if (action == "add") return add(options);
     if (action == "list") return list_history(options);
     if (action == "remove") return remove_history(options);
-    wrong_option(action, "is not list, add or remove" + did_you_mean(action, {"list", "add", "remove"}));
+    if (action == "vehicles") return show_vehicles(options);
+    if (action == "vehicle") return set_vehicle(options);
+    wrong_option(action, "is not list, add, remove, vehicles or vehicle" +
+                             did_you_mean(action, {"list", "add", "remove", "vehicles", "vehicle"}));
 }
 
 namespace {

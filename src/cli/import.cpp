@@ -66,7 +66,10 @@ services::ImportTask import_task(const Options& options) {
     if (options.has("booth")) task.booth = booth_of(options).record;
     if (options.has("coating")) task.coating = profile::load_coating(options.text("coating"), library).record;
     if (options.has("probe-record")) task.probes = profile::load_probes(options.text("probe-record"), library).record;
-    if (options.has("of")) task.of = services::bake_id(options.text("of"), "--of");
+    if (options.has("of")) {
+        book::Book book = options.open_book(book::Mode::read_only);
+        task.of = services::bake_id(book, options.text("of"), "--of");
+    }
     task.title = options.text_or("title", "");
     task.program_version = kVersion;
     return task;
@@ -131,18 +134,6 @@ services::ImportedLog read(services::ImportTask& task, bool keep) {
     return services::read_log(task);
 }
 
-/// The bake of these files where they are to be read again: another reading was asked for, or --again.
-std::optional<book::BakeId> read_again(book::Book& book, const Options& options, const services::ImportTask& task,
-                                       const services::ImportedLog& imported) {
-    const std::optional<services::KnownLog> known = services::known_log(book, imported);
-    if (!known) {
-        if (options.has("again")) wrong_option("--again", "serves with a log that is in the book: this one is not");
-        return std::nullopt;
-    }
-    const bool is_other = known->reads_otherwise && !task.reading.all().empty();
-    return is_other || options.has("again") ? std::optional(known->bake) : std::nullopt;
-}
-
 int import_with(const Options& options) {
     services::ImportTask task = import_task(options);
     services::ImportedLog imported = read(task, !options.has("dry-run"));
@@ -150,7 +141,7 @@ int import_with(const Options& options) {
     bool known = false;
     if (!options.has("dry-run")) {
         book::Book book = options.open_book(book::Mode::create);
-        const std::optional<book::BakeId> again = read_again(book, options, task, imported);
+        const std::optional<book::BakeId> again = services::to_read_again(book, task, imported, options.has("again"));
         if (again && services::complete_from(task, book, *again)) imported = read(task, true);
         book::Transaction transaction(book);
         if (again) {

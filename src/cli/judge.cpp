@@ -78,14 +78,14 @@ int judge_shell(const Options& options) {
     std::optional<book::HistoryEntry> planned;
     if (options.has("before")) planned = entry_from(book, options, services::bake_id(book, options.text("before"), "--before"));
     const services::LoadedHistory loaded = services::load_history(book, options.text("shell"), planned);
-    cure::ShellVerdict verdict = cure::judge_history(loaded.history);
+    cure::ShellVerdict verdict = services::judge(loaded);
     add_certainty(verdict, loaded, options);
     if (options.json())
         print_json(report::document_of(verdict));
     else
         print(report::shell_answer(verdict, text_options(options), options.has("every-zone")), options);
-    const bool good =
-        verdict.worst() == cure::Word::good && verdict.recoats.empty() && verdict.heat_warnings.empty() && book.damage().empty();
+    const bool good = verdict.worst() == cure::Word::good && verdict.recoats.empty() && verdict.heat_warnings.empty() &&
+                      verdict.questions.empty();
     return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 

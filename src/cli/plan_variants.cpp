@@ -126,7 +126,7 @@ plan::PlanOptions rest_options(const Options& options, const bake::Booth& booth,
 
 int plan_finish(const Options& options, const report::Checklist& list) {
     book::Book book = options.open_book(book::Mode::read_only);
-    const services::StoredBake stored = services::load_bake(book, services::bake_id(options.text("finish"), "--finish"));
+    const services::StoredBake stored = services::load_bake(book, services::bake_id(book, options.text("finish"), "--finish"));
     const profile::ShellProfile shell = shell_for(options, stored);
     const bake::Booth booth = booth_for(options, stored, "name it");
     const cure::Coating coating = coating_for(options, stored);
@@ -186,7 +186,7 @@ int plan_panel(const Options& options, const report::Checklist& list) {
     const plan::PanelFor which = which_zone(options.text("test-panel"));
     if (!options.has("bake")) wrong_option("--bake", "is missing: the number of the shell's bake that the panel shall stand for");
     book::Book book = options.open_book(book::Mode::read_only);
-    const services::StoredBake stored = services::load_bake(book, services::bake_id(options.text("bake"), "--bake"));
+    const services::StoredBake stored = services::load_bake(book, services::bake_id(book, options.text("bake"), "--bake"));
     const cure::Coating coating = coating_for(options, stored);
     const plan::ZoneDose target = plan::dose_for_panel(judge(stored, coating), which);
     const auto panel = profile::load_shell(options.text_or("shell", "test_panel"), options.library());

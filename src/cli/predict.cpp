@@ -124,7 +124,7 @@ int run_predict(const std::vector<std::string>& words) {
     if (asked.cycle) {
         prediction = bake::predict(asked.shell.record.shell, asked.booth.record, asked.cycle->record, predict);
     } else {
-        log = services::load_bake(*book, services::bake_id(options.text("air-from"), "--air-from"));
+        log = services::load_bake(*book, services::bake_id(*book, options.text("air-from"), "--air-from"));
         const Trace& air = air_channel(*log, options);
         air_name = air.name;
         if (!options.has("start-temperature") && air.usable_samples().size() > 0)

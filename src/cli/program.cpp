@@ -22,6 +22,7 @@ constexpr Command kCommands[] = {
     {"import", "bring a probe log into the book as the log of a bake", run_import},
     {"judge", "judge a bake, or a shell over all its bakes", run_judge},
     {"coat", "keep what was sprayed on a shell, and when it was sanded", run_coat},
+    {"note", "keep what was measured and tested by hand: temperatures, cure tests, film builds", run_note},
     {"history", "say which bakes of the book a shell went through", run_history},
     {"compare", "compare a predicted bake with a logged one", run_compare},
     {"tune", "learn a shell and a booth from logged bakes", run_tune},

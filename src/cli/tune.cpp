@@ -54,14 +54,15 @@ std::set<tune::Tunable> tunables(const Options& options) {
     return found;
 }
 
-std::vector<book::BakeId> bakes_of(const Options& options, const char* name, const std::string& what) {
+std::vector<book::BakeId> bakes_of(book::Book& book, const Options& options, const char* name, const std::string& what) {
     std::vector<book::BakeId> bakes;
-    for (const std::string& number : names_in(options.texts(name))) bakes.push_back(services::bake_id(number, what));
+    for (const std::string& number : names_in(options.texts(name))) bakes.push_back(services::bake_id(book, number, what));
     return bakes;
 }
 
 services::TuneRecords records_of(book::Book& book, const Options& options) {
-    services::TuneAsked asked{bakes_of(options, "bakes", "BAKE"), bakes_of(options, "hold-out", "--hold-out"), {}, {}};
+    services::TuneAsked asked{
+        bakes_of(book, options, "bakes", "BAKE"), bakes_of(book, options, "hold-out", "--hold-out"), {}, {}};
     if (asked.bakes.empty()) wrong_option("BAKE", "name at least one logged bake, such as 3; `bakewright book list` shows them");
     if (options.has("shell")) asked.shell = shell_of(options).record;
     if (options.has("booth")) asked.booth = booth_of(options).record;

@@ -122,6 +122,14 @@ void check_recoat(FieldCheck& problems, const Coating& coating) {
                                                    minutes(*coating.recoat_maximum_s), minutes(least_s)));
 }
 
+void check_film_build(FieldCheck& problems, const Coating& coating) {
+    if (!coating.film_build_maximum_m || !coating.film_build_minimum_m) return;
+    if (*coating.film_build_maximum_m < *coating.film_build_minimum_m)
+        problems.add("film_build_maximum",
+                     fmt::format("is {}, accepted is the minimum of {} or more", unit::um.text(*coating.film_build_maximum_m),
+                                 unit::um.text(*coating.film_build_minimum_m)));
+}
+
 void visit_schedule_and_bounds(Coating& coating, Fields& see) {
     see({.key = "basis", .need = Need::required, .what = "whose temperature the sheet means"}, coating.basis);
     see.list({.key = "schedule",
@@ -208,6 +216,23 @@ void visit_times(Coating& coating, Fields& see) {
         coating.polish_after_s);
 }
 
+void visit_film_build(Coating& coating, Fields& see) {
+    constexpr Range kFilmBuild{1.0, 5000.0};
+    see({.key = "film_build_minimum",
+         .unit = unit::um,
+         .range = kFilmBuild,
+         .what = "the sheet's least dry film of one coat, for what is measured on the part",
+         .otherwise = "not known"},
+        coating.film_build_minimum_m);
+    see({.key = "film_build_maximum",
+         .unit = unit::um,
+         .range = kFilmBuild,
+         .what = "the sheet's greatest",
+         .rule = "not below the minimum",
+         .otherwise = "not known"},
+        coating.film_build_maximum_m);
+}
+
 }  // namespace
 
 void visit_fields(ScheduleRow& row, Fields& see) {
@@ -231,6 +256,7 @@ void visit_fields(ScheduleRow& row, Fields& see) {
 void visit_fields(Coating& coating, Fields& see) {
     visit_schedule_and_bounds(coating, see);
     visit_times(coating, see);
+    visit_film_build(coating, see);
     see.spread({.key = "activation_energy",
                 .unit = unit::kj_per_mol,
                 .range = {kLeastEnergyKjPerMol, kMostEnergyKjPerMol},
@@ -272,6 +298,7 @@ std::vector<Problem> problems_in(const Coating& coating) {
     check_below_the_sheet(problems, coating);
     check_flash_off(problems, coating);
     check_recoat(problems, coating);
+    check_film_build(problems, coating);
     if (coating.kinetics) check_kinetics(problems, *coating.kinetics);
     return problems.take();
 }

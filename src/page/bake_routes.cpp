@@ -1,15 +1,18 @@
 #include <charconv>
 
 #include "answers.hpp"
+#include "bakewright/base/words.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/comparison_text.hpp"
+#include "bakewright/report/hand_text.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/tables.hpp"
 #include "bakewright/report/titles.hpp"
 #include "bakewright/services/bake_card.hpp"
 #include "bakewright/services/entered.hpp"
+#include "bakewright/services/hand_notes.hpp"
 #include "bakewright/services/reports.hpp"
 #include "body.hpp"
 #include "context.hpp"
@@ -47,7 +50,8 @@ Json words_of(const report::ReportInput& input) {
     Json words = {{"verdicts", std::move(verdicts)},
                   {"cycle", json_of(report::cycle_table(input.stages, input.units, input.started_at))},
                   {"comparison", nullptr},
-                  {"agreement", agreement_words(input)}};
+                  {"agreement", agreement_words(input)},
+                  {"noted", json_of(report::hand_table(report::titled(input).noted, input.units))}};
     if (!input.comparison) return words;
     const tune::Comparison comparison = report::titled(*input.comparison, input.titles);
     words["comparison"] = json_of(report::comparison_table(comparison, input.units));
@@ -61,10 +65,18 @@ std::vector<cure::HeatSensitiveItem> items_of(const services::StoredBake& bake,
     return bake.shell || !other ? bake.item_limits() : other->item_limits();
 }
 
+/// How notes by hand are taken, by kind.
+Json methods_of() {
+    Json methods = Json::object();
+    for (const auto kind : {book::HandNoteKind::temperature, book::HandNoteKind::cure_test, book::HandNoteKind::film_build})
+        methods[std::string(word_of(kind))] = services::hand_methods(kind);
+    return methods;
+}
+
 /// A bake with its other half. @param how  with what is to be reckoned of how sure its verdicts are
 Json show(const std::string& number, const services::ReportAsked& how, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
-    const services::StoredBake bake = services::load_bake(book, services::bake_id(number, "bake"));
+    const services::StoredBake bake = services::load_bake(book, services::bake_id(book, number, "bake"));
     const std::optional<services::StoredBake> other = services::other_half(book, bake);
     report::ReportInput input = services::report_input(how, book, bake, other);
     Json words = words_of(input);
@@ -75,6 +87,8 @@ Json show(const std::string& number, const services::ReportAsked& how, const Con
                                        {"kind", Json(book::bake_kind_name(bake.record.kind))},
                                        {"report", report::document_of(input, true)},
                                        {"words", std::move(words)},
+                                       {"zones", services::notable_zones(bake)},
+                                       {"methods", methods_of()},
                                        {"lines", std::move(lines)}});
 }
 
@@ -89,7 +103,7 @@ Answer report_page(std::string html) {
 
 Answer written(const Asked& asked, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
-    const services::StoredBake bake = services::load_bake(book, services::bake_id(asked.parts[0], "bake"));
+    const services::StoredBake bake = services::load_bake(book, services::bake_id(book, asked.parts[0], "bake"));
     services::ReportAsked how = report_asked(context, units_of(asked));
     how.certainty = services::CertaintyOptions{};
     return report_page(report::html_report(services::report_input(how, book, bake, services::other_half(book, bake))));
@@ -106,12 +120,42 @@ Answer written_shell(const Asked& asked, const Context& context) {
                                                                               book)));
 }
 
+/// `kind`, `zone`, `how` and what the kind asks for: `temperature_k`, `at_s`, `uncertainty_k`; `found`, `after_bake_s`;
+/// `film_build_m`.
+Answer keep_by_hand(const Asked& asked, const Context& context) {
+    const Body body(asked.body);
+    const std::string word = body.text("kind");
+    const auto kind = value_of_word<book::HandNoteKind>(word);
+    if (!kind) throw InputError(Problem{{}, 0, "kind", "'" + word + "' is not temperature, cure_test or film_build"});
+    constexpr double kAny = 1e9;
+    book::Book book = context.book(book::Mode::read_write);
+    book::NewHandNote note;
+    note.bake = services::bake_id(book, asked.parts[0], "bake");
+    note.kind = *kind;
+    note.zone = body.text("zone");
+    note.method = body.text_or("how", "");
+    note.noted_by = body.text_or("by", "");
+    note.note = body.text_or("note", "");
+    if (kind == book::HandNoteKind::temperature) {
+        note.value = body.number("temperature_k", 0.0, kAny);
+        note.time_s = body.number("at_s", -kAny, kAny);
+        note.uncertainty = body.maybe_number("uncertainty_k", 0.0, kAny);
+    } else if (kind == book::HandNoteKind::cure_test) {
+        note.found = value_of_word<book::CureTestResult>(body.text("found"));
+        note.time_s = body.number("after_bake_s", 0.0, kAny);
+    } else {
+        note.value = body.number("film_build_m", 0.0, kAny);
+    }
+    return json_answer("kept", {{"note", services::enter_hand_note(book, std::move(note))}});
+}
+
 }  // namespace
 
 void add_bake_routes(Routes& routes, Context& context) {
-    routes.add("GET", "/api/bakes", [&context](const Asked&) -> Answer {
+    routes.add("GET", "/api/bakes", [&context](const Asked& asked) -> Answer {
         std::vector<book::BakeSummary> bakes;
-        if (std::optional<book::Book> book = context.book_if_any()) bakes = book::BakeRepository(*book).list({.limit = 500});
+        if (std::optional<book::Book> book = context.book_if_any())
+            bakes = book::BakeRepository(*book).list({.limit = 500, .words = asked.query_or("search")});
         return answer_of(report::document_of(bakes));
     });
     routes.add("GET", "/api/bakes/{}", [&context](const Asked& asked) {
@@ -121,7 +165,7 @@ void add_bake_routes(Routes& routes, Context& context) {
         const Units units = Body(asked.body).units();
         book::Book book = context.book(book::Mode::read_only);
         static_cast<void>(
-            book::BakeRepository(book).get(services::bake_id(asked.parts[0], "bake")));  // a bake that is none is told now
+            book::BakeRepository(book).get(services::bake_id(book, asked.parts[0], "bake")));  // a bake that is none is told now
         const int job = context.jobs.start([&context, number = asked.parts[0], units](const Progress& progress) {
             services::ReportAsked how = report_asked(context, units);
             how.certainty = services::CertaintyOptions{.given = {}, .progress = progress};
@@ -134,9 +178,21 @@ void add_bake_routes(Routes& routes, Context& context) {
         "GET", "/report/{}", [&context](const Asked& asked) { return written(asked, context); }, slow);
     routes.add(
         "GET", "/report/shell/{}", [&context](const Asked& asked) { return written_shell(asked, context); }, slow);
+    routes.add("POST", "/api/bakes/{}/hand", [&context](const Asked& asked) { return keep_by_hand(asked, context); });
+    routes.add("DELETE", "/api/hand/{}", [&context](const Asked& asked) {
+        book::Book book = context.book(book::Mode::read_write);
+        return json_answer("removed", {{"note", book::HandNoteRepository(book).remove(asked.parts[0]).uid}});
+    });
+    routes.add("GET", "/api/hand/soft", [&context](const Asked&) {
+        std::vector<report::SoftCount> counts;
+        if (std::optional<book::Book> book = context.book_if_any()) counts = services::soft_counts(*book);
+        Json document = report::document_of(counts);
+        document["words"] = {{"counts", json_of(report::soft_table(counts))}};
+        return answer_of(document);
+    });
     routes.add("POST", "/api/bakes/{}/note", [&context](const Asked& asked) {
         book::Book book = context.book(book::Mode::read_write);
-        const book::BakeId id = services::bake_id(asked.parts[0], "bake");
+        const book::BakeId id = services::bake_id(book, asked.parts[0], "bake");
         book::BakeRepository(book).set_note(id, Body(asked.body).text("note"));
         return json_answer("kept", {{"bake", static_cast<std::int64_t>(id)}});
     });
@@ -185,7 +241,7 @@ Answer of_prepared(const Body& body, const Context& context) {
 
 Answer of_stored(const std::string& number, const Body& body, const Context& context) {
     book::Book book = context.book(book::Mode::read_only);
-    const services::StoredBake bake = services::load_bake(book, services::bake_id(number, "bake"));
+    const services::StoredBake bake = services::load_bake(book, services::bake_id(book, number, "bake"));
     if (!bake.coating) throw InputError(Problem{{}, 0, "bake", "was kept without a coating, so that there is no card"});
     const std::optional<services::StoredBake> log =
         bake.record.kind == book::BakeKind::predicted ? services::other_half(book, bake) : std::nullopt;

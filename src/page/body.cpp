@@ -73,6 +73,27 @@ std::string Body::text_or(const char* key, const std::string& otherwise) const {
 
 std::string Body::long_text(const char* key) const { return text_in(at(key), key, std::string::npos); }
 
+namespace {
+
+constexpr double kLargestNumber = 9e15;
+
+std::string reference_in(const nlohmann::json& value, const char* key) {
+    if (value.is_string()) return text_in(value, key, kLongestTextBytes);
+    return fmt::format("{:.0f}", number_in(value, key, 1.0, kLargestNumber));
+}
+
+}  // namespace
+
+std::string Body::reference(const char* key) const { return reference_in(at(key), key); }
+
+std::vector<std::string> Body::references(const char* key) const {
+    std::vector<std::string> found;
+    if (!has(key)) return found;
+    if (!at(key).is_array()) refuse(key, fmt::format("is {}, a list of bakes is wanted", at(key).type_name()));
+    for (const nlohmann::json& value : at(key)) found.push_back(reference_in(value, key));
+    return found;
+}
+
 std::vector<std::string> Body::texts(const char* key) const {
     std::vector<std::string> found;
     if (!has(key)) return found;

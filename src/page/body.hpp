@@ -23,7 +23,10 @@ public:
     [[nodiscard]] std::string text(const char* key) const;                                        ///< at most 4096 bytes, UTF-8
     [[nodiscard]] std::string text_or(const char* key, const std::string& otherwise) const;
     [[nodiscard]] std::string long_text(const char* key) const;
-    [[nodiscard]] std::vector<std::string> texts(const char* key) const;  ///< empty where absent
+    /// A bake, by its number or by a text: "12", its uid or the first digits of it.
+    [[nodiscard]] std::string reference(const char* key) const;
+    [[nodiscard]] std::vector<std::string> references(const char* key) const;  ///< empty where absent
+    [[nodiscard]] std::vector<std::string> texts(const char* key) const;       ///< empty where absent
     /// Names and texts, in the order of their names: an object whose values are texts, or lists of texts.
     [[nodiscard]] std::vector<std::pair<std::string, std::string>> pairs(const char* key) const;
     [[nodiscard]] bool flag(const char* key) const;  ///< false where absent

@@ -1,6 +1,7 @@
 #include <charconv>
 
 #include "answers.hpp"
+#include "bakewright/book/identity_repository.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/profile/read.hpp"
@@ -31,10 +32,18 @@ Json history_words(const cure::ShellVerdict& by_name, const report::Titles& titl
     return {{"worst", cure::word_text(verdict.worst())},
             {"removals", report::removal_sentences(verdict, units)},
             {"certainty", report::certainty_sentences(verdict, units, false)},
+            {"questions", verdict.questions},
             {"remarks", verdict.remarks},
             {"bakes", std::move(bakes)},
             {"coats", json_of(report::coat_table(verdict, units))},
             {"items", json_of(report::item_history_table(verdict, units))}};
+}
+
+/// The numbers of the vehicle whose history it is; null where there is none.
+Json vehicle_json(book::Book& book, const std::string& shell) {
+    const auto vehicle = book::IdentityRepository(book).vehicle(shell);
+    if (!vehicle) return nullptr;
+    return {{"uid", vehicle->uid}, {"job_number", vehicle->job_number}, {"maker_number", vehicle->maker_number}};
 }
 
 /// Coats and bakes as entered; the verdict over all of them, how sure it is left out: that is asked for as a job.
@@ -42,12 +51,13 @@ Answer show(const Asked& asked, const Context& context) {
     const std::string& shell = asked.parts[0];
     std::optional<book::Book> book = context.book_if_any();
     if (!book)
-        return json_answer("shell-history", {{"shell", shell}, {"coats", nullptr}, {"bakes", nullptr}, {"words", nullptr}});
+        return json_answer("shell-history",
+                           {{"shell", shell}, {"coats", nullptr}, {"bakes", nullptr}, {"vehicle", nullptr}, {"words", nullptr}});
     book::ShellHistoryRepository history(*book);
     Json verdict = nullptr, words = nullptr;
     const services::LoadedHistory loaded = services::load_history(*book, shell);
     if (!loaded.history.coats.empty() || !loaded.history.bakes.empty()) {
-        const cure::ShellVerdict judged = cure::judge_history(loaded.history);
+        const cure::ShellVerdict judged = services::judge(loaded);
         verdict = report::document_of(judged);
         words = history_words(judged, services::titles_in(loaded), units_of(asked));
     }
@@ -55,6 +65,7 @@ Answer show(const Asked& asked, const Context& context) {
                                          {"coats", report::document_of(history.coats(shell))},
                                          {"bakes", report::document_of(history.bakes(shell))},
                                          {"titles", Json(services::titles_in(loaded))},
+                                         {"vehicle", vehicle_json(*book, shell)},
                                          {"verdict", verdict},
                                          {"words", words}});
 }
@@ -62,7 +73,7 @@ Answer show(const Asked& asked, const Context& context) {
 Json certain(const std::string& shell, const Units& units, const Context& context, const Progress& progress) {
     book::Book book = context.book(book::Mode::read_only);
     const services::LoadedHistory loaded = services::load_history(book, shell);
-    cure::ShellVerdict judged = cure::judge_history(loaded.history);
+    cure::ShellVerdict judged = services::judge(loaded);
     services::add_certainty(judged, loaded, {.given = {}, .progress = progress});
     return page_document("shell-certainty", {{"verdict", report::document_of(judged)},
                                              {"words", history_words(judged, services::titles_in(loaded), units)}});
@@ -88,7 +99,7 @@ Answer add_coat(const Asked& asked, const Context& context) {
 Answer add_bake(const Asked& asked, const Context& context) {
     const Body body(asked.body);
     book::Book book = context.book(book::Mode::read_write);
-    const auto bake = static_cast<book::BakeId>(static_cast<std::int64_t>(body.number("bake", 1.0, 9e15)));
+    const book::BakeId bake = services::bake_id(book, body.reference("bake"), "bake");
     const book::HistoryEntry entry =
         services::entry_from(book, {asked.parts[0], bake, body.text_or("at", ""), body.texts("zones"), body.texts("out")});
     services::enter_bake(book, entry);
@@ -115,9 +126,16 @@ void add_history_routes(Routes& routes, Context& context) {
     routes.add("POST", "/api/history/{}/bakes", [&context](const Asked& asked) { return add_bake(asked, context); });
     routes.add("DELETE", "/api/history/{}/bakes/{}", [&context](const Asked& asked) {
         book::Book book = context.book(book::Mode::read_write);
-        const auto bake = static_cast<book::BakeId>(number_of(asked.parts[1], "bake"));
+        const book::BakeId bake = services::bake_id(book, asked.parts[1], "bake");
         book::ShellHistoryRepository(book).remove_bake(asked.parts[0], bake);
         return json_answer("removed", {{"bake", static_cast<std::int64_t>(bake)}});
+    });
+    routes.add("POST", "/api/history/{}/vehicle", [&context](const Asked& asked) {
+        const Body body(asked.body);
+        book::Book book = context.book(book::Mode::read_write);
+        const book::Vehicle vehicle =
+            services::enter_vehicle_numbers(book, asked.parts[0], body.text("job_number"), body.text("maker_number"));
+        return json_answer("kept", {{"vehicle", vehicle.uid}});
     });
     routes.add("POST", "/api/coats/{}/sanded", [&context](const Asked& asked) {
         book::Book book = context.book(book::Mode::read_write);

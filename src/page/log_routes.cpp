@@ -59,8 +59,10 @@ services::ImportTask import_task(const std::string& number, const Body& body, Co
     if (const std::string name = body.text_or("booth", ""); !name.empty()) task.booth = context.booth(name);
     task.coating = maybe(body, "coating", profile::Kind::coating, library, profile::load_coating);
     task.probes = maybe(body, "probes", profile::Kind::probes, library, profile::load_probes);
-    if (const auto bake = body.maybe_number("of", 1.0, 9e15))
-        task.of = static_cast<book::BakeId>(static_cast<std::int64_t>(*bake));
+    if (body.has("of")) {
+        book::Book book = context.book(book::Mode::read_only);
+        task.of = services::bake_id(book, body.reference("of"), "of");
+    }
     task.title = body.text_or("title", "");
     task.program_version = context.options.program_version;
     return task;
@@ -82,15 +84,26 @@ Answer read(const Asked& asked, Context& context) {
 
 Answer keep(const Asked& asked, Context& context) {
     const Body body(asked.body);
-    const services::ImportTask task = import_task(asked.parts[0], body, context);
-    const services::ImportedLog imported = services::read_log(task);
+    services::ImportTask task = import_task(asked.parts[0], body, context);
+    services::ImportedLog imported = services::read_log(task);
     const std::string name = body.text_or("save_reading", "");
     book::Book book = context.book(book::Mode::create);
+    const auto again = services::to_read_again(book, task, imported, body.flag("again"));
+    if (again && services::complete_from(task, book, *again)) imported = services::read_log(task);
     book::Transaction transaction(book);
-    const services::KeptLog kept = services::keep_log(book, task, imported);
+    services::KeptLog kept;
+    Json former = nullptr;
+    if (again) {
+        kept = {*again, true};
+        former = static_cast<std::int64_t>(
+            services::keep_again(book, task, imported, *again, body.text_or("by", "the page"), body.text_or("why", "")));
+    } else {
+        kept = services::keep_log(book, task, imported);
+    }
     if (!name.empty()) services::save_reading(book, name, task.reading);
     transaction.commit();
-    return json_answer("kept", {{"bake", static_cast<std::int64_t>(kept.bake)}, {"was_known", kept.was_known}});
+    return json_answer("kept",
+                       {{"bake", static_cast<std::int64_t>(kept.bake)}, {"was_known", kept.was_known}, {"former", former}});
 }
 
 Answer readings(const Context& context) {

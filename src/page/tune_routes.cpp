@@ -42,18 +42,17 @@ Answer known(const Context& context) {
     return json_answer("tunable", {{"what", tunables()}, {"versions", std::move(versions)}});
 }
 
-std::vector<book::BakeId> bakes_of(const Body& body, const char* key) {
+std::vector<book::BakeId> bakes_of(book::Book& book, const Body& body, const char* key) {
     std::vector<book::BakeId> bakes;
-    for (const double number : body.numbers(key, 1.0, 9e15))
-        bakes.push_back(static_cast<book::BakeId>(static_cast<std::int64_t>(number)));
+    for (const std::string& bake : body.references(key)) bakes.push_back(services::bake_id(book, bake, key));
     return bakes;
 }
 
 services::TuneRecords records_of(const Body& body, const Context& context) {
-    services::TuneAsked asked{bakes_of(body, "bakes"), bakes_of(body, "held_out"), {}, {}};
+    book::Book book = context.book(book::Mode::read_only);
+    services::TuneAsked asked{bakes_of(book, body, "bakes"), bakes_of(book, body, "held_out"), {}, {}};
     if (const std::string name = body.text_or("shell", ""); !name.empty()) asked.shell = context.shell(name);
     if (const std::string name = body.text_or("booth", ""); !name.empty()) asked.booth = context.booth(name);
-    book::Book book = context.book(book::Mode::read_only);
     return services::load_tune_records(book, asked);
 }
 

@@ -127,14 +127,17 @@ private:
 /// Code-made logs end every heading in the same unit: "time_s,roof_c,sill_c". A letter that all channels share is a unit.
 std::string_view shared_suffix(const Layout& layout) {
     for (const std::string_view suffix : {"_c", "_f", "_k"}) {
-        std::size_t with = 0, without = 0;
-        for (const std::string& heading : layout.headings) {
-            if (is_time_unit(split_heading(heading).kind)) continue;
+        std::size_t with = 0;
+        const auto has_it = [&](const std::string& heading) {
             const bool ends =
                 heading.size() > 2 && equals_ignoring_case(std::string_view(heading).substr(heading.size() - 2), suffix);
-            ++(ends ? with : without);
-        }
-        if (with > 0 && without == 0 && with < layout.headings.size()) return suffix;
+            if (is_time_unit(split_heading(heading).kind)) return true;
+            with += ends ? 1 : 0;
+            return ends;
+        };
+        // Ends at the first heading without it: taking 100,000 of them apart takes its time.
+        const bool all_have = std::all_of(layout.headings.begin(), layout.headings.end(), has_it);
+        if (all_have && with > 0 && with < layout.headings.size()) return suffix;
     }
     return {};
 }
@@ -317,8 +320,9 @@ std::optional<std::size_t> column_of(const std::vector<Column>& columns, const s
             return i;
     std::size_t position = 0;
     const auto [end, error] = std::from_chars(wanted.data(), wanted.data() + wanted.size(), position);
-    if (error == std::errc() && end == wanted.data() + wanted.size() && position >= 1 && position <= columns.size())
-        return position - 1;
+    if (error == std::errc() && end == wanted.data() + wanted.size() && position >= 1)
+        for (std::size_t i = 0; i < columns.size(); ++i)
+            if (static_cast<std::size_t>(columns[i].channel.column) == position) return i;
     problems.add(0, option,
                  fmt::format("the file has no column '{}'; it has {}, or a position from 1 to {}", wanted, headings_list(columns),
                              columns.size()));

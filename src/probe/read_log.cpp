@@ -18,6 +18,7 @@
 #include "series.hpp"
 #include "table.hpp"
 #include "time_column.hpp"
+#include "times_above.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -226,6 +227,42 @@ void finish(ProbeLog& log, Series& series, const Reading& the) {
     if (!any) the.problems.fail(the.layout.heading_line, "", "the file has no column of temperatures");
 }
 
+/// A log whose rows tell no time and whose interval stands in the lines above, read with a column of times in front.
+/// @param has_made_times  its first column is not in the file
+void read_text(std::string_view text, ProbeLog& log, const ReadOptions& options, ProblemList& problems, bool has_made_times);
+
+void read_by_interval(std::string_view text, const Layout& layout, const TimesAbove& above, ProbeLog& log,
+                      const ReadOptions& options, ProblemList& problems) {
+    read_text(with_times(text, layout, above.interval_s), log, options, problems, true);
+    LogReading& reading = log.reading;
+    reading.remarks.push_back(
+        fmt::format("no column tells the time: rows are {:g} s apart by the line '{}'", above.interval_s, above.interval_line));
+    reading.time_found = "interval in the lines above";
+    reading.started_at = log.traces.started_at = above.started_at;
+    std::erase_if(reading.channels, [](const LogChannel& channel) { return channel.column == 0; });
+}
+
+void read_text(std::string_view text, ProbeLog& log, const ReadOptions& options, ProblemList& problems, bool has_made_times) {
+    const Layout layout = find_layout(text, options, problems);
+    std::vector<Column> columns = plan_columns(layout);
+    if (has_made_times)
+        for (Column& column : columns) --column.channel.column;
+    const auto above = options.time_column.empty() && !has_made_times ? times_above(columns, layout) : std::nullopt;
+    if (above) return read_by_interval(text, layout, *above, log, options, problems);
+    std::vector<std::string> remarks = std::move(log.reading.remarks);
+    describe_file(log.reading, layout);
+    log.reading.remarks.insert(log.reading.remarks.end(), remarks.begin(), remarks.end());
+    const TimeColumns time = choose_time(columns, layout, options, problems);
+    take_units_around(columns, layout);
+    log.reading.remarks.insert(log.reading.remarks.end(), time.remarks.begin(), time.remarks.end());
+    const auto where = find_long_columns(columns, time, layout, options, problems);
+
+    RowScanner rows(text.substr(layout.first_data_offset), layout.delimiter, layout.first_data_line);
+    const Reading the{layout, options, log.reading, problems};
+    Series series = where ? read_long(rows, columns, time, *where, the) : read_wide(rows, std::move(columns), time, the);
+    finish(log, series, the);
+}
+
 }  // namespace
 
 ProbeLog read_log(std::string_view bytes, const std::string& file_name, const ReadOptions& options) {
@@ -233,24 +270,11 @@ ProbeLog read_log(std::string_view bytes, const std::string& file_name, const Re
     check(options, problems);
     refuse_long_lines(bytes, problems);
     const DecodedText decoded = decode_text(bytes, problems);
-    const Layout layout = find_layout(decoded.text(), options, problems);
-
     ProbeLog log;
     log.reading.file = file_name;
     log.reading.encoding = decoded.encoding;
-    describe_file(log.reading, layout);
     if (decoded.padding_bytes > 0) log.reading.remarks.push_back(padding_remark(decoded.padding_bytes));
-
-    std::vector<Column> columns = plan_columns(layout);
-    const TimeColumns time = choose_time(columns, layout, options, problems);
-    take_units_around(columns, layout);
-    log.reading.remarks.insert(log.reading.remarks.end(), time.remarks.begin(), time.remarks.end());
-    const auto where = find_long_columns(columns, time, layout, options, problems);
-
-    RowScanner rows(decoded.text().substr(layout.first_data_offset), layout.delimiter, layout.first_data_line);
-    const Reading the{layout, options, log.reading, problems};
-    Series series = where ? read_long(rows, columns, time, *where, the) : read_wide(rows, std::move(columns), time, the);
-    finish(log, series, the);
+    read_text(decoded.text(), log, options, problems, false);
     return log;
 }
 

@@ -112,19 +112,28 @@ void ask_about_numbers(const std::vector<Asked>& all, const Reading& the) {
     ask(outputs, "the file gives no unit, and the numbers go down to 0: a controller's output in %, or temperatures", the);
 }
 
-/// Median of the first samples of the other channels.
-double others_first(const std::vector<Asked>& all, const Asked& own, const std::vector<double>& first_c) {
-    std::vector<double> others;
-    for (std::size_t i = 0; i < all.size(); ++i)
-        if (&all[i] != &own && all[i].any) others.push_back(first_c[i]);
-    if (others.empty()) return std::nan("");
-    const auto middle = others.begin() + static_cast<std::ptrdiff_t>(others.size() / 2);
-    std::nth_element(others.begin(), middle, others.end());
-    return *middle;
-}
+/// Medians of the first samples of all channels but one, each found without looking at all of them again.
+class OthersFirst {
+public:
+    OthersFirst(const std::vector<Asked>& all, const std::vector<double>& first_c) {
+        for (std::size_t i = 0; i < all.size(); ++i)
+            if (all[i].any) sorted_c_.push_back(first_c[i]);
+        std::sort(sorted_c_.begin(), sorted_c_.end());
+    }
+    /// @param own_c  the first sample of the channel that does not count
+    [[nodiscard]] double median_c(double own_c) const {
+        if (sorted_c_.size() < 2) return std::nan("");
+        const std::size_t middle = (sorted_c_.size() - 1) / 2;
+        return own_c <= sorted_c_[middle] ? sorted_c_[middle + 1] : sorted_c_[middle];
+    }
+
+private:
+    std::vector<double> sorted_c_;
+};
 
 /// One channel in degF under a heading that says degC, or the other way about: before the heat comes all are at one temperature.
 void ask_about_misfits(const std::vector<Asked>& all, const std::vector<double>& first_c, const Reading& the) {
+    const OthersFirst others(all, first_c);
     for (std::size_t i = 0; i < all.size(); ++i) {
         const Asked& one = all[i];
         const bool is_told = !one.is_assumed() && one.channel->found != "option" && !one.column->thermocouple;
@@ -138,7 +147,7 @@ void ask_about_misfits(const std::vector<Asked>& all, const std::vector<double>&
                                              one.least - kCelsiusZeroK, one.most - kCelsiusZeroK, one.channel->name));
             continue;
         }
-        const double others_c = others_first(all, one, first_c);
+        const double others_c = others.median_c(first_c[i]);
         const bool is_celsius = unit == TemperatureUnit::celsius;
         const double otherwise_c = is_celsius ? fahrenheit_in_c(one.first) : one.first;
         const bool in_shop = others_c >= kColdestShopC && others_c <= kHottestShopC;

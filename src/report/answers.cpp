@@ -211,6 +211,7 @@ Answer shell_answer(const cure::ShellVerdict& verdict, const TextOptions& option
     if (verdict.coats.empty() && verdict.items.empty())
         return answer.say("Nothing is known of this shell: its history holds no coat and no bake.")
             .say("Next: enter them with `bakewright coat add` and `bakewright history add`.");
+    answer.say_all(question_sentences(verdict));
     const std::vector<std::string> removals = removal_sentences(verdict, options.units);
     for (const std::string& removal : removals) answer.say("Before the next bake: " + removal);
     const std::string coats = table_block("Coats, in the order they were sprayed", coat_table(verdict, options.units), options);

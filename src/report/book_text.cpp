@@ -11,11 +11,6 @@ namespace {
 
 std::string id_text(book::BakeId id) { return fmt::format("{}", static_cast<std::int64_t>(id)); }
 
-/// "2026-03-07 14:05" from "2026-03-07T14:05:09Z".
-std::string minute_text(const std::string& stamp) {
-    return stamp.size() >= 16 ? stamp.substr(0, 10) + " " + stamp.substr(11, 5) : stamp;
-}
-
 std::string plural(std::uint64_t count, const char* one, const char* many) {
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }
@@ -45,6 +40,7 @@ Table trace_table(const std::vector<book::TraceSummary>& traces, const Units& un
 std::string bake_list_text(const std::vector<book::BakeSummary>& bakes, std::size_t count, const TextOptions& options) {
     if (bakes.empty()) return "the book holds no such bake\n";
     Table table({{"bake", Align::right},
+                 {"uid"},
                  {"kind"},
                  {"kept (UTC)"},
                  {"shell", Align::left, true},
@@ -52,8 +48,9 @@ std::string bake_list_text(const std::vector<book::BakeSummary>& bakes, std::siz
                  {"with", Align::right},
                  {"title", Align::left, true}});
     for (const book::BakeSummary& bake : bakes)
-        table.add({id_text(bake.id), std::string(book::bake_kind_name(bake.kind)), minute_text(bake.created_at), bake.shell,
-                   format_duration(bake.end_s), bake.paired_bake ? id_text(*bake.paired_bake) : "", bake.title});
+        table.add({id_text(bake.id), bake.uid.substr(0, 8), std::string(book::bake_kind_name(bake.kind)),
+                   minute_text(bake.created_at), bake.shell, format_duration(bake.end_s),
+                   bake.paired_bake ? id_text(*bake.paired_bake) : "", bake.title});
     std::string text = table.text(options.style);
     if (count > bakes.size()) text += fmt::format("{} of {} bakes\n", bakes.size(), count);
     return text;
@@ -107,6 +104,7 @@ std::string merge_text(const book::MergeReport& report) {
                     plural(report.documents, "profile", "profiles"), plural(report.raw_files, "probe file", "probe files"),
                     plural(report.coats, "coat", "coats"), plural(report.history_bakes, "entry", "entries"),
                     report.known_bakes == 1 ? "1 bake was" : fmt::format("{} bakes were", report.known_bakes));
+    if (report.hand_notes > 0) text += fmt::format("and {} by hand\n", plural(report.hand_notes, "note", "notes"));
     for (const std::string& conflict : report.conflicts) text += "- " + one_line(conflict) + "\n";
     return text;
 }

@@ -11,6 +11,7 @@
 #include "bakewright/report/assets.hpp"
 #include "bakewright/report/checklist.hpp"
 #include "bakewright/report/comparison_text.hpp"
+#include "bakewright/report/hand_text.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
@@ -113,6 +114,11 @@ std::string history_section(const ReportInput& input) {
 std::string probes_section(const ReportInput& input) {
     if (!input.probes) return {};
     return section("probes", "Probes and calibration", html_table(probe_table(*input.probes, input.units), input.probes->title));
+}
+
+std::string hand_section(const ReportInput& input) {
+    return section("by-hand", "Noted by hand",
+                   html_table(hand_table(input.noted, input.units), "Held against log, sheet and verdict"));
 }
 
 std::string booth_section(const ReportInput& input) {
@@ -253,7 +259,7 @@ std::string thinning_note(const ChartData& data, std::size_t most_points) {
     if (data.thinned == 0) return {};
     return paragraph(
         fmt::format("{} long traces are drawn with about {} points each: every short stretch of time keeps its lowest and its "
-                    "highest reading. The tables use every sample.",
+                    "highest reading. The tables use every sample that was judged.",
                     data.thinned, most_points),
         "small");
 }
@@ -308,7 +314,7 @@ std::string html_report(const ReportInput& by_name) {
     return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(input.title, content_security_policy()) + "<body>\n" +
            heading(input) + "<main>\n" + answer(input) + chart(input, data) + shell(input, data) +
            section("cycle", "Cycle", cycle) + verdicts_section(input) + items_section(input) + history_section(input) +
-           zones_section(input) + comparison_section(input) + probes_section(input) + booth_section(input) +
+           zones_section(input) + comparison_section(input) + hand_section(input) + probes_section(input) + booth_section(input) +
            assumed_section(input) + caution_section() + "</main>\n" + made_from(input.provenance) + scripts(data) +
            "</body>\n</html>\n";
 }

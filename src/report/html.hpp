@@ -14,6 +14,7 @@
 #include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/probe/probe_record.hpp"
+#include "bakewright/report/hand_text.hpp"
 #include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/tune/compare.hpp"
 
@@ -75,6 +76,8 @@ struct ReportInput {
     std::optional<probe::ProbeSet> probes;      ///< records of the log's probes
     std::vector<std::string> booth_run;         ///< sentences on burner and air; see booth_run_sentences()
 
+    std::vector<HandRow> noted;  ///< by hand, on either half
+
     std::vector<bake::SplitZone> splits;
     std::vector<Assumption> assumptions;
     std::vector<Provenance> provenance;
@@ -93,6 +96,7 @@ struct ShellReportInput {
     std::string written_at;
     cure::ShellVerdict verdict;
     std::vector<std::string> bakes;             ///< one line a bake, in the order of time
+    std::vector<HandRow> noted;                 ///< by hand, on any of its bakes
     std::optional<ShellDrawing> drawing;        ///< lettered with the worst word of each zone over its coats
     std::map<std::string, std::string> titles;  ///< as of ReportInput
     std::vector<Provenance> provenance;

@@ -2,6 +2,7 @@
 #include <map>
 
 #include "bakewright/report/assets.hpp"
+#include "bakewright/report/hand_text.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
@@ -62,6 +63,15 @@ std::string windows(const ShellReportInput& input) {
     return section("windows", "Recoat windows and flash-off", bullet_list(sentences));
 }
 
+std::string questions(const ShellReportInput& input) {
+    return section("questions", "To be answered first", bullet_list(question_sentences(input.verdict)));
+}
+
+std::string by_hand(const ShellReportInput& input) {
+    return section("by-hand", "Noted by hand",
+                   html_table(hand_table(input.noted, input.units, true), "Held against log, sheet and verdict"));
+}
+
 std::string sure(const ShellReportInput& input) {
     return section("sure", "How sure", bullet_list(certainty_sentences(input.verdict, input.units, false)));
 }
@@ -85,6 +95,7 @@ std::string html_shell_report(const ShellReportInput& by_name) {
     ShellReportInput input = by_name;
     input.verdict = titled(std::move(input.verdict), input.titles);
     if (input.drawing) input.drawing = titled(std::move(*input.drawing), input.titles);
+    for (HandRow& row : input.noted) row.note.zone = title_of(row.note.zone, input.titles);
     const cure::ShellVerdict& verdict = input.verdict;
     const std::string title = "History of " + input.shell_title;
     const std::string coats = html_table(coat_table(verdict, input.units), "In the order sprayed", "judged") +
@@ -92,11 +103,12 @@ std::string html_shell_report(const ShellReportInput& by_name) {
     return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(title, policy(input)) + "<body>\n<header>\n<h1>" +
            isolated(title) + "</h1>\n" +
            fact_list({{"Written", readable_time(input.written_at)}, {"Worst", std::string(cure::word_text(verdict.worst()))}}) +
-           "</header>\n<main>\n" + removals(input) + section("bakes", "Bakes", bullet_list(input.bakes)) + drawing(input) +
+           "</header>\n<main>\n" + questions(input) + removals(input) + section("bakes", "Bakes", bullet_list(input.bakes)) +
+           drawing(input) +
            section("items", "Heat-sensitive items",
                    html_table(item_history_table(verdict, input.units), "Worst first", "judged")) +
-           section("coats", "Coats", coats) + windows(input) + sure(input) + remarks(input) + caution_section() + "</main>\n" +
-           made_from(input.provenance) + scripts(input) + "</body>\n</html>\n";
+           section("coats", "Coats", coats) + windows(input) + by_hand(input) + sure(input) + remarks(input) + caution_section() +
+           "</main>\n" + made_from(input.provenance) + scripts(input) + "</body>\n</html>\n";
 }
 
 }  // namespace bakewright::report

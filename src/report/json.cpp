@@ -72,6 +72,7 @@ Json document_of(const ReportInput& input, bool with_samples) {
                          {"bands_origin", input.bands_origin},
                          {"history", input.history ? document_of(*input.history) : Json(nullptr)},
                          {"booth_run", input.booth_run},
+                         {"noted_by_hand", json_list(input.noted)},
                          {"splits", json_list(input.splits)},
                          {"assumptions", json_list(input.assumptions)},
                          {"provenance", json_list(input.provenance)}};

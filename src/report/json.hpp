@@ -70,6 +70,9 @@ struct PlanCompany {
 [[nodiscard]] Json document_of(const std::vector<book::BakeSummary>& bakes);
 [[nodiscard]] Json document_of(const book::Bake& bake, const std::vector<book::TraceSummary>& traces);
 [[nodiscard]] Json document_of(const book::VerifyReport& report);
+/// Notes by hand, and how often what was tested was soft.
+[[nodiscard]] Json document_of(const std::vector<HandRow>& rows);
+[[nodiscard]] Json document_of(const std::vector<SoftCount>& counts);
 /// Nothing: no entry of the journal has the digest.
 [[nodiscard]] Json document_of(const std::optional<book::SinceDigest>& since);
 /// A comparison with the verdicts on both bakes.

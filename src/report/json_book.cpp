@@ -1,3 +1,4 @@
+#include "bakewright/base/words.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "json_records.hpp"
@@ -44,6 +45,7 @@ Json channel_json(const probe::LogChannel& channel) {
 
 Json bake_json(const book::BakeSummary& bake) {
     return {{"bake", static_cast<std::int64_t>(bake.id)},
+            {"uid", bake.uid},
             {"kind", std::string(book::bake_kind_name(bake.kind))},
             {"title", bake.title},
             {"created_at", bake.created_at},
@@ -306,6 +308,7 @@ Json document_of(const cure::ShellVerdict& verdict) {
                                                  {"recoat_warnings", std::move(recoats)},
                                                  {"flash_off_warnings", std::move(heat)},
                                                  {"uncertainty", verdict.uncertainty_origins},
+                                                 {"questions", verdict.questions},
                                                  {"remarks", verdict.remarks}});
 }
 
@@ -323,6 +326,16 @@ Json document_of(const std::vector<book::StoredCoat>& coats) {
     return document("bakewright.coats", {{"coats", std::move(list)}});
 }
 
+Json document_of(const std::vector<book::Vehicle>& vehicles) {
+    Json list = Json::array();
+    for (const book::Vehicle& vehicle : vehicles)
+        list.push_back({{"uid", vehicle.uid},
+                        {"history", vehicle.shell},
+                        {"job_number", vehicle.job_number},
+                        {"maker_number", vehicle.maker_number}});
+    return document("bakewright.vehicles", {{"vehicles", std::move(list)}});
+}
+
 Json document_of(const std::vector<book::HistoryEntry>& entries) {
     Json list = Json::array();
     for (const book::HistoryEntry& entry : entries)
@@ -332,6 +345,52 @@ Json document_of(const std::vector<book::HistoryEntry>& entries) {
                         {"zones", entry.zones},
                         {"items_aboard", entry.items}});
     return document("bakewright.history", {{"bakes", std::move(list)}});
+}
+
+Json json_of(const HandRow& row) {
+    const book::HandNote& note = row.note;
+    const bool is_temperature = note.kind == book::HandNoteKind::temperature,
+               is_film = note.kind == book::HandNoteKind::film_build;
+    const auto if_of = [&](bool is_of, const std::optional<double>& value) {
+        return is_of ? number_or_null(value) : Json(nullptr);
+    };
+    return {{"uid", note.uid},
+            {"bake", static_cast<std::int64_t>(note.bake)},
+            {"zone", note.zone},
+            {"kind", std::string(word_of(note.kind))},
+            {"how", note.method},
+            {"at_s", if_of(is_temperature, note.time_s)},
+            {"after_bake_s", if_of(note.kind == book::HandNoteKind::cure_test, note.time_s)},
+            {"temperature_k", if_of(is_temperature, note.value)},
+            {"standard_uncertainty_k", if_of(is_temperature, note.uncertainty)},
+            {"logged_k", number_or_null(row.logged_k)},
+            {"film_build_m", if_of(is_film, note.value)},
+            {"sheet_least_m", number_or_null(row.sheet_least_m)},
+            {"sheet_most_m", number_or_null(row.sheet_most_m)},
+            {"found", note.found ? Json(std::string(word_of(*note.found))) : Json(nullptr)},
+            {"word", row.word ? Json(std::string(cure::word_text(*row.word))) : Json(nullptr)},
+            {"is_doubt", row.is_doubt},
+            {"noted_by", note.noted_by},
+            {"noted_at", note.noted_at},
+            {"text", note.note}};
+}
+
+namespace {
+
+Json soft_json(const SoftCount& count) {
+    return {{"coating", count.coating},
+            {"word", std::string(cure::word_text(count.word))},
+            {"tested", count.tested},
+            {"soft", count.soft},
+            {"most_share", count.most_share}};
+}
+
+}  // namespace
+
+Json document_of(const std::vector<HandRow>& rows) { return document("bakewright.hand-notes", {{"notes", json_list(rows)}}); }
+
+Json document_of(const std::vector<SoftCount>& counts) {
+    return document("bakewright.cure-tests", {{"counts", json_list(counts, soft_json)}});
 }
 
 }  // namespace bakewright::report

@@ -32,6 +32,7 @@ namespace bakewright::report {
 [[nodiscard]] Json json_of(const tune::Agreement& agreement);
 [[nodiscard]] Json json_of(const Assumption& assumption);
 [[nodiscard]] Json json_of(const Provenance& provenance);
+[[nodiscard]] Json json_of(const HandRow& row);
 
 [[nodiscard]] Json json_of(const std::optional<cure::ExposureLimit>& limit);
 [[nodiscard]] Json json_of(const plan::Energy& energy);

@@ -155,6 +155,12 @@ std::vector<std::string> window_sentences(const cure::ShellVerdict& verdict) {
     return sentences;
 }
 
+std::vector<std::string> question_sentences(const cure::ShellVerdict& verdict) {
+    std::vector<std::string> sentences;
+    for (const std::string& question : verdict.questions) sentences.push_back("CHECK: " + as_sentence(question));
+    return sentences;
+}
+
 std::vector<std::string> remark_sentences(const cure::ShellVerdict& verdict) {
     std::vector<std::string> sentences;
     for (const std::string& remark : verdict.remarks) sentences.push_back(as_sentence(remark));
@@ -164,11 +170,6 @@ std::vector<std::string> remark_sentences(const cure::ShellVerdict& verdict) {
 namespace {
 
 std::string names(const std::vector<std::string>& texts) { return fmt::format("{}", fmt::join(texts, ", ")); }
-
-/// "2027-03-01 16:00" from the stored form.
-std::string minute_text(const std::string& stamp) {
-    return stamp.size() >= 16 ? stamp.substr(0, 10) + " " + stamp.substr(11, 5) : stamp;
-}
 
 }  // namespace
 
@@ -184,6 +185,15 @@ std::string coats_text(const std::vector<book::StoredCoat>& coats, const TextOpt
         table.add({fmt::format("{}", static_cast<std::int64_t>(coat.id)), minute_text(coat.applied_at), coat.name, coat.over,
                    coat.sanded_at ? minute_text(*coat.sanded_at) : "-", names(coat.zones)},
                   coat.note);
+    return table.text(options.style);
+}
+
+std::string vehicles_text(const std::vector<book::Vehicle>& vehicles, const TextOptions& options) {
+    if (vehicles.empty()) return "no vehicle has a history in this book\n";
+    Table table({{.head = "history", .may_wrap = true}, {.head = "job number"}, {.head = "maker's number"}, {.head = "uid"}});
+    for (const book::Vehicle& vehicle : vehicles)
+        table.add({vehicle.shell, vehicle.job_number.empty() ? "-" : vehicle.job_number,
+                   vehicle.maker_number.empty() ? "-" : vehicle.maker_number, vehicle.uid});
     return table.text(options.style);
 }
 

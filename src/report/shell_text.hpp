@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "bakewright/base/format.hpp"
+#include "bakewright/book/identity_repository.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/cure/history.hpp"
 #include "bakewright/plan/plan.hpp"
@@ -26,14 +27,18 @@ namespace bakewright::report {
 
 /// Recoat windows and flash-offs that were not kept.
 [[nodiscard]] std::vector<std::string> window_sentences(const cure::ShellVerdict& verdict);
+/// What must be answered before any of it is trusted, each after "CHECK: ".
+[[nodiscard]] std::vector<std::string> question_sentences(const cure::ShellVerdict& verdict);
 /// What the judgement of a history assumes.
 [[nodiscard]] std::vector<std::string> remark_sentences(const cure::ShellVerdict& verdict);
 
 [[nodiscard]] std::string coats_text(const std::vector<book::StoredCoat>& coats, const TextOptions& options);
+[[nodiscard]] std::string vehicles_text(const std::vector<book::Vehicle>& vehicles, const TextOptions& options);
 [[nodiscard]] std::string history_text(const std::vector<book::HistoryEntry>& entries, const TextOptions& options);
 
 [[nodiscard]] Json document_of(const cure::ShellVerdict& verdict);
 [[nodiscard]] Json document_of(const std::vector<book::StoredCoat>& coats);
+[[nodiscard]] Json document_of(const std::vector<book::Vehicle>& vehicles);
 [[nodiscard]] Json document_of(const std::vector<book::HistoryEntry>& entries);
 
 /// What a shell's coats and items have left after a history: of each coat the zone that has used most of its longest time, of

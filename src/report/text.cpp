@@ -162,17 +162,6 @@ std::string paragraph(std::string_view text, std::size_t width, std::string_view
     return out;
 }
 
-/// Blocks with one blank line between them; empty ones are passed over.
-std::string joined(std::initializer_list<std::string> blocks) {
-    std::string out;
-    for (const std::string& block : blocks) {
-        if (block.empty()) continue;
-        if (!out.empty()) out += '\n';
-        out += block;
-    }
-    return out;
-}
-
 std::string list(const std::vector<std::string>& sentences, const TextOptions& options) {
     std::string out;
     for (const std::string& sentence : sentences)
@@ -197,15 +186,15 @@ std::string cycle_text(const std::vector<bake::ResolvedStage>& stages, const Tex
 }
 
 std::string prediction_text(const bake::Prediction& prediction, const TextOptions& options) {
-    return joined({cycle_text(prediction.stages, options, prediction.traces.started_at),
-                   table_block("Predicted temperatures, last to arrive first",
-                               zone_table(prediction.traces, prediction.stages, options.units), options),
-                   list_text("Burner and air", booth_run_sentences(prediction, options.units), options),
-                   list_text("Zones split through their thickness", split_sentences(prediction.summary.splits), options)});
+    return joined_blocks({cycle_text(prediction.stages, options, prediction.traces.started_at),
+                          table_block("Predicted temperatures, last to arrive first",
+                                      zone_table(prediction.traces, prediction.stages, options.units), options),
+                          list_text("Burner and air", booth_run_sentences(prediction, options.units), options),
+                          list_text("Zones split through their thickness", split_sentences(prediction.summary.splits), options)});
 }
 
 std::string verdict_text(const cure::BakeVerdict& verdict, const TextOptions& options) {
-    return joined(
+    return joined_blocks(
         {list_text("A question first", question_sentences(verdict), options),
          paragraph(worst_place_sentence(verdict, options.units), options.style.width),
          table_block("Cure by zone, worst first: " + verdict.coating_title, verdict_table(verdict, options.units), options),
@@ -218,8 +207,9 @@ std::string verdict_text(const cure::BakeVerdict& verdict, const TextOptions& op
 
 std::string comparison_text(const tune::Comparison& comparison, const TextOptions& options) {
     const Table table = comparison_table(comparison, options.units);
-    return joined({table_block("Predicted against logged (predicted minus logged; lag: the log runs behind)", table, options),
-                   list(unmatched_sentences(comparison), options)});
+    return joined_blocks(
+        {table_block("Predicted against logged (predicted minus logged; lag: the log runs behind)", table, options),
+         list(unmatched_sentences(comparison), options)});
 }
 
 std::string paragraph_text(const std::string& text, const TextOptions& options) {
@@ -231,6 +221,20 @@ std::string cautions_text(const TextOptions& options) {
     for (const Caution& caution : cautions())
         sentences.push_back(std::string(caution.subject) + ": " + std::string(caution.text));
     return list_text("Cautions", sentences, options);
+}
+
+std::string joined_blocks(std::initializer_list<std::string> blocks) {
+    std::string out;
+    for (const std::string& block : blocks) {
+        if (block.empty()) continue;
+        if (!out.empty()) out += '\n';
+        out += block;
+    }
+    return out;
+}
+
+std::string minute_text(const std::string& stamp) {
+    return stamp.size() >= 16 ? stamp.substr(0, 10) + " " + stamp.substr(11, 5) : stamp;
 }
 
 }  // namespace bakewright::report

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <initializer_list>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -35,6 +36,12 @@ struct TextOptions {
 /// Sentences as a list under a title; empty for an empty list.
 [[nodiscard]] std::string list_text(std::string_view title, const std::vector<std::string>& sentences,
                                     const TextOptions& options);
+
+/// Blocks with one blank line between them; empty ones are passed over.
+[[nodiscard]] std::string joined_blocks(std::initializer_list<std::string> blocks);
+
+/// "2026-03-07 14:05" from "2026-03-07T14:05:09Z".
+[[nodiscard]] std::string minute_text(const std::string& stamp);
 
 /// Time since the start of a bake as hours and minutes, rounded to the minute: "0:45", "12:05", "-0:03"; "n/a" where not finite.
 [[nodiscard]] std::string elapsed_text(double time_s);

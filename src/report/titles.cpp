@@ -141,6 +141,7 @@ ReportInput titled(ReportInput input) {
     for (TraceBand& band : input.bands) put(band.name, titles);
     put(input.history, titles);
     for (bake::SplitZone& split : input.splits) put(split.zone, titles);
+    for (HandRow& row : input.noted) put(row.note.zone, titles);
     if (input.probes)
         for (probe::ProbeRecord& probe : input.probes->probes) put(probe.channel, titles);
     return input;

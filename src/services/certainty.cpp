@@ -9,9 +9,11 @@
 
 #include "bakewright/bake/uncertainty.hpp"
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/judge_history.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/probe/tolerance.hpp"
+#include "bakewright/services/hand_notes.hpp"
 #include "bakewright/services/stored_bake.hpp"
 
 namespace bakewright::services {
@@ -52,6 +54,7 @@ cure::TemperatureUncertainty usual_probes() {
 }
 
 double probe_standard_k(const StoredBake& bake, const std::string& trace) {
+    if (const auto by_hand = bake.hand_standard_k.find(trace); by_hand != bake.hand_standard_k.end()) return by_hand->second;
     const probe::ProbeRecord* record = bake.probes ? bake.probes->find(trace) : nullptr;
     const auto known_k = record == nullptr ? std::nullopt : record->standard_uncertainty_k(kReadAtK);
     return std::max(known_k.value_or(usual_probes().standard_k), kLeastK);
@@ -170,7 +173,8 @@ double mean_attachment_error_k(const StoredBake& bake, const std::string& name) 
 /// Over a history bakes add up, so the attachment's error stands beside the probe's as one that may be anything up to its mean.
 double logged_standard_k(const LoadedHistory& loaded, std::size_t bake, const std::string& name) {
     const StoredBake* log = log_of(loaded, loaded.history.bakes[bake]);
-    if (log == nullptr || !log->probes) return usual_probes().standard_k;
+    if (log == nullptr) return usual_probes().standard_k;
+    if (!log->probes) return probe_standard_k(*log, name);
     return std::hypot(probe_standard_k(*log, name), probe::standard_uncertainty_k(mean_attachment_error_k(*log, name)));
 }
 
@@ -189,9 +193,35 @@ std::string log_origin(const LoadedHistory& loaded) {
 
 }  // namespace
 
+namespace {
+
+std::string by_hand_origin(const StoredBake& bake) {
+    return bake.hand_standard_k.empty() ? "" : "; readings taken by hand as uncertain as was noted with them";
+}
+
+}  // namespace
+
 cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
     cure::BakeVerdict verdict = cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
+    const std::vector<std::string> by_hand = report::hand_questions(hand_rows(bake, &coating, &verdict), Units{});
+    verdict.questions.insert(verdict.questions.begin(), by_hand.begin(), by_hand.end());
     verdict.questions.insert(verdict.questions.begin(), bake.doubts.begin(), bake.doubts.end());
+    if (const std::string condensed = bake.condensed_text(); !condensed.empty()) verdict.remarks.emplace_back(condensed);
+    return verdict;
+}
+
+cure::ShellVerdict judge(const LoadedHistory& loaded) {
+    cure::ShellVerdict verdict = cure::judge_history(loaded.history);
+    const auto add = [&](const std::string& question) {
+        if (std::find(verdict.questions.begin(), verdict.questions.end(), question) == verdict.questions.end())
+            verdict.questions.push_back(question);
+    };
+    for (const auto& half : loaded.halves) {
+        for (const std::string& doubt : half->doubts) add(doubt);
+        for (const std::string& question : report::hand_questions(hand_rows(*half), Units{}))
+            add(fmt::format("bake {}: {}", static_cast<std::int64_t>(half->record.id), question));
+    }
+    for (const std::string& damage : loaded.damage) add(damage);
     return verdict;
 }
 
@@ -206,10 +236,12 @@ std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict
         return ensemble;
     }
     const bool logged = bake.record.kind == book::BakeKind::logged;
+    const auto own_k = [&](const std::string& trace) { return probe_standard_k(bake, trace); };
     if (logged && bake.probes)
-        cure::add_certainty(
-            verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating,
-            [&](const std::string& trace) { return probe_standard_k(bake, trace); }, recorded_probes_origin(bake));
+        cure::add_certainty(verdict, probe::unsafe_readings(bake.traces, *bake.probes), coating, own_k,
+                            recorded_probes_origin(bake) + by_hand_origin(bake));
+    else if (logged && !bake.hand_standard_k.empty())
+        cure::add_certainty(verdict, bake.traces, coating, own_k, usual_probes().origin + by_hand_origin(bake));
     else
         cure::add_certainty(verdict, bake.traces, coating, logged ? usual_probes() : usual_model());
     return std::nullopt;

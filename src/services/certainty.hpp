@@ -26,6 +26,8 @@ struct CertaintyOptions {
                                                                   const CertaintyOptions& how);
 /// Judges a stored bake with the coated zones and item limits of its shell.
 [[nodiscard]] cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating);
+/// Judges a shell over its history; what is doubtful in the book or was found by hand stands among the verdict's questions.
+[[nodiscard]] cure::ShellVerdict judge(const LoadedHistory& loaded);
 
 /// Says how sure a verdict on a bake is. Where nothing is given, each of a log's traces is as far off as the record of its own
 /// probe says, else as thermocouples of type K, IEC class 2 (common practice). A prediction is made anew with what is not known

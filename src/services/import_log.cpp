@@ -280,6 +280,16 @@ std::optional<KnownLog> known_log(book::Book& book, const ImportedLog& imported)
     return known;
 }
 
+std::optional<book::BakeId> to_read_again(book::Book& book, const ImportTask& task, const ImportedLog& imported, bool is_said) {
+    const std::optional<KnownLog> known = known_log(book, imported);
+    if (!known) {
+        if (is_said) refuse_option("--again", "serves with a log that is in the book: this one is not");
+        return std::nullopt;
+    }
+    const bool is_other = known->reads_otherwise && !task.reading.all().empty();
+    return is_other || is_said ? std::optional(known->bake) : std::nullopt;
+}
+
 bool complete_from(ImportTask& task, book::Book& book, book::BakeId bake) {
     if (task.shell && task.probes) return false;
     const StoredBake stored = load_bake(book, bake);

@@ -104,6 +104,10 @@ struct KnownLog {
 KeptLog keep_log(book::Book& book, const ImportTask& task, const ImportedLog& imported);
 
 [[nodiscard]] std::optional<KnownLog> known_log(book::Book& book, const ImportedLog& imported);
+/// The bake of these files where they are to be read again: another reading is asked for, or it is said so.
+/// @throws InputError where it is said of a log that is not in the book
+[[nodiscard]] std::optional<book::BakeId> to_read_again(book::Book& book, const ImportTask& task, const ImportedLog& imported,
+                                                        bool is_said);
 /// What the task does not say of shell and probes is taken from the bake. @return whether there was something: read again then
 [[nodiscard]] bool complete_from(ImportTask& task, book::Book& book, book::BakeId bake);
 /// Makes what was imported the reading of a bake that is in the book; histories and verdicts follow it.

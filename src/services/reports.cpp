@@ -15,6 +15,7 @@
 #include "bakewright/report/booth_text.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/services/certainty.hpp"
+#include "bakewright/services/hand_notes.hpp"
 #include "bakewright/services/shell_history.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/tune/compare.hpp"
@@ -255,7 +256,12 @@ report::ReportInput report_input(const ReportAsked& asked, book::Book& book, con
     for (const StoredBake* half : {log, prediction}) {
         if (half == nullptr) continue;
         if (input.coating) ensemble = add_verdict(input, asked, *half, prediction);
+        const cure::BakeVerdict* verdict = input.coating ? &input.verdicts.back().verdict : nullptr;
+        for (report::HandRow& row : hand_rows(*half, input.coating ? &*input.coating : nullptr, verdict))
+            input.noted.push_back(std::move(row));
         add_provenance(input, *half);
+        if (const std::string condensed = half->condensed_text(); !condensed.empty())
+            input.assumptions.push_back({"long log", condensed, "what lies within is not told; `book export` has every sample"});
     }
     const ReportHalves halves{prediction, log};
     put_pictures(input, book, halves);
@@ -301,7 +307,7 @@ report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book:
                     "--shell",
                     fmt::format("'{}' has no coat and no bake in the book; `bakewright history` enters them", asked.shell)});
     report::ShellReportInput input;
-    input.verdict = cure::judge_history(loaded.history);
+    input.verdict = judge(loaded);
     add_certainty(input.verdict, loaded, asked.certainty);
     const StoredBake* newest = newest_with_shell(loaded);
     input.shell_title = newest != nullptr && !newest->shell->shell.title.empty() ? newest->shell->shell.title : asked.shell;
@@ -309,11 +315,18 @@ report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book:
     input.titles = titles_in(loaded);
     input.written_at = asked.written_at;
     input.units = asked.units;
+    for (const auto& half : loaded.halves)
+        for (report::HandRow& row : hand_rows(*half)) input.noted.push_back(std::move(row));
     for (const book::HistoryEntry& entry : book::ShellHistoryRepository(book).bakes(asked.shell)) {
         const book::Bake bake = book::BakeRepository(book).get(entry.bake);
         input.bakes.push_back(bake_line(entry, bake));
         input.provenance.push_back({fmt::format("bake {}", static_cast<std::int64_t>(entry.bake)), "uid " + bake.uid});
     }
+    if (const auto vehicle = book::IdentityRepository(book).vehicle(asked.shell))
+        input.provenance.push_back(
+            {"vehicle",
+             fmt::format("{}{}uid {}", vehicle->job_number.empty() ? "" : "job " + vehicle->job_number + ", ",
+                         vehicle->maker_number.empty() ? "" : "maker's number " + vehicle->maker_number + ", ", vehicle->uid)});
     put_book(input.provenance, book);
     input.provenance.push_back({"report written by", "bakewright " + asked.program_version});
     return input;

@@ -44,6 +44,7 @@ public:
         auto& bakes = loaded_.history.bakes;
         std::stable_sort(bakes.begin(), bakes.end(),
                          [](const auto& one, const auto& other) { return one.began_at_s < other.began_at_s; });
+        loaded_.damage = book_.damage();
         return std::move(loaded_);
     }
 
@@ -198,6 +199,17 @@ book::NewCoat checked_coat(book::NewCoat coat, const bake::Shell& shell) {
     coat.note = entered_text("--note", coat.note, kLongestNote);
     coat.zones = coat_zones(coat.zones, shell);
     return coat;
+}
+
+book::Vehicle enter_vehicle_numbers(book::Book& book, const std::string& shell, const std::optional<std::string>& job_number,
+                                    const std::optional<std::string>& maker_number) {
+    book::IdentityRepository identities(book);
+    const std::optional<book::Vehicle> before = identities.vehicle(shell);
+    if (!before) refuse_option("--shell", fmt::format("'{}' has no history in this book", shell));
+    if (!job_number && !maker_number) refuse_option("--job", "or --maker-number is needed");
+    identities.set_numbers(shell, job_number ? entered_text("--job", *job_number) : before->job_number,
+                           maker_number ? entered_text("--maker-number", *maker_number) : before->maker_number);
+    return *identities.vehicle(shell);
 }
 
 book::CoatId enter_coat(book::Book& book, book::NewCoat coat, const cure::Coating& coating) {

@@ -7,6 +7,7 @@
 
 #include "bakewright/bake/shell.hpp"
 #include "bakewright/book/book.hpp"
+#include "bakewright/book/identity_repository.hpp"
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/history.hpp"
@@ -19,6 +20,7 @@ namespace bakewright::services {
 struct LoadedHistory {
     std::vector<std::unique_ptr<StoredBake>> halves;
     cure::ShellHistory history;
+    std::vector<std::string> damage;  ///< rows that are not those the program stored
 };
 
 /// Reads the coats and bakes of a shell out of the book. A bake's log counts where there is one, else its prediction: of an entry
@@ -49,6 +51,11 @@ void require_sound_history(book::Book& book, const std::string& shell);
 book::CoatId enter_coat(book::Book& book, book::NewCoat coat, const cure::Coating& coating);
 book::StoredCoat enter_sanded(book::Book& book, book::CoatId coat, const std::string& sanded_at);
 void enter_bake(book::Book& book, const book::HistoryEntry& entry);
+
+/// Gives the vehicle of a history its numbers; what is not given stays. @throws InputError where there is no such history, or
+/// another vehicle has one of them
+book::Vehicle enter_vehicle_numbers(book::Book& book, const std::string& shell, const std::optional<std::string>& job_number,
+                                    const std::optional<std::string>& maker_number);
 
 /// What is said about a bake that enters a history; what is left empty is taken from the book, see entry_of().
 struct EntryAsked {

@@ -2,6 +2,7 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <charconv>
 #include <filesystem>
 #include <nlohmann/json.hpp>
@@ -10,11 +11,13 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
+#include "bakewright/cure/condense.hpp"
 #include "bakewright/profile/kind.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/write.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/services/entered.hpp"
+#include "bakewright/services/hand_notes.hpp"
 
 namespace bakewright::services {
 
@@ -50,8 +53,12 @@ profile::Located<Record> find(const RecordSources& sources, const std::string& n
 
 }  // namespace
 
+std::string shell_of_history(const std::string& name) {
+    return name.find('/') == std::string::npos ? name.substr(0, name.find(" #")) : name;
+}
+
 profile::Located<profile::ShellProfile> find_shell(const RecordSources& sources, const std::string& name) {
-    return find(sources, name, profile::Kind::shell, profile::load_shell, profile::shell_from_toml);
+    return find(sources, shell_of_history(name), profile::Kind::shell, profile::load_shell, profile::shell_from_toml);
 }
 
 profile::Located<bake::Booth> find_booth(const RecordSources& sources, const std::string& name) {
@@ -107,6 +114,43 @@ std::optional<Record> read_document(book::Book& book, const book::Bake& bake, st
 
 }  // namespace
 
+namespace {
+
+/// What is too long to be held whole is condensed a block at a time.
+Trace condensed_trace(const book::TraceRepository& traces, book::BakeId bake, const book::TraceSummary& summary, double& span_s) {
+    cure::TraceCondenser condenser(summary.name, summary.role, summary.first_time_s, summary.last_time_s);
+    traces.read_parts(bake, summary.name, [&](const Trace& part) { condenser.add(part); });
+    span_s = condenser.span_s();
+    return condenser.take();
+}
+
+void load_traces(StoredBake& stored, const book::TraceRepository& traces) {
+    const std::vector<book::TraceSummary> summaries = traces.summaries(stored.record.id);
+    const auto is_long = [](const book::TraceSummary& one) { return one.sample_count > cure::kMostSamplesJudged; };
+    if (std::none_of(summaries.begin(), summaries.end(), is_long)) {
+        stored.traces = traces.load(stored.record.id);
+        return;
+    }
+    stored.traces.started_at = stored.record.started_at;
+    for (const book::TraceSummary& summary : summaries) {
+        double span_s = 0.0;
+        if (is_long(summary))
+            stored.traces.traces.push_back(condensed_trace(traces, stored.record.id, summary, span_s));
+        else if (auto trace = traces.load_one(stored.record.id, summary.name))
+            stored.traces.traces.push_back(*std::move(trace));
+        stored.condensed_span_s = std::max(stored.condensed_span_s, span_s);
+        stored.longest_samples = std::max(stored.longest_samples, summary.sample_count);
+    }
+}
+
+}  // namespace
+
+std::string StoredBake::condensed_text() const {
+    if (condensed_span_s <= 0.0) return {};
+    return fmt::format("its channels have up to {} samples: of every {:.2g} s the first, least, greatest and last were read",
+                       longest_samples, condensed_span_s);
+}
+
 std::vector<cure::HeatSensitiveItem> StoredBake::item_limits() const {
     return shell ? shell->heat_sensitive() : std::vector<cure::HeatSensitiveItem>{};
 }
@@ -137,12 +181,14 @@ book::BakeId bake_id(book::Book& book, const std::string& text, const std::strin
 StoredBake load_bake(book::Book& book, book::BakeId id) {
     StoredBake stored;
     stored.record = book::BakeRepository(book).get(id);
-    stored.traces = book::TraceRepository(book).load(id);
+    load_traces(stored, book::TraceRepository(book));
     stored.shell = read_document(book, stored.record, kind::shell, profile::shell_from_toml);
     stored.booth = read_document(book, stored.record, kind::booth, profile::booth_from_toml);
     stored.cycle = read_document(book, stored.record, kind::cycle, profile::cycle_from_toml);
     stored.coating = read_document(book, stored.record, kind::coating, profile::coating_from_toml);
     stored.probes = read_document(book, stored.record, profile::kind_name(profile::Kind::probes), profile::probes_from_toml);
+    stored.noted = book::HandNoteRepository(book).notes(id);
+    add_hand_channels(stored);
     stored.doubts = book.damage();
     if (const auto& replaced = stored.record.replaced)
         stored.doubts.push_back(

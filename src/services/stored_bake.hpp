@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,6 +12,7 @@
 #include "bakewright/base/trace.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/book.hpp"
+#include "bakewright/book/hand_note_repository.hpp"
 #include "bakewright/book/ids.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/probe_record.hpp"
@@ -29,6 +32,14 @@ struct StoredBake {
     std::optional<cure::Coating> coating;
     std::optional<probe::ProbeSet> probes;  ///< records of the probes of a log; their channels bear the names of the traces
 
+    /// Of a log with traces longer than cure::kMostSamplesJudged, which are read condensed (cure::TraceCondenser): how long a
+    /// span is, else 0; and how many samples the longest of them has.
+    double condensed_span_s = 0.0;
+    std::uint64_t longest_samples = 0;
+    std::vector<book::HandNote> noted;  ///< by hand
+    /// Standard uncertainty of the traces that add_hand_channels() made, by name [K].
+    std::map<std::string, double> hand_standard_k;
+
     /// What to know before a word is trusted: rows that are not those the program stored, a reading that was replaced.
     std::vector<std::string> doubts;
 
@@ -36,6 +47,8 @@ struct StoredBake {
     [[nodiscard]] std::vector<cure::HeatSensitiveItem> item_limits() const;
     /// Coated zones of the shell; empty without one, which means all zones.
     [[nodiscard]] std::vector<std::string> coated_zones() const;
+    /// What was done to a log that is too long to be read whole, for people; empty where it was.
+    [[nodiscard]] std::string condensed_text() const;
 };
 
 /// "12" or "#12". @throws InputError that names the option or word
@@ -62,7 +75,12 @@ struct RecordSources {
     bool takes_paths = true;  ///< false: names alone, so that nobody makes the program read other files
 };
 
-/// @throws InputError where neither has it, or for a profile with mistakes: that is never passed over for one of the book
+/// The shell of a vehicle whose history goes by a name: "library_van" of "library_van #27-031", which a shop that builds several
+/// on one shell tells apart by its job number. Any other name, and a path, is the shell's own.
+[[nodiscard]] std::string shell_of_history(const std::string& name);
+
+/// A shell may be named as its history is. @throws InputError where neither has it, or for a profile with mistakes: that is never
+/// passed over for one of the book
 [[nodiscard]] profile::Located<profile::ShellProfile> find_shell(const RecordSources& sources, const std::string& name);
 [[nodiscard]] profile::Located<bake::Booth> find_booth(const RecordSources& sources, const std::string& name);
 

@@ -1,7 +1,12 @@
 #include "measure.hpp"
 
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
 #include <algorithm>
 #include <chrono>
+#include <stdexcept>
 
 namespace bakewright::bench {
 
@@ -21,6 +26,20 @@ std::vector<double> interleaved_medians_s(const std::vector<std::function<void()
         medians_s.push_back(*middle);
     }
     return medians_s;
+}
+
+std::array<double, 2> run_measured(const std::string& command) {
+    const auto from = std::chrono::steady_clock::now();
+    const pid_t child = ::fork();
+    if (child == 0) {
+        ::execl("/bin/sh", "sh", "-c", ("exec " + command).c_str(), nullptr);
+        ::_exit(127);
+    }
+    int status = 0;
+    rusage used{};
+    if (::wait4(child, &status, 0, &used) != child || status != 0) throw std::runtime_error("failed: " + command);
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - from;
+    return {took.count(), static_cast<double>(used.ru_maxrss) / 1024.0};
 }
 
 }  // namespace bakewright::bench

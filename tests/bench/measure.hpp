@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <functional>
 #include <optional>
 #include <string>
@@ -33,6 +34,9 @@ struct Benchmark {
 /// on all alike. One round goes before that does not count.
 [[nodiscard]] std::vector<double> interleaved_medians_s(const std::vector<std::function<void()>>& jobs, int rounds);
 
+/// Runs a program in a shell; its wall time [s] and the most memory it held [MB].
+[[nodiscard]] std::array<double, 2> run_measured(const std::string& command);
+
 [[nodiscard]] Record ensemble_demo();
 [[nodiscard]] Record solve_demo();
 [[nodiscard]] Record solve_60_zones();
@@ -65,6 +69,12 @@ Record page_stop();
 [[nodiscard]] Record book_open_30000();
 [[nodiscard]] Record book_list_30000();
 [[nodiscard]] Record book_load_one();
+/// Verdict and report of a log of 5 million rows of 12 channels, by the program, and the memory they take; wanted within 100 MB,
+/// and for the verdict within three times reading the blocks.
+[[nodiscard]] Record judge_60m();
+[[nodiscard]] Record report_60m();
+/// Forty books of 500 bakes into one.
+[[nodiscard]] Record merge_40x500();
 /// A log of 200 MB into a book, by the program.
 [[nodiscard]] Record import_200mb();
 

@@ -1,7 +1,5 @@
 // How samples are stored and how a large log comes in, against plain SQLite on the same disk.
 #include <fast_float/fast_float.h>
-#include <sys/resource.h>
-#include <sys/wait.h>
 
 #include <array>
 #include <chrono>
@@ -28,21 +26,6 @@ std::string bytes_of(const fs::path& file) {
     std::ostringstream text;
     text << stream.rdbuf();
     return text.str();
-}
-
-/// Runs a program in a folder; returns its wall time [s] and the most memory it held [MB].
-std::array<double, 2> run_measured(const std::string& command) {
-    const auto from = std::chrono::steady_clock::now();
-    const pid_t child = ::fork();
-    if (child == 0) {
-        ::execl("/bin/sh", "sh", "-c", ("exec " + command).c_str(), nullptr);
-        ::_exit(127);
-    }
-    int status = 0;
-    rusage used{};
-    if (::wait4(child, &status, 0, &used) != child || status != 0) throw std::runtime_error("failed: " + command);
-    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - from;
-    return {took.count(), static_cast<double>(used.ru_maxrss) / 1024.0};
 }
 
 /// 2.5 million rows of 12 channels, one a second, invented.

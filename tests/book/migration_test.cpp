@@ -5,6 +5,8 @@
 #include <array>
 
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/book/hand_note_repository.hpp"
+#include "bakewright/book/journal.hpp"
 #include "bakewright/book/verify.hpp"
 #include "shop.hpp"
 #include "statement.hpp"
@@ -91,6 +93,35 @@ TEST_CASE("a stored book of version 2 opens today with its coats and its history
     REQUIRE(bakes.size() == 1);
     CHECK(bakes[0].bake == BakeId{1});
     CHECK(bakes[0].items == std::vector<std::string>{"seat"});
+}
+
+TEST_CASE("a stored book of version 3 opens today with its earlier reading, its journal and its digest") {
+    // tests/book/data/version3.sqlite was stored by the schema of version 3: add_prediction(), add_log(), add_history() of the
+    // log, and the log read again.
+    const Folder folder;
+    std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version3.sqlite", folder.file());
+    Book book = open_again(folder.file());
+    CHECK(book.schema_version() == newest_schema_version());
+    CHECK(verify(book).sound());
+    const Bake log = BakeRepository(book).get(BakeId{2});
+    REQUIRE(log.earlier_readings.size() == 1);
+    CHECK(log.earlier_readings[0].why == "read with the wrong mark");
+    CHECK(ShellHistoryRepository(book).bakes("library_van").at(0).bake == BakeId{2});
+    const JournalDigest digest = journal_digest(book);
+    CHECK(digest.entries == 14);  // those of its own, and the vehicle that its history got
+    CHECK(HandNoteRepository(book).notes(BakeId{2}).empty());
+    HandNoteRepository(book).add({.bake = BakeId{2}, .zone = "roof", .method = "infrared", .time_s = 60.0, .value = 300.0});
+    CHECK(verify(book).sound());
+    REQUIRE(since_digest(book, digest.text));
+    CHECK(since_digest(book, digest.text)->changed.size() == 1);
+}
+
+TEST_CASE("the SQL of version 3 still makes what it made when it was released") {
+    const Folder folder;
+    std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version3.sqlite", folder.file());
+    Connection made(folder.file("made.book"), Mode::create, {});
+    migrate(made, schema_migrations().first(3));
+    CHECK(schema_of(folder.file("made.book")) == schema_of(folder.file()));
 }
 
 TEST_CASE("a stored book of version 1 gets a history, empty, and can be written on") {

@@ -23,6 +23,16 @@ run 0 book verify
 says "sound: 3 bakes"
 run 2 book merge --from "$work/two.book"
 says "this very book"
+# A merge that is refused leaves a book that was not there not there, and one that was as it was.
+echo "no book" >no.book
+BAKEWRIGHT_BOOK="$work/new.book" run 2 book merge --from "$work/no.book"
+[ ! -e new.book ] || fail "a refused merge left a book behind"
+cp "$project/tests/book/data/version2.sqlite" old.book
+chmod u+w old.book
+before=$(sha256sum <old.book)
+BAKEWRIGHT_BOOK="$work/old.book" run 2 book merge --from "$work/no.book"
+[ "$(sha256sum <old.book)" = "$before" ] || fail "a refused merge changed the book"
+rm old.book no.book
 run 2 book backup --out "$work/test.book"
 says "overwrites nothing"
 run 2 book backup
@@ -40,7 +50,7 @@ head -1 "$1" | grep -q '^bake_uid,trace,role,time_s,temperature_k,quality' || fa
 rows=$(tail -q -n +2 "$@" | wc -l)
 counted=$(tail -n +2 "all bakes/manifest.csv" | awk -F, '{ sum += $(NF - 1) } END { print sum }')  # titles may have commas
 [ "$rows" -eq "$counted" ] || fail "$rows rows, the manifest says $counted"
-for table in bake_profiles bake_logs earlier_readings coats histories; do
+for table in bake_profiles bake_logs earlier_readings coats histories vehicles hand_notes verdicts; do
     head -1 "all bakes/$table.csv" | grep -q , || fail "no table $table"
     grep -q "\"table\": \"$table\"" "all bakes/schema.json" || fail "the schema lacks $table"
 done

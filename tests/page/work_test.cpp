@@ -202,3 +202,43 @@ TEST_CASE("two windows at once keep what both enter") {
     for (std::thread& window : windows) window.join();
     CHECK(running.get_json("/api/bakes").at("bakes").size() == 10);
 }
+
+TEST_CASE("notes by hand are kept, held against the log, shown and taken out; bakes are found by words and uid") {
+    const RunningServer running;
+    const auto uploaded = running.post("/api/logs?name=clear%20group.csv", demo_log(), "application/octet-stream");
+    REQUIRE(uploaded->status == 200);
+    const std::string log = "/api/logs/" + std::to_string(nlohmann::json::parse(uploaded->body).at("log").get<int>());
+    nlohmann::json task = {{"shell", "library_van"}, {"coating", "clear_low_bake"}, {"title", "clear on the van"}};
+    running.post_json(log + "/keep", task);
+    const auto found = running.get_json("/api/bakes?search=CLEAR%20ON").at("bakes");
+    REQUIRE(found.size() == 1);
+    CHECK(running.get_json("/api/bakes?search=nothing%20like%20it").at("bakes").empty());
+    const std::string uid = found.at(0).at("uid");
+    const std::string bake = "/api/bakes/" + uid.substr(0, 10);
+
+    const nlohmann::json note = {
+        {"kind", "cure_test"}, {"zone", "door"}, {"how", "rub"}, {"found", "soft"}, {"after_bake_s", 64800}};
+    const std::string kept = running.post_json(bake + "/hand", note).at("note");
+    running.post_json(bake + "/hand", {{"kind", "temperature"}, {"zone", "door"}, {"temperature_k", 330.0}, {"at_s", 3000}});
+    running.post_json(bake + "/hand", {{"kind", "film_build"}, {"zone", "door"}, {"film_build_m", 55e-6}});
+    const auto view = running.get_json(bake);
+    CHECK(view.at("report").at("noted_by_hand").size() == 3);
+    CHECK(view.at("words").at("noted").at("rows").size() == 3);
+    CHECK(view.at("words").at("verdicts").at(0).at("questions").dump().find("soft") != std::string::npos);
+    CHECK(running.get_json("/api/hand/soft").at("counts").at(0).at("soft") == 1);
+    CHECK(running.remove("/api/hand/" + kept)->status == 200);
+    CHECK(running.remove("/api/hand/" + kept)->status == 400);
+    CHECK(running.get_json(bake).at("report").at("noted_by_hand").size() == 2);
+    const auto refused = running.post(
+        bake + "/hand", R"({"kind": "temperature", "zone": "nose", "temperature_k": 330, "at_s": 0})", "application/json");
+    REQUIRE(refused);
+    CHECK(refused->status == 400);
+    CHECK(refused->body.find("nose") != std::string::npos);
+
+    // The same file with another reading is a new reading of the same bake.
+    task["reading"] = {{"scale", {"door=0.5"}}};
+    const auto again = running.post_json(log + "/keep", task);
+    CHECK(again.at("was_known") == true);
+    CHECK(again.at("former").is_number());
+    CHECK(running.get_json("/api/bakes").at("bakes").size() == 1);
+}

@@ -309,3 +309,42 @@ TEST_CASE("every time form has a name that leads back to it") {
     }
     CHECK_FALSE(bakewright::probe::time_form_from_name("fortnights").has_value());
 }
+
+TEST_CASE("rows without a time are as far apart as a line above the headings says, from the start it says") {
+    const auto log_of = [](const std::string& above) {
+        return above + "Roof (°C),Sill (°C)\n20.5,20.1\n21.0,20.2\nburner on\n\n21.5,20.4\n22.0,20.6\n";
+    };
+    struct Above {
+        std::string text, started_at;
+        double interval_s;
+    };
+    const std::vector<Above> accepted{
+        {"Interval: 10 s\n", "", 10.0},
+        {"Sample interval (s),5\n", "", 5.0},
+        {"Messintervall;00:00:30\n", "", 30.0},
+        {"Start: 2026-11-24 23:59:50\nLogging interval: 0.5 min\n", "2026-11-24T23:59:50", 30.0},
+        {"Logger 4711\nInterval=250 ms\nStart time: 24 Nov 2026 16:00:00\n", "2026-11-24T16:00:00", 0.25}};
+    for (const Above& above : accepted) {
+        CAPTURE(above.text);
+        const ProbeLog log = read(log_of(above.text));
+        REQUIRE(log.traces.traces.size() == 2);
+        const Trace& roof = log.traces.traces[0];
+        REQUIRE(roof.size() == 4);
+        for (std::size_t i = 0; i < 4; ++i) CHECK(std::abs(roof.time_s[i] - above.interval_s * static_cast<double>(i)) <= 1e-9);
+        CHECK(std::abs(roof.temperature_k[3] - celsius_to_kelvin(22.0)) <= 1e-9);
+        CHECK(log.traces.started_at == above.started_at);
+        CHECK(log.reading.channels.size() == 2);
+        CHECK(log.reading.channels[0].column == 1);
+        CHECK(contains(log.reading.remarks.back(), "by the line"));
+        CHECK(log.reading.notes.size() == 1);
+    }
+    ReadOptions second;
+    second.channels = {"2"};
+    CHECK(read(log_of("Interval: 10 s\n"), second).traces.traces.at(0).name == "Sill");
+    // Nothing is guessed: an interval without a unit, none at all, a moment that may be two.
+    CHECK(contains(problems_of(log_of("Interval: 10\n")), "no time column"));
+    CHECK(contains(problems_of(log_of("Period: 01:00:00\n")), "no time column"));
+    CHECK(read(log_of("Interval: 10 s\nStart: 02/03/2026 16:00:00\n")).traces.started_at.empty());
+    // A column that tells the time goes before what is said above.
+    CHECK(read("Interval: 10 s\nTime (s),Roof (°C)\n0,20\n1,21\n2,22\n").traces.traces.at(0).time_s[1] == 1.0);
+}

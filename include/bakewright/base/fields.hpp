@@ -47,6 +47,7 @@ inline constexpr FieldUnit s{"s", Dimension::time};
 inline constexpr FieldUnit h{"h", Dimension::time, kSecondPerHour};
 inline constexpr FieldUnit d{"d", Dimension::time, 24.0 * kSecondPerHour};
 inline constexpr FieldUnit per_h{"per h", Dimension::air_change_rate, 1.0 / kSecondPerHour};
+inline constexpr FieldUnit um{"um", Dimension::length, 1e-6};
 inline constexpr FieldUnit mm{"mm", Dimension::length, 1e-3};
 inline constexpr FieldUnit m{"m", Dimension::length};
 inline constexpr FieldUnit m2{"m2", Dimension::area};

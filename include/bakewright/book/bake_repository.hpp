@@ -88,6 +88,7 @@ struct Bake {
 /// One line of a list. A document shows its title, or its name where it has no title; empty where the bake has none.
 struct BakeSummary {
     BakeId id{};
+    std::string uid{};
     BakeKind kind = BakeKind::predicted;
     std::string title{};
     std::string created_at{};

@@ -65,6 +65,8 @@ struct Coating {
     std::optional<double> sandable_after_s;
     std::optional<double> tape_free_after_s;            ///< until it takes masking tape without a mark
     std::optional<double> polish_after_s;               ///< until it may be cut and polished
+    std::optional<double> film_build_minimum_m;         ///< of the dry film of one coat, > 0
+    std::optional<double> film_build_maximum_m;         ///< not below the minimum: a thicker film may hold its solvents
     std::optional<Kinetics> kinetics;                   ///< rate law of its cure, where one is known
     std::optional<ActivationEnergy> activation_energy;  ///< where absent: fitted from two schedule rows, else the default
     std::map<std::string, std::string> sources;         ///< profile key -> where its number comes from

@@ -106,6 +106,7 @@ struct ShellVerdict {
     std::vector<ItemHistoryVerdict> items;  ///< worst first
     std::vector<RecoatWarning> recoats;
     std::vector<CoatHeatWarning> heat_warnings;
+    std::vector<std::string> questions;  ///< what must be answered before it is trusted, whatever the words say
     std::vector<std::string> remarks;
     std::vector<std::string> uncertainty_origins;  ///< what the certainties rest on; empty without any
 

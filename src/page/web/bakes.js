@@ -16,13 +16,13 @@
   let kind = '';
 
   const matches = (bake) => (kind === '' || bake.kind === kind) &&
-    words.toLowerCase().split(/\s+/).every((word) => [bake.bake, bake.title, bake.kind, bake.shell, bake.coating, bake.started_at, bake.created_at].join(' ').toLowerCase().includes(word));
+    words.toLowerCase().split(/\s+/).every((word) => [bake.bake, bake.uid, bake.title, bake.kind, bake.log, bake.shell, bake.coating, bake.started_at, bake.created_at].join(' ').toLowerCase().includes(word));
 
   function drawList() {
     const shown = all.filter(matches);
     page.fill(found.names, shown.length === 0 ? element('p', { class: 'hint' }, 'No bake of the book matches.') : element('ul', { class: 'names' }, shown.slice(0, 40).map((bake) => element('li', {}, element('a', { href: '#bakes/' + bake.bake,
       'aria-current': String(bake.bake) === wanted ? 'true' : null }, element('b', {}, bake.title || 'bake ' + bake.bake),
-    element('span', { class: 'hint' }, [bake.bake + ', ' + bake.kind, bake.started_at ? bake.started_at.replace('T', ' ').slice(0, 16) : '', bake.shell, bake.coating].filter((part) => part).join(' · ')))))),
+    element('span', { class: 'hint' }, [bake.bake + ' (' + bake.uid.slice(0, 8) + '), ' + bake.kind, bake.started_at ? bake.started_at.replace('T', ' ').slice(0, 16) : '', bake.shell, bake.coating].filter((part) => part).join(' · ')))))),
     shown.length > 40 ? element('p', { class: 'hint' }, '+ ' + (shown.length - 40) + ' older: search for them.') : null);
     found.count.textContent = shown.length + ' of ' + all.length + ' bakes';
   }
@@ -108,6 +108,62 @@
     door.point();
   }
 
+  const failed = (error) => page.showProblems(error.problems || [{ message: error.message }]);
+  const kinds = [['temperature', 'Temperature by hand'], ['cure_test', 'Test of the film'], ['film_build', 'Dry film']];
+
+  /// What is asked for each kind: label, control, and what it puts into the request.
+  function handFields(kind) {
+    const number = (label, hint, put) => { const input = element('input', { type: 'number', step: 'any', required: true }); return { node: page.field(label, input, hint), put: (note) => put(note, Number(input.value)) }; };
+    if (kind === 'temperature')
+      return [number('Read, ' + units.symbol, null, (note, value) => { note.temperature_k = units.toKelvin(value); }), number('Minute of the bake', null, (note, value) => { note.at_s = value * 60; })];
+    if (kind === 'film_build')
+      return [number(units.name === 'us' ? 'Dry film, mil' : 'Dry film, µm', null, (note, value) => { note.film_build_m = value * (units.name === 'us' ? 25.4e-6 : 1e-6); })];
+    const verdict = page.choice([{ name: 'hard', title: 'hard' }, { name: 'soft', title: 'soft' }], 'hard', () => {});
+    return [{ node: page.field('Found', verdict), put: (note) => { note.found = verdict.value; } }, number('Hours after the bake', null, (note, value) => { note.after_bake_s = value * 3600; })];
+  }
+
+  function handForm() {
+    const zone = page.choice(answer.zones.map((name) => ({ name, title: answer.report.titles[name] || name })), answer.zones[0], () => {});
+    const by = element('input', { type: 'text', maxlength: '200' });
+    const asked = element('div', { class: 'row' });
+    let fields = [];
+    let how = null;
+    const kind = page.choice(kinds.map(([name, title]) => ({ name, title })), 'temperature', () => put());
+    const put = () => {
+      fields = handFields(kind.value);
+      how = page.choice(answer.methods[kind.value].map((name) => ({ name, title: name })), '', () => {});
+      page.fill(asked, fields.map((field) => field.node), page.field('How', how));
+    };
+    put();
+    const send = async (event) => {
+      event.preventDefault();
+      const note = { kind: kind.value, zone: zone.value, how: how.value, by: by.value };
+      fields.forEach((field) => field.put(note));
+      try {
+        await page.post('/api/bakes/' + answer.bake + '/hand', note);
+        page.say('Noted');
+        await open(wanted);
+      } catch (error) {
+        failed(error);
+      }
+    };
+    return element('details', {}, element('summary', {}, 'Note something by hand'), element('form', { class: 'controls', 'aria-label': 'Noted by hand', onsubmit: send },
+      element('div', { class: 'row' }, page.field('What', kind), page.field('Zone', zone)), asked, page.field('By', by), element('button', { type: 'submit' }, 'Keep the note')));
+  }
+
+  /// Notes with a way to take each out: its number stands in the last column.
+  function noted(table) {
+    const remove = (event) => {
+      const number = event.target.dataset.note;
+      page.remove('/api/hand/' + number).then(() => open(wanted)).catch(failed);
+    };
+    const shown = page.table(table, 'Held against log, sheet and verdict', pick);
+    return shown ? [element('h2', {}, 'Noted by hand'), shown, element('p', { class: 'row' }, table.rows.map((row) => {
+      const number = row.cells[row.cells.length - 1].text;
+      return element('button', { type: 'button', 'data-note': number, onclick: remove }, 'Take out note ' + number);
+    }))] : null;
+  }
+
   /// Counts of the first verdict in the headline: "7 zones good, 3 not judged".
   function headline(verdicts) {
     const first = answer.report.verdicts[0];
@@ -157,6 +213,7 @@
     page.fill(found.verdicts, words.verdicts.map(verdict));
     page.fill(found.comparison, words.comparison ? [element('h2', {}, 'Predicted against logged'), page.table(words.comparison, 'Predicted minus logged; a lag above 0: the log runs behind', pick),
       page.list(words.unmatched || []), agreement(words.agreement)] : null);
+    page.fill(found.noted, noted(words.noted), answer.zones.length ? handForm() : null);
     page.fill(found.cycle, page.table(words.cycle, 'The cycle'));
     page.fill(found.sources, report.assumptions.length ? element('details', {}, element('summary', {}, 'Assumed, and where from'),
       element('dl', { class: 'facts' }, report.assumptions.flatMap((one) => [element('dt', {}, one.subject + ', ' + one.value), element('dd', {}, one.source)]))) : null,
@@ -254,17 +311,27 @@
   page.bakesView = {
     begin(view) {
       const part = (name) => { found[name] = element('div'); return found[name]; };
-      found.search = element('input', { type: 'search', placeholder: 'title, date, shell, coating', 'aria-label': 'Find a bake', oninput: (event) => { words = event.target.value; drawList(); } });
+      found.soft = element('div');
+      const softly = element('details', { ontoggle: async (event) => {
+        if (!event.target.open) return;
+        try {
+          const soft = await page.get('/api/hand/soft');
+          page.fill(found.soft, page.table(soft.words.counts, 'Film tested by hand, against what was judged') || element('p', {}, 'No film was tested yet.'));
+        } catch (error) {
+          failed(error);
+        }
+      } }, element('summary', {}, 'How often GOOD was soft'), found.soft);
+      found.search = element('input', { type: 'search', placeholder: 'title, date, shell, coating, log, uid', 'aria-label': 'Find a bake', oninput: (event) => { words = event.target.value; drawList(); } });
       found.beside = element('input', { type: 'number', min: '1', 'aria-label': 'Number of the bake beside it' });
       found.list = element('details', { class: 'fold', open: innerWidth >= 1100 }, element('summary', {}, 'Other bakes, ', found.count = element('span')), element('div', { class: 'controls' }, page.field('Find a bake', found.search),
         page.field('Kind', page.choice([{ name: '', title: 'all' }, { name: 'logged', title: 'logged' }, { name: 'predicted', title: 'predicted' }], kind, (value) => { kind = value; drawList(); })),
         part('names'),
         element('form', { class: 'row', onsubmit: (event) => { event.preventDefault(); const here = wanted.split('+')[0]; if (here && found.beside.value) page.go('bakes/' + here + '+' + found.beside.value); } },
-          page.field('Lay another bake over it, number', found.beside), element('button', { type: 'submit' }, 'Compare'))));
+          page.field('Lay another bake over it, number', found.beside), element('button', { type: 'submit' }, 'Compare')), softly));
       const fold = (head, ...inside) => element('details', { class: 'fold' }, element('summary', {}, head), inside);
       found.bake = element('div', { class: 'outcome', hidden: true }, element('div', { class: 'answers' }, part('answers')), part('head'), part('card'),
         element('div', { class: 'card-box' }, part('chart'), part('lanes'), part('key')), element('div', { class: 'card-box' }, part('drawing')),
-        part('comparison'), element('div', { class: 'below' }, fold('Numbers by zone and item', part('verdicts'), part('cycle')), fold('Made from, and what is assumed', part('sources'))));
+        part('comparison'), part('noted'), element('div', { class: 'below' }, fold('Numbers by zone and item', part('verdicts'), part('cycle')), fold('Made from, and what is assumed', part('sources'))));
       found.pair = element('div', { class: 'outcome', hidden: true });
       page.fill(view, element('h1', { class: 'unseen' }, 'Bakes'), element('div', { class: 'bench' }, found.list, element('div', {}, found.bake, found.pair)));
       chart = new page.TemperatureChart(found.chart, pick);

@@ -9,7 +9,7 @@
   const post = (path, body) => page.post(path, body).then(() => show(shell)).catch(failed);
 
   function words(said) {
-    page.fill(found.words, said.removals.length ? page.list(said.removals, 'warnings') : null,
+    page.fill(found.words, said.questions.length ? page.list(said.questions, 'warnings') : null, said.removals.length ? page.list(said.removals, 'warnings') : null,
       page.headline(said.worst + ': ' + (said.worst === 'GOOD' ? 'every coat and item.' : 'the first line of each table says where.')),
       page.table(said.coats, 'Coats, in the order sprayed'), page.table(said.items, 'Heat-sensitive items: what they have had, and what is left'),
       said.certainty.length ? [element('h3', {}, 'How sure'), page.list(said.certainty)] : null, said.remarks.length ? page.list(said.remarks) : null);
@@ -38,6 +38,16 @@
       element('td', {}, element('button', { type: 'button', onclick: () => page.remove('/api/history/' + encodeURIComponent(shell) + '/bakes/' + entry.bake).then(() => show(shell)).catch(failed) },
         'Take out of the history'))));
     return page.grid('Bakes as entered', ['Bake', 'Began', 'Items in', 'Fix'], rows);
+  }
+
+  function vehicleForm(vehicle) {
+    if (!vehicle) return null;
+    const job = element('input', { type: 'text', maxlength: '200', value: vehicle.job_number });
+    const maker = element('input', { type: 'text', maxlength: '200', value: vehicle.maker_number });
+    return element('form', { class: 'row', 'aria-label': 'The vehicle', onsubmit: (event) => {
+      event.preventDefault();
+      post('/api/history/' + encodeURIComponent(shell) + '/vehicle', { job_number: job.value, maker_number: maker.value });
+    } }, page.field('Job number', job), page.field("Maker's number", maker), element('button', { type: 'submit' }, 'Keep the numbers'));
   }
 
   function entryForms(all) {
@@ -70,7 +80,7 @@
     if (answer.words) words(answer.words);
     page.fill(found.report, answer.words ? element('p', { class: 'row' }, element('a', { class: 'button', href: '/report/shell/' + encodeURIComponent(name) + '?units=' + units.name,
       target: '_blank', rel: 'noopener' }, 'Report to print')) : null);
-    page.fill(found.entered, answer.coats ? coats(answer.coats.coats) : null, answer.bakes ? bakes(answer.bakes.bakes, answer.titles) : null);
+    page.fill(found.entered, vehicleForm(answer.vehicle), answer.coats ? coats(answer.coats.coats) : null, answer.bakes ? bakes(answer.bakes.bakes, answer.titles) : null);
     entryForms((await page.get('/api/bakes')).bakes);
     if (work) work.stop();
     if (!answer.words) return;

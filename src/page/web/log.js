@@ -92,8 +92,39 @@
     }
   }
 
+  /// What is said of one column, or of no reading: one entry of a list of the reading.
+  function setEntry(option, column, value) {
+    const list = (task.reading[option] || []).filter((entry) => entry.slice(0, entry.lastIndexOf('=')) !== column);
+    if (value) list.push(column + '=' + value);
+    if (list.length) task.reading[option] = list; else delete task.reading[option];
+    again();
+  }
+  const entryOf = (option, column) => ((task.reading[option] || []).find((entry) => entry.slice(0, entry.lastIndexOf('=')) === column) || '').slice(column.length + 1);
+
+  /// A column that the reader asks about, or read in the wrong unit, is named by its heading here, also while the file is not read yet.
+  function columnCorrections() {
+    const headings = read ? read.log.channels.map((channel) => channel.name) : [];
+    const column = element('input', { type: 'text', maxlength: '200', list: 'log-columns', value: found.column ? found.column.value : '' });
+    found.column = column;
+    const unit = page.choice([['', 'as found'], ['degC', '°C'], ['degF', '°F'], ['K', 'K'], ['mV', 'mV'], ['none', 'no temperature']].map(([name, title]) => ({ name, title })), '', () => {});
+    const scale = element('input', { type: 'number', step: 'any', min: '0' });
+    column.addEventListener('change', () => { unit.value = entryOf('channel-unit', column.value); scale.value = entryOf('scale', column.value); });
+    const missing = element('input', { type: 'text', maxlength: '200', value: (task.reading.missing || []).join(', '), onchange: (event) => {
+      const words = event.target.value.split(',').map((word) => word.trim()).filter((word) => word);
+      if (words.length) task.reading.missing = words; else delete task.reading.missing;
+      again();
+    } });
+    return element('div', { class: 'row' }, page.field('Column', column, 'its heading'), element('datalist', { id: 'log-columns' }, headings.map((name) => element('option', { value: name }))),
+      page.field('Its unit', unit), page.field('Times', scale, '0.1 where it has tenths of a degree; empty: 1'),
+      element('button', { type: 'button', onclick: () => {
+        if (!column.value) return;
+        if (scale.value) task.reading.scale = [...(task.reading.scale || []).filter((entry) => entry.slice(0, entry.lastIndexOf('=')) !== column.value), column.value + '=' + scale.value];
+        setEntry('channel-unit', column.value, unit.value);
+      } }, 'Read the column so'), page.field('Words for no reading', missing, 'with commas between them'));
+  }
+
   function corrected() {
-    page.fill(found.corrections, element('h2', {}, 'Correct how it is read'), element('div', { class: 'row' },
+    page.fill(found.corrections, element('h2', {}, 'Correct how it is read'), columnCorrections(), element('div', { class: 'row' },
       corrections.map(([name, label, options]) => page.field(label, page.choice(
         options.map(([value, title]) => ({ name: value, title })), task.reading[name] || '', (value) => {
           if (value) task.reading[name] = value; else delete task.reading[name];
@@ -163,7 +194,7 @@
   async function keep() {
     try {
       const kept = await page.post('/api/logs/' + number + '/keep', body());
-      page.say((kept.was_known ? 'In the book already as bake ' : 'Kept as bake ') + kept.bake);
+      page.say(kept.former ? 'Read again: bake ' + kept.bake + ' has the new reading, the one before is bake ' + kept.former : (kept.was_known ? 'In the book already as bake ' : 'Kept as bake ') + kept.bake);
       page.go('bakes/' + kept.bake);
     } catch (error) {
       failed(error);
