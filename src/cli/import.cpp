@@ -79,7 +79,8 @@ void describe_import(Options& options) {
                                                    "shell that was baked: channels find its zones and items")(
         "booth", text("NAME"), "booth it was baked in")("coating", text("NAME"), "coating that was baked")(
         "of", text("BAKE"), "number of the predicted bake this is the log of")("title", text("TEXT"), "title in the book")(
-        "map", texts("COLUMN=NAME"), "this column is that zone, cavity, item, 'booth air' or 'booth wall'; may be repeated")(
+        "map", texts("COLUMN=NAME"),
+        "this column is that zone, cavity, item, 'booth air', 'booth wall', 'booth ceiling' or 'booth floor'; may be repeated")(
         "air", text("COLUMN"), "this column is the booth air")(
         "probe-record", text("NAME"),
         "records of the probes (a profile of kind probes): readings are corrected, and verdicts know how far off they may be")(
@@ -184,7 +185,8 @@ int import_with(const Options& options) {
                      : fmt::format("Next: `bakewright judge {}{}`.", static_cast<std::int64_t>(*id),
                                    task.coating ? "" : " --coating NAME");
     report::Answer answer = services::log_answer(imported, kept, next, text_options(options));
-    const std::string samples = report::first_samples_text(services::first_samples(imported, kFirstSamples), text_options(options));
+    const std::string samples =
+        report::first_samples_text(services::first_samples(imported, kFirstSamples), text_options(options));
     if (!id) answer.brief(samples);
     answer.part("samples", samples);
     print(answer, options);
