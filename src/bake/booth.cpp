@@ -41,12 +41,37 @@ double Booth::wall_offset_below_air_k() const noexcept {
     return wall == WallKind::insulated ? 5.0 : 18.0;
 }
 
+bool Booth::states_wall_offset() const noexcept {
+    return wall_offset_k.has_value() || learned.find(LearnedKind::wall_offset, {}) != nullptr;
+}
+
+BoothSize Booth::inside() const noexcept {
+    if (size) return *size;
+    const double across_m = std::cbrt(volume_m3 / 3.0);
+    return {3.0 * across_m, across_m, across_m};
+}
+
+BySurface Booth::surface_areas_m2() const noexcept {
+    BySurface areas_m2 = inside().areas_m2();
+    const double scale = wall_area_m2 / inside().area_m2();
+    for (double& area_m2 : areas_m2) area_m2 *= scale;
+    return areas_m2;
+}
+
 Spread Booth::wall_loss() const noexcept {
     if (wall_loss_w_per_m2_k) return *wall_loss_w_per_m2_k;
-    // Inner face to outside. Insulated: 60 mm of mineral wool between sheets with the outside film of ISO 6946 (0.13 m2K/W); the
-    // wool's thickness is common practice. Single skin: natural convection outside, about 3 W/m2K at 25 K (Churchill & Chu 1975),
-    // and radiation of 1 (galvanised sheet) to 5 W/m2K (painted): from 2.5 in a lee to the 7.7 of ISO 6946 for a painted wall.
-    return wall == WallKind::insulated ? Spread{0.4, 0.6, 1.0} : Spread{2.5, 4.0, 7.7};
+    // Inner face to outside. Insulated: 60 mm of mineral wool between sheets with the outside film of ISO 6946 (0.13 m2K/W) are
+    // 0.6; frames, joints, lights and doors bridge it, up to four times that in an old booth (common practice). Single skin:
+    // natural convection outside, about 3 W/m2K at 25 K (Churchill & Chu 1975), and radiation of 1 (galvanised sheet) to 5 W/m2K
+    // (painted): from 2.5 in a lee to the 7.7 of ISO 6946 for a painted wall.
+    return wall == WallKind::insulated ? Spread{0.4, 0.8, 2.5} : Spread{2.5, 4.0, 7.7};
+}
+
+void visit_fields(BoothSize& size, Fields& see) {
+    constexpr Range kLength{0.1, 200.0};
+    see({.key = "length", .unit = unit::m, .range = kLength, .need = Need::required, .what = "length"}, size.length_m);
+    see({.key = "width", .unit = unit::m, .range = kLength, .need = Need::required, .what = "width"}, size.width_m);
+    see({.key = "height", .unit = unit::m, .range = kLength, .need = Need::required, .what = "height"}, size.height_m);
 }
 
 void visit_fields(VerticalOffset& row, Fields& see) {
@@ -118,13 +143,18 @@ void visit_fields(Controller& controller, Fields& see) {
 namespace {
 
 void visit_air_and_walls(Booth& booth, Fields& see) {
-    see({.key = "volume",
-         .unit = unit::m3,
-         .range = {0.01, 1e5},
-         .what = "volume",
-         .source = "common practice",
-         .note = "300 m3 is used (common practice for a booth that takes a bus)"},
-        booth.volume_m3);
+    const bool has_size = see.table({.key = "size",
+                                     .what = "inner size, below; volume and wall area follow from it where they are not stated",
+                                     .otherwise = "3 : 1 : 1 of the volume, common practice for a booth that takes a bus"},
+                                    booth.size);
+    const bool is_volume_stated = see({.key = "volume",
+                                       .unit = unit::m3,
+                                       .range = {0.01, 1e5},
+                                       .what = "volume",
+                                       .source = "common practice",
+                                       .note = has_size ? "" : "300 m3 is used (common practice for a booth that takes a bus)"},
+                                      booth.volume_m3);
+    if (has_size && !is_volume_stated) booth.volume_m3 = booth.size->volume_m3();
     see({.key = "ambient",
          .unit = unit::deg_c,
          .range = {-40.0, 50.0},
@@ -150,14 +180,19 @@ void visit_air_and_walls(Booth& booth, Fields& see) {
                  "and the length of each zone",
          .otherwise = "by `air`"},
         booth.air_speed_m_per_s);
-    see({.key = "wall", .need = Need::required, .what = "how the walls are built"}, booth.wall);
-    see({.key = "wall_area",
-         .unit = unit::m2,
-         .range = {0.01, 1e5},
-         .what = "area of walls, ceiling and floor",
-         .source = "common practice",
-         .note = "250 m2 is used (common practice for a booth that takes a bus)"},
-        booth.wall_area_m2);
+    see({.key = "wall", .need = Need::required, .what = "how walls and ceiling are built"}, booth.wall);
+    see({.key = "floor",
+         .what = "what the booth stands on: a concrete floor of a hall, or `panel`, built as the walls",
+         .source = "common practice"},
+        booth.floor);
+    const bool is_area_stated = see({.key = "wall_area",
+                                     .unit = unit::m2,
+                                     .range = {0.01, 1e5},
+                                     .what = "area of walls, ceiling and floor",
+                                     .source = "common practice",
+                                     .note = has_size ? "" : "250 m2 is used (common practice for a booth that takes a bus)"},
+                                    booth.wall_area_m2);
+    if (has_size && !is_area_stated) booth.wall_area_m2 = booth.size->area_m2();
     see({.key = "wall_heat_capacity",
          .unit = unit::kj_per_m2k,
          .range = {0.01, 1e4},
@@ -169,15 +204,16 @@ void visit_air_and_walls(Booth& booth, Fields& see) {
          .unit = unit::w_per_m2k,
          .range = {0.0, 100.0, true},
          .what = "film coefficient, inner face to outside",
-         .otherwise = "by `wall`: insulated 0.6 (0.4 to 1.0), 60 mm of mineral wool; single skin 4.0 (2.5 to 7.7), natural "
-                      "convection and radiation outside"},
+         .otherwise = "by `wall`: insulated 0.8 (0.4 to 2.5), 60 mm of mineral wool with the joints, lights and doors in it; "
+                      "single skin 4.0 (2.5 to 7.7), natural convection and radiation outside"},
         booth.wall_loss_w_per_m2_k);
     see({.key = "wall_offset",
          .unit = unit::k,
          .range = {0.0, 60.0},
-         .what = "temperature difference: walls below the local air, in full as `vertical_profile`",
+         .what = "temperature difference: all that the shell sees below the local air, in full as `vertical_profile`, where it "
+                 "was measured; in place of balances of walls, ceiling and floor",
          .rule = "up to the rise at which it holds",
-         .otherwise = "by `wall`: insulated 5 K, single skin 18 K; computed from a heat balance of the wall"},
+         .otherwise = "balances of walls, ceiling and floor ([the booth](booth.md))"},
         booth.wall_offset_k);
 }
 
@@ -282,14 +318,15 @@ void check_offsets(FieldCheck& check, const Booth& booth) {
     };
     const double vertical = booth.learned.value(LearnedKind::vertical_profile);
     const double wall_k = booth.wall_offset_below_air_k() * booth.learned.value(LearnedKind::wall_offset);
-    offset("wall_offset", -wall_k, "the walls");
+    if (booth.states_wall_offset()) offset("wall_offset", -wall_k, "the walls");
     offset("controller.sensor_offset", booth.controller.sensor_offset_k - booth.learned.value(LearnedKind::air_offset),
            "what the sensor reads");
     for (std::size_t i = 0; i < booth.vertical_profile.size(); ++i) {
         const std::string key = fmt::format("vertical_profile[{}].offset", i);
         const double offset_k = booth.vertical_profile[i].offset_k;
         offset(key, offset_k * vertical, "the air at this height");
-        offset(key, offset_k * booth.learned.value(LearnedKind::wall_offset) - wall_k, "the walls at this height");
+        if (booth.states_wall_offset())
+            offset(key, offset_k * booth.learned.value(LearnedKind::wall_offset) - wall_k, "the walls at this height");
     }
 }
 

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "bakewright/base/error.hpp"
+#include "booth_surfaces.hpp"
 #include "surroundings.hpp"
 #include "zone_stack.hpp"
 
@@ -34,20 +35,18 @@ FanMode mode_at(const std::vector<ResolvedStage>& stages, double time_s) {
     return fan_mode_of(at == stages.end() ? stages.back().kind : at->kind);
 }
 
-/// A booth that is solved for has the outside as its second boundary. Air that is where it is set lies off by what was learned.
+/// Air that is where it is set lies off by what was learned.
 std::vector<double> boundaries_k(const BuiltNetwork& built, const Booth& booth, double setpoint_k) {
     const double share = booth.learned.value(LearnedKind::air_offset) / booth.rise_of_full_offset_k();
     const bool is_where_set = !built.booth || booth.controller.kind == Controller::Kind::burner_limited;
-    const double first_k = setpoint_k + (is_where_set ? share * (setpoint_k - booth.ambient_k) : 0.0);
-    return built.booth ? std::vector<double>{first_k, booth.ambient_k} : std::vector<double>{first_k};
+    return {setpoint_k + (is_where_set ? share * (setpoint_k - booth.ambient_k) : 0.0), booth.ambient_k};
 }
 
-/// Whether a stage puts heat into the booth's air: given air is heated as soon as it is over the ambient; a burner heats where it
-/// may fire and is set to more than the ambient.
+/// Whether a stage puts heat into the booth's air: air that is given, where it is over the ambient; a burner, where it may fire
+/// and is set to more than the ambient.
 bool heats_air(const BuiltNetwork& built, const Booth& booth, const ResolvedStage& stage) {
-    if (!built.booth) return true;
-    return booth.ventilation[static_cast<std::size_t>(fan_mode_of(stage.kind))].burner_may_fire &&
-           std::max(stage.begin_k, stage.end_k) > booth.ambient_k;
+    if (!(std::max(stage.begin_k, stage.end_k) > booth.ambient_k)) return false;
+    return !built.booth || booth.ventilation[static_cast<std::size_t>(fan_mode_of(stage.kind))].burner_may_fire;
 }
 
 /// Adds a stage, in two parts where the set point passes the ambient, at which local air begins to differ.
@@ -80,26 +79,51 @@ std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Bo
     return segments;
 }
 
-std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Trace& air, const Trace* wall,
-                                              const std::vector<ResolvedStage>& stages) {
-    std::vector<thermal::Segment> segments;
-    for (std::size_t i = 0; i + 1 < air.size(); ++i) {
-        std::vector<double> begin_k{air.temperature_k[i]}, end_k{air.temperature_k[i + 1]};
-        if (wall != nullptr) {
-            begin_k.push_back(temperature_at_k(*wall, air.time_s[i]));
-            end_k.push_back(temperature_at_k(*wall, air.time_s[i + 1]));
-            if (!std::isfinite(begin_k.back()) || !std::isfinite(end_k.back()))
-                throw InputError(Problem{{},
-                                         0,
-                                         wall->name,
-                                         fmt::format("the wall trace has no sample at {:.0f} s, where the air "
-                                                     "trace has one",
-                                                     air.time_s[i])});
-        }
-        segments.push_back({air.time_s[i], air.time_s[i + 1], std::move(begin_k), std::move(end_k), infrared_sources_w(built, {}),
-                            static_cast<std::size_t>(mode_at(stages, (air.time_s[i] + air.time_s[i + 1]) / 2.0))});
+namespace {
+
+/// A surface at a moment: in straight lines between its usable samples, held before the first and after the last.
+class SurfaceCourse {
+public:
+    explicit SurfaceCourse(const Trace& trace) : usable_(trace.usable_samples()) {}
+    [[nodiscard]] double at_k(double time_s) const {
+        const std::vector<double>&at_s = usable_.time_s, &at_k = usable_.temperature_k;
+        const auto after = static_cast<std::size_t>(std::upper_bound(at_s.begin(), at_s.end(), time_s) - at_s.begin());
+        if (after == 0) return at_k.front();
+        if (after == at_s.size()) return at_k.back();
+        const double share = (time_s - at_s[after - 1]) / (at_s[after] - at_s[after - 1]);
+        return at_k[after - 1] + share * (at_k[after] - at_k[after - 1]);
     }
+
+private:
+    Trace usable_;
+};
+
+}  // namespace
+
+std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Booth& booth, const Trace& air,
+                                              const SurfaceTraces& surfaces, const std::vector<ResolvedStage>& stages) {
+    std::vector<SurfaceCourse> courses;
+    for (const BoothSurface which : built.logged) courses.emplace_back(*surfaces[static_cast<std::size_t>(which)]);
+    const auto given_k = [&](std::size_t sample) {
+        std::vector<double> boundary_k{air.temperature_k[sample], booth.ambient_k};
+        for (const SurfaceCourse& course : courses) boundary_k.push_back(course.at_k(air.time_s[sample]));
+        return boundary_k;
+    };
+    std::vector<thermal::Segment> segments;
+    for (std::size_t i = 0; i + 1 < air.size(); ++i)
+        segments.push_back({air.time_s[i], air.time_s[i + 1], given_k(i), given_k(i + 1), infrared_sources_w(built, {}),
+                            static_cast<std::size_t>(mode_at(stages, (air.time_s[i] + air.time_s[i + 1]) / 2.0)),
+                            std::max(air.temperature_k[i], air.temperature_k[i + 1]) > booth.ambient_k});
     return segments;
+}
+
+SurfaceDrive drive_by_surfaces(const Booth& booth, const SurfaceTraces& surfaces) {
+    SurfaceDrive drive{booth, surfaces[static_cast<std::size_t>(BoothSurface::walls)]->usable_samples()};
+    drive.booth.controller = {.kind = Controller::Kind::burner_limited};
+    drive.booth.high_limit_k.reset();
+    for (Ventilation& mode : drive.booth.ventilation) mode.burner_may_fire = false;
+    drive.setpoint.temperature_k.assign(drive.setpoint.size(), booth.ambient_k);
+    return drive;
 }
 
 namespace {
@@ -109,12 +133,18 @@ using thermal::Place;
 
 class Builder {
 public:
-    Builder(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air, double air_start_k)
-        : shell_(shell), booth_(booth), options_(options), surroundings_(built_, booth, options, air, air_start_k) {}
+    Builder(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air, double air_start_k,
+            const SurfaceTraces& logged)
+        : shell_(shell),
+          booth_(booth),
+          options_(options),
+          surroundings_(built_, booth, air, air_start_k),
+          surfaces_(built_, surroundings_, shell, booth, options, air, air_start_k, logged) {}
 
     BuiltNetwork run() {
         for (const Cavity& cavity : shell_.cavities) add_cavity(cavity);
         for (const Zone& zone : shell_.zones) add_zone(zone);
+        surfaces_.add_radiation(faces_);
         for (const Link& link : shell_.links) add_link(link);
         for (const Item& item : shell_.items) add_item(item);
         start_elsewhere();
@@ -193,24 +223,31 @@ private:
         if (face.view == FaceView::nothing) return;
         FaceExchange exchange = face_exchange(zone, side, booth_, options_);
         const Place surface = add_mask(zone, face, node);
-        thermal::Radiation radiation{.node = surface, .exchange_area_m2 = exchange.emissivity * zone.area_m2};
         if (face.view == FaceView::booth) {
             const std::string group = film_group_of(zone);
             scale_film(exchange,
                        booth_.learned.value(LearnedKind::group_film, group) * learned(LearnedKind::zone_film, zone.name));
-            radiation.exchange_area_m2 *= learned(LearnedKind::emissivity);
             add_face_film(built_, exchange, surroundings_.air_at(zone.height_m), surface, zone.area_m2, built_.convection,
                           factor_of(built_, FactorKind::film, zone.name, group));
-            radiation.wall = surroundings_.wall_at(zone.height_m);
-            radiation.account = built_.radiation;
-            radiation.factor = surroundings_.emissivity_factor();
+            const Outlook outlook = outlook_of(zone, lie_of(zone.orientation, side), shell_.size, underside_m());
+            faces_.push_back({surface, zone.area_m2, exchange.emissivity, outlook});
         } else {
-            radiation.wall = plain(cavities_.at(face.cavity));
+            const Following air = plain(cavities_.at(face.cavity));
             scale_film(exchange, learned(LearnedKind::cavity_film, face.cavity));
-            add_face_film(built_, exchange, radiation.wall, surface, zone.area_m2, thermal::kNoAccount,
+            add_face_film(built_, exchange, air, surface, zone.area_m2, thermal::kNoAccount,
                           factor(FactorKind::cavity_film, face.cavity));
+            if (exchange.emissivity > 0.0)
+                network().add_radiation({.wall = air, .node = surface, .exchange_area_m2 = exchange.emissivity * zone.area_m2});
         }
-        if (radiation.exchange_area_m2 > 0.0) network().add_radiation(radiation);
+    }
+
+    /// The lowest zone that faces down and looks at the booth's floor.
+    std::optional<double> underside_m() const {
+        std::optional<double> lowest_m;
+        for (const Zone& zone : shell_.zones)
+            if (zone.orientation == Orientation::faces_down && zone.outer.view == FaceView::booth && zone.role == ZoneRole::shell)
+                lowest_m = std::min(lowest_m.value_or(zone.height_m), zone.height_m);
+        return lowest_m;
     }
 
     /// The mask over a face as a node of its own, with still air behind it; the face itself where it is bare.
@@ -265,6 +302,8 @@ private:
     const PredictOptions& options_;
     BuiltNetwork built_;
     Surroundings surroundings_;
+    BoothSurfaces surfaces_;
+    std::vector<BoothFace> faces_;
     std::map<std::string, ZonePlaces> zones_;
     std::map<std::string, Place> cavities_;
 };
@@ -272,8 +311,8 @@ private:
 }  // namespace
 
 BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
-                           double air_start_k) {
-    return Builder(shell, booth, options, air, air_start_k).run();
+                           double air_start_k, const SurfaceTraces& surfaces) {
+    return Builder(shell, booth, options, air, air_start_k, surfaces).run();
 }
 
 }  // namespace bakewright::bake

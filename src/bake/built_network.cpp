@@ -28,6 +28,29 @@ std::string film_group_of(const Zone& zone) {
     return "upright";
 }
 
+std::optional<BoothSurface> booth_surface_of(std::string_view name) noexcept {
+    const auto words = words_of(BoothSurface{});
+    const auto at = std::find(words.begin(), words.end(), name);
+    if (at == words.end()) return std::nullopt;
+    return static_cast<BoothSurface>(at - words.begin());
+}
+
+SurfaceTraces surface_traces(const TraceSet& log, const Trace& air) {
+    // A surface changes slowly: a few minutes before its first sample and after its last it is where that is.
+    constexpr double kHeldS = 300.0;
+    SurfaceTraces found{};
+    if (air.time_s.empty()) return found;
+    for (const Trace& trace : log.traces) {
+        if (trace.role != TraceRole::booth_wall) continue;
+        const Trace usable = trace.usable_samples();
+        const std::optional<BoothSurface> surface = booth_surface_of(trace.name);
+        if (!surface || usable.size() < 2) continue;
+        if (usable.time_s.front() > air.time_s.front() + kHeldS || usable.time_s.back() < air.time_s.back() - kHeldS) continue;
+        found[static_cast<std::size_t>(*surface)] = &trace;
+    }
+    return found;
+}
+
 BoothAir booth_air_of(const Booth& booth) noexcept {
     return booth.controller.kind == Controller::Kind::ideal ? BoothAir::given : BoothAir::solved;
 }

@@ -90,6 +90,8 @@ std::optional<LearnedKind> learned_kind_of(FactorKind kind) noexcept {
             return LearnedKind::burner_power;
         case FactorKind::mode_film:
             return LearnedKind::mode_film;
+        case FactorKind::floor:
+            return LearnedKind::floor;
     }
     return std::nullopt;
 }
@@ -109,9 +111,10 @@ double Learned::value(LearnedKind kind, std::string_view subject) const noexcept
 void visit_fields(LearnedNumber& number, Fields& see) {
     see({.key = "what",
          .need = Need::required,
-         .what = "of a booth: group, fan mode, vertical profile, wall, fresh air, burner, air offset; of a shell: the others, "
-                 "and the "
-                 "booth's for their correlations"},
+         .what =
+             "of a booth: group, fan mode, vertical profile, wall, floor, fresh air, burner, air offset; of a shell: the others, "
+             "and the "
+             "booth's for their correlations"},
         number.kind);
     see({.key = "of",
          .what =

@@ -1,5 +1,7 @@
 #include "bakewright/bake/predict.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <chrono>
 #include <cmath>
@@ -25,6 +27,7 @@ public:
     void operator()(double time_s, std::span<const double> node_k, std::span<const double> account_j);
 
     [[nodiscard]] HeatAccount heat() const;
+    [[nodiscard]] double surfaces_j() const { return last_account_j_[built_.surfaces]; }
     /// Promise: the booth was solved for.
     [[nodiscard]] BoothRun booth_run(const std::vector<thermal::HeaterSwitch>& switches) const;
     /// Every node at the last reported moment.
@@ -118,9 +121,7 @@ BoothRun Recorder::booth_run(const std::vector<thermal::HeaterSwitch>& switches)
 }
 
 bool Recorder::is_booth_node(std::size_t node) const {
-    if (!built_.booth) return false;
-    const BuiltBooth& booth = *built_.booth;
-    return node == booth.air.index || node == booth.wall.index || node == booth.sensor.index;
+    return std::find(built_.booth_nodes.begin(), built_.booth_nodes.end(), node) != built_.booth_nodes.end();
 }
 
 double Recorder::stored_j(bool in_booth) const {
@@ -200,6 +201,7 @@ Prediction run(const BuiltNetwork& built, const Booth& booth, const std::vector<
     summary.rate_evaluations = statistics.rate_evaluations;
     summary.splits = built.splits;
     summary.heat = recorder.heat();
+    summary.surfaces_j = recorder.surfaces_j();
     if (built.booth) summary.booth = recorder.booth_run(statistics.switches);
     for (std::size_t i = 0; i < recorder.last_node_k().size(); ++i)
         prediction.node_end_k[built.network.nodes()[i].name] = recorder.last_node_k()[i];
@@ -231,14 +233,25 @@ Prediction predict(const Shell& shell, const Booth& booth, const Cycle& cycle, c
 }
 
 Prediction predict_from_air(const Shell& shell, const Booth& booth, const Trace& air, const PredictOptions& options,
-                            const Trace* wall) {
+                            const SurfaceTraces& surfaces) {
     refuse_problems(shell, booth, options);
     const Trace usable = air.usable_samples();
     if (usable.size() < 2)
         throw InputError(Problem{{}, 0, air.name, "has fewer than two usable samples: a replay needs an air trace"});
-    const BuiltNetwork built = build_network(shell, booth, options, wall == nullptr ? BoothAir::given : BoothAir::given_with_wall,
-                                             usable.temperature_k.front());
-    return run(built, booth, replay_segments(built, usable, wall), options);
+    const BuiltNetwork built = build_network(shell, booth, options, BoothAir::given, usable.temperature_k.front(), surfaces);
+    return run(built, booth, replay_segments(built, booth, usable, surfaces), options);
+}
+
+Prediction predict_from_surfaces(const Shell& shell, const Booth& booth, const SurfaceTraces& surfaces,
+                                 const PredictOptions& options) {
+    refuse_problems(shell, booth, options);
+    const Trace* walls = surfaces[static_cast<std::size_t>(BoothSurface::walls)];
+    if (walls == nullptr || walls->usable_samples().size() < 2)
+        throw InputError(Problem{{}, 0, "booth wall", "has fewer than two usable samples: a replay needs air or walls"});
+    const SurfaceDrive drive = drive_by_surfaces(booth, surfaces);
+    const BuiltNetwork built =
+        build_network(shell, drive.booth, options, BoothAir::solved, walls->usable_samples().temperature_k.front(), surfaces);
+    return run(built, drive.booth, replay_segments(built, drive.booth, drive.setpoint, surfaces), options);
 }
 
 }  // namespace bakewright::bake

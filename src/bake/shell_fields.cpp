@@ -57,6 +57,14 @@ void visit_place_and_size(Zone& zone, Fields& see) {
          .what = "length along the air stream",
          .source = "common practice"},
         zone.length_m);
+    see({.key = "diameter",
+         .unit = unit::m,
+         .range = {0.001, 2.0},
+         .what =
+             "length: of a round bar or tube, or the side of a box section, across the stream; its film is that of a cylinder "
+             "([films](films.md))",
+         .otherwise = "the film of a plate"},
+        zone.diameter_m);
     see({.key = "orientation", .what = "how it lies"}, zone.orientation);
 }
 

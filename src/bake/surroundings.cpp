@@ -44,26 +44,19 @@ void add_face_film(BuiltNetwork& built, const FaceExchange& exchange, const Foll
                                       .factor_by_mode = by_mode});
 }
 
-Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, const PredictOptions& options, BoothAir air,
-                           double air_start_k)
-    : built_(built), booth_(booth), kind_(air) {
+Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, BoothAir air, double air_start_k)
+    : built_(built), booth_(booth) {
     vertical_ = factor_of(built_, FactorKind::vertical_profile);
-    emissivity_ = factor_of(built_, FactorKind::emissivity);
-    if (air == BoothAir::given) wall_offset_ = factor_of(built_, FactorKind::wall_offset);
     built_.convection = built_.network.add_account("convection");
     built_.radiation = built_.network.add_account("radiation");
     built_.infrared = built_.network.add_account("infrared");
-    if (air == BoothAir::solved) {
-        add_solved(air_start_k);
-        add_walls(options, {Place::Kind::boundary, 1});
-    } else {
-        add_given(air);
-    }
+    const Place first = built_.network.add_boundary(air == BoothAir::solved ? "set point" : "booth air");
+    outside_ = built_.network.add_boundary("outside");
+    if (air == BoothAir::solved)
+        add_solved(first, air_start_k);
+    else
+        air_ = first;
     built_.origins.push_back({"booth air", TraceRole::booth_air, reference_air()});
-    const bool wall_is_place = air != BoothAir::given;
-    built_.origins.push_back(
-        {"booth wall", TraceRole::booth_wall,
-         wall_is_place ? Following{wall_, 1.0, 0.0, thermal::kNoFactor} : risen(air_, -wall_offset_k(), wall_offset_)});
 }
 
 /// A place shifted in proportion to its rise over the ambient.
@@ -84,61 +77,36 @@ double Surroundings::vertical_offset_k(double height_m) const noexcept {
     return booth_.vertical_offset_k(height_m) * learned(LearnedKind::vertical_profile);
 }
 
-double Surroundings::wall_offset_k() const noexcept {
-    return booth_.wall_offset_below_air_k() * learned(LearnedKind::wall_offset);
-}
-
 Following Surroundings::air_at(double height_m) const { return risen(air_, vertical_offset_k(height_m), vertical_); }
 
-Following Surroundings::wall_at(double height_m) const {
-    switch (kind_) {
-        case BoothAir::given_with_wall:
-            return {wall_, 1.0, 0.0, thermal::kNoFactor};
-        case BoothAir::solved:
-            // Walls are hotter where the air along them is.
-            return risen(wall_, vertical_offset_k(height_m), vertical_);
-        case BoothAir::given:
-            break;
-    }
+Following Surroundings::risen_with_height(Place place, double height_m, double than_m) const {
+    return risen(place, vertical_offset_k(height_m) - vertical_offset_k(than_m), vertical_);
+}
+
+Following Surroundings::stated_walls(double vertical_offset_k) {
     // One factor stands for the wall's whole distance from the reference air, its vertical part included.
-    return risen(air_, booth_.vertical_offset_k(height_m) * learned(LearnedKind::wall_offset) - wall_offset_k(), wall_offset_);
+    const double offset_k = vertical_offset_k - booth_.wall_offset_below_air_k();
+    return risen(air_, offset_k * learned(LearnedKind::wall_offset), factor_of(built_, FactorKind::wall_offset));
 }
 
-void Surroundings::add_given(BoothAir air) {
-    air_ = built_.network.add_boundary("booth air");
-    if (air == BoothAir::given_with_wall) wall_ = built_.network.add_boundary("booth wall");
-}
-
-void Surroundings::add_solved(double air_start_k) {
-    const Place setpoint = built_.network.add_boundary("set point");
-    const Place outside = built_.network.add_boundary("outside");
+void Surroundings::add_solved(Place setpoint, double air_start_k) {
     air_ = built_.network.add_node("booth air", kAirHeatCapacityJPerM3K * booth_.volume_m3, air_start_k);
-    wall_ = built_.network.add_node("booth wall", booth_.wall_heat_capacity_j_per_m2_k * booth_.wall_area_m2, air_start_k);
-    built_.booth = BuiltBooth{.air = air_, .wall = wall_};
+    built_.booth_nodes.push_back(air_.index);
+    built_.booth.emplace();
     built_.booth->burner = built_.network.add_account("burner");
     built_.booth->make_up = built_.network.add_account("fresh air");
     built_.booth->wall_loss = built_.network.add_account("wall loss");
     add_burner(setpoint, air_start_k);
-    add_fresh_air(outside);
-}
-
-void Surroundings::add_walls(const PredictOptions& options, Place outside) {
-    FaceExchange exchange = wall_exchange(booth_, options);
-    scale_film(exchange, booth_.learned.value(LearnedKind::group_film, kBoothWallGroup));
-    add_face_film(built_, exchange, reference_air(), wall_, booth_.wall_area_m2, thermal::kNoAccount,
-                  factor_of(built_, FactorKind::film, kBoothWallGroup, kBoothWallGroup));
-    const double loss_w_per_k = booth_.wall_loss().value * booth_.wall_area_m2 * learned(LearnedKind::wall_loss);
-    built_.network.add_conduction(
-        {wall_, outside, loss_w_per_k, built_.booth->wall_loss, factor_of(built_, FactorKind::wall_loss)});
+    add_fresh_air();
 }
 
 /// Fresh air drives out as much booth air: both are well mixed, so the exchange is a conductance to the outside.
-void Surroundings::add_fresh_air(Place outside) {
+void Surroundings::add_fresh_air() {
     double largest_m3_per_s = 0.0;
     for (const Ventilation& mode : booth_.ventilation) largest_m3_per_s = std::max(largest_m3_per_s, mode.make_up_m3_per_s);
     if (largest_m3_per_s <= 0.0) return;
     const thermal::AirProperties fresh = thermal::air_properties(booth_.ambient_k);
-    thermal::Film exchange{.air = {outside, 1.0, 0.0, thermal::kNoFactor},
+    thermal::Film exchange{.air = {outside_, 1.0, 0.0, thermal::kNoFactor},
                            .node = air_,
                            .conductance_w_per_k = largest_m3_per_s * learned(LearnedKind::make_up) * fresh.density_kg_per_m3 *
                                                   fresh.specific_heat_j_per_kg_k,
@@ -155,6 +123,7 @@ Place Surroundings::add_sensor(double start_k) {
     const Following sensed = shifted(air_, offset_k, thermal::kNoFactor);
     const Place sensor =
         built_.network.add_node("control sensor", kSensorHeatCapacityJPerK, sensed.gain * start_k + sensed.offset_k);
+    built_.booth_nodes.push_back(sensor.index);
     built_.network.add_film({.air = sensed,
                              .node = sensor,
                              .conductance_w_per_k = kSensorHeatCapacityJPerK / booth_.controller.sensor_time_constant_s});
@@ -185,9 +154,8 @@ void Surroundings::set_control(thermal::Heater& burner) const {
 void Surroundings::add_burner(Place setpoint, double start_k) {
     // A burner-limited controller sees the air itself, at once.
     const bool has_sensor = booth_.controller.kind != Controller::Kind::burner_limited;
-    built_.booth->sensor = has_sensor ? add_sensor(start_k) : air_;
     thermal::Heater burner{.node = air_,
-                           .sensor = built_.booth->sensor,
+                           .sensor = has_sensor ? add_sensor(start_k) : air_,
                            .setpoint = setpoint,
                            .largest_power_w = booth_.burner_power_w * learned(LearnedKind::burner_power)};
     set_control(burner);

@@ -5,38 +5,35 @@
 
 namespace bakewright::bake {
 
-/// The booth's side of a network: its air and walls, given or solved for. Adds them to the network it is made with, which must
-/// outlive it.
+/// The booth's air in a network, given or solved for. Adds it to the network it is made with, which must outlive it.
 class Surroundings {
 public:
-    Surroundings(BuiltNetwork& built, const Booth& booth, const PredictOptions& options, BoothAir air, double air_start_k);
+    Surroundings(BuiltNetwork& built, const Booth& booth, BoothAir air, double air_start_k);
 
     /// The reference air, and the air at a height.
     [[nodiscard]] thermal::Following reference_air() const { return {air_, 1.0, 0.0, thermal::kNoFactor}; }
     [[nodiscard]] thermal::Following air_at(double height_m) const;
-    /// The walls that a face at a height looks at.
-    [[nodiscard]] thermal::Following wall_at(double height_m) const;
-    [[nodiscard]] thermal::FactorIndex emissivity_factor() const noexcept { return emissivity_; }
+    [[nodiscard]] thermal::Place outside() const noexcept { return outside_; }
+    /// Walls at their stated distance from air that is so much hotter than the reference air, in full.
+    [[nodiscard]] thermal::Following stated_walls(double vertical_offset_k);
+    /// A place by how much hotter or colder its height is than another.
+    [[nodiscard]] thermal::Following risen_with_height(thermal::Place place, double height_m, double than_m) const;
 
 private:
-    void add_given(BoothAir air);
-    void add_solved(double air_start_k);
-    void add_walls(const PredictOptions& options, thermal::Place outside);
-    void add_fresh_air(thermal::Place outside);
+    void add_solved(thermal::Place setpoint, double air_start_k);
+    void add_fresh_air();
     void add_burner(thermal::Place setpoint, double start_k);
     thermal::Place add_sensor(double start_k);
     void set_control(thermal::Heater& burner) const;
     [[nodiscard]] double learned(LearnedKind kind) const noexcept { return booth_.learned.value(kind); }
     [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;
-    [[nodiscard]] double wall_offset_k() const noexcept;  ///< below the air
     [[nodiscard]] thermal::Following shifted(thermal::Place place, double full_offset_k, thermal::FactorIndex factor) const;
     [[nodiscard]] thermal::Following risen(thermal::Place place, double full_offset_k, thermal::FactorIndex factor) const;
 
     BuiltNetwork& built_;
     const Booth& booth_;
-    BoothAir kind_;
-    thermal::Place air_, wall_;
-    thermal::FactorIndex vertical_ = thermal::kNoFactor, wall_offset_ = thermal::kNoFactor, emissivity_ = thermal::kNoFactor;
+    thermal::Place air_, outside_;
+    thermal::FactorIndex vertical_ = thermal::kNoFactor;
 };
 
 /// Adds the convection of one face to a built network, by correlation or fixed.

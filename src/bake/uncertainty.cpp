@@ -15,7 +15,10 @@ std::pair<double, double> film_band(const Booth& booth) noexcept {
     return {film.low / film.value, film.high / film.value};
 }
 
-double spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept {
+namespace {
+
+/// As of Uncertainty, the same either way.
+double even_spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept {
     switch (kind) {
         case FactorKind::film:
             break;  // the booth's own band
@@ -45,8 +48,19 @@ double spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept {
             return uncertainty.burner_power;
         case FactorKind::mode_film:
             break;  // drawn where it was learned
+        case FactorKind::floor:
+            return uncertainty.floor;
     }
     return 0.0;
+}
+
+}  // namespace
+
+LogSpread spread_of(FactorKind kind, const Booth& booth, const Uncertainty& uncertainty) noexcept {
+    const double even = std::log1p(even_spread_of(kind, uncertainty)) / kDeviationsTo95;
+    const Spread loss = booth.wall_loss();
+    if (kind != FactorKind::wall_loss || even == 0.0 || loss.low >= loss.high) return {even, even};
+    return {std::log(loss.value / loss.low) / kDeviationsTo95, std::log(loss.high / loss.value) / kDeviationsTo95};
 }
 
 void Uncertainty::check() const {
@@ -61,6 +75,7 @@ void Uncertainty::check() const {
                                                    {"wall-offset", wall_offset},
                                                    {"vertical-profile", vertical_profile},
                                                    {"wall-loss", wall_loss},
+                                                   {"floor", floor},
                                                    {"make-up", make_up},
                                                    {"burner-power", burner_power}};
     for (const auto& [key, value] : factors) check.within(key, value, {0.0, 10.0}, unit::none);

@@ -18,14 +18,9 @@ using thermal::FilmModel;
 /// Middle of a ramp: air so far above a face when nodes are chosen. Common practice.
 constexpr double kTypicalAirK = 335.0;
 constexpr double kTypicalFaceK = 320.0;
+constexpr double kTypicalFilmK = 0.5 * (kTypicalAirK + kTypicalFaceK);
 constexpr double kShortestLengthM = 0.01;
 constexpr double kMaskEmissivity = 0.9;  // paper and plastic film; common practice
-
-FilmModel::Lie lie_of(Orientation orientation, FaceSide side) {
-    if (orientation == Orientation::vertical) return FilmModel::Lie::vertical;
-    return (orientation == Orientation::faces_up) == (side == FaceSide::outer) ? FilmModel::Lie::facing_up
-                                                                               : FilmModel::Lie::facing_down;
-}
 
 /// A zone's length counts along the stream and, on an upright zone, as the height that natural convection climbs.
 FilmModel model_of(const Zone& zone, FaceSide side) {
@@ -34,6 +29,11 @@ FilmModel model_of(const Zone& zone, FaceSide side) {
     model.height_m = model.stream_length_m = std::max(zone.length_m, kShortestLengthM);
     model.area_over_perimeter_m =
         std::max(thermal::rectangle_area_over_perimeter_m(zone.area_m2, zone.length_m), kShortestLengthM);
+    // A thinner wire than this is beyond the correlations' tables.
+    if (zone.diameter_m && side == FaceSide::outer) {
+        model.lie = FilmModel::Lie::cylinder_across;
+        model.height_m = model.stream_length_m = std::max(*zone.diameter_m, kShortestLengthM);
+    }
     return model;
 }
 
@@ -50,11 +50,28 @@ void set_booth_film(FaceExchange& exchange, const Booth& booth, double film_fact
         exchange.fixed_film_w_per_m2_k = booth.film_w_per_m2_k->value * film_factor;
     else if (booth.air_speed_m_per_s)
         exchange.film.speed_m_per_s = booth.air_speed_m_per_s->value;
+    else if (exchange.film.lie == FilmModel::Lie::cylinder_across)
+        exchange.film.speed_m_per_s = speed_of_coefficient(booth.film_coefficient().value);
     else
         exchange.film.forced_w_per_m2_k = booth.film_coefficient().value;
 }
 
 }  // namespace
+
+FilmModel::Lie lie_of(Orientation orientation, FaceSide side) {
+    if (orientation == Orientation::vertical) return FilmModel::Lie::vertical;
+    return (orientation == Orientation::faces_up) == (side == FaceSide::outer) ? FilmModel::Lie::facing_up
+                                                                               : FilmModel::Lie::facing_down;
+}
+
+double speed_of_coefficient(double film_w_per_m2_k) {
+    FilmModel plate;
+    plate.stream_length_m = kUsualPlateM;
+    plate.critical_reynolds = 0.0;
+    plate.speed_m_per_s = 1.0;
+    // A turbulent film goes with the speed to the power 0.8.
+    return std::pow(film_w_per_m2_k / thermal::forced_coefficient_w_per_m2_k(plate, kTypicalFilmK), 1.25);
+}
 
 FaceExchange face_exchange(const Zone& zone, FaceSide side, const Booth& booth, const PredictOptions& options) {
     const Face& face = face_of(zone, side);

@@ -18,6 +18,9 @@ enum class FaceSide { outer, inner };
     return side == FaceSide::outer ? zone.outer : zone.inner;
 }
 
+/// How the plane of a face lies.
+[[nodiscard]] thermal::FilmModel::Lie lie_of(Orientation orientation, FaceSide side);
+
 /// How one face exchanges heat with what it looks at, per area.
 struct FaceExchange {
     thermal::FilmModel film;                            ///< by correlation, unless fixed
@@ -35,6 +38,10 @@ struct MaskLayer {
 
 /// Film and emissivity of a face that looks at the booth or a cavity.
 [[nodiscard]] FaceExchange face_exchange(const Zone& zone, FaceSide side, const Booth& booth, const PredictOptions& options);
+/// Speed of air [m/s] that gives a coefficient along a flat side of a vehicle, turbulent from the edge on over kUsualPlateM: what
+/// a painter's word for the air means where the film of another shape is asked for.
+inline constexpr double kUsualPlateM = 1.5;
+[[nodiscard]] double speed_of_coefficient(double film_w_per_m2_k);
 /// Film along the booth's own walls.
 [[nodiscard]] FaceExchange wall_exchange(const Booth& booth, const PredictOptions& options);
 /// Multiplies the film coefficient, by correlation or fixed.

@@ -82,7 +82,8 @@ void describe_import(Options& options) {
                                                    "shell that was baked: channels find its zones and items")(
         "booth", text("NAME"), "booth it was baked in")("coating", text("NAME"), "coating that was baked")(
         "of", text("BAKE"), "number of the predicted bake this is the log of")("title", text("TEXT"), "title in the book")(
-        "map", texts("COLUMN=NAME"), "this column is that zone, cavity, item, 'booth air' or 'booth wall'; may be repeated")(
+        "map", texts("COLUMN=NAME"),
+        "this column is that zone, cavity, item, 'booth air', 'booth wall', 'booth ceiling' or 'booth floor'; may be repeated")(
         "air", text("COLUMN"), "this column is the booth air")(
         "probe-record", text("NAME"),
         "records of the probes (a profile of kind probes): readings are corrected, and verdicts know how far off they may be")(

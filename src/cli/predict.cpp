@@ -39,7 +39,9 @@ const Trace& air_channel(const services::StoredBake& log, const Options& options
     if (!options.has("air-channel")) {
         if (const Trace* air = log.traces.first(TraceRole::booth_air)) return *air;
         wrong_option("--air-from",
-                     fmt::format("bake {} has no booth-air channel; name one with --air-channel", options.text("air-from")));
+                     fmt::format("bake {} has no booth-air channel; name one with --air-channel, or import the log with a column "
+                                 "mapped to 'booth wall'",
+                                 options.text("air-from")));
     }
     const std::string name = options.text("air-channel");
     if (const Trace* air = log.traces.find(name)) return *air;
@@ -47,6 +49,12 @@ const Trace& air_channel(const services::StoredBake& log, const Options& options
     for (const Trace& trace : log.traces.traces) names.push_back(trace.name);
     wrong_option("--air-channel",
                  fmt::format("'{}' is not a channel of bake {}{}", name, options.text("air-from"), did_you_mean(name, names)));
+}
+
+/// The measured walls that drive a replay of a log in which nobody logged the air; null where there is air, or it is named.
+const Trace* driving_walls(const services::StoredBake& log, const Options& options) {
+    if (options.has("air-channel") || log.traces.first(TraceRole::booth_air) != nullptr) return nullptr;
+    return log.traces.find(word_of(bake::BoothSurface::walls));
 }
 
 struct Asked {
@@ -91,8 +99,10 @@ void describe_predict(Options& options) {
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("shell", text("NAME"), "profile of the shell (name or file)")("booth", text("NAME"), "profile of the booth")(
         "cycle", text("NAME"), "profile of the cycle")("coating", text("NAME"), "coating to keep with the bake, for judging it")(
-        "air-from", text("BAKE"), "drive the model with the air of this logged bake in place of a cycle (replay)")(
-        "air-channel", text("NAME"), "channel of that log that measured the air; default the booth air")(
+        "air-from", text("BAKE"),
+        "drive the model with what this logged bake measured of the booth, its air, and its walls, ceiling and floor where they "
+        "were logged, in place of a cycle (replay)")("air-channel", text("NAME"),
+                                                     "channel of that log that measured the air; default the booth air")(
         "start-temperature", text("T"), "temperature of the whole shell at the start; default the booth's ambient")(
         "after", text("TIME"), "go on so long after the cycle's end")(
         "every", text("TIME"), "time between samples; default 10 s")("film-factor", text("X"),
@@ -125,11 +135,15 @@ int run_predict(const std::vector<std::string>& words) {
         prediction = bake::predict(asked.shell.record.shell, asked.booth.record, asked.cycle->record, predict);
     } else {
         log = services::load_bake(*book, services::bake_id(*book, options.text("air-from"), "--air-from"));
-        const Trace& air = air_channel(*log, options);
+        const Trace* walls = driving_walls(*log, options);
+        const Trace& air = walls != nullptr ? *walls : air_channel(*log, options);
         air_name = air.name;
-        if (!options.has("start-temperature") && air.usable_samples().size() > 0)
-            predict.start_temperature_k = air.usable_samples().temperature_k.front();
-        prediction = bake::predict_from_air(asked.shell.record.shell, asked.booth.record, air, predict);
+        const Trace usable = air.usable_samples();
+        if (!options.has("start-temperature") && usable.size() > 0) predict.start_temperature_k = usable.temperature_k.front();
+        const bake::SurfaceTraces surfaces = bake::surface_traces(log->traces, usable);
+        prediction = walls != nullptr
+                         ? bake::predict_from_surfaces(asked.shell.record.shell, asked.booth.record, surfaces, predict)
+                         : bake::predict_from_air(asked.shell.record.shell, asked.booth.record, air, predict, surfaces);
     }
     std::optional<book::BakeId> id;
     if (!options.has("no-store")) id = keep(*book, options, asked, prediction, predict, log, air_name);

@@ -11,9 +11,10 @@
 namespace bakewright::page {
 namespace {
 
-/// What a column may be: the shell's zones, cavities and items, and the booth's air and walls.
+/// What a column may be: the shell's zones, cavities and items, and the booth's air and surfaces.
 Json targets(const std::optional<profile::ShellProfile>& shell) {
-    Json list = Json::array({"booth air", "booth wall"});
+    Json list = Json::array({"booth air"});
+    for (const std::string_view surface : words_of(bake::BoothSurface{})) list.push_back(surface);
     if (!shell) return list;
     for (const bake::Zone& zone : shell->shell.zones) list.push_back(zone.name);
     for (const bake::Cavity& cavity : shell->shell.cavities) list.push_back(cavity.name);

@@ -25,8 +25,7 @@ MemberDraw::MemberDraw(const bake::BuiltNetwork& built, const bake::Shell& shell
       booth_(booth),
       uncertainty_(uncertainty),
       learned_(bake::learned_together(shell.learned, booth.learned)),
-      seed_(seed),
-      solves_air_(built.booth.has_value()) {
+      seed_(seed) {
     const auto [low, high] = bake::film_band(booth_);
     group_log_low_ = -std::log(low) / kDeviationsTo95;
     group_log_high_ = std::log(high) / kDeviationsTo95;
@@ -50,7 +49,9 @@ MemberDraw::FactorDraw MemberDraw::draw_of(const bake::NetworkFactor& factor) {
             is_zone ? booth_.learned.film_spread.value_or(std::log1p(uncertainty_.zone_film) / kDeviationsTo95) : 0.0;
         return draw;
     }
-    draw.log_low = draw.log_high = std::log1p(bake::spread_of(factor.kind, uncertainty_)) / kDeviationsTo95;
+    const bake::LogSpread spread = bake::spread_of(factor.kind, booth_, uncertainty_);
+    draw.log_low = spread.low;
+    draw.log_high = spread.high;
     if (factor.kind == FactorKind::thickness) draw.inverse = find_factor(built_, FactorKind::through, factor.subject);
     return draw;
 }
@@ -86,8 +87,7 @@ void MemberDraw::operator()(std::size_t index, thermal::EnsembleMember& member) 
     const double air_shift_k = shift_k(uncertainty_.air_k);
     const double* learned_air_k = drawn.find(bake::LearnedKind::air_offset, {});
     member.numbers.boundary_offset_k[0] = learned_air_k != nullptr ? *learned_air_k : air_shift_k;
-    const double outside_shift_k = shift_k(uncertainty_.outside_air_k);
-    if (solves_air_) member.numbers.boundary_offset_k[1] = outside_shift_k;
+    member.numbers.boundary_offset_k[1] = shift_k(uncertainty_.outside_air_k);
     member.numbers.start_shift_k = shift_k(uncertainty_.start_k);
     const std::vector<double> group_log = group_logs(z, drawn);
     for (const FactorDraw& draw : factors_) {

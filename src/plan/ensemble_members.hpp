@@ -48,7 +48,6 @@ private:
     std::uint64_t seed_;
     std::vector<FactorDraw> factors_;
     std::vector<FactorDraw> modes_;  ///< films of fan modes that were learned
-    bool solves_air_;
 };
 
 }  // namespace bakewright::plan

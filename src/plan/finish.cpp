@@ -55,7 +55,7 @@ BrokenBake broken_bake(const bake::Shell& shell, const bake::Booth& booth, const
     const Trace air = logged_air->usable_samples();
     bake::PredictOptions options = predict;
     options.start_temperature_k = start_of(log, predict.start_temperature_k);
-    bake::Prediction replay = bake::predict_from_air(shell, booth, air, options);
+    bake::Prediction replay = bake::predict_from_air(shell, booth, air, options, bake::surface_traces(log, air));
     const double end_s = air.time_s.back();
     BrokenBake broken{std::move(replay.traces), std::move(replay.node_end_k), {}, end_s - air.time_s.front()};
     for (Trace& trace : broken.so_far.traces) {

@@ -27,19 +27,27 @@ double fresh_air_j(const Booth& booth, const ResolvedStage& stage) {
     return flow_m3_per_s * fresh.density_kg_per_m3 * fresh.specific_heat_j_per_kg_k * mean_rise_k * (stage.end_s - stage.begin_s);
 }
 
-/// The walls of air that is given follow it at the booth's own distance.
+/// About where walls are in air of a temperature.
 double wall_k(const Booth& booth, double air_k) {
     return air_k - booth.wall_offset_below_air_k() * (air_k - booth.ambient_k) / booth.rise_of_full_offset_k();
 }
 
-double wall_loss_j(const Booth& booth, const ResolvedStage& stage) {
-    const double mean_k = wall_k(booth, 0.5 * (stage.begin_k + stage.end_k));
-    return booth.wall_loss().value * booth.wall_area_m2 * std::max(mean_k - booth.ambient_k, 0.0) * (stage.end_s - stage.begin_s);
+/// A concrete floor keeps its heat.
+double losing_area_m2(const Booth& booth) {
+    const double floor_m2 = booth.surface_areas_m2()[static_cast<std::size_t>(bake::BoothSurface::floor)];
+    return booth.floor == bake::FloorKind::concrete && !booth.states_wall_offset() ? booth.wall_area_m2 - floor_m2
+                                                                                   : booth.wall_area_m2;
 }
 
-Energy of_given_air(const Booth& booth, const bake::Cycle& cycle, double begin_of_cool_s, double shell_j) {
+double wall_loss_j(const Booth& booth, const ResolvedStage& stage) {
+    const double mean_k = wall_k(booth, 0.5 * (stage.begin_k + stage.end_k));
+    return booth.wall_loss().value * losing_area_m2(booth) * std::max(mean_k - booth.ambient_k, 0.0) *
+           (stage.end_s - stage.begin_s);
+}
+
+Energy of_given_air(const Booth& booth, const bake::Cycle& cycle, double begin_of_cool_s, const SetpointRun& run) {
     Energy energy;
-    energy.shell_j = energy.total_j = shell_j;
+    energy.shell_j = energy.total_j = run.stored_j();
     if (booth.ventilation[static_cast<std::size_t>(bake::FanMode::bake)].make_up_m3_per_s <= 0.0) return energy;
     energy.counts = Energy::Counts::shell_walls_and_air;
     double hottest_k = booth.ambient_k;
@@ -51,7 +59,9 @@ Energy of_given_air(const Booth& booth, const bake::Cycle& cycle, double begin_o
     }
     // Walls and booth air are warmed once.
     const thermal::AirProperties air = thermal::air_properties(booth.ambient_k);
-    energy.walls_j += booth.wall_heat_capacity_j_per_m2_k * booth.wall_area_m2 * (wall_k(booth, hottest_k) - booth.ambient_k);
+    energy.walls_j += booth.states_wall_offset() ? booth.wall_heat_capacity_j_per_m2_k * booth.wall_area_m2 *
+                                                       (wall_k(booth, hottest_k) - booth.ambient_k)
+                                                 : run.stored_in_booth_j();
     energy.fresh_air_j += booth.volume_m3 * air.density_kg_per_m3 * air.specific_heat_j_per_kg_k * (hottest_k - booth.ambient_k);
     energy.total_j += energy.walls_j + energy.fresh_air_j;
     return energy;
@@ -66,7 +76,7 @@ Energy of_burner(const bake::BoothRun& run) {
     const SearchModel& model = run.model();
     const double begin_of_cool_s = model.shape().begin_of_cool_s(set);
     const bake::Cycle cycle = model.shape().cycle(set, kFollowedCoolS);
-    if (model.can_go_on()) return of_given_air(model.task().booth, cycle, begin_of_cool_s, run.stored_j());
+    if (model.can_go_on()) return of_given_air(model.task().booth, cycle, begin_of_cool_s, run);
     return of_burner(*bake::predict(model.task().shell, model.task().booth, cycle, model.options().predict).summary.booth);
 }
 

@@ -321,8 +321,12 @@ void SetpointRun::solve_whole(double hold_s) {
 
 void SetpointRun::note_stored(std::span<const double> node_k) {
     const auto& nodes = model_.built().network.nodes();
-    stored_j_ = 0.0;
-    for (std::size_t i = 0; i < nodes.size(); ++i) stored_j_ += nodes[i].heat_capacity_j_per_k * (node_k[i] - nodes[i].start_k);
+    stored_j_ = stored_in_booth_j_ = 0.0;
+    for (std::size_t i = 0; i < nodes.size(); ++i) {
+        const auto& of_booth = model_.built().booth_nodes;
+        const bool is_booth = std::find(of_booth.begin(), of_booth.end(), i) != of_booth.end();
+        (is_booth ? stored_in_booth_j_ : stored_j_) += nodes[i].heat_capacity_j_per_k * (node_k[i] - nodes[i].start_k);
+    }
 }
 
 double SetpointRun::cool_s() {

@@ -133,6 +133,8 @@ public:
     [[nodiscard]] const Baked& heat(double hold_s);
     /// How much more heat is in shell, cavities and items at the end of the last bake's heat than at its start [J].
     [[nodiscard]] double stored_j() const noexcept { return stored_j_; }
+    /// The same in the booth's own surfaces (and air, where it is solved for).
+    [[nodiscard]] double stored_in_booth_j() const noexcept { return stored_in_booth_j_; }
     [[nodiscard]] const SearchModel& model() const noexcept { return model_; }
     /// The whole cycle with that hold, its cool-down cut to handling temperature by the middle of the model.
     [[nodiscard]] bake::Cycle cycle(double hold_s);
@@ -158,7 +160,7 @@ private:
     thermal::Network network_;
     std::optional<Course> heat_up_;
     Baked baked_;
-    double stored_j_ = 0.0;
+    double stored_j_ = 0.0, stored_in_booth_j_ = 0.0;
 };
 
 }  // namespace bakewright::plan

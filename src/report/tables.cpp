@@ -89,12 +89,14 @@ namespace {
 
 std::string degree(const Units& units) { return std::string(temperature_symbol(units)); }
 
-std::string role_words(TraceRole role) {
+std::string role_words(const std::string& name, TraceRole role) {
     switch (role) {
         case TraceRole::booth_air:
             return "booth";
         case TraceRole::booth_wall:
-            return "wall";
+            return name == word_of(bake::BoothSurface::ceiling) ? "ceiling"
+                   : name == word_of(bake::BoothSurface::floor) ? "floor"
+                                                                : "wall";
         case TraceRole::zone:
             return "zone";
         case TraceRole::cavity_air:
@@ -219,7 +221,7 @@ Table zone_table(const TraceSet& traces, const std::vector<bake::ResolvedStage>&
     Table table(std::move(columns));
     for (const ZoneSummary& zone : summarize(traces, arrival_k)) {
         const double rate_k_per_min = zone.steepest_rate_k_per_s ? *zone.steepest_rate_k_per_s * 60.0 : std::nan("");
-        std::vector<Cell> cells{zone.name, role_words(zone.role), temperature_number(zone.peak_temperature_k, units),
+        std::vector<Cell> cells{zone.name, role_words(zone.name, zone.role), temperature_number(zone.peak_temperature_k, units),
                                 elapsed_text(zone.peak_at_s)};
         if (arrival_k) cells.emplace_back(optional_elapsed(zone.reached_at_s));
         cells.emplace_back(difference_number(rate_k_per_min, units));

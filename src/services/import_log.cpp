@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <future>
 
+#include "bakewright/bake/built_network.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/hash.hpp"
@@ -26,13 +27,14 @@ std::vector<probe::MappingTarget> targets_of(const bake::Shell& shell) {
     return targets;
 }
 
-/// --map COLUMN=NAME: NAME is a zone, cavity or item of the shell, "booth air" or "booth wall".
+/// --map COLUMN=NAME: NAME is a zone, cavity or item of the shell, "booth air" or a surface of the booth.
 probe::ChannelMapping mapping(const std::string& text, const std::optional<bake::Shell>& shell) {
     const auto [column, name] = assignment(text, "--map");
     if (name == "booth air") return {column, TraceRole::booth_air, name};
-    if (name == "booth wall") return {column, TraceRole::booth_wall, name};
+    if (bake::booth_surface_of(name)) return {column, TraceRole::booth_wall, name};
     if (!shell) return {column, TraceRole::zone, name};
-    std::vector<std::string> known{"booth air", "booth wall"};
+    std::vector<std::string> known{"booth air"};
+    for (const std::string_view surface : words_of(bake::BoothSurface{})) known.emplace_back(surface);
     for (const probe::MappingTarget& target : targets_of(*shell)) {
         if (target.name == name) return {column, target.role, name};
         known.push_back(target.name);

@@ -113,15 +113,22 @@ void BakeModel::choose_drive() {
     const LoggedBake& log = task_.bakes[bake_];
     const Trace* air = log.traces.first(TraceRole::booth_air);
     const bool has_air = air != nullptr && air->usable_samples().size() >= 2;
-    is_replay_ = is_replay_ ? has_air : !log.cycle && has_air;
+    const Trace* wall = log.traces.find(word_of(bake::BoothSurface::walls));
+    const bool has_wall = !has_air && wall != nullptr && wall->usable_samples().size() >= 2;
+    is_replay_ = is_replay_ ? has_air || has_wall : !log.cycle && (has_air || has_wall);
     if (!is_replay_ && !log.cycle)
-        throw InputError(Problem{{}, 0, log.name, "has neither a booth-air channel nor a cycle: nothing can drive the model"});
+        throw InputError(
+            Problem{{}, 0, log.name, "has neither a booth-air or booth-wall channel nor a cycle: nothing can drive the model"});
     if (log.cycle) stages_ = bake::resolve(*log.cycle, booth_);
-    if (is_replay_) air_ = simplified(air->usable_samples(), kAirWithin_k);
+    if (!is_replay_) return;
+    air_ = simplified((has_air ? air : wall)->usable_samples(), kAirWithin_k);
+    surfaces_ = bake::surface_traces(log.traces, air_);
+    solves_air_ = !has_air;
+    if (solves_air_) air_.temperature_k.assign(air_.size(), booth_.ambient_k);
 }
 
 std::vector<thermal::Segment> BakeModel::segments_for(const bake::BuiltNetwork& built, const bake::Booth& booth) const {
-    if (is_replay_) return bake::replay_segments(built, air_, nullptr, stages_);
+    if (is_replay_) return bake::replay_segments(built, booth, air_, surfaces_, stages_);
     const double after_s = std::max(0.0, task_.bakes[bake_].traces.end_s() - stages_.back().end_s);
     return bake::cycle_segments(built, booth, *task_.bakes[bake_].cycle, stages_, after_s);
 }
@@ -129,8 +136,12 @@ std::vector<thermal::Segment> BakeModel::segments_for(const bake::BuiltNetwork& 
 bake::BuiltNetwork BakeModel::built_for(const bake::Shell& shell, const bake::Booth& booth) const {
     bake::PredictOptions options;
     start_at_first_readings(options);
+    if (solves_air_)
+        return bake::build_network(shell, bake::drive_by_surfaces(booth, surfaces_).booth, options, bake::BoothAir::solved,
+                                   surfaces_.front()->usable_samples().temperature_k.front(), surfaces_);
     const bake::BoothAir air = is_replay_ ? bake::BoothAir::given : bake::booth_air_of(booth);
-    return bake::build_network(shell, booth, options, air, is_replay_ ? air_.temperature_k.front() : stages_.front().begin_k);
+    return bake::build_network(shell, booth, options, air, is_replay_ ? air_.temperature_k.front() : stages_.front().begin_k,
+                               surfaces_);
 }
 
 /// The shell starts at the mean of its first readings, which differ by probe and noise; where they differ by more than that, each
@@ -164,7 +175,9 @@ void BakeModel::start_at_first_readings(bake::PredictOptions& options) const {
 void BakeModel::find_channels() {
     for (const Trace& trace : task_.bakes[bake_].traces.traces) {
         const bool is_air = trace.role == TraceRole::booth_air && !is_replay_;
-        if (!is_air && !is_shell_role(trace.role)) continue;
+        const std::optional<bake::BoothSurface> wall = bake::booth_surface_of(trace.name);
+        const bool is_wall = trace.role == TraceRole::booth_wall && wall && !is_replay_ && !booth_.states_wall_offset();
+        if (!is_air && !is_wall && !is_shell_role(trace.role)) continue;
         const auto origin = std::find_if(built_.origins.begin(), built_.origins.end(), [&](const bake::TraceOrigin& one) {
             return is_air ? one.role == TraceRole::booth_air : one.name == trace.name;
         });
@@ -175,7 +188,7 @@ void BakeModel::find_channels() {
         if (points.size() < 10) continue;
         channels_.push_back(trace.name);
         origin_.push_back(static_cast<std::size_t>(origin - built_.origins.begin()));
-        is_surface_.push_back(origin->role == TraceRole::zone || origin->role == TraceRole::test_panel);
+        is_surface_.push_back(is_wall || origin->role == TraceRole::zone || origin->role == TraceRole::test_panel);
         samples_.push_back(thinned(points, kMostSamples));
     }
 }

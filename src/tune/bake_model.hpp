@@ -76,7 +76,9 @@ private:
     const TuneTask& task_;
     std::size_t bake_;
     bool is_replay_ = true;
-    Trace air_;  ///< that drives, simplified
+    bool solves_air_ = false;         ///< a replay driven by measured walls alone
+    Trace air_;                       ///< that drives, simplified
+    bake::SurfaceTraces surfaces_{};  ///< measured ones, which drive as well
     std::vector<bake::ResolvedStage> stages_;
     double interval_s_ = 10.0;
     std::vector<double> time_s_;

@@ -23,7 +23,8 @@ struct ProbeError {
     double offset_k = 0.0, residual_k = 0.0, alike = 0.0;
 };
 
-/// How the zones' temperatures hang on what is not known, and how well that is known.
+/// How the temperatures of zones, and of the booth's walls, ceiling and floor, hang on what is not known, and how well that is
+/// known.
 struct Sensitivities {
     std::vector<std::string> zones;
     std::vector<bool> is_coated;
@@ -57,7 +58,8 @@ TuneTask task_of(const bake::Shell& shell, const bake::Booth& booth, const bake:
     options.start_temperature_k = booth.ambient_k;
     LoggedBake bake{"the bake", bake::predict(shell, booth, cycle, options).traces, cycle, {}};
     std::erase_if(bake.traces.traces, [](const Trace& trace) {
-        return trace.role != TraceRole::zone && trace.role != TraceRole::test_panel && trace.role != TraceRole::booth_air;
+        return trace.role != TraceRole::zone && trace.role != TraceRole::test_panel && trace.role != TraceRole::booth_air &&
+               trace.role != TraceRole::booth_wall;
     });
     return {shell, booth, {std::move(bake)}};
 }
@@ -110,10 +112,11 @@ Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options, 
     const auto stride = static_cast<std::size_t>(std::max(1.0, std::round(kSampleInterval_s / model.interval_s())));
     const std::size_t samples = (model.time_s().size() + stride - 1) / stride;
     for (std::size_t c = 0; c < model.channels().size(); ++c) {
-        const bake::Zone* zone = task.shell.find_zone(model.channels()[c]);
-        if (zone == nullptr) continue;
-        made.zones.push_back(zone->name);
-        made.is_coated.push_back(zone->coated);
+        const std::string& place = model.channels()[c];
+        const bake::Zone* zone = task.shell.find_zone(place);
+        if (zone == nullptr && !bake::booth_surface_of(place)) continue;
+        made.zones.push_back(place);
+        made.is_coated.push_back(zone != nullptr && zone->coated);
         Matrix slope(samples, unknowns.size());
         for (std::size_t u = 0; u < unknowns.size(); ++u)
             for (std::size_t s = 0; s < samples; ++s)
@@ -206,7 +209,8 @@ ProbeAdvice probe_advice(const bake::Shell& shell, const bake::Booth& booth, con
     const auto put = [&](const std::string& name) {
         const auto at = std::find(of.zones.begin(), of.zones.end(), name) - of.zones.begin();
         if (at == static_cast<std::ptrdiff_t>(of.zones.size()))
-            throw InputError(Problem{{}, 0, "probed", fmt::format("'{}' is not a zone of shell '{}'", name, shell.id)});
+            throw InputError(Problem{
+                {}, 0, "probed", fmt::format("'{}' is neither a zone of shell '{}' nor a surface of the booth", name, shell.id)});
         if (has_probe[static_cast<std::size_t>(at)]) return;
         has_probe[static_cast<std::size_t>(at)] = true;
         covariance = taught(covariance, of.information[static_cast<std::size_t>(at)]);

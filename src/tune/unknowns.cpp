@@ -28,12 +28,16 @@ struct TunableFactor {
     FactorKind factor;
     Tunable tunable;
 };
-constexpr TunableFactor kTunableFactors[]{
-    {FactorKind::cavity_film, Tunable::cavities},      {FactorKind::leakage, Tunable::cavities},
-    {FactorKind::thickness, Tunable::masses},          {FactorKind::link, Tunable::links},
-    {FactorKind::vertical_profile, Tunable::vertical}, {FactorKind::wall_offset, Tunable::walls},
-    {FactorKind::wall_loss, Tunable::walls},           {FactorKind::make_up, Tunable::air},
-    {FactorKind::burner_power, Tunable::air}};
+constexpr TunableFactor kTunableFactors[]{{FactorKind::cavity_film, Tunable::cavities},
+                                          {FactorKind::leakage, Tunable::cavities},
+                                          {FactorKind::thickness, Tunable::masses},
+                                          {FactorKind::link, Tunable::links},
+                                          {FactorKind::vertical_profile, Tunable::vertical},
+                                          {FactorKind::wall_offset, Tunable::walls},
+                                          {FactorKind::wall_loss, Tunable::walls},
+                                          {FactorKind::floor, Tunable::walls},
+                                          {FactorKind::make_up, Tunable::air},
+                                          {FactorKind::burner_power, Tunable::air}};
 
 class UnknownCollector {
 public:
@@ -106,7 +110,7 @@ private:
                                             [&](const TunableFactor& one) { return one.factor == factor.kind; });
             if (asked == std::end(kTunableFactors) || !wants(asked->tunable) || !has_effect(factor)) continue;
             add(*bake::learned_kind_of(factor.kind), factor.subject,
-                std::log1p(bake::spread_of(factor.kind, options_.prior)) / bake::kDeviationsTo95);
+                bake::spread_of(factor.kind, task_.booth, options_.prior).mean());
         }
     }
     [[nodiscard]] bool has_effect(const bake::NetworkFactor& factor) const {

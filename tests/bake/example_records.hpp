@@ -34,12 +34,14 @@ namespace bakewright::example {
     return zone;
 }
 
-/// A booth with film coefficient 5 W/m2K in every mode and air 8 K hotter at 3 m, 8 K cooler at the floor.
+/// A booth with film coefficient 5 W/m2K in every mode, air 8 K hotter at 3 m and 8 K cooler at the floor, and walls 5 K below
+/// it.
 [[nodiscard]] inline bake::Booth layered_booth() {
     bake::Booth booth;
     booth.id = "layered";
     booth.film_w_per_m2_k = bake::Spread{5.0, 5.0, 5.0};
     booth.vertical_profile = {{0.0, -8.0}, {1.5, 0.0}, {3.0, 8.0}};
+    booth.wall_offset_k = 5.0;
     return booth;
 }
 

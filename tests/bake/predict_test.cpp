@@ -70,7 +70,7 @@ TEST_CASE("bare zones in a layered booth reach the temperatures of the check tab
 TEST_CASE("a single-skin booth leaves a skin cooler, as the check table says") {
     // Source: as above: walls 18 K below the air, 43, 54, 54.5 degC.
     Booth booth = layered_booth();
-    booth.wall = WallKind::single_skin;
+    booth.wall_offset_k = 18.0;
     const Prediction prediction = predict(table_shell(), booth, hour_at_65());
     CHECK(std::abs(at_c(prediction, "skin", 15) - 43) <= 0.6);
     CHECK(std::abs(at_c(prediction, "skin", 30) - 54) <= 0.6);

@@ -143,6 +143,9 @@ Booth RandomRecords::booth() {
     }
     for (Ventilation& mode : made.ventilation)
         mode = {one_in(3) ? 0.0 : number(0.0, 0.1, 20.0, 1e3), number(0.01, 0.4, 1.5, 10.0), !one_in(3)};
+    made.floor = static_cast<FloorKind>(up_to(1));
+    if (one_in(2))
+        made.size = BoothSize{number(0.1, 3.0, 30.0, 200.0), number(0.1, 2.0, 8.0, 200.0), number(0.1, 2.0, 6.0, 200.0)};
     return made;
 }
 

@@ -127,8 +127,10 @@ Bake built(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle
 
 Bake demo_bake() {
     const profile::Library library({BAKEWRIGHT_PROFILES});
-    return built(profile::load_shell("library_van", library).record.shell,
-                 profile::load_booth("stirred_insulated", library).record, profile::load_cycle("clear_60", library).record);
+    bake::Booth booth = profile::load_booth("stirred_insulated", library).record;
+    booth.wall_offset_k.reset();  // walls, ceiling and floor by their balances
+    return built(profile::load_shell("library_van", library).record.shell, booth,
+                 profile::load_cycle("clear_60", library).record);
 }
 
 Bake generated_bake(std::size_t zone_count) {

@@ -36,7 +36,7 @@ constexpr std::array<Number, 8> kNumbers{{{LearnedKind::group_film, "upright", 0
                                           {LearnedKind::group_film, "facing up", 0.90},
                                           {LearnedKind::group_film, "facing down", 1.15},
                                           {LearnedKind::vertical_profile, "", 1.20},
-                                          {LearnedKind::wall_offset, "", 1.30},
+                                          {LearnedKind::wall_loss, "", 1.30},
                                           {LearnedKind::cavity_film, "interior", 1.10},
                                           {LearnedKind::leakage, "interior", 1.50},
                                           {LearnedKind::air_offset, "", -1.5}}};
@@ -45,6 +45,7 @@ tune::TuneTask demo_task() {
     const profile::Library library({BAKEWRIGHT_PROFILES});
     tune::TuneTask task{
         profile::load_shell("library_van", library).record.shell, profile::load_booth("stirred_insulated", library).record, {}};
+    task.booth.wall_offset_k.reset();  // walls, ceiling and floor by their balances
     bake::Shell shell = task.shell;
     bake::Booth booth = task.booth;
     for (const Number& number : kNumbers)

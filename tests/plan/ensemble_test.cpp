@@ -46,6 +46,7 @@ EnsemblePredictOptions certain(std::size_t count) {
                            .vertical_profile = 0,
                            .wall_offset = 0,
                            .wall_loss = 0,
+                           .floor = 0,
                            .make_up = 0,
                            .burner_power = 0,
                            .air_k = 0,

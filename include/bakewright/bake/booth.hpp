@@ -27,6 +27,34 @@ constexpr std::array<std::string_view, 3> words_of(AirStrength) noexcept { retur
 /// How the booth's walls are built.
 enum class WallKind { insulated, single_skin };
 constexpr std::array<std::string_view, 2> words_of(WallKind) noexcept { return {"insulated", "single_skin"}; }
+/// What the booth stands on.
+enum class FloorKind { concrete, panel };
+constexpr std::array<std::string_view, 2> words_of(FloorKind) noexcept { return {"concrete", "panel"}; }
+
+/// What a shell sees of its booth: surfaces with a temperature of their own.
+enum class BoothSurface { walls, ceiling, floor };
+inline constexpr std::size_t kBoothSurfaceCount = 3;
+/// Their names in logs and predictions.
+constexpr std::array<std::string_view, kBoothSurfaceCount> words_of(BoothSurface) noexcept {
+    return {"booth wall", "booth ceiling", "booth floor"};
+}
+/// One number a surface, by BoothSurface.
+using BySurface = std::array<double, kBoothSurfaceCount>;
+
+/// Inner size of a booth; all > 0.
+struct BoothSize {
+    double length_m = 0.0;
+    double width_m = 0.0;
+    double height_m = 0.0;
+
+    [[nodiscard]] double volume_m3() const noexcept { return length_m * width_m * height_m; }
+    /// Walls, ceiling and floor of the box.
+    [[nodiscard]] BySurface areas_m2() const noexcept {
+        return {2.0 * (length_m + width_m) * height_m, length_m * width_m, length_m * width_m};
+    }
+    [[nodiscard]] double area_m2() const noexcept { return 2.0 * ((length_m + width_m) * height_m + length_m * width_m); }
+    bool operator==(const BoothSize&) const = default;
+};
 
 using bakewright::Spread;
 
@@ -88,11 +116,15 @@ struct Booth {
     std::optional<Spread> film_w_per_m2_k;
     std::optional<Spread> air_speed_m_per_s;
     WallKind wall = WallKind::insulated;
-    double wall_area_m2 = 250.0;                   ///< walls, ceiling and floor, > 0
-    double wall_heat_capacity_j_per_m2_k = 8e3;    ///< inner skin and what heats with it, > 0
-    std::optional<Spread> wall_loss_w_per_m2_k;    ///< wall inner face to outside; by wall kind where absent
-    std::optional<double> wall_offset_k;           ///< ideal booth: walls below the local air at the reference rise; by wall kind
-                                                   ///< where absent (insulated 5 K, single skin 18 K)
+    FloorKind floor = FloorKind::concrete;
+    std::optional<BoothSize> size{};             ///< inside; told by the volume where absent, see inside()
+    double wall_area_m2 = 250.0;                 ///< walls, ceiling and floor, > 0
+    double wall_heat_capacity_j_per_m2_k = 8e3;  ///< of walls and ceiling, and of a floor of panels: inner skin and what heats
+                                                 ///< with it, > 0
+    std::optional<Spread> wall_loss_w_per_m2_k;  ///< their inner face to outside; by wall kind where absent
+    /// Ideal booth: all that the shell sees lies so far below the local air at the reference rise, in place of the balances of
+    /// walls, ceiling and floor.
+    std::optional<double> wall_offset_k;
     std::vector<VerticalOffset> vertical_profile;  ///< rising heights; straight lines between, ends held
     /// Offsets of air, walls and sensor are stated for air at this rise over this temperature: the ambient when they were
     /// measured.
@@ -116,7 +148,14 @@ struct Booth {
 
     [[nodiscard]] Spread film_coefficient() const noexcept;
     [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;  ///< in full
-    [[nodiscard]] double wall_offset_below_air_k() const noexcept;           ///< in full, >= 0
+    /// In full, >= 0; where it is not stated, about where a balance puts walls of this kind: insulated 5 K, single skin 18 K.
+    [[nodiscard]] double wall_offset_below_air_k() const noexcept;
+    /// Whether what the shell sees follows the air at a stated or learned distance, in place of balances of its own.
+    [[nodiscard]] bool states_wall_offset() const noexcept;
+    /// Its inner size; where not stated, 3 : 1 : 1 of its volume, about the shape of a booth that takes a bus (common practice).
+    [[nodiscard]] BoothSize inside() const noexcept;
+    /// Areas of the surfaces: in proportion to inside(), wall_area_m2 in all.
+    [[nodiscard]] BySurface surface_areas_m2() const noexcept;
     /// How far the air is over the ambient where offsets hold in full [K]; they grow with the rise over the ambient, from
     /// nothing.
     [[nodiscard]] double rise_of_full_offset_k() const noexcept { return reference_temperature_k + reference_rise_k - ambient_k; }
@@ -129,6 +168,7 @@ struct Booth {
 void visit_fields(VerticalOffset& row, Fields& see);
 void visit_fields(Ventilation& ventilation, Fields& see);
 void visit_fields(Controller& controller, Fields& see);
+void visit_fields(BoothSize& size, Fields& see);
 void visit_fields(Booth& booth, Fields& see);
 
 /// Everything wrong with a booth; keys are paths as in the profile.

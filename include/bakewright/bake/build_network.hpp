@@ -13,10 +13,12 @@
 namespace bakewright::bake {
 
 /// Builds the network of a shell in a booth, with what was learned of both in its numbers; its factors stay 1.
-/// @param air_start_k  of air and walls, where they are solved for
+/// @param air_start_k  of air, walls and ceiling, where they are solved for; the floor starts at the ambient, or there if that is
+///                     colder
+/// @param surfaces  measured ones, in place of their balances
 /// Promise: the records have no problems.
 [[nodiscard]] BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
-                                         double air_start_k);
+                                         double air_start_k, const SurfaceTraces& surfaces = {});
 
 /// What the cycle sets, stage by stage; goes on for after_s with the last set point. Times are those of resolve(cycle, booth).
 [[nodiscard]] std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Booth& booth, const Cycle& cycle,
@@ -24,9 +26,18 @@ namespace bakewright::bake {
 
 /// A measured air trace (usable samples only) as given temperature, a segment between each two samples: every corner of the trace
 /// is a stop. Fans run as in bake mode, or as the stages say where some are given; before the first and after the last as in
-/// those.
-/// @throws InputError where a wall trace has no sample at one of the air's times.
-[[nodiscard]] std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Trace& air, const Trace* wall,
+/// those. Surfaces are the ones the network was built with; between their usable samples they go in straight lines.
+[[nodiscard]] std::vector<thermal::Segment> replay_segments(const BuiltNetwork& built, const Booth& booth, const Trace& air,
+                                                            const SurfaceTraces& surfaces = {},
                                                             const std::vector<ResolvedStage>& stages = {});
+
+/// Measured walls as all that drives a network, where nobody logged the air: it is solved for between them and the shell, in a
+/// booth without heat whose set point stands at the ambient at every sample of the walls.
+struct SurfaceDrive {
+    Booth booth;     ///< to build the network with, for BoothAir::solved
+    Trace setpoint;  ///< to give replay_segments() in place of the air
+};
+/// Promise: the walls were measured, two usable samples or more.
+[[nodiscard]] SurfaceDrive drive_by_surfaces(const Booth& booth, const SurfaceTraces& surfaces);
 
 }  // namespace bakewright::bake

@@ -1,8 +1,10 @@
 #pragma once
 
+#include <array>
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "bakewright/bake/booth.hpp"
@@ -51,10 +53,9 @@ struct NetworkFactor {
 
 /// The booth's side of a network whose air is solved for: what its heat accounts are read from.
 struct BuiltBooth {
-    thermal::Place air{}, wall{}, sensor{};
     thermal::AccountIndex burner = thermal::kNoAccount;
     thermal::AccountIndex make_up = thermal::kNoAccount;    ///< heat of fresh air; below 0 where it is colder than the booth
-    thermal::AccountIndex wall_loss = thermal::kNoAccount;  ///< heat through the walls to the outside
+    thermal::AccountIndex wall_loss = thermal::kNoAccount;  ///< heat through walls, ceiling and floor to the outside
 };
 
 /// A shell in its booth as a network, with the way back from places to names.
@@ -66,10 +67,16 @@ struct BuiltNetwork {
     thermal::AccountIndex convection = thermal::kNoAccount;
     thermal::AccountIndex radiation = thermal::kNoAccount;
     thermal::AccountIndex infrared = thermal::kNoAccount;
-    std::vector<std::string> infrared_zones;  ///< zone of each source, in the order of Segment::source_w
-    std::vector<double> infrared_area_m2;     ///< absorptance times area of each source
-    std::optional<BuiltBooth> booth;          ///< where the booth's air is solved for
+    std::vector<std::string> infrared_zones;               ///< zone of each source, in the order of Segment::source_w
+    std::vector<double> infrared_area_m2;                  ///< absorptance times area of each source
+    std::optional<BuiltBooth> booth;                       ///< where the booth's air is solved for
+    thermal::AccountIndex surfaces = thermal::kNoAccount;  ///< heat from the air into walls, ceiling and floor
+    std::vector<std::size_t> booth_nodes;                  ///< air, surfaces and sensor, where they are solved for
+    std::vector<BoothSurface> logged;                      ///< surfaces that are given, from boundary kFirstSurfaceBoundary on
 };
+
+/// Boundaries of a built network: the reference air or the set point, the outside, then the surfaces that are given.
+inline constexpr std::size_t kOutsideBoundary = 1, kFirstSurfaceBoundary = 2;
 
 /// The network's factor of a kind and subject; made where it is asked for first.
 /// @param film_group  of a film
@@ -83,10 +90,17 @@ inline constexpr const char* kBoothWallGroup = "booth wall";
 
 /// What drives the booth's side of a network.
 enum class BoothAir {
-    given,            ///< boundary 0 is the reference air; the walls follow it at the booth's own distance
-    given_with_wall,  ///< boundary 0 is the reference air, boundary 1 the walls
-    solved            ///< boundary 0 is the set point, boundary 1 the outside; air, walls and burner are solved for
+    given,  ///< boundary 0 is the reference air
+    solved  ///< boundary 0 is the set point; air and burner are solved for
 };
+
+/// Measured temperatures of the booth's surfaces, by BoothSurface; null where there is none.
+using SurfaceTraces = std::array<const Trace*, kBoothSurfaceCount>;
+/// Those of a log that tell the surface through the whole of an air trace: usable samples from its first minutes to its last
+/// ones.
+[[nodiscard]] SurfaceTraces surface_traces(const TraceSet& log, const Trace& air);
+/// Of a name in a log; nothing where it is no surface's.
+[[nodiscard]] std::optional<BoothSurface> booth_surface_of(std::string_view name) noexcept;
 
 /// Whether the booth's air is solved for: an ideal controller's air is where the set point is, any other's is not.
 [[nodiscard]] BoothAir booth_air_of(const Booth& booth) noexcept;

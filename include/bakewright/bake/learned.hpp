@@ -18,20 +18,21 @@ namespace bakewright::bake {
 
 /// What a factor of the network multiplies.
 enum class FactorKind {
-    film,              ///< film coefficient of the booth's air along one zone; subject: zone, or "booth wall"
-    cavity_film,       ///< film coefficient inside a cavity; subject: cavity
-    thickness,         ///< heat capacity of a zone; subject: zone
-    through,           ///< conductance through a zone's stack, the inverse of its thickness; subject: zone
-    link,              ///< conductance of a link; subject: "from to"
-    leakage,           ///< air exchanged between cavity and booth; subject: cavity
-    contact,           ///< conductance of an item to its place; subject: item
-    emissivity,        ///< of every face in the booth
+    film,         ///< film coefficient of the booth's air along one zone or surface; subject: zone, "booth wall", "booth floor"
+    cavity_film,  ///< film coefficient inside a cavity; subject: cavity
+    thickness,    ///< heat capacity of a zone; subject: zone
+    through,      ///< conductance through a zone's stack, the inverse of its thickness; subject: zone
+    link,         ///< conductance of a link; subject: "from to"
+    leakage,      ///< air exchanged between cavity and booth; subject: cavity
+    contact,      ///< conductance of an item to its place; subject: item
+    emissivity,   ///< of every face in the booth
     vertical_profile,  ///< how much hotter or colder the air is at a height
     wall_offset,       ///< how far walls that follow the air lie under it
     wall_loss,         ///< conductance of the walls to the outside
     make_up,           ///< fresh air
     burner_power,      ///< largest power
-    mode_film          ///< what the fans of a mode do for the film coefficient, where it was learned; subject: fan mode
+    mode_film,         ///< what the fans of a mode do for the film coefficient, where it was learned; subject: fan mode
+    floor              ///< how much heat the booth's concrete floor takes: its conductances and heat capacities
 };
 
 /// A number of a shell or booth that a log can teach.
@@ -50,13 +51,14 @@ enum class LearnedKind {
     wall_loss,
     make_up,
     burner_power,
-    air_offset  ///< how much hotter the booth's air is than what is set [K], beside the controller's sensor_offset
+    air_offset,  ///< how much hotter the booth's air is than what is set [K], beside the controller's sensor_offset
+    floor
 };
 
-constexpr std::array<std::string_view, 15> words_of(LearnedKind) noexcept {
-    return {"film of group", "film of zone", "film in fan mode", "film in cavity", "heat capacity",
-            "link",          "leakage",      "contact",          "emissivity",     "vertical profile",
-            "wall offset",   "wall loss",    "fresh air",        "burner power",   "air offset"};
+constexpr std::array<std::string_view, 16> words_of(LearnedKind) noexcept {
+    return {"film of group", "film of zone", "film in fan mode", "film in cavity", "heat capacity", "link",      "leakage",
+            "contact",       "emissivity",   "vertical profile", "wall offset",    "wall loss",     "fresh air", "burner power",
+            "air offset",    "floor"};
 }
 [[nodiscard]] bool has_subject(LearnedKind kind) noexcept;
 /// Whether the number is the booth's: it goes with any shell that is baked there.

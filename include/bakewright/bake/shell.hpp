@@ -87,6 +87,9 @@ struct Zone {
     double area_m2 = 0.0;   ///< > 0
     double height_m = 1.0;  ///< of its middle above the booth floor, >= 0
     double length_m = 1.0;  ///< along the air stream, for film correlations, > 0
+    /// Of a round bar or tube, or the side of a box section, that lies across the stream: its film is a cylinder's then, in place
+    /// of a plate's. > 0
+    std::optional<double> diameter_m{};
     Orientation orientation = Orientation::vertical;
     std::vector<Layer> layers;  ///< at least one; first and last are solid
     Face outer{.view = FaceView::booth, .cavity = {}, .emissivity = 0.9, .masking = Masking::none, .film_w_per_m2_k = {}};

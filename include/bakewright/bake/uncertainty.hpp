@@ -26,7 +26,8 @@ struct Uncertainty {
     double emissivity = 0.05;       ///< paints lie at 0.85 to 0.95 (Incropera & DeWitt, 6th ed., table A.11)
     double vertical_profile = 0.3;  ///< from a hand-held thermometer at two heights
     double wall_offset = 0.5;
-    double wall_loss = 0.2;
+    double wall_loss = 0.2;  ///< of one stated as a number; else its band (Spread) counts, wide as booths are; 0: none
+    double floor = 0.6;      ///< dry screed to wet concrete; Incropera & DeWitt, 6th ed., table A.3 has k 0.7 to 1.4
     double make_up = 0.1;
     double burner_power = 0.05;
     double air_k = 1.5;          ///< the booth's sensor: class 1 type K (IEC 60584-1:2013)
@@ -40,9 +41,13 @@ struct Uncertainty {
 /// Standard deviations from the median to the 95 % quantile of a normal distribution.
 inline constexpr double kDeviationsTo95 = 1.6448536269514722;
 
-/// Spread of a factor of the network, as of Uncertainty; 0 for the film, which has a band of its own, and for what follows
-/// another.
-[[nodiscard]] double spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept;
+/// Standard deviations of the logarithm of a factor of the network, below and above its median; none for the film, which has the
+/// booth's band, and for what follows another.
+struct LogSpread {
+    double low = 0.0, high = 0.0;
+    [[nodiscard]] double mean() const noexcept { return 0.5 * (low + high); }
+};
+[[nodiscard]] LogSpread spread_of(FactorKind kind, const Booth& booth, const Uncertainty& uncertainty) noexcept;
 
 /// Where the booth's film coefficient's band lies against its value, as factors: {5 %, 95 %}.
 [[nodiscard]] std::pair<double, double> film_band(const Booth& booth) noexcept;

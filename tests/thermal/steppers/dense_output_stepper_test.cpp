@@ -13,11 +13,11 @@
 #include "bakewright/base/error.hpp"
 #include "thermal/steppers/test_systems.hpp"
 
+namespace bakewright::thermal {
+
 using test::FunctionSystem;
 using DenseRosenbrock = DenseOutputStepper<RosenbrockStepper<double>>;
 namespace odeint = boost::numeric::odeint;
-
-namespace bakewright::thermal {
 namespace {
 
 StepOptions tolerance(double absolute) {
