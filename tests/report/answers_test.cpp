@@ -13,11 +13,9 @@ using namespace bakewright::report;
 
 namespace {
 
-std::size_t line_count(const std::string& text) {
-    return static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n'));
-}
+std::size_t line_count(const std::string& text) { return static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n')); }
 
-bool tells(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+bool says_so(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 }  // namespace
 
@@ -27,26 +25,26 @@ TEST_CASE("a short answer names its parts, and each part is shown where it is as
     CHECK(answer.text() == "First.\n\ntable\n\nMore: --details, or one part of it: zones, items.\n");
     CHECK(answer.text("items") == "First.\n\nall items\n");
     CHECK(answer.text("all") == "First.\n\nall zones\n\nall items\n");
-    CHECK(tells(answer.text("fixes"), "There is nothing about 'fixes' in this answer; it has zones, items."));
+    CHECK(says_so(answer.text("fixes"), "There is nothing about 'fixes' in this answer; it has zones, items."));
 }
 
 TEST_CASE("cautions stand in one line of a short answer, and in full behind it") {
     Answer answer{TextOptions{}};
     answer.say("First.").cautions(nullptr);
-    CHECK(tells(answer.text(), "nobody inside"));
-    CHECK(!tells(answer.text(), "Isocyanates"));
-    for (const Caution& caution : cautions()) CHECK(tells(answer.text("cautions"), caution.subject));
+    CHECK(says_so(answer.text(), "nobody inside"));
+    CHECK(!says_so(answer.text(), "Isocyanates"));
+    for (const Caution& caution : cautions()) CHECK(says_so(answer.text("cautions"), caution.subject));
 }
 
 TEST_CASE("a brief table counts what it leaves out and has no sentence below a row") {
     Table table({{"zone"}});
     for (int i = 0; i < 6; ++i) table.add({"zone " + std::to_string(i)}, "a reason");
     const std::string text = brief_table(table, {}, 4, "zones");
-    CHECK(tells(text, "zone 2"));
-    CHECK(!tells(text, "zone 3"));
-    CHECK(tells(text, "... and 3 more: --details zones"));
-    CHECK(!tells(text, "a reason"));
-    CHECK(!tells(brief_table(table, {}, 6, "zones"), "more"));
+    CHECK(says_so(text, "zone 2"));
+    CHECK(!says_so(text, "zone 3"));
+    CHECK(says_so(text, "... and 3 more: --details zones"));
+    CHECK(!says_so(text, "a reason"));
+    CHECK(!says_so(brief_table(table, {}, 6, "zones"), "more"));
 }
 
 TEST_CASE("a cycle is one line a stage, by the clock where it is known; two slopes of a cool-down are one line") {
@@ -58,10 +56,10 @@ TEST_CASE("a cycle is one line a stage, by the clock where it is known; two slop
                                                      {bake::StageKind::cool, 6000.0, 6060.0, cold_k, cold_k, 4}};
     const std::string text = cycle_lines(stages, {}, "2027-03-01T16:20:00");
     CHECK(line_count(text) == 4);
-    CHECK(tells(text, "hold        60 min  at 60 °C        16:50 to 17:50"));
-    CHECK(tells(text, "cool        11 min  60 to 20 °C     17:50 to 18:01"));
-    CHECK(tells(text, "2.0 K/min"));
-    CHECK(tells(cycle_lines(stages, {}, {}, true), "purge      by the booth itself, before any heat"));
+    CHECK(says_so(text, "hold        60 min  at 60 °C        16:50 to 17:50"));
+    CHECK(says_so(text, "cool        11 min  60 to 20 °C     17:50 to 18:01"));
+    CHECK(says_so(text, "2.0 K/min"));
+    CHECK(says_so(cycle_lines(stages, {}, {}, true), "purge      by the booth itself, before any heat"));
     CHECK(heat_off_s(stages) == 5400.0);
     CHECK(moment_text("2027-03-01T16:20:00", 5400.0) == "at 17:50, 1 h 30 min after the start");
     CHECK(moment_text({}, 5400.0) == "1 h 30 min after the start");
@@ -71,10 +69,10 @@ TEST_CASE("a verdict begins with its worst place, counts its words and fits a sm
     const std::string text = verdict_answer(sample::verdict(), {}, {}).text();
     CHECK(line_count(text) <= 40);
     CHECK(widest_line(text) <= 80);
-    CHECK(tells(text, counts_sentence(sample::verdict())));
+    CHECK(says_so(text, counts_sentence(sample::verdict())));
     CHECK(text.find("Next: ") < text.find("Equivalent"));
     const std::string whole = verdict_answer(sample::verdict(), {}, {}).text("all");
-    for (const cure::ZoneVerdict& zone : sample::verdict().zones) CHECK(tells(whole, zone.zone));
+    for (const cure::ZoneVerdict& zone : sample::verdict().zones) CHECK(says_so(whole, zone.zone));
 }
 
 TEST_CASE("what a source says in °C is read in °F, a difference without the 32, and a thermocouple's type stays") {
