@@ -86,8 +86,8 @@ int set_vehicle(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_write);
     const std::string shell = options.text("shell");
     const book::Vehicle vehicle =
-        enter_vehicle_numbers(book, shell, options.has("job") ? std::optional(options.text("job")) : std::nullopt,
-                              options.has("maker-number") ? std::optional(options.text("maker-number")) : std::nullopt);
+        services::enter_vehicle_numbers(book, shell, options.has("job") ? std::optional(options.text("job")) : std::nullopt,
+                                        options.has("maker-number") ? std::optional(options.text("maker-number")) : std::nullopt);
     if (options.json())
         print_json(report::document_of(std::vector<book::Vehicle>{vehicle}));
     else
