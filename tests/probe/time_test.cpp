@@ -3,6 +3,7 @@
 
 #include <array>
 
+#include "bakewright/base/units.hpp"
 #include "log_text.hpp"
 
 using namespace probe_test;
@@ -331,7 +332,7 @@ TEST_CASE("rows without a time are as far apart as a line above the headings say
         const Trace& roof = log.traces.traces[0];
         REQUIRE(roof.size() == 4);
         for (std::size_t i = 0; i < 4; ++i) CHECK(std::abs(roof.time_s[i] - above.interval_s * static_cast<double>(i)) <= 1e-9);
-        CHECK(std::abs(roof.temperature_k[3] - celsius_to_kelvin(22.0)) <= 1e-9);
+        CHECK(std::abs(roof.temperature_k[3] - bakewright::celsius_to_kelvin(22.0)) <= 1e-9);
         CHECK(log.traces.started_at == above.started_at);
         CHECK(log.reading.channels.size() == 2);
         CHECK(log.reading.channels[0].column == 1);
