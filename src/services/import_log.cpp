@@ -233,7 +233,10 @@ report::Answer log_answer(const ImportedLog& imported, const std::string& kept, 
         if (i > 0) continue;
         tables = report::brief_table(report::channel_summary(reading, imported.mapped, how.units), how, kBriefRows, "reading");
     }
-    if (imported.merged) answer.put(report::merge_text(*imported.merged, how));
+    if (imported.merged) {
+        const std::string merged = report::merge_text(*imported.merged, how);
+        answer.put(merged.substr(0, merged.find("\nRemarks")));  // which channels were renamed stands in the part
+    }
     answer.say(next).brief(tables);
     const std::size_t more = remarks.size() > kBriefRemarks ? remarks.size() - kBriefRemarks : 0;
     if (more > 0) remarks.resize(kBriefRemarks), remarks.push_back(fmt::format("and {} more: --details reading", more));
