@@ -20,13 +20,13 @@ using tune::Tunable;
 
 namespace {
 
-TraceSet read(const std::string& file, const std::vector<probe::ChannelMapping>& channels, const probe::ReadOptions& how = {}) {
+TraceSet read(const std::string& file, const std::vector<probe::ChannelMapping>& channels) {
     const std::string path = BAKEWRIGHT_TEST_DATA "/" + file;
     std::ifstream stream(path, std::ios::binary);
     std::ostringstream text;
     text << stream.rdbuf();
     REQUIRE(stream.good());
-    TraceSet traces = probe::read_log(text.str(), path, how).traces;
+    TraceSet traces = probe::read_log(text.str(), path).traces;
     (void)probe::map_channels(traces, channels, {});
     std::erase_if(traces.traces, [](const Trace& trace) { return trace.role == TraceRole::unmapped; });
     return traces;
@@ -184,55 +184,4 @@ TEST_CASE("a steel plate that cools twice: the first cooling tells the second to
         CHECK(channel.rms_k <= 1.44);
         CHECK(std::abs(channel.largest_k) <= 2.5);
     }
-}
-
-TEST_CASE("a conduit in a radiant cylinder, driven by its logged shroud alone: the first heating tells the rest") {
-    // Source: tests/data/carolfire-penlight/SOURCE.md. Nobody logged the air: it is solved for between the shroud, the conduit
-    // and what moves through the cylinder's open ends. Learned on the first 30 min of each place by itself, its film and what
-    // stands for the cables in it (heat capacity); predicted is the rest, another half hour and the beginning of the cooling.
-    const std::vector<probe::ChannelMapping> channels{{"Shroud", TraceRole::booth_wall, "booth wall"},
-                                                      {"Conduit 1", TraceRole::zone, ""},
-                                                      {"Conduit 2", TraceRole::zone, ""},
-                                                      {"Conduit 3", TraceRole::zone, ""}};
-    probe::ReadOptions in_celsius;
-    in_celsius.temperature_unit = TemperatureUnit::celsius;
-    const TraceSet log = read("carolfire-penlight/CAROLFIRE_PT_26_10s.csv", channels, in_celsius);
-    bake::Booth cylinder;
-    cylinder.id = "cylinder";
-    cylinder.size = bake::BoothSize{0.81, 0.45, 0.45};  // from memory: NUREG/CR-6931
-    cylinder.volume_m3 = cylinder.size->volume_m3();
-    cylinder.wall_area_m2 = 1.3;
-    cylinder.floor = bake::FloorKind::panel;
-    cylinder.air = bake::AirStrength::gentle;
-    cylinder.ventilation[static_cast<std::size_t>(bake::FanMode::bake)].make_up_m3_per_s = 0.02;  // assumed: open ends
-    thermal::Material steel = material("steel", 7850.0, 460.0, 50.0);
-    steel.emissivity = 0.85;
-    bake::Shell conduit;
-    conduit.id = "conduit";
-    for (const char* place : {"Conduit 1", "Conduit 2", "Conduit 3"}) {
-        bake::Zone zone = body(place, steel, 4.41e-3, 1);
-        zone.area_m2 = 0.0424;
-        zone.diameter_m = 0.05;
-        zone.height_m = 0.22;
-        zone.outer.emissivity = 0.85;
-        conduit.zones.push_back(zone);
-    }
-    tune::TuneOptions options;
-    options.what = {Tunable::film, Tunable::masses};
-    options.holds_out = false;
-    const TraceSet first = between(log, -200.0, 1800.0);
-    const tune::TuneResult tuned = tune::tune({conduit, cylinder, {{"first", first, {}, probes_within(log, 2.2)}}}, options);
-    bake::PredictOptions predict;
-    predict.start_temperature_k = celsius_to_kelvin(24.6);
-    const Trace& shroud = *log.find("booth wall");
-    const bake::SurfaceTraces surfaces = bake::surface_traces(log, shroud);
-    REQUIRE(surfaces[0] != nullptr);
-    TraceSet made = bake::predict_from_surfaces(tuned.shell, tuned.booth, surfaces, predict).traces;
-    const tune::Comparison rest = tune::compare(made, between(log, 1800.0, 4200.0));
-    for (const tune::ChannelComparison& channel : rest.channels) {
-        MESSAGE(channel.logged << " rms " << channel.rms_k << " largest " << channel.largest_k);
-        CHECK(channel.rms_k <= 12.0);
-    }
-    // Without the shroud, at the ambient it began with, the conduit would not warm at all.
-    CHECK(made.find("Conduit 1")->temperature_k.back() > celsius_to_kelvin(200.0));
 }
