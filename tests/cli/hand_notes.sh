@@ -58,7 +58,7 @@ assert count["tested"] == 1 and count["soft"] == 0, count       # the later test
 assert abs(count["most_share"] - 0.95) < 1e-6, count            # 1 - 0.05: none of one says nearly nothing
 ' || fail "the table of tests: $out"
 run 0 note test 1 --zone rocker_panels --after "18 h" --found soft --how rub --note "colour on the rag"
-run 1 judge 1
+run 1 judge 1 --json
 says "was soft"
 run 0 note soft
 says "Soft"
@@ -70,7 +70,7 @@ run 0 note list 1 --units us
 says "2.2 mil"
 { sed -n '/^\[sources\]/q;p' "$project/profiles/coatings/clear_low_bake.toml"; printf 'film_build_minimum = "40 um"\nfilm_build_maximum = "2 mil"\n'; sed -n '/^\[sources\]/,$p' "$project/profiles/coatings/clear_low_bake.toml"; } >thin.toml
 run 0 check ./thin.toml
-run 1 judge 1 --coating ./thin.toml
+run 1 judge 1 --coating ./thin.toml --json
 says "the sheet asks for 40 µm to 51 µm"
 sed 's/"2 mil"/"30 um"/' thin.toml >wrong.toml
 run 2 check ./wrong.toml
@@ -100,6 +100,7 @@ run 0 coat add --shell library_van --coating clear_low_bake --name clear --at 20
 run 0 history add 1 --shell library_van --at 2027-03-04T09:00
 run 1 judge --shell library_van
 says "CHECK: "
+run 1 judge --shell library_van --json
 says "was soft"
 run 0 report --shell library_van --out shell.html
 grep -q 'id="by-hand"' shell.html || fail "the shell's report has no notes"
