@@ -99,7 +99,7 @@ grep -q 'colour on the rag' bake.html || fail "the report lacks a note's words"
 run 0 coat add --shell library_van --coating clear_low_bake --name clear --at 2027-03-04T08:00
 run 0 history add 1 --shell library_van --at 2027-03-04T09:00
 run 1 judge --shell library_van
-says "CHECK: bake 1: "
+says "CHECK: "
 run 1 judge --shell library_van --json
 says "was soft"
 run 0 report --shell library_van --out shell.html

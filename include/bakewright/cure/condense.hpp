@@ -12,7 +12,7 @@ namespace bakewright::cure {
 /// six a second, of which a painted skin shows nothing. Common practice, no source.
 inline constexpr std::size_t kMostSamplesJudged = 250'000;
 /// Spans of time that a condensed trace is cut into; each keeps up to four samples.
-inline constexpr std::size_t kCondensedSpans = 50'000;
+inline constexpr std::size_t kCondensedSpans = 25'000;
 
 /// Makes of a trace that is too long to be held whole one that every reading of this area reads alike but for what happens within
 /// a span: the time from the first to the last sample is cut into equal spans, and each keeps its first, its least, its greatest
