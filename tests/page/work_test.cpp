@@ -209,7 +209,7 @@ TEST_CASE("notes by hand are kept, held against the log, shown and taken out; ba
     REQUIRE(uploaded->status == 200);
     const std::string log = "/api/logs/" + std::to_string(nlohmann::json::parse(uploaded->body).at("log").get<int>());
     nlohmann::json task = {{"shell", "library_van"}, {"coating", "clear_low_bake"}, {"title", "clear on the van"}};
-    running.post_json(log + "/keep", task);
+    (void)running.post_json(log + "/keep", task);
     const auto found = running.get_json("/api/bakes?search=CLEAR%20ON").at("bakes");
     REQUIRE(found.size() == 1);
     CHECK(running.get_json("/api/bakes?search=nothing%20like%20it").at("bakes").empty());
@@ -219,8 +219,8 @@ TEST_CASE("notes by hand are kept, held against the log, shown and taken out; ba
     const nlohmann::json note = {
         {"kind", "cure_test"}, {"zone", "door"}, {"how", "rub"}, {"found", "soft"}, {"after_bake_s", 64800}};
     const std::string kept = running.post_json(bake + "/hand", note).at("note");
-    running.post_json(bake + "/hand", {{"kind", "temperature"}, {"zone", "door"}, {"temperature_k", 330.0}, {"at_s", 3000}});
-    running.post_json(bake + "/hand", {{"kind", "film_build"}, {"zone", "door"}, {"film_build_m", 55e-6}});
+    (void)running.post_json(bake + "/hand", {{"kind", "temperature"}, {"zone", "door"}, {"temperature_k", 330.0}, {"at_s", 3000}});
+    (void)running.post_json(bake + "/hand", {{"kind", "film_build"}, {"zone", "door"}, {"film_build_m", 55e-6}});
     const auto view = running.get_json(bake);
     CHECK(view.at("report").at("noted_by_hand").size() == 3);
     CHECK(view.at("words").at("noted").at("rows").size() == 3);
