@@ -16,7 +16,7 @@ namespace bakewright::cli {
 namespace {
 
 constexpr Command kCommands[] = {
-    {"check", "look for mistakes in profiles: materials, coatings, booths, shells, cycles", run_check},
+    {"check", "look for mistakes in profiles: shells, coatings, booths, cycles", run_check},
     {"plan", "find the shortest cycle that cures every zone and overheats nothing", run_plan},
     {"predict", "predict a bake and keep it in the book", run_predict},
     {"import", "bring a probe log into the book as the log of a bake", run_import},
