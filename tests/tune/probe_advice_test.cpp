@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "bakewright/base/error.hpp"
@@ -93,4 +94,25 @@ TEST_CASE("advice calculates with what tuning left, and says so") {
     CHECK(tuned.residual_time_s == 900.0);
     CHECK(tuned.residual_origin == "as tuning left it");
     CHECK(tuned.order[0].all_after_k > plain.order[0].all_after_k);
+}
+
+TEST_CASE("in a booth whose surroundings nobody measured, its walls, ceiling and floor are places for probes") {
+    const bake::Shell shell = test::small_shell();
+    bake::Booth booth = test::small_booth();
+    booth.wall_offset_k.reset();
+    const bake::Cycle cycle = test::small_cycle(333.15);
+    const tune::ProbeAdvice advice = tune::probe_advice(shell, booth, cycle);
+    REQUIRE(advice.first.size() == 7);
+    for (const char* name : {"booth wall", "booth ceiling", "booth floor"}) {
+        CAPTURE(name);
+        const auto place = std::find_if(advice.first.begin(), advice.first.end(),
+                                        [&](const tune::AdvisedProbe& one) { return one.zone == name; });
+        REQUIRE(place != advice.first.end());
+        CHECK(place->all_after_k < 0.999 * place->all_before_k);
+        CHECK(place->own_after_k < 0.9 * place->own_before_k);
+    }
+    // One that is probed already is not advised again.
+    const tune::ProbeAdvice after = tune::probe_advice(shell, booth, cycle, {.probed = {"booth wall", "booth floor"}});
+    CHECK(after.first.size() == 5);
+    CHECK(after.first.front().all_before_k < advice.first.front().all_before_k);
 }

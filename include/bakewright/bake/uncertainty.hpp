@@ -31,7 +31,7 @@ struct Uncertainty {
     double make_up = 0.1;
     double burner_power = 0.05;
     double air_k = 1.5;          ///< the booth's sensor: class 1 type K (IEC 60584-1:2013)
-    double outside_air_k = 3.0;  ///< where the booth's air is solved for
+    double outside_air_k = 3.0;  ///< behind walls and ceiling, and of fresh air where the booth's air is solved for
     double start_k = 2.0;        ///< of the whole shell
     double probe_k = 0.0;        ///< of every reading by itself: 1.5 where the question is what class 1 probes will show
     /// @throws InputError where a spread is not 0 to 10, or 0 to 50 K
