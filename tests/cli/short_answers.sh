@@ -42,7 +42,7 @@ shown 0 predict "${van[@]}" --cycle ./planned.toml --coating clear_low_bake
 early 12 '^Slowest coated zone: '
 shown 0 import "$log" "${clear[@]}" --of 1
 early 2 'Read all 253 rows'
-early 3 '^Next: '
+early 4 '^Next: '
 shown 1 judge 2
 early 1 '^NOT JUDGED'
 early 3 '7 GOOD'
