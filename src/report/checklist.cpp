@@ -151,7 +151,8 @@ std::string checklist_text(const Checklist& list, const TextOptions& options) {
     for (std::size_t i = 0; i < std::size(kThings); ++i) {
         const CheckAnswer answer = list.answer_of(i);
         const Mark mark = answer == CheckAnswer::out ? Mark::calm : answer == CheckAnswer::aboard ? Mark::alarm : Mark::strong;
-        table.add({std::string(kThings[i].title), Cell(std::string(answer_text(answer)), mark), std::string(kThings[i].why)});
+        table.add({std::string(kThings[i].title), Cell(std::string(answer_text(answer)), mark),
+                   in_degrees_of(std::string(kThings[i].why), options.units)});
     }
     return table_block("Must be out of the shell before any heat", table, options);
 }
