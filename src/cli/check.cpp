@@ -5,6 +5,8 @@
 #include <filesystem>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/builder/sanity.hpp"
+#include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "command.hpp"
@@ -38,6 +40,13 @@ void check_word(const std::string& word, const profile::Library& library, std::v
         Problem{{}, 0, {}, fmt::format("'{}' is neither a file nor the name of a profile{}", word, did_you_mean(word, known))});
 }
 
+/// What looks odd in a shell without mistakes stands among its notes.
+void add_doubts(CheckReport& report, const profile::Library& library) {
+    if (!report.good() || report.kind != profile::Kind::shell) return;
+    for (const builder::Doubt& doubt : builder::doubts_in(profile::load_shell(report.file, library).record))
+        report.notes.push_back(fmt::format("CHECK: {} ({})", doubt.question, doubt.key));
+}
+
 void print_report(const CheckReport& report) {
     const std::string kind = report.kind ? std::string(profile::kind_name(*report.kind)) : "unknown kind";
     if (report.good())
@@ -63,6 +72,7 @@ int run_check(const std::vector<std::string>& words) {
         for (const std::string& word : options.texts("profile")) check_word(word, library, reports);
     else
         reports = profile::check_library(library);
+    for (CheckReport& report : reports) add_doubts(report, library);
     std::size_t problems = 0;
     for (const CheckReport& report : reports) problems += report.problems.size();
     if (options.json())

@@ -14,6 +14,8 @@ struct Command {
 };
 
 int run_check(const std::vector<std::string>& words);
+int run_new(const std::vector<std::string>& words);
+int run_use(const std::vector<std::string>& words);
 int run_predict(const std::vector<std::string>& words);
 int run_judge(const std::vector<std::string>& words);
 int run_plan(const std::vector<std::string>& words);

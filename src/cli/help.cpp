@@ -1,7 +1,12 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <iterator>
+#include <utility>
 
+#include "bakewright/book/bake_repository.hpp"
+#include "bakewright/profile/check.hpp"
+#include "bakewright/report/plain_text.hpp"
 #include "description.hpp"
 #include "options.hpp"
 #include "output.hpp"
@@ -136,13 +141,20 @@ std::string bash_case(const Command& command) {
                        spaced(option_names(options, false)), spaced(option_names(options, true)), spaced(description.verbs));
 }
 
+/// Commands whose bare words are numbers of bakes.
+constexpr std::string_view kTakeBakes = "judge compare report tune";
+
+/// Options that name a profile, and its kind.
+constexpr std::pair<std::string_view, std::string_view> kNamed[] = {
+    {"shell", "shell"}, {"booth", "booth"}, {"coating", "coating"}, {"cycle", "cycle"}, {"probe-record", "probes"}};
+
 std::string bash_script() {
     std::string cases, names;
     for (const Command& command : commands()) {
         cases += bash_case(command);
         names += (names.empty() ? "" : " ") + std::string(command.name);
     }
-    return fmt::format(R"(# bash completion for bakewright, written by `bakewright completion bash`.
+    return fmt::format(R"~(# bash completion for bakewright, written by `bakewright completion bash`.
 _bakewright() {{
     local word=${{COMP_WORDS[COMP_CWORD]}} previous=${{COMP_WORDS[COMP_CWORD - 1]}} options="" valued="" verbs=""
     COMPREPLY=()
@@ -154,17 +166,23 @@ _bakewright() {{
 {}    esac
     if [ "$previous" = --units ]; then
         mapfile -t COMPREPLY < <(compgen -W "metric us si" -- "$word")
+    elif [[ " --shell --booth --coating --cycle --probe-record " == *" $previous "* ]]; then
+        local names
+        names=$(bakewright completion names "${{previous#--}}" 2>/dev/null | cut -f1)
+        mapfile -t COMPREPLY < <(compgen -W "$names" -- "$word"; compgen -f -- "$word")
     elif [[ $word == -* ]]; then
         mapfile -t COMPREPLY < <(compgen -W "$options" -- "$word")
     elif [ "$COMP_CWORD" -eq 2 ] && [ -n "$verbs" ]; then
         mapfile -t COMPREPLY < <(compgen -W "$verbs" -- "$word")
+    elif [[ $valued != *" $previous "* && " {} " == *" ${{COMP_WORDS[1]}} "* ]]; then
+        mapfile -t COMPREPLY < <(compgen -W "$(bakewright completion names bake 2>/dev/null | cut -f1)" -- "$word"; compgen -f -- "$word")
     elif [[ $valued == *" $previous "* || $word != -* ]]; then
         mapfile -t COMPREPLY < <(compgen -f -- "$word")
     fi
 }}
 complete -o filenames -F _bakewright bakewright
-)",
-                       names, cases);
+)~",
+                       names, cases, kTakeBakes);
 }
 
 /// Text inside single quotes, and inside the brackets of a specification of _arguments.
@@ -185,7 +203,9 @@ std::string zsh_option(const OptionDescription& option) {
     const std::string text = zsh_text(option.text, "[]:\\");
     const std::string repeats = option.repeats ? "*" : "";
     if (option.value.empty()) return fmt::format("                '{}--{}[{}]' \\\n", repeats, option.name, text);
-    const char* values = option.name == "units" ? "(metric us si)" : "_files";
+    const bool names =
+        std::ranges::find(kNamed, option.name, &std::pair<std::string_view, std::string_view>::first) != std::end(kNamed);
+    const std::string values = option.name == "units" ? "(metric us si)" : names ? "_bakewright_names " + option.name : "_files";
     return fmt::format("                '{}--{}=[{}]:{}:{}' \\\n", repeats, option.name, text, zsh_text(option.value, ":\\"),
                        values);
 }
@@ -204,8 +224,13 @@ std::string zsh_script() {
         cases += zsh_case(command);
         names += fmt::format("        '{}:{}'\n", command.name, zsh_text(std::string(command.summary), ":\\"));
     }
-    return fmt::format(R"(#compdef bakewright
+    return fmt::format(R"~(#compdef bakewright
 # zsh completion for bakewright, written by `bakewright completion zsh`.
+_bakewright_names() {{
+    local -a names
+    names=(${{(f)"$(bakewright completion names $1 2>/dev/null | sed 's/:/\\:/g; s/\t/:/')"}})
+    _describe "$1" names
+}}
 _bakewright() {{
     local -a commands
     commands=(
@@ -220,7 +245,7 @@ _bakewright() {{
 {}    esac
 }}
 _bakewright "$@"
-)",
+)~",
                        names, cases);
 }
 
@@ -228,14 +253,50 @@ _bakewright "$@"
 
 std::string completion_script(std::string_view shell) { return shell == "zsh" ? zsh_script() : bash_script(); }
 
+namespace {
+
+/// A line: name, tab, title. What completion offers.
+void print_name(const std::string& name, const std::string& title) {
+    fmt::print("{}\t{}\n", report::one_line(name), report::one_line(title));
+}
+
+void print_bakes(const Options& options) {
+    book::Book book = options.open_book(book::Mode::read_only);
+    for (const book::BakeSummary& bake : book::BakeRepository(book).list())
+        print_name(fmt::format("{}", static_cast<std::int64_t>(bake.id)), bake.title);
+}
+
+/// Profiles of the kind that an option names; for "bake" the bakes of the book.
+void print_names(const Options& options, const std::string& option) {
+    if (option == "bake") return print_bakes(options);
+    const auto named = std::ranges::find(kNamed, option, &std::pair<std::string_view, std::string_view>::first);
+    if (named == std::end(kNamed))
+        wrong_option("--kind", fmt::format("'{}' is not shell, booth, coating, cycle, probe-record or bake", option));
+    const profile::Kind kind = *profile::kind_from_name(named->second);
+    const profile::Library library = options.library();
+    for (const std::string& name : library.names(kind))
+        print_name(name, profile::check_file(library.find_name(kind, name), library).title);
+}
+
+}  // namespace
+
 int run_completion(const std::vector<std::string>& words) {
-    Options options("completion bash|zsh",
-                    "Prints a script that completes commands and options as you type. The installed program brings both;\n"
-                    "by hand: source <(bakewright completion bash)");
-    options.add()("for", boost::program_options::value<std::string>()->value_name("SHELL"), "bash or zsh");
+    Options options(
+        "completion bash|zsh|names",
+        "Prints a script that completes commands, options, names of profiles and numbers of bakes as you type. The\n"
+        "installed program brings both; by hand: source <(bakewright completion bash). `completion names KIND` prints\n"
+        "what can stand behind --KIND, with titles.");
+    const auto text = [](const char* what) { return boost::program_options::value<std::string>()->value_name(what); };
+    options.add()("for", text("SHELL"), "bash, zsh or names")("kind", text("KIND"),
+                                                              "of names: shell, booth, coating, cycle, probe-record, bake");
     options.positional("for", 1);
+    options.positional("kind", 1);
     if (!options.read(words)) return 0;
     const std::string shell = options.text("for");
+    if (shell == "names") {
+        print_names(options, options.text("kind"));
+        return 0;
+    }
     if (shell != "bash" && shell != "zsh") wrong_option("--for", fmt::format("'{}' is not bash or zsh", shell));
     print(completion_script(shell));
     return 0;

@@ -13,6 +13,7 @@
 #include "bakewright/book/book.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/services/files.hpp"
+#include "bakewright/services/job_at_hand.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "description.hpp"
 
@@ -132,11 +133,29 @@ bool Options::read(const std::vector<std::string>& words) {
                 wrong_option("--details",
                              fmt::format("has no part '{}'{}", name,
                                          did_you_mean(name, parts_, fmt::format("; it takes {}", fmt::join(parts_, ", ")))));
-    if (!has("help")) return true;
+    if (!has("help")) {
+        if (takes_job_) add_job_at_hand();
+        return true;
+    }
     std::ostringstream text;
     text << help_lines("usage: bakewright " + usage_) << '\n' << help_lines(about_) << '\n' << own_ << '\n' << common_;
     fmt::print("{}", text.str());
     return false;
+}
+
+void Options::add_job_at_hand() {
+    for (const char* of_a_bake : {"bake", "test-panel", "finish"})
+        if (has(of_a_bake)) return;  // what that bake was made of counts
+    const services::JobAtHand job = services::job_at_hand(book_path());
+    std::string told;
+    for (const char* name : {"shell", "booth", "coating"}) {
+        const std::string value = job.of(name);
+        const bool is_said_otherwise = has(name) || (has("coats") && std::string_view(name) == "coating");
+        if (is_said_otherwise || value.empty()) continue;
+        values_.insert({name, po::variable_value(boost::any(value), false)});
+        told += fmt::format("{}{} {}", told.empty() ? "" : ", ", name, value);
+    }
+    if (!told.empty()) fmt::print(stderr, "note: {}, as set by `bakewright use`\n", told);
 }
 
 bool Options::flag(const char* name) const { return values_.count(name) > 0; }

@@ -37,6 +37,9 @@ public:
     /// Adds --details, with the names of the parts that the command's answers have.
     void parts(std::span<const std::string_view> names);
 
+    /// What of "shell", "booth" and "coating" is not given comes from the job that is set (`bakewright use`), and that is said.
+    void takes_job_at_hand() { takes_job_ = true; }
+
     /// Reads the words. False where help was asked for and printed: the command is done.
     /// @throws InputError for an unknown option (with the nearest one), a missing value, too many arguments
     [[nodiscard]] bool read(const std::vector<std::string>& words);
@@ -68,6 +71,9 @@ public:
 private:
     [[nodiscard]] std::optional<std::string> stated_units() const;
 
+    void add_job_at_hand();
+
+    bool takes_job_ = false;
     std::string usage_, about_;
     boost::program_options::options_description own_, common_;
     boost::program_options::positional_options_description positional_;

@@ -83,6 +83,7 @@ int run_plan(const std::vector<std::string>& words) {
         "heating "
         "rate: the shortest, the one with the least heat or the one with the widest margin. Where there is none it says what is "
         "in the way and what would fix it; exit status 1.");
+    options.takes_job_at_hand();
     describe_planning(options);
     describe_checklist(options);
     describe_card(options);
@@ -126,7 +127,8 @@ int run_plan(const std::vector<std::string>& words) {
         after = history->after(
             {found.plan.prediction.traces, task.coating, task.shell.coated_zone_names(), services::names_of(found.items)});
     show_plan(options, found.plan,
-              {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, booth.record.purges_by_itself},
+              {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, booth.record.purges_by_itself,
+               plan::likeliest_cycle(baked, asked, found.plan)},
               list);
     return plan_status(found.plan);
 }

@@ -119,6 +119,7 @@ int run_predict(const std::vector<std::string>& words) {
     describe_predict(options);
     describe_plot(options);
     options.parts(report::kPredictionParts);
+    options.takes_job_at_hand();
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("cycle") == options.has("air-from")) wrong_option("--cycle", "give either --cycle or --air-from");
     const Asked asked = load_profiles(options);

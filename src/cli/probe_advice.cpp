@@ -30,6 +30,7 @@ int run_probe_advice(const std::vector<std::string>& words) {
         "Says on which zone the next probe teaches most: by how much the predictions of all coated zones together get surer\n"
         "once it has logged one bake. Keeps nothing.");
     describe_probe_advice(options);
+    options.takes_job_at_hand();
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     tune::AdviceOptions asked;
     asked.probed = names_in(options.texts("probed"));

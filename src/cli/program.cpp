@@ -17,6 +17,8 @@ namespace {
 
 constexpr Command kCommands[] = {
     {"check", "look for mistakes in profiles: shells, coatings, booths, cycles", run_check},
+    {"new", "make a shell, a booth or a coating of answers in plain words", run_new},
+    {"use", "set or show the shell, booth and coating that is worked on", run_use},
     {"plan", "find the shortest cycle that cures every zone and overheats nothing", run_plan},
     {"predict", "predict a bake and keep it in the book", run_predict},
     {"import", "bring a probe log into the book as the log of a bake", run_import},

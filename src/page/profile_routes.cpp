@@ -8,9 +8,11 @@
 
 #include "answers.hpp"
 #include "bakewright/book/hash.hpp"
+#include "bakewright/builder/questions.hpp"
 #include "bakewright/profile/check.hpp"
 #include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
+#include "bakewright/report/builder_text.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/services/files.hpp"
 #include "body.hpp"
@@ -68,6 +70,40 @@ Answer checked(const Asked& asked, const Context& context) {
     const std::string name = body.text_or("name", "new");
     return answer_of(report::document_of(
         std::vector{profile::check_text(kind_of(asked.parts[0]), body.long_text("text"), name + ".toml", context.library)}));
+}
+
+Json question_json(const builder::Question& question) {
+    return {{"key", question.key},     {"asks", question.asks},        {"help", question.help},
+            {"usual", question.usual}, {"needed", question.is_needed}, {"words", question.words}};
+}
+
+/// The questions that matter as the answers so far have it, and what those make; or the first that was not understood.
+Answer asked_for(const Asked& asked, const Context& context) {
+    const Kind kind = kind_of(asked.parts[0]);
+    const Body body(asked.body);
+    builder::Answers answers;
+    for (const auto& [key, text] : body.pairs("answers"))
+        if (!text.empty()) answers[key] = text;
+    const auto title = answers.find("title");
+    const std::string name = safe_name(body.text_or("name", title == answers.end() ? "own" : builder::name_from(title->second)));
+    Json fields = {
+        {"kind", asked.parts[0]}, {"name", name}, {"questions", Json::array()}, {"built", nullptr}, {"problem", nullptr}};
+    std::vector<std::string> missing;
+    for (const builder::Question& question : builder::questions_of(kind, answers)) {
+        fields["questions"].push_back(question_json(question));
+        if (question.is_needed && !answers.contains(question.key)) missing.push_back(question.key);
+    }
+    const auto problem = [](const std::string& key, const std::string& message, const std::string& meant) {
+        return Json{{"key", key}, {"message", message}, {"meant", meant}};
+    };
+    try {
+        // What is there is looked at before the rest is.
+        builder::Built built = builder::build(kind, name, builder::with_examples(kind, answers), context.library);
+        if (missing.empty()) fields["built"] = report::document_of(kind, name, "", built);
+    } catch (const builder::AnswerNotUnderstood& reason) {
+        fields["problem"] = problem(reason.key(), reason.what(), reason.meant());
+    }
+    return json_answer("questions", std::move(fields));
 }
 
 /// Held from the look at a file to its change, so that of those who save at one time each sees what the others did: threads of
@@ -155,6 +191,7 @@ void add_profile_routes(Routes& routes, Context& context) {
     routes.add("GET", "/api/profiles/{}", [&context](const Asked& asked) { return list(asked, context); });
     routes.add("GET", "/api/profiles/{}/{}", [&context](const Asked& asked) { return show(asked, context); });
     routes.add("POST", "/api/profiles/{}/check", [&context](const Asked& asked) { return checked(asked, context); });
+    routes.add("POST", "/api/profiles/{}/questions", [&context](const Asked& asked) { return asked_for(asked, context); });
     routes.add("POST", "/api/profiles/{}/{}/save", [&context](const Asked& asked) { return save(asked, context); });
 }
 

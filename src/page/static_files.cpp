@@ -34,6 +34,7 @@ void add_static_files(Routes& routes) {
     add(routes, "/log.js", kScript, embedded::log_js);
     add(routes, "/history.js", kScript, embedded::history_js);
     add(routes, "/tune.js", kScript, embedded::tune_js);
+    add(routes, "/profile_questions.js", kScript, embedded::profile_questions_js);
     add(routes, "/profiles.js", kScript, embedded::profiles_js);
     add(routes, "/page.js", kScript, embedded::page_js);
     add(routes, "/pictures.js", kScript, report::pictures_script().text);

@@ -56,8 +56,9 @@ struct ComparedBakes {
 [[nodiscard]] Answer tuning_answer(const tune::TuneResult& result, const std::string& next, const TextOptions& options);
 
 /// Names of all the parts of these answers: what --details of each command takes.
-inline constexpr std::string_view kPlanParts[] = {"cycle", "zones", "items", "sure",      "assumed", "probes",    "goals",
-                                                  "tried", "fixes", "map",   "remaining", "so-far",  "checklist", "cautions"};
+inline constexpr std::string_view kPlanParts[] = {"cycle",     "zones",  "items",       "sure",      "assumed",
+                                                  "probes",    "goals",  "tried",       "fixes",     "map",
+                                                  "remaining", "so-far", "assumptions", "checklist", "cautions"};
 inline constexpr std::string_view kPredictionParts[] = {"cycle", "zones", "booth", "layers"};
 inline constexpr std::string_view kVerdictParts[] = {"zones", "items", "coats", "every-zone", "sure", "assumed", "cautions"};
 inline constexpr std::string_view kComparisonParts[] = {"channels", "agreement", "stages",    "causes",

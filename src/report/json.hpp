@@ -15,6 +15,7 @@
 #include "bakewright/cure/course.hpp"
 #include "bakewright/cure/history.hpp"
 #include "bakewright/cure/verdict.hpp"
+#include "bakewright/plan/assumptions.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/plan/remedies.hpp"
 #include "bakewright/probe/log_reading.hpp"
@@ -61,9 +62,10 @@ void put_first(Json& document, const char* key, Json value);
 /// What stands beside a plan.
 struct PlanCompany {
     std::vector<plan::Remedy> remedies{};
-    const cure::ShellVerdict* after = nullptr;  ///< the shell's history with the planned bake; null where there is none
-    std::vector<std::string> taken_out{};       ///< items that must come out
-    bool booth_purges_by_itself = false;        ///< so that no stage of the cycle is a purge
+    const cure::ShellVerdict* after = nullptr;        ///< the shell's history with the planned bake; null where there is none
+    std::vector<std::string> taken_out{};             ///< items that must come out
+    bool booth_purges_by_itself = false;              ///< so that no stage of the cycle is a purge
+    std::optional<plan::LikeliestCycle> likeliest{};  ///< of a plan that found no cycle
 };
 [[nodiscard]] Json document_of(const plan::Plan& plan, const PlanCompany& company = {});
 [[nodiscard]] Json document_of(const probe::LogReading& reading, const probe::MappingResult& mapping);

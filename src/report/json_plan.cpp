@@ -1,4 +1,5 @@
 #include "bakewright/report/json.hpp"
+#include "bakewright/report/likeliest_text.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/tune_text.hpp"
@@ -88,6 +89,28 @@ Json json_of(const plan::Margins& margins) {
             {"coats", std::move(coats)}};
 }
 
+namespace {
+
+Json effect_json(const plan::AssumptionEffect& effect) {
+    return {{"assumed", std::string(assumed_name(effect.assumed))},
+            {"settled_by", std::string(how_to_settle(effect.assumed))},
+            {"later_at_low_s", number_or_null(effect.later_at_low_s)},
+            {"later_at_high_s", number_or_null(effect.later_at_high_s)},
+            {"hotter_at_low_k", effect.hotter_at_low_k},
+            {"hotter_at_high_k", effect.hotter_at_high_k}};
+}
+
+Json likeliest_json(const std::optional<plan::LikeliestCycle>& likeliest) {
+    if (!likeliest) return nullptr;
+    return {{"setpoint_k", likeliest->setpoint_k},
+            {"hold_s", likeliest->hold_s},
+            {"chance", likeliest->chance},
+            {"last_zone", likeliest->last_zone},
+            {"assumptions", json_list(likeliest->assumptions, effect_json)}};
+}
+
+}  // namespace
+
 Json document_of(const plan::Plan& plan, const PlanCompany& company) {
     const auto index = [](const std::optional<std::size_t>& value) { return value ? Json(*value) : Json(nullptr); };
     Json fields = {{"feasible", plan.feasible},
@@ -115,6 +138,7 @@ Json document_of(const plan::Plan& plan, const PlanCompany& company) {
     fields["after"] = company.after == nullptr ? Json(nullptr) : remaining_json(*company.after);
     fields["taken_out"] = company.taken_out;
     fields["booth_purges_by_itself"] = company.booth_purges_by_itself;
+    fields["likeliest"] = likeliest_json(company.likeliest);
     return document("bakewright.plan", fields);
 }
 

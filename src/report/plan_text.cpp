@@ -7,6 +7,7 @@
 
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/answers.hpp"
+#include "bakewright/report/likeliest_text.hpp"
 #include "bakewright/report/map_text.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
@@ -312,6 +313,7 @@ Answer plan_answer(const Plan& plan, const PlanCompany& company, const Checklist
         answer.part("cycle", cycle_text(plan.prediction.stages, options, started_at, company.booth_purges_by_itself));
         add_verdict_parts(answer, plan.verdict, options);
     } else {
+        if (company.likeliest) answer.say(likeliest_sentence(*company.likeliest, options.units));
         answer.say(no_cycle_sentence(plan, options.units));
         const std::string conflict = conflict_sentences(plan, options.units);
         for (std::size_t begin = 0; begin < conflict.size();) {
@@ -320,10 +322,12 @@ Answer plan_answer(const Plan& plan, const PlanCompany& company, const Checklist
             begin = end + 1;
         }
         answer.say(joined_sentences(chances));
+        if (company.likeliest) answer.brief(assumptions_text(*company.likeliest, options));
         answer.brief(brief_fixes(company.remedies, options));
     }
     answer.part("probes", places.empty() ? places : paragraph_text(places, options)).part("goals", goals_part(plan, options));
     answer.part("tried", "Set points tried\n\n" + candidate_table(plan, options.units).text(options.style));
+    if (company.likeliest) answer.part("assumptions", assumptions_text(*company.likeliest, options));
     answer.part("fixes", remedies_text(company.remedies, options));
     if (company.after != nullptr) {
         answer.brief(brief_table(remaining_table(*company.after, options.units), options, 8, "remaining"));

@@ -27,6 +27,10 @@ OUT = ["--checked", "gas", "--checked", "tanks"]
 
 COMMANDS = [
     ["check", "library_van", "clear_low_bake"],
+    ["new", "shell", "--shape", "box van", "--size", "7 x 2.3 x 2.9 m", "--mass", "900 kg", "--out", "-"],
+    ["new", "coating", "--bakes", "35 min at 60 C", "--out", "made.toml"],
+    ["use", "--shell", "library_van"],
+    ["use", "--nothing"],
     ["plan", *CLEAR, "--set-point", "60 to 66 degC", "--confidence", "none", "--out", "planned.toml", *OUT],
     ["plan", *CLEAR, "--set-point", "60 to 66 degC"],
     ["plan", *VAN, "--coating", "clear_two_component", "--set-point", "62 degC", "--longest-hold", "45 min"],
@@ -153,6 +157,8 @@ def of_page(folder):
             ("GET", "/api/readings", None),
             ("GET", "/api/profiles/coating", None),
             ("GET", "/api/profiles/coating/clear_low_bake", None),
+            ("POST", "/api/profiles/shell/questions", {"answers": {"shape": "box van", "size": "7 x 2.3 x 2.9 m"}}),
+            ("POST", "/api/profiles/booth/questions", {"answers": {"heat": "150"}}),
             ("GET", "/api/tune", None),
             ("GET", "/api/prepare?shell=library_van&booth=stirred_insulated&coating=clear_low_bake", None),
             ("POST", "/api/prepare", task),

@@ -156,6 +156,41 @@ def editor(browser, served):
     check(os.path.exists(os.path.join(served.folder, "data/bakewright/own_profiles/coatings/shop_clear.toml")), "the file is not there")
 
 
+NEW = {
+    "shell": ({"shape": "box van", "title": "Outreach van", "size": "7 x 2.3 x 2.9 m", "floor": "0.9 m, 0.45 m", "cab": "crew cab",
+               "front": "GRP cap 4 mm"}, "1089 kg of parts", "shells/outreach_van.toml"),
+    "booth": ({"title": "North booth", "size": "11 x 5 x 4.5 m", "walls": "single sheet", "heat": "150 kW"}, "assumed", "booths/north_booth.toml"),
+    "coating": ({"title": "Sheet clear", "bakes": "35 min at 60 C", "basis": "metal", "flash_off": "5 to 15 min"}, "assumed", "coatings/sheet_clear.toml"),
+}
+
+
+def made_by_questions(browser, served):
+    """A box van, a booth and a clear made of answers: each is said how it was read, and saved as the shop's own."""
+    entries = 0
+    for kind, (answers, told, path) in NEW.items():
+        go(browser, f"profiles/{kind}")
+        browser.wait(f"return [...document.querySelectorAll('#view-profiles a')].some((one) => one.textContent === 'New {kind} by questions')", "the link")
+        go(browser, f"profiles/{kind}/+new")
+        for key, answer in answers.items():
+            browser.wait("return document.getElementById(arguments[0]) !== null", f"the question {key}", f"question-{key}")
+            browser.one(f"#question-{key}").type(answer)
+            entries += 1
+        browser.wait("return document.querySelector('#view-profiles').textContent.includes(arguments[0])", told, told)
+        browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the text to be taken")
+        browser.one("#view-profiles button.main").click()
+        browser.wait("return document.querySelector('#view-profiles').textContent.includes('No mistakes')", "the check")
+        browser.one("#view-profiles button.main").click()
+        browser.wait("return document.querySelector('#view-profiles').textContent.includes('saved in')", "the profile to be saved")
+        check(os.path.exists(os.path.join(served.folder, "data/bakewright/own_profiles", path)), f"{path} is not there")
+        entries += 3
+    check(entries <= 60, f"{entries} clicks and entries")
+    go(browser, "profiles/coating/+new")
+    browser.wait("return document.getElementById('question-bakes') !== null", "the form")
+    browser.one("#question-bakes").type("60 min at 70 C; 30 min at 60 C")
+    browser.wait("return document.querySelector('#said-bakes').textContent.includes('swapped')", "the question about the rows")
+    check(browser.run("return document.querySelector('#view-profiles button.main').disabled"), "what was not understood can be taken")
+
+
 def keyboard(browser, _):
     """Every control is reached by the Tab key and shows that it has the focus."""
     go(browser, "prepare")
@@ -360,7 +395,7 @@ def take_pictures(browser, folder):
             browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))
 
 
-STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, questions, editor, keyboard, rules, accessible, narrow]
+STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, questions, editor, made_by_questions, keyboard, rules, accessible, narrow]
 
 
 def no_outside_request(browser, served):

@@ -12,7 +12,8 @@
 
   async function list() {
     const answer = await page.get('/api/profiles/' + kind);
-    page.fill(found.list, element('ul', { class: 'names' }, answer.profiles.map((profile) => element('li', {}, element('a', {
+    const isAsked = ['shell', 'booth', 'coating'].includes(kind);
+    page.fill(found.list, isAsked ? element('p', {}, element('a', { href: '#profiles/' + kind + '/+new' }, 'New ' + kind + ' by questions')) : null, element('ul', { class: 'names' }, answer.profiles.map((profile) => element('li', {}, element('a', {
       href: '#profiles/' + kind + '/' + profile.name, 'aria-current': opened && opened.name === profile.name ? 'true' : null },
       element('b', {}, profile.title), element('span', { class: 'hint' }, profile.name + (profile.is_own ? ', the shop\u2019s own' : '') +
         (profile.mistakes ? ', ' + profile.mistakes + ' mistakes' : '')))))));
@@ -37,6 +38,21 @@
     } catch (error) {
       failed(error);
     }
+  }
+
+  /// A new one of answers: the form stands in place of the text until its text is taken.
+  function ask() {
+    opened = null;
+    found.editor.hidden = true;
+    page.profileQuestions(found.questions, kind, async (text, name) => {
+      page.fill(found.questions);
+      found.text.value = text;
+      found.name.value = name;
+      page.fill(found.path, 'not saved yet');
+      found.editor.hidden = false;
+      await check();
+      found.save.focus();
+    });
   }
 
   function tell(report) {
@@ -92,13 +108,15 @@
     begin(view) {
       found.kinds = element('div', { class: 'row kinds' });
       found.list = element('div');
-      page.fill(view, element('h1', {}, 'Shells, coatings, booths'), found.kinds, element('div', { class: 'bench' }, found.list, element('div', { class: 'outcome' }, editor())));
+      page.fill(view, element('h1', {}, 'Shells, coatings, booths'), found.kinds, element('div', { class: 'bench' }, found.list, element('div', { class: 'outcome' }, found.questions = element('div'), editor())));
     },
     async show(rest) {
       const [wanted, name] = rest.split('/');
       kind = kinds.some(([one]) => one === wanted) ? wanted : 'shell';
       page.fill(found.kinds, kinds.map(([one, title]) => element('a', { href: '#profiles/' + one, class: 'tab', 'aria-current': one === kind ? 'true' : null }, title)));
-      if (name) await open(name);
+      page.fill(found.questions);
+      if (name === '+new') ask();
+      else if (name) await open(name);
       else { opened = null; found.editor.hidden = true; }
       await list();
     },

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <vector>
+
+#include "bakewright/builder/build.hpp"
+#include "bakewright/profile/shell_profile.hpp"
+
+namespace bakewright::builder {
+
+/// Part of a shell from this thickness on is heavy metal: a post, a rail, a frame [m]. A tube of 2.5 mm wall has 2.4 mm of metal
+/// behind each square metre of its outline. Common practice.
+inline constexpr double kHeavyThicknessM = 0.002;
+/// A coated part may be larger than the rectangles that the drawing gives it by this factor before it is asked about. Ribs,
+/// returns and double curves make half as much again; twice is a slip.
+inline constexpr double kMostAreaFactor = 2.0;
+
+/// What looks odd in a shell that has no mistakes; each is a question, none a refusal. Keys are paths of the profile.
+///  - heavy metal that no heat path leads to, though the drawing has it at or under the skins;
+///  - a closed body without air inside;
+///  - a part that is nowhere on the drawing, where others are on it;
+///  - a coated part of more than kMostAreaFactor times what the sizes and its place allow;
+///  - parts that weigh more than the whole was said to (answers.mass).
+[[nodiscard]] std::vector<Doubt> doubts_in(const profile::ShellProfile& profile);
+
+}  // namespace bakewright::builder

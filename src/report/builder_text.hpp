@@ -1,0 +1,19 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "bakewright/builder/build.hpp"
+#include "bakewright/profile/kind.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/text.hpp"
+
+namespace bakewright::report {
+
+/// What was made of a painter's answers, for people: what was read, what is asked about, what was assumed.
+[[nodiscard]] std::string built_text(profile::Kind kind, const builder::Built& built, const TextOptions& options);
+
+/// The same as a document, "built". @param path  of the file it was written to; empty: none
+[[nodiscard]] Json document_of(profile::Kind kind, const std::string& name, const std::string& path, const builder::Built& built);
+
+}  // namespace bakewright::report
