@@ -92,16 +92,6 @@ Table probe_table(const probe::ProbeSet& set, const Units& units) {
     return table;
 }
 
-/// Everything up to the body. @param policy  of a Content-Security-Policy
-std::string page_head(const std::string& title, const std::string& policy) {
-    return fmt::format(
-        "<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n"
-        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<meta name=\"referrer\" "
-        "content=\"no-referrer\">\n"
-        "<title>{}</title>\n<style>{}\n{}\n{}</style>\n</head>\n",
-        policy, escape_html(one_line(title)), embedded::dygraphs_style, embedded::pictures_style, embedded::report_style);
-}
-
 std::string history_section(const ReportInput& input) {
     if (!input.history) return {};
     const cure::ShellVerdict& history = *input.history;
@@ -173,20 +163,6 @@ std::string assumed_section(const ReportInput& input) {
     if (!input.splits.empty())
         html += paragraph("Zones split through their thickness", "label") + bullet_list(split_sentences(input.splits));
     return section("assumed", "Assumed", html);
-}
-
-std::string caution_section() {
-    std::string html = "<dl class=\"cautions\">\n";
-    for (const Caution& caution : cautions())
-        html += "<div><dt>" + escape_html(caution.subject) + "</dt><dd>" + escape_html(caution.text) + "</dd></div>\n";
-    return section("cautions", "Cautions", html + "</dl>\n");
-}
-
-std::string made_from(const std::vector<Provenance>& provenance) {
-    std::vector<std::pair<std::string, std::string>> facts;
-    for (const Provenance& one : provenance) facts.emplace_back(one.subject, one.value);
-    const std::string html = fact_list(facts);
-    return html.empty() ? html : "<footer class=\"small\">\n<h2>Made from</h2>\n" + html + "</footer>\n";
 }
 
 /// The scripts of a report, in the order in which they stand in it.

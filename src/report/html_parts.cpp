@@ -4,8 +4,11 @@
 
 #include <algorithm>
 
+#include "bakewright/report/checklist.hpp"
+#include "bakewright/report/html.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/text.hpp"
+#include "embedded.hpp"
 
 namespace bakewright::report {
 namespace {
@@ -96,6 +99,29 @@ std::string html_table(const Table& table, std::string_view caption, std::string
     html += "</tr></thead>\n";
     for (const Table::Row& row : table.rows()) html += row_html(row, table.columns());
     return html + "</table></div>\n";
+}
+
+std::string page_head(const std::string& title, const std::string& policy) {
+    return fmt::format(
+        "<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<meta name=\"referrer\" "
+        "content=\"no-referrer\">\n"
+        "<title>{}</title>\n<style>{}\n{}\n{}</style>\n</head>\n",
+        policy, escape_html(one_line(title)), embedded::dygraphs_style, embedded::pictures_style, embedded::report_style);
+}
+
+std::string caution_section() {
+    std::string html = "<dl class=\"cautions\">\n";
+    for (const Caution& caution : cautions())
+        html += "<div><dt>" + escape_html(caution.subject) + "</dt><dd>" + escape_html(caution.text) + "</dd></div>\n";
+    return section("cautions", "Cautions", html + "</dl>\n");
+}
+
+std::string made_from(const std::vector<Provenance>& provenance) {
+    std::vector<std::pair<std::string, std::string>> facts;
+    for (const Provenance& one : provenance) facts.emplace_back(one.subject, one.value);
+    const std::string html = fact_list(facts);
+    return html.empty() ? html : "<footer class=\"small\">\n<h2>Made from</h2>\n" + html + "</footer>\n";
 }
 
 }  // namespace bakewright::report
