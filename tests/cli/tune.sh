@@ -34,7 +34,7 @@ BAKEWRIGHT_PROFILES="own:$BAKEWRIGHT_PROFILES" run 2 predict --shell library_van
 run 0 probe-advice --shell library_van --booth stirred_insulated --cycle clear_60 --probed roof_skin,door
 says "Where the next probes teach most"
 run 2 probe-advice --shell library_van --booth stirred_insulated --cycle clear_60 --probed bonnet
-says "'bonnet' is not a zone"
+says "'bonnet' is neither a zone"
 
 run 2 tune 1
 says "a model learns from logs"

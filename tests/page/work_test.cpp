@@ -219,7 +219,8 @@ TEST_CASE("notes by hand are kept, held against the log, shown and taken out; ba
     const nlohmann::json note = {
         {"kind", "cure_test"}, {"zone", "door"}, {"how", "rub"}, {"found", "soft"}, {"after_bake_s", 64800}};
     const std::string kept = running.post_json(bake + "/hand", note).at("note");
-    (void)running.post_json(bake + "/hand", {{"kind", "temperature"}, {"zone", "door"}, {"temperature_k", 330.0}, {"at_s", 3000}});
+    (void)running.post_json(bake + "/hand",
+                            {{"kind", "temperature"}, {"zone", "door"}, {"temperature_k", 330.0}, {"at_s", 3000}});
     (void)running.post_json(bake + "/hand", {{"kind", "film_build"}, {"zone", "door"}, {"film_build_m", 55e-6}});
     const auto view = running.get_json(bake);
     CHECK(view.at("report").at("noted_by_hand").size() == 3);

@@ -1,4 +1,5 @@
-// Files with one reading per row, and files with two rows of headings. All are invented, in ways that loggers and data bases write.
+// Files with one reading per row, and files with two rows of headings. All are invented, in ways that loggers and data bases
+// write.
 #include <doctest/doctest.h>
 
 #include "log_text.hpp"
