@@ -151,7 +151,7 @@ void visit_air_and_walls(Booth& booth, Fields& see) {
                                        .unit = unit::m3,
                                        .range = {0.01, 1e5},
                                        .what = "volume",
-                                       .otherwise = has_size ? "that of `size`" : "",
+                                       .otherwise = has_size ? "that of `size`; without one 300 m3" : "",
                                        .source = "common practice",
                                        .note = has_size ? "" : "300 m3 is used (common practice for a booth that takes a bus)"},
                                       booth.volume_m3);
@@ -190,7 +190,7 @@ void visit_air_and_walls(Booth& booth, Fields& see) {
                                      .unit = unit::m2,
                                      .range = {0.01, 1e5},
                                      .what = "area of walls, ceiling and floor",
-                                     .otherwise = has_size ? "that of `size`" : "",
+                                     .otherwise = has_size ? "that of `size`; without one 250 m2" : "",
                                      .source = "common practice",
                                      .note = has_size ? "" : "250 m2 is used (common practice for a booth that takes a bus)"},
                                     booth.wall_area_m2);
