@@ -72,13 +72,15 @@
     const pictures = { answer, lanes: lanes(found, answer, options), shell: shell(found, answer, options) };
     drawn.set(found, pictures);
     if (found.key && page.drawPictureKey && !found.key.hasChildNodes()) page.drawPictureKey(found.key, { items: true });
+    // After a refusal the chart is drawn again before the pictures are.
+    const lanesNow = () => (drawn.get(found) || {}).lanes;
     found.chartObject.onDrawn = (place) => {
-      const now = drawn.get(found).lanes;
+      const now = lanesNow();
       if (!now) return;
       now.setLayout({ left: place.left, right: place.right, width: place.width });
       now.setRange(place.range[0], place.range[1]);
     };
-    found.chartObject.onCursor = (time) => { const now = drawn.get(found).lanes; if (now) now.setCursor(time); };
+    found.chartObject.onCursor = (time) => { const now = lanesNow(); if (now) now.setCursor(time); };
   };
 
   /// Nothing of another bake is left standing.
