@@ -326,7 +326,7 @@
       found.list = element('details', { class: 'fold', open: innerWidth >= 1100 }, element('summary', {}, 'Other bakes, ', found.count = element('span')), element('div', { class: 'controls' }, page.field('Find a bake', found.search),
         page.field('Kind', page.choice([{ name: '', title: 'all' }, { name: 'logged', title: 'logged' }, { name: 'predicted', title: 'predicted' }], kind, (value) => { kind = value; drawList(); })),
         part('names'),
-        element('form', { class: 'row', onsubmit: (event) => { event.preventDefault(); const here = wanted.split('+')[0]; if (here && found.beside.value) page.go('bakes/' + here + '+' + found.beside.value); } },
+        element('form', { class: 'row', 'aria-label': 'Lay another bake over it', onsubmit: (event) => { event.preventDefault(); const here = wanted.split('+')[0]; if (here && found.beside.value) page.go('bakes/' + here + '+' + found.beside.value); } },
           page.field('Lay another bake over it, number', found.beside), element('button', { type: 'submit' }, 'Compare')), softly));
       const fold = (head, ...inside) => element('details', { class: 'fold' }, element('summary', {}, head), inside);
       found.bake = element('div', { class: 'outcome', hidden: true }, element('div', { class: 'answers' }, part('answers')), part('head'), part('card'),
