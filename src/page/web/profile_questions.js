@@ -12,7 +12,11 @@
     let waiting = 0;
     let asked = 0;
     let made = null;   // {text, name}
-    const taken = element('button', { type: 'button', class: 'main', disabled: true, onclick: () => take(made.text, made.name) }, 'Look at it and save');
+    const taken = element('button', { type: 'button', class: 'main', disabled: true, onclick: () => {
+      // Another one can be asked for from the same link.
+      window.history.replaceState(null, '', '#profiles/' + kind);
+      take(made.text, made.name);
+    } }, 'Look at it and save');
 
     function row(question) {
       const said = element('span', { class: 'hint', id: 'said-' + question.key });
