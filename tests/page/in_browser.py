@@ -281,7 +281,7 @@ def screen(browser, width, height):
 SEEN = """
 const boxes = Object.fromEntries(Object.entries({ verdict: '.verdict .headline', controls: '#move-hold', chart: '.chart', lane: '.lane', drawing: '.shell-drawing', map: 'svg.map' })
   .map(([name, selector]) => [name, document.querySelector('#view-prepare ' + selector)?.getBoundingClientRect()]));
-return Object.keys(boxes).filter((name) => !boxes[name] || boxes[name].height === 0 || boxes[name].top < 0 || boxes[name].top + Math.min(boxes[name].height, 90) > innerHeight);
+return Object.keys(boxes).filter((name) => !boxes[name] || boxes[name].height === 0 || boxes[name].top < 0 || boxes[name].top + Math.min(boxes[name].height, 20) > innerHeight);
 """
 
 
