@@ -59,12 +59,40 @@ namespace {
 /// Help fits into the smallest usual terminal.
 constexpr unsigned kHelpColumns = 79;
 
-/// Sentences of a help text, each line of which fits.
-std::string help_lines(const std::string& text) {
-    std::string joined = text, out;
-    std::replace(joined.begin(), joined.end(), '\n', ' ');
-    for (const std::string& line : report::wrap(joined, kHelpColumns)) out += line + '\n';
+/// Sentences of a help text, each line of which fits. A line that begins with one of the command's verbs is its own, what it does
+/// below it.
+std::string help_lines(const std::string& text, const std::string& verbs = {}) {
+    std::string out, paragraph;
+    const auto add = [&](const std::string& words, const std::string& indent) {
+        if (words.find_first_not_of(' ') == std::string::npos) return;
+        for (const std::string& line : report::wrap(words, kHelpColumns - indent.size())) out += indent + line + '\n';
+    };
+    for (std::size_t begin = 0; begin <= text.size();) {
+        const std::size_t end = std::min(text.find('\n', begin), text.size());
+        const std::string line = text.substr(begin, end - begin);
+        const std::string first = line.substr(0, line.find(' '));
+        const bool is_verb = !first.empty() && ('|' + verbs + '|').find('|' + first + '|') != std::string::npos;
+        if (is_verb) {
+            add(paragraph, "");
+            const std::size_t gap = std::min(line.find("  "), line.size());
+            add(line.substr(0, gap), "  ");
+            add(line.substr(gap), "      ");
+            paragraph.clear();
+        } else {
+            paragraph += (paragraph.empty() ? "" : " ") + line;
+        }
+        begin = end + 1;
+    }
+    add(paragraph, "");
     return out;
+}
+
+/// "list|show" of "book list|show [BAKE]".
+std::string verbs_in(const std::string& usage) {
+    const std::size_t begin = usage.find(' ');
+    if (begin == std::string::npos) return {};
+    const std::string second = usage.substr(begin + 1, usage.find(' ', begin + 1) - begin - 1);
+    return second.find('|') == std::string::npos ? std::string{} : second;
 }
 
 }  // namespace
@@ -138,7 +166,10 @@ bool Options::read(const std::vector<std::string>& words) {
         return true;
     }
     std::ostringstream text;
-    text << help_lines("usage: bakewright " + usage_) << '\n' << help_lines(about_) << '\n' << own_ << '\n' << common_;
+    text << help_lines("usage: bakewright " + usage_) << '\n'
+         << help_lines(about_, verbs_in(usage_)) << '\n'
+         << own_ << '\n'
+         << common_;
     fmt::print("{}", text.str());
     return false;
 }
@@ -297,12 +328,7 @@ std::vector<plan::Step> steps_of(const std::vector<std::string>& texts, const st
 std::vector<std::string> names_in(const std::vector<std::string>& lists) {
     std::vector<std::string> names;
     for (const std::string& list : lists)
-        for (std::size_t begin = 0; begin <= list.size();) {
-            const std::size_t end = std::min(list.find(',', begin), list.size());
-            const std::size_t first = list.find_first_not_of(' ', begin);
-            if (first < end) names.push_back(list.substr(first, list.find_last_not_of(' ', end - 1) - first + 1));
-            begin = end + 1;
-        }
+        for (std::string& name : report::names_in(list)) names.push_back(std::move(name));
     return names;
 }
 

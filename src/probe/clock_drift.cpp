@@ -13,23 +13,6 @@ namespace {
 
 constexpr double kLeastSpanS = 1800.0, kLeastDriftS = 2.0;
 
-double seconds_of_one(UnitKind unit) {
-    switch (unit) {
-        case UnitKind::millisecond:
-            return 1e-3;
-        case UnitKind::second:
-            return 1.0;
-        case UnitKind::minute:
-            return 60.0;
-        case UnitKind::hour:
-            return 3600.0;
-        case UnitKind::day:
-            return 86400.0;
-        default:
-            return 0.0;
-    }
-}
-
 }  // namespace
 
 void ClockComparison::add(double time_s, double clock_s) {
@@ -48,7 +31,7 @@ std::optional<double> ClockComparison::share() const {
 }
 
 double second_clock_scale(const Column& column) {
-    return column.channel.quantity == Quantity::time && column.is_read ? seconds_of_one(column.unit_kind) : 0.0;
+    return column.channel.quantity == Quantity::time && column.is_read ? seconds_of_one(column.unit_kind).value_or(0.0) : 0.0;
 }
 
 void remark_clock_drift(const Column& column, const ClockComparison& clocks, double span_s, LogReading& reading) {

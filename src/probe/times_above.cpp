@@ -49,21 +49,6 @@ std::string_view value_of(std::string_view line) {
     return value;
 }
 
-std::optional<double> seconds_of(UnitKind unit) {
-    switch (unit) {
-        case UnitKind::millisecond:
-            return 1e-3;
-        case UnitKind::second:
-            return 1.0;
-        case UnitKind::minute:
-            return kSecondPerMinute;
-        case UnitKind::hour:
-            return kSecondPerHour;
-        default:
-            return std::nullopt;
-    }
-}
-
 /// "10 s", "0.5 min", "00:00:10", and "Interval [s]: 10".
 std::optional<double> interval_of(std::string_view line, char decimal_mark) {
     const std::string_view value = value_of(line);
@@ -74,8 +59,8 @@ std::optional<double> interval_of(std::string_view line, char decimal_mark) {
     const Cell number = read_cell(value.substr(0, end), decimal_mark);
     if (number.kind != CellKind::number) return std::nullopt;
     const std::string_view head = line.substr(0, line.find_first_of(":=;,\t"));
-    std::optional<double> unit = seconds_of(unit_kind(trimmed(value.substr(end))));
-    if (!unit && end == value.size()) unit = seconds_of(split_heading(head).kind);
+    std::optional<double> unit = seconds_of_one(unit_kind(trimmed(value.substr(end))));
+    if (!unit && end == value.size()) unit = seconds_of_one(split_heading(head).kind);
     return unit ? std::optional(number.value * *unit) : std::nullopt;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "bakewright/base/units.hpp"
 #include "cell.hpp"
 #include "row_scanner.hpp"
 
@@ -293,6 +294,23 @@ std::optional<double> volts_of_one(UnitKind kind) noexcept {
             return 1e-6;
         default:
             return {};
+    }
+}
+
+std::optional<double> seconds_of_one(UnitKind kind) noexcept {
+    switch (kind) {
+        case UnitKind::millisecond:
+            return 1e-3;
+        case UnitKind::second:
+            return 1.0;
+        case UnitKind::minute:
+            return kSecondPerMinute;
+        case UnitKind::hour:
+            return kSecondPerHour;
+        case UnitKind::day:
+            return 24.0 * kSecondPerHour;
+        default:
+            return std::nullopt;
     }
 }
 

@@ -30,6 +30,8 @@ enum class UnitKind {
 [[nodiscard]] std::optional<TemperatureUnit> temperature_unit(UnitKind kind) noexcept;
 /// Volts in one of the unit; nothing where it is none of voltage.
 [[nodiscard]] std::optional<double> volts_of_one(UnitKind kind) noexcept;
+/// Seconds in one of the unit; nothing where it is none of time.
+[[nodiscard]] std::optional<double> seconds_of_one(UnitKind kind) noexcept;
 [[nodiscard]] bool is_time_unit(UnitKind kind) noexcept;
 
 /// The unit a text is, brackets around it allowed: "°C", "[K]", "(min)", "deg F". The degree sign may have been garbled by a

@@ -16,6 +16,8 @@ constexpr std::string_view kStandingCaution =
     "Always: the data sheet, makers' limits and local code come first. Purge before the burner; nobody inside. In full: "
     "--details cautions.";
 
+}  // namespace
+
 std::vector<std::string> names_in(const std::string& list) {
     std::vector<std::string> names;
     for (std::size_t begin = 0; begin <= list.size();) {
@@ -26,8 +28,6 @@ std::vector<std::string> names_in(const std::string& list) {
     }
     return names;
 }
-
-}  // namespace
 
 Answer& Answer::say(std::string_view sentence) {
     if (!sentence.empty()) first_ += paragraph_text(std::string(sentence), options_);

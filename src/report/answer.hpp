@@ -41,6 +41,9 @@ private:
     std::vector<std::pair<std::string, std::string>> parts_;
 };
 
+/// The names in "zones, items", without the blanks round them.
+[[nodiscard]] std::vector<std::string> names_in(const std::string& list);
+
 /// The first rows of a table without the sentences below them; what is left out is counted under it.
 [[nodiscard]] std::string brief_table(const Table& table, const TextOptions& options, std::size_t most,
                                       std::string_view part_name);

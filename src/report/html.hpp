@@ -26,7 +26,7 @@ struct JudgedBake {
     cure::BakeVerdict verdict;
 };
 
-/// Something that was taken for granted, and where it comes from.
+/// Something that was assumed, and where it comes from.
 struct Assumption {
     std::string subject;  ///< such as "activation energy"
     std::string value;    ///< with its unit

@@ -30,7 +30,7 @@ struct Heard {
     double low = 0.0;
     double high = 0.0;
     std::string written{};    ///< as parse_quantity() reads it: "18 gauge", "140 degF"; of a range its value
-    std::string remark{};     ///< what was taken for granted in reading it; may be empty
+    std::string remark{};     ///< what was assumed in reading it; may be empty
     bool is_fuel_in = false;  ///< a power that was said as fuel, so that what it warms is less
 };
 
@@ -45,7 +45,7 @@ struct Expected {
 
 /// Reads a quantity as people write it in a shop: everything parse_quantity() reads, and "1,5 mm", "16ga", "half inch",
 /// "inch and a half", "7ft6", "2m40", "1h30", "90m", "about 1.5 mm", "1.5 mm +-0.1", "10-12 mm", "500 MBH", "500,000 BTU".
-/// Never guesses in silence: what was taken for granted stands in the remark.
+/// Never guesses in silence: what was assumed stands in the remark.
 /// @throws NotUnderstood, with what was probably meant where that can be told
 [[nodiscard]] Heard heard(std::string_view text, const Expected& expected);
 

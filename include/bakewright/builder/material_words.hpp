@@ -36,7 +36,7 @@ struct HeardLayer {
     bool is_gap = false;
     thermal::Material material{};
     Heard thickness{};
-    std::string remark{};  ///< what was taken for granted; may be empty
+    std::string remark{};  ///< what was assumed; may be empty
 };
 
 /// What to take where the words leave it open; empty: it has to be said.
