@@ -1,6 +1,7 @@
 #include "bakewright/profile/check.hpp"
 
 #include <fmt/core.h>
+#include <fmt/format.h>
 
 #include <filesystem>
 
@@ -72,6 +73,12 @@ int run_check(const std::vector<std::string>& words) {
         for (const std::string& word : options.texts("profile")) check_word(word, library, reports);
     else
         reports = profile::check_library(library);
+    if (reports.empty())
+        throw InputError(Problem{{},
+                                 0,
+                                 "--profiles",
+                                 fmt::format("There is no profile in {}; name a folder that holds materials, coatings, ...",
+                                             fmt::join(library.directories(), ", "))});
     for (CheckReport& report : reports) add_doubts(report, library);
     std::size_t problems = 0;
     for (const CheckReport& report : reports) problems += report.problems.size();

@@ -159,7 +159,7 @@ _bakewright() {{
     local word=${{COMP_WORDS[COMP_CWORD]}} previous=${{COMP_WORDS[COMP_CWORD - 1]}} options="" valued="" verbs=""
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        mapfile -t COMPREPLY < <(compgen -W "{} --help --version" -- "$word")
+        mapfile -t COMPREPLY < <(compgen -W "{} --help --version --licences" -- "$word")
         return
     fi
     case ${{COMP_WORDS[1]}} in

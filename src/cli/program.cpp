@@ -7,12 +7,16 @@
 #include <system_error>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/report/assets.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "command.hpp"
 #include "description.hpp"
 #include "version.hpp"
 
 namespace bakewright::cli {
+namespace embedded {
+extern const std::string_view third_parties;  // docs/licence/third_parties.txt
+}  // namespace embedded
 namespace {
 
 constexpr Command kCommands[] = {
@@ -44,7 +48,8 @@ void print_usage(std::FILE* stream) {
                kVersion);
     for (const Command& command : kCommands) fmt::print(stream, "  {:<12} {}\n", command.name, command.summary);
     fmt::print(stream,
-               "\n`bakewright COMMAND --help` tells a command's options.\n"
+               "\n`bakewright COMMAND --help` tells a command's options, `bakewright --licences`\n"
+               "under what terms the program and what it is made with may be passed on.\n"
                "exit status: 0 fine, 1 no plan or not all GOOD, 2 wrong input, 3 the work could\n"
                "not be done, 4 internal error\n\n"
                "It plans and records; it never controls a booth. The coating maker's data sheet,\n"
@@ -65,6 +70,10 @@ int dispatch(const std::vector<std::string>& arguments) {
     }
     if (verb == "--version") {
         fmt::print("bakewright {}\n", kVersion);
+        return status(ExitStatus::fine);
+    }
+    if (verb == "--licences") {
+        fmt::print("{}{}\n", embedded::third_parties, report::dygraphs_notice().text);
         return status(ExitStatus::fine);
     }
     std::vector<std::string> names;

@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/core.h>
+#include <sys/auxv.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -33,12 +34,18 @@ std::string user_data_folder() {
     return home.empty() ? std::string{} : home + "/.local/share/bakewright";
 }
 
-/// The prefix this program is installed under, wherever that was moved to; empty where that cannot be told.
-fs::path own_prefix() {
+/// Where this program lies; empty where that cannot be told. A narrow root has no /proc: the kernel also hands over the name that
+/// the program was started by.
+fs::path own_program() {
     std::error_code error;
     const fs::path program = fs::read_symlink("/proc/self/exe", error);
-    return error ? fs::path() : program.parent_path().parent_path();
+    if (!error) return program;
+    const char* const started_by = reinterpret_cast<const char*>(::getauxval(AT_EXECFN));
+    return started_by == nullptr ? fs::path() : fs::canonical(started_by, error);
 }
+
+/// The prefix this program is installed under, wherever that was moved to; empty where that cannot be told.
+fs::path own_prefix() { return own_program().parent_path().parent_path(); }
 
 /// Profiles that came with this program: beside it under its prefix.
 std::string shipped_profiles(const fs::path& prefix) {

@@ -76,7 +76,7 @@ to_full() { "$program" "$@" >/dev/full; }
 closed_out() { "$program" "$@" >&-; }
 closed_err() { "$program" "$@" 2>&-; }
 closed_all() { "$program" "$@" <&- >&- 2>&-; }
-for words in "judge 1 --coating clear_low_bake --json" "book list --json" "book export 1" "check" "manual" "--help" "--version" "plan --help" "completion bash"; do
+for words in "judge 1 --coating clear_low_bake --json" "book list --json" "book export 1" "check" "manual" "--help" "--version" "--licences" "plan --help" "completion bash"; do
     read -r -a command <<<"$words"
     ends 3 to_full "${command[@]}"
     grep -q "standard output.* could not be written" message || fail "$words >/dev/full says: $(cat message)"

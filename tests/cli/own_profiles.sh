@@ -53,4 +53,23 @@ run 0 check --json
 [ "$(titled "ours, newest")" -eq 1 ] || fail "the shop's own does not win"
 [ "$(titled "our primer, changed in place")" -eq 0 ] || fail "the older one is listed beside it"
 [ "$(grep -c '/primer_epoxy.toml"' <<<"$out")" -eq 1 ] || fail "a name is listed twice"
+
+# Its terms, and those of all it is made with: whatever is linked has its line.
+run 0 --licences
+for name in "Apache License, version 2.0" Boost Ceres dygraphs Eigen fast_float fmt "JSON for C++" OpenSSL SQLite "toml++" Zstandard "Permission is hereby granted"; do
+    grep -qF "$name" <<<"$out" || fail "--licences says nothing of $name"
+done
+
+# No profile anywhere is never "0 mistakes"; and in a root without /proc the profiles beside the program are found all the same.
+mkdir -p alone/bin
+cp "$program" alone/bin
+none=0
+HOME=$work/alone "$work/alone/bin/bakewright" check >said 2>&1 || none=$?
+[ "$none" -eq 2 ] && grep -q "There is no profile in" said || fail "without any profile, check ends with $none: $(cat said)"
+if unshare --mount true 2>/dev/null; then
+    bare=$(unshare --mount bash -c 'umount --lazy /proc && exec "$0" check' "$program") || fail "without /proc, check ends with $?"
+    grep -q "profiles/booths/our_booth.toml" <<<"$bare" || fail "without /proc the profiles beside the program are not found"
+else
+    echo "skipped: may not hide /proc from a process"
+fi
 finish

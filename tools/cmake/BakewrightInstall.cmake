@@ -86,6 +86,3 @@ write_basic_package_version_file(${CMAKE_BINARY_DIR}/package/bakewrightConfigVer
 install(EXPORT bakewright NAMESPACE bakewright:: FILE bakewrightTargets.cmake DESTINATION ${BAKEWRIGHT_PACKAGE_DIR})
 install(FILES ${CMAKE_BINARY_DIR}/package/bakewrightConfig.cmake ${CMAKE_BINARY_DIR}/package/bakewrightConfigVersion.cmake
   DESTINATION ${BAKEWRIGHT_PACKAGE_DIR})
-if(EXISTS ${CMAKE_SOURCE_DIR}/profiles)
-  install(DIRECTORY ${CMAKE_SOURCE_DIR}/profiles DESTINATION ${CMAKE_INSTALL_DATADIR}/bakewright)
-endif()
