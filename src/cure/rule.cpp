@@ -13,7 +13,7 @@
 namespace bakewright::cure {
 namespace {
 
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
+constexpr double kUnbounded = std::numeric_limits<double>::infinity();
 /// A stay this little short is long enough: crossings round.
 constexpr double kStayRoundingS = 1e-6;
 /// What a kelvin counts for beside seconds.
@@ -43,7 +43,7 @@ double CureWindow::Piece::mean_rate_per_s(double low_k, double high_k) const noe
     return sum / parts;
 }
 
-CureWindow::CureWindow(const Coating& coating) : rows_(coating.schedule), hottest_k_(kInfinity) {
+CureWindow::CureWindow(const Coating& coating) : rows_(coating.schedule), hottest_k_(kUnbounded) {
     ensure(!rows_.empty(), "a coating that is judged by has a schedule");
     reference_ = static_cast<std::size_t>(&reference_row(coating) - coating.schedule.data());
     const ScheduleRow& coolest = rows_[reference_];
@@ -70,7 +70,7 @@ double CureWindow::required_s(double temperature_k) const noexcept {
     for (const Piece& piece : pieces_)
         if (temperature_k >= piece.from_k - kTemperatureRoundingK && temperature_k < piece.until_k)
             return 1.0 / piece.rate_per_s(temperature_k);
-    return kInfinity;
+    return kUnbounded;
 }
 
 double CureWindow::credit(double from_k, double until_k, double duration_s) const noexcept {
@@ -111,7 +111,7 @@ double hottest_in(const StayTrace& trace, const LongestStay& stay, double offset
 }
 
 double hottest_k(const StayTrace& trace, double offset_k) {
-    if (trace.temperature_k().empty()) return -kInfinity;
+    if (trace.temperature_k().empty()) return -kUnbounded;
     return *std::max_element(trace.temperature_k().begin(), trace.temperature_k().end()) + offset_k;
 }
 
@@ -156,7 +156,7 @@ private:
     }
     void put_missing() {
         if (reading_.is_cured()) return;
-        reading_.missing_s = kInfinity;
+        reading_.missing_s = kUnbounded;
         if (reading_.stay.until_s > reading_.stay.from_s)
             reading_.missing_s = (1.0 - reading_.credit) * window_.required_s(hottest_in(trace_, reading_.stay, offset_k_));
     }
