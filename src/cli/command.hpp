@@ -29,6 +29,7 @@ int run_note(const std::vector<std::string>& words);
 int run_history(const std::vector<std::string>& words);
 int run_report(const std::vector<std::string>& words);
 int run_units(const std::vector<std::string>& words);
+int run_study(const std::vector<std::string>& words);
 int run_serve(const std::vector<std::string>& words);
 
 /// Runs the program on its arguments (without its own name) and turns every error into its message and exit status.

@@ -33,6 +33,7 @@ constexpr Command kCommands[] = {
     {"compare", "compare a predicted bake with a logged one", run_compare},
     {"tune", "learn a shell and a booth from logged bakes", run_tune},
     {"probe-advice", "say where the next probe teaches most", run_probe_advice},
+    {"study", "answer many bakes at once, a line of JSON each", run_study},
     {"report", "write a bake as one HTML file", run_report},
     {"serve", "open the local page: prepare bakes, look at them, bring in logs", run_serve},
     {"book", "list, show, export, remove and verify what the book holds", run_book},

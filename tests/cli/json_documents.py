@@ -70,6 +70,7 @@ COMMANDS = [
     ["probe-advice", *VAN, "--cycle", "clear_60", "--probes", "2"],
     *(["import", f"day_{day}.csv", *CLEAR] for day in (1, 2, 3)),
     ["compare", "6", "7", "8"],
+    ["study", "case.jsonl"],
     ["units"],
     ["book", "list"],
     ["book", "show", "2"],
@@ -94,6 +95,7 @@ def logs(folder):
     whole = "".join(lines)
     for name, text in (
         ("clear_group_1.csv", whole),
+        ("case.jsonl", json.dumps({"shell": "library_van", "booth": "stirred_insulated", "coating": "clear_low_bake", "cycle": "clear_60"})),
         ("cut_short.csv", "".join(lines[: len(lines) // 3])),
         *((f"day_{day}.csv", on_day(lines, day)) for day in (1, 2, 3)),
     ):

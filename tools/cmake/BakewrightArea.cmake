@@ -70,9 +70,9 @@ function(bakewright_area name)
   if(NOT EXISTS ${CMAKE_SOURCE_DIR}/include/bakewright/${name})
     return()
   endif()
-  install(TARGETS bakewright_${name} EXPORT bakewright ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
+  install(TARGETS bakewright_${name} EXPORT bakewright ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT development)
   install(DIRECTORY ${CMAKE_SOURCE_DIR}/include/bakewright/${name}
-    DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/bakewright)
+    DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/bakewright COMPONENT development)
 endfunction()
 
 # bakewright_tests(NAME SOURCES a_test.cpp ... USES area ... [LIBRARIES target ...] [PRECOMPILE <header> ...]): a doctest program

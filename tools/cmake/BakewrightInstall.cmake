@@ -70,7 +70,8 @@ function(bakewright_write_umbrella)
     endforeach()
   endforeach()
   file(CONFIGURE OUTPUT ${CMAKE_BINARY_DIR}/package/bakewright.hpp CONTENT "${text}")
-  install(FILES ${CMAKE_BINARY_DIR}/package/bakewright.hpp DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/bakewright)
+  install(FILES ${CMAKE_BINARY_DIR}/package/bakewright.hpp DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}/bakewright
+    COMPONENT development)
 endfunction()
 
 bakewright_collect_components()
@@ -83,6 +84,7 @@ configure_package_config_file(${CMAKE_CURRENT_LIST_DIR}/bakewrightConfig.cmake.i
 # Until version 1 a minor version may change what a program built against us needs.
 write_basic_package_version_file(${CMAKE_BINARY_DIR}/package/bakewrightConfigVersion.cmake COMPATIBILITY SameMinorVersion)
 
-install(EXPORT bakewright NAMESPACE bakewright:: FILE bakewrightTargets.cmake DESTINATION ${BAKEWRIGHT_PACKAGE_DIR})
+install(EXPORT bakewright NAMESPACE bakewright:: FILE bakewrightTargets.cmake DESTINATION ${BAKEWRIGHT_PACKAGE_DIR}
+  COMPONENT development)
 install(FILES ${CMAKE_BINARY_DIR}/package/bakewrightConfig.cmake ${CMAKE_BINARY_DIR}/package/bakewrightConfigVersion.cmake
-  DESTINATION ${BAKEWRIGHT_PACKAGE_DIR})
+  DESTINATION ${BAKEWRIGHT_PACKAGE_DIR} COMPONENT development)
