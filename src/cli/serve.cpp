@@ -42,6 +42,7 @@ page::ServerOptions server_options(const Options& options) {
     asked.profile_folders = services::profile_folders(options.texts("profiles"));
     asked.user_profile_folder = services::user_profile_folder();
     asked.old_profile_folders = services::old_profile_folders();
+    asked.help_folder = services::help_folder();
     asked.units = options.units();
     asked.program_version = kVersion;
     return asked;

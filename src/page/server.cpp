@@ -144,6 +144,7 @@ struct Server::State {
     void add_routes() {
         add_opening_files(opening_routes);
         add_static_files(routes);
+        add_help_files(routes, context.options.help_folder);
         add_job_routes(routes, context.jobs);
         add_shop_routes(routes, context);
         add_prepare_routes(routes, context);

@@ -18,6 +18,7 @@ struct ServerOptions {
     std::vector<std::string> profile_folders{};      ///< as profile::Library takes them
     std::string user_profile_folder{};               ///< where edited profiles are saved; empty: nowhere
     std::vector<std::string> old_profile_folders{};  ///< the shop's own too, from before; read only
+    std::string help_folder{};                       ///< the documentation as a site; empty: there is none
     Units units{};                                   ///< that the page starts with
     std::string program_version{};
     std::size_t largest_upload_bytes = std::size_t{64} << 20;  ///< of a log; any other request may have a mebibyte

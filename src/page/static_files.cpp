@@ -1,8 +1,14 @@
 #include "static_files.hpp"
 
+#include <algorithm>
+#include <array>
+#include <filesystem>
 #include <string_view>
+#include <utility>
 
+#include "answers.hpp"
 #include "bakewright/report/assets.hpp"
+#include "bakewright/services/files.hpp"
 #include "embedded.hpp"
 
 namespace bakewright::page {
@@ -45,6 +51,51 @@ void add_static_files(Routes& routes) {
     add(routes, "/dygraph.js", kScript, report::dygraphs_script().text);
     add(routes, "/dygraph.css", kStyle, report::dygraphs_style().text);
     add(routes, "/dygraph.txt", "text/plain; charset=utf-8", report::dygraphs_notice().text);
+}
+
+namespace {
+
+namespace fs = std::filesystem;
+
+/// What the documentation's site is made of, by the ending of a file's name; nothing else is handed out.
+constexpr std::array<std::pair<std::string_view, const char*>, 8> kHelpTypes{{{".html", kHtml},
+                                                                              {".css", kStyle},
+                                                                              {".js", kScript},
+                                                                              {".json", "application/json"},
+                                                                              {".txt", "text/plain; charset=utf-8"},
+                                                                              {".png", "image/png"},
+                                                                              {".svg", "image/svg+xml"},
+                                                                              {".md", "text/plain; charset=utf-8"}}};
+constexpr std::size_t kLargestHelpBytes = std::size_t{16} << 20;
+
+/// A name as the site's files have them: no dots in front, nothing that leads elsewhere.
+bool is_plain_name(const std::string& part) {
+    return !part.empty() && part.front() != '.' && std::ranges::all_of(part, [](unsigned char letter) {
+        return std::isalnum(letter) != 0 || letter == '.' || letter == '_' || letter == '-';
+    });
+}
+
+Answer help_file(const std::string& folder, const std::vector<std::string>& parts) {
+    fs::path path = folder;
+    std::error_code error;
+    if (folder.empty() || !fs::is_directory(path, error))
+        return problem_answer(404, "the documentation is not installed with this program; its pages are in docs/ of the source");
+    const auto type = std::ranges::find_if(kHelpTypes, [&](const auto& one) { return parts.back().ends_with(one.first); });
+    if (type == kHelpTypes.end() || !std::ranges::all_of(parts, is_plain_name))
+        return problem_answer(404, "there is nothing under this address");
+    for (const std::string& part : parts) path /= part;
+    if (!fs::is_regular_file(path, error)) return problem_answer(404, "there is nothing under this address");
+    return {.type = type->second, .text = services::read_file(path, kLargestHelpBytes)};
+}
+
+}  // namespace
+
+void add_help_files(Routes& routes, const std::string& folder) {
+    std::string pattern = "/help";
+    for (int depth = 1; depth <= 4; ++depth) {  // as deep as the site is
+        pattern += "/{}";
+        routes.add("GET", pattern, [&folder](const Asked& asked) { return help_file(folder, asked.parts); });
+    }
 }
 
 void add_opening_files(Routes& routes) {

@@ -99,6 +99,11 @@ std::vector<std::string> profile_folders(const std::vector<std::string>& given) 
     return folders;
 }
 
+std::string help_folder() {
+    const std::string preset = environment("BAKEWRIGHT_HELP");
+    return preset.empty() ? (own_prefix() / kHelpUnderPrefix).string() : preset;
+}
+
 std::string read_file(const std::string& path, std::size_t largest_bytes, std::size_t longest_line_bytes) {
     struct stat status {};
     if (::stat(path.c_str(), &status) != 0) {

@@ -22,6 +22,9 @@ namespace bakewright::services {
 /// written there any more.
 [[nodiscard]] std::vector<std::string> old_profile_folders();
 
+/// The documentation as a site: $BAKEWRIGHT_HELP, or what is installed beside the program; it need not be there.
+[[nodiscard]] std::string help_folder();
+
 /// The whole of a file. A line longer than longest_line_bytes ends the reading at once, so that an endless line of a pipe or a
 /// huge file takes no more memory than that.
 /// @throws InputError where it is missing, a folder, larger than largest_bytes or has too long a line; FileError where the disk

@@ -77,6 +77,7 @@ private:
         made.book_path = (folder_ / "test.book").string();
         made.profile_folders = {BAKEWRIGHT_PROFILES};
         made.user_profile_folder = (folder_ / "profiles").string();
+        made.help_folder = (folder_ / "help").string();
         made.program_version = "test";
         made.time_for_header_s = time_for_header_s;
         made.largest_upload_bytes = largest_upload_bytes;

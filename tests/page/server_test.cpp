@@ -2,6 +2,9 @@
 
 #include <doctest/doctest.h>
 
+#include <filesystem>
+#include <fstream>
+
 #include "bakewright/base/error.hpp"
 #include "running_server.hpp"
 
@@ -182,4 +185,32 @@ TEST_CASE("a book that was there and is gone is told as such, and no other takes
     CHECK_FALSE(std::filesystem::exists(book));
     std::filesystem::rename(away, book);
     CHECK(running.get_json("/api/bakes").at("bakes").size() == 1);
+}
+
+TEST_CASE("the documentation is handed out with the page's token, and nothing but its own files") {
+    const RunningServer running;
+    CHECK(running.get("/help/index.html")->status == 404);
+    CHECK(running.get("/help/index.html")->body.find("docs/ of the source") != std::string::npos);
+    const std::filesystem::path help = running.folder() / "help";
+    std::filesystem::create_directories(help / "search");
+    std::ofstream(help / "index.html") << "<h1>Documentation</h1>";
+    std::ofstream(help / "search" / "worker.js") << "// search";
+    std::ofstream(help / ".hidden.html") << "secret";
+    std::ofstream(help / "notes.pdf") << "secret";
+    std::ofstream(running.folder() / "outside.html") << "secret";
+    const auto index = running.get("/help/index.html");
+    CHECK(index->status == 200);
+    CHECK(index->body == "<h1>Documentation</h1>");
+    CHECK(index->field("content-type") == "text/html; charset=utf-8");
+    CHECK(running.get("/help/search/worker.js")->field("content-type") == "text/javascript; charset=utf-8");
+    CHECK(running.ask("GET", "/help/index.html", {{"Host", running.host()}})->status == 403);
+    for (const char* path : {"/help/search", "/help/search/", "/help/.hidden.html", "/help/notes.pdf", "/help/../outside.html",
+                             "/help/%2e%2e/outside.html", "/help/..%2foutside.html", "/help//outside.html", "/help/nothing.html",
+                             "/help/", "/help"}) {
+        CAPTURE(path);
+        const auto answer = running.get(path);
+        REQUIRE(answer);
+        CHECK(answer->status == 404);
+        CHECK(answer->body.find("secret") == std::string::npos);
+    }
 }

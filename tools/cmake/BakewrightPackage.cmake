@@ -11,9 +11,7 @@ foreach(area IN LISTS BAKEWRIGHT_AREAS)
     continue()
   endif()
   target_sources(bakewright_library PRIVATE $<TARGET_OBJECTS:bakewright_${area}>)
-  get_target_property(libraries bakewright_${area} LINK_LIBRARIES)
-  list(FILTER libraries EXCLUDE REGEX "bakewright_")
-  target_link_libraries(bakewright_library PRIVATE ${libraries})
+  target_link_libraries(bakewright_library PRIVATE bakewright_${area}) # for what that links to: its own objects are there already
 endforeach()
 set_target_properties(bakewright_library PROPERTIES OUTPUT_NAME bakewright VERSION ${PROJECT_VERSION}
   SOVERSION ${PROJECT_VERSION_MAJOR}.${PROJECT_VERSION_MINOR})
