@@ -53,6 +53,16 @@ foreach(component program library development)
     DESTINATION ${CMAKE_INSTALL_DATAROOTDIR}/doc/${package_of_${component}} COMPONENT ${component})
 endforeach()
 
+# The client for Python, with the types of its answers.
+find_package(Python3 REQUIRED COMPONENTS Interpreter)
+add_custom_command(OUTPUT ${for_people}/bakewright_types.py
+  COMMAND ${Python3_EXECUTABLE} ${CMAKE_SOURCE_DIR}/src/python/make_types.py ${CMAKE_SOURCE_DIR}/docs/json.schema.json
+    > ${for_people}/bakewright_types.py
+  DEPENDS ${CMAKE_SOURCE_DIR}/src/python/make_types.py ${CMAKE_SOURCE_DIR}/docs/json.schema.json VERBATIM)
+add_custom_target(bakewright_python ALL DEPENDS ${for_people}/bakewright_types.py)
+install(FILES ${CMAKE_SOURCE_DIR}/src/python/bakewright.py ${for_people}/bakewright_types.py DESTINATION lib/python3/dist-packages
+  COMPONENT program)
+
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_NAME bakewright)
 set(CPACK_PACKAGE_CONTACT "The bakewright maintainers <maintainers@bakewright.invalid>")
