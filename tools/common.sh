@@ -23,7 +23,7 @@ fail() {
 }
 
 # The comment block at the head of the script that was called, as its help text.
-show_help() { sed -n '2,/^$/ s/^# \{0,1\}//p' "$0"; }
+show_help() { sed -n '/SPDX-License-Identifier/d; 2,/^$/ s/^# \{0,1\}//p' "$0"; }
 
 # Installs the system packages, or with "no" only names what is missing: a library may have come another way, and CMake stops where
 # one is truly not there.

@@ -48,7 +48,8 @@ install(FILES ${for_people}/bakewright.1.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/
 set(package_of_program bakewright)
 set(package_of_library libbakewright${PROJECT_VERSION_MAJOR}.${PROJECT_VERSION_MINOR})
 set(package_of_development libbakewright-dev)
-foreach(component program library development)
+set(package_of_python python3-bakewright)
+foreach(component program library development python)
   install(FILES ${for_people}/copyright ${for_people}/changelog.gz ${for_people}/changelog.Debian.gz
     DESTINATION ${CMAKE_INSTALL_DATAROOTDIR}/doc/${package_of_${component}} COMPONENT ${component})
 endforeach()
@@ -61,13 +62,14 @@ add_custom_command(OUTPUT ${for_people}/bakewright_types.py
   DEPENDS ${CMAKE_SOURCE_DIR}/src/python/make_types.py ${CMAKE_SOURCE_DIR}/docs/json.schema.json VERBATIM)
 add_custom_target(bakewright_python ALL DEPENDS ${for_people}/bakewright_types.py)
 install(FILES ${CMAKE_SOURCE_DIR}/src/python/bakewright.py ${for_people}/bakewright_types.py DESTINATION lib/python3/dist-packages
-  COMPONENT program)
+  COMPONENT python)
 
 set(CPACK_GENERATOR DEB)
 set(CPACK_PACKAGE_NAME bakewright)
 set(CPACK_PACKAGE_CONTACT "The bakewright maintainers <maintainers@bakewright.invalid>")
 set(CPACK_PACKAGE_VERSION ${PROJECT_VERSION})
-set(CPACK_COMPONENTS_ALL program library development)
+set(CPACK_COMPONENTS_ALL program library development python)
+set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "baking of large painted shells: plan, predict, judge")
 set(CPACK_COMPONENTS_GROUPING ONE_PER_GROUP)
 set(CPACK_STRIP_FILES ON)
 set(CPACK_INSTALL_DEFAULT_DIRECTORY_PERMISSIONS OWNER_READ OWNER_WRITE OWNER_EXECUTE GROUP_READ GROUP_EXECUTE WORLD_READ WORLD_EXECUTE)
@@ -75,26 +77,33 @@ set(CPACK_DEB_COMPONENT_INSTALL ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_COMPRESSION_TYPE xz)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
+set(CPACK_DEBIAN_PACKAGE_GENERATE_SHLIBS ON)
+set(CPACK_DEBIAN_PACKAGE_GENERATE_SHLIBS_POLICY "=")
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS_PRIVATE_DIRS ${CMAKE_BINARY_DIR})
 set(CPACK_DEBIAN_PACKAGE_CONTROL_STRICT_PERMISSION ON)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME ${package_of_program})
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION science)
-set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "plans, predicts and judges the baking of large painted shells
- For the painter of one-off vehicles: a bake cycle is planned for a shell whose
- thin skin, frame and laminate warm at their own pace, each zone's temperature
- is predicted and its cure judged, and logs of thermocouples are kept beside
- predictions in one book. It plans and records; it never controls a booth.")
+set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "For the painter of one-off vehicles: a bake cycle is planned for a shell whose
+thin skin, frame and laminate warm at their own pace, each zone's temperature
+is predicted and its cure judged, and logs of thermocouples are kept beside
+predictions in one book. It plans and records; it never controls a booth.")
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_NAME ${package_of_library})
 set(CPACK_DEBIAN_LIBRARY_PACKAGE_SECTION libs)
-set(CPACK_DEBIAN_LIBRARY_PACKAGE_GENERATE_SHLIBS ON)
-set(CPACK_COMPONENT_LIBRARY_DESCRIPTION "thermal model, cure and planning of painted shells - shared library
- The engine of bakewright as a shared library: networks of lumped bodies and
- their solution, cure schedules, bake cycles, probe logs and the book.")
+file(WRITE ${for_people}/triggers "activate-noawait ldconfig\n")
+set(CPACK_DEBIAN_LIBRARY_PACKAGE_CONTROL_EXTRA ${for_people}/triggers)
+set(CPACK_COMPONENT_LIBRARY_DESCRIPTION "The engine of bakewright as a shared library: networks of lumped bodies and
+their solution, cure schedules, bake cycles, probe logs and the book.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME ${package_of_development})
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SHLIBDEPS OFF)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "${package_of_library} (= ${PROJECT_VERSION}), libfmt-dev, libboost-dev, libceres-dev, libsqlite3-dev, libzstd-dev, libssl-dev, libtomlplusplus-dev")
-set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "thermal model, cure and planning of painted shells - development files
- Headers, the static libraries by part, the CMake package with its components
- and the pkg-config file of bakewright's library.")
+set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "Headers, the static libraries by part, the CMake package with its components
+and the pkg-config file of bakewright's library.")
+set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME ${package_of_python})
+set(CPACK_DEBIAN_PYTHON_PACKAGE_SECTION python)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_ARCHITECTURE all)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_SHLIBDEPS OFF)
+set(CPACK_DEBIAN_PYTHON_PACKAGE_DEPENDS "python3 (>= 3.11), ${package_of_program} (>= ${PROJECT_VERSION})")
+set(CPACK_COMPONENT_PYTHON_DESCRIPTION "Asks bakewright's commands from Python and gives their answers as dictionaries,
+with the shapes of the answers as types; studies of many bakes as they come.")
 include(CPack)
