@@ -122,7 +122,9 @@ std::vector<Body> Body::objects(const char* key) const {
     if (!at(key).is_array()) refuse(key, fmt::format("is {}, a list of objects is wanted", at(key).type_name()));
     for (const nlohmann::json& value : at(key)) {
         if (!value.is_object()) refuse(key, fmt::format("holds {}, an object is wanted", value.type_name()));
-        found.push_back(Body(value));
+        Body one;
+        one.json_ = value;
+        found.push_back(std::move(one));
     }
     return found;
 }

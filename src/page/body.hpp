@@ -36,7 +36,7 @@ public:
     [[nodiscard]] Units units() const;               ///< key "units": "metric", "us" or "si"; metric where absent
 
 private:
-    explicit Body(nlohmann::json object) : json_(std::move(object)) {}
+    Body() = default;
     [[nodiscard]] const nlohmann::json& at(const char* key) const;
     nlohmann::json json_;
 };

@@ -60,7 +60,9 @@ std::string resting_on(const std::vector<JudgedBake>& verdicts) {
     std::string html = bullet_list(shared);
     for (std::size_t i = 0; i < all.size(); ++i) {
         std::erase_if(all[i], [&](const std::string& sentence) { return holds(shared, sentence); });
-        if (!all[i].empty()) html += paragraph(verdicts[i].label, "label") + bullet_list(all[i]);
+        if (all[i].empty()) continue;
+        const std::string own = paragraph(verdicts[i].label, "label") + bullet_list(all[i]);
+        html += i == 0 ? own : only_in_full(own);
     }
     return html;
 }

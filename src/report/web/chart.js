@@ -6,7 +6,7 @@
 (function () {
   'use strict';
   var TONES = 6, MOST_AT_FIRST = 8, LABEL_GAP = 184, SVG = 'http://www.w3.org/2000/svg';
-  var PRINT_WIDTH = 840, PRINT_HEIGHT = 320;
+  var PRINT_WIDTH = 840, PRINT_HEIGHT = 300;
   var root = document.documentElement, frame = document.getElementById('frame'), box = document.getElementById('chart');
   var data = JSON.parse(document.getElementById('bake-data').textContent);
   var own = window.bakewright = window.bakewright || {}, followers = {draw: [], read: []};
@@ -37,7 +37,8 @@
     var keep = judged.slice(0, 1).map(function (zone) { return zone.zone; });
     course.items.forEach(function (item) { if (item.word !== 'GOOD' && item.word !== 'NOT JUDGED') keep.push(item.item); });
     judged.forEach(function (zone) { if (zone.word !== 'GOOD') keep.push(zone.zone); });
-    var zones = pairs.filter(function (pair) { return pair.role === 'zone'; });
+    var zones = pairs.filter(function (pair) { return pair.role === 'zone'; }), measured = zones.filter(function (pair) { return pair.members[0].source === 'logged'; });
+    if (measured.length) zones = measured;
     zones.sort(function (a, b) { return hottest(b) - hottest(a); });
     if (zones.length) keep.push(zones[0].name);
     pairs.forEach(function (pair) { pair.shown = pair.role === 'booth_air' || keep.includes(pair.name); });
