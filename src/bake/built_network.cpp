@@ -28,6 +28,16 @@ std::string film_group_of(const Zone& zone) {
     return "upright";
 }
 
+double shortest_time_constant_s(const Zone& zone) {
+    const Layer& outermost = zone.layers.front();
+    const double capacity_j_per_m3_k = outermost.material.density_kg_per_m3 * outermost.material.specific_heat_j_per_kg_k;
+    const double faces = zone.layers.size() == 1 ? 2.0 : 1.0;
+    const double through_s = capacity_j_per_m3_k * outermost.thickness_m / (faces * kStrongestFilmWPerM2K);
+    const double ahead_s =
+        outermost.material.conductivity_w_per_m_k * capacity_j_per_m3_k / (kStrongestFilmWPerM2K * kStrongestFilmWPerM2K);
+    return std::min(through_s, ahead_s);
+}
+
 std::optional<BoothSurface> booth_surface_of(std::string_view name) noexcept {
     const auto words = words_of(BoothSurface{});
     const auto at = std::find(words.begin(), words.end(), name);

@@ -142,6 +142,8 @@ Connection::Connection(Connection& other) : file_(other.file_), mode_(Mode::read
     execute("PRAGMA cache_size = -131072", kOpening);
 }
 
+void Connection::become(Connection& other) { copy_into(handle(), other); }
+
 void Connection::open_where_it_cannot_be_written() {
     const auto log = file_.string() + "-wal";
     std::error_code error;

@@ -53,6 +53,8 @@ public:
     void tell_damage(const std::string& what);
     [[nodiscard]] const std::vector<std::string>& damage() const noexcept { return damage_; }
     void tell(const std::string& notice) const;
+    /// Holds what another one's book holds, whole or not at all. @throws BookError
+    void become(Connection& other);
     /// From here on every change is refused.
     void close_for_changes() noexcept { mode_ = Mode::read_only; }
 

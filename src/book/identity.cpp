@@ -90,6 +90,22 @@ void IdentityRepository::set_numbers(std::string_view shell, std::string_view jo
     transaction.commit();
 }
 
+void IdentityRepository::remove(std::string_view shell) {
+    Transaction transaction(*connection_);
+    const std::optional<Vehicle> found = vehicle(shell);
+    if (!found) connection_->not_there("shell", "'" + std::string(shell) + "' has no history in this book");
+    ensure(history_of(*connection_, shell).empty(), "a vehicle whose history is not empty stays");
+    about_to_change(*connection_, aggregate_of_vehicle(found->uid));
+    Statement(*connection_, "DELETE FROM vehicle WHERE uid = ?1", kNaming).bind(found->uid).run();
+    transaction.commit();
+}
+
+void IdentityRepository::take_down_why(std::string_view shell, std::string_view why) {
+    Transaction transaction(*connection_);
+    if (const std::optional<Vehicle> found = vehicle(shell)) take_down(*connection_, aggregate_of_vehicle(found->uid), why);
+    transaction.commit();
+}
+
 std::vector<Site> IdentityRepository::sites() const {
     Statement query(*connection_, "SELECT book_uid, name FROM site ORDER BY name, book_uid", kNaming);
     std::vector<Site> found;

@@ -37,6 +37,11 @@ public:
         Connection connection(of, Mode::read_only, {});
         copy_book(connection, path_);
     }
+    TemporaryCopy(Connection& of, const std::filesystem::path& beside) : path_(beside) {
+        path_ += ".merging";
+        remove();
+        copy_book(of, path_);
+    }
     ~TemporaryCopy() { remove(); }
     TemporaryCopy(const TemporaryCopy&) = delete;
     TemporaryCopy& operator=(const TemporaryCopy&) = delete;
@@ -345,6 +350,32 @@ MergeReport merge(Book& book, const std::filesystem::path& other, const Progress
     }
     const Attachment attachment(book.connection(), file);
     return Merge(book.connection(), fresh, vehicles, progress).run();
+}
+
+MergeReport merge_into(const std::filesystem::path& path, const std::filesystem::path& other, const OpenOptions& options,
+                       const Progress& progress) {
+    const auto file = std::filesystem::absolute(path).lexically_normal();
+    refuse_what_is_no_book(file, Mode::create);
+    std::error_code error;
+    const int version = std::filesystem::exists(file, error) ? version_of(file) : 0;
+    if (version == 0 || version >= newest_schema_version()) {
+        Book book = Book::open(file, Mode::create, options);
+        return merge(book, other, progress);
+    }
+    if (std::filesystem::equivalent(file, other, error)) refuse_other(other, "is this very book; nothing was merged");
+    Connection older(file, Mode::read_write, options);
+    // Held until the end: nobody writes to what is about to be replaced.
+    older.execute("PRAGMA locking_mode = EXCLUSIVE; BEGIN IMMEDIATE; COMMIT", kMerging);
+    const TemporaryCopy copy(older, file);
+    MergeReport report;
+    {
+        Book book = Book::open(copy.path(), Mode::read_write, options);
+        report = merge(book, other, progress);
+    }
+    if (!report.complete) return report;
+    Connection merged(copy.path(), Mode::read_only, {});
+    older.become(merged);
+    return report;
 }
 
 }  // namespace bakewright::book

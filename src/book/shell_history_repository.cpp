@@ -180,6 +180,32 @@ void ShellHistoryRepository::remove_bake(std::string_view shell, BakeId bake) {
     transaction.commit();
 }
 
+void ShellHistoryRepository::move_coat(CoatId id, std::string_view shell) {
+    ensure(!shell.empty(), "a history has a shell");
+    Transaction transaction(*connection_);
+    const StoredCoat moved = coat(id);
+    if (is_there(*connection_, "SELECT 1 FROM coat WHERE shell = ?1 AND name = ?2 AND applied_at = ?3", shell,
+                 std::string_view(moved.name), std::string_view(moved.applied_at)))
+        refuse_history("coat", "coat " + number_text(id) + " ('" + moved.name + "', sprayed " + moved.applied_at +
+                                   ") stands in the history of '" + std::string(shell) + "' already");
+    about_to_change(*connection_, aggregate_of(*connection_, id));
+    ensure_vehicle(*connection_, shell);
+    Statement(*connection_, "UPDATE coat SET shell = ?2 WHERE coat_id = ?1", kEntering).bind(id, shell).run();
+    was_added(*connection_, aggregate_of(*connection_, id));
+    transaction.commit();
+}
+
+void ShellHistoryRepository::move_bake(std::string_view from, BakeId bake, std::string_view shell) {
+    Transaction transaction(*connection_);
+    const std::vector<HistoryEntry> entries = bakes(from);
+    const auto found = std::ranges::find(entries, bake, &HistoryEntry::bake);
+    remove_bake(from, bake);
+    HistoryEntry moved = *found;
+    moved.shell = shell;
+    add_bake(moved);
+    transaction.commit();
+}
+
 std::vector<std::string> ShellHistoryRepository::shells() const {
     return texts_of(*connection_, "SELECT shell FROM coat UNION SELECT shell FROM history_bake ORDER BY 1");
 }

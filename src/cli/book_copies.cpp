@@ -60,11 +60,11 @@ int merge_books(const Options& options) {
     // What cannot be read at all is refused before this book is touched, also by bringing it up to date.
     static_cast<void>(book::Book::open(other, book::Mode::read_only));
     MadeForMerge made(options.book_path());
-    book::Book book = options.open_book(book::Mode::create);
     ProgressLine progress("merging");
-    const book::MergeReport found = book::merge(book, other, progress.listener());
+    const book::MergeReport found = book::merge_into(options.book_path(), other, how_to_open(), progress.listener());
     if (!found.complete) throw BookError(fmt::format("{}: merging was interrupted; the book is unchanged", options.book_path()));
     made.keep();
+    book::Book book = options.open_book(book::Mode::read_only);
     std::vector<std::string> unsound;
     for (const std::string& shell : book::ShellHistoryRepository(book).shells()) {
         try {

@@ -37,6 +37,14 @@ namespace {
 
 namespace po = boost::program_options;
 
+book::CoatId coat_id(const std::string& text) {
+    std::int64_t number = 0;
+    const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (status != std::errc{} || end != text.data() + text.size() || number < 1)
+        wrong_option("COAT", fmt::format("'{}' is not the number of a coat, such as 3; `bakewright coat list` shows them", text));
+    return static_cast<book::CoatId>(number);
+}
+
 int add(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_write);
     book::Transaction transaction(book);
@@ -73,43 +81,63 @@ int remove_history(const Options& options) {
     return static_cast<int>(ExitStatus::fine);
 }
 
-int show_vehicles(const Options& options) {
-    book::Book book = options.open_book(book::Mode::read_only);
-    const std::vector<book::Vehicle> vehicles = book::IdentityRepository(book).vehicles();
+int tell_vehicles(const Options& options, const std::vector<book::Vehicle>& vehicles) {
     print(options.json() ? report::json_text(report::document_of(vehicles))
                          : report::vehicles_text(vehicles, text_options(options)));
     return static_cast<int>(ExitStatus::fine);
 }
 
+int show_vehicles(const Options& options) {
+    book::Book book = options.open_book(book::Mode::read_only);
+    return tell_vehicles(options, book::IdentityRepository(book).vehicles());
+}
+
+/// What was united or parted by mistake.
+int move_history(const Options& options) {
+    book::Book book = options.open_book(book::Mode::read_write);
+    services::HistoryMove move{.from = options.text("shell"),
+                               .into = options.text("into"),
+                               .by = options.text_or("by", user_name()),
+                               .why = options.text_or("why", "")};
+    for (const std::string& coat : names_in({options.text_or("coats", "")})) move.coats.push_back(coat_id(coat));
+    for (const std::string& bake : names_in({options.text_or("bakes", "")}))
+        move.bakes.push_back(services::bake_id(book, bake, "--bakes"));
+    return tell_vehicles(options, services::move_history(book, move));
+}
+
 /// Job number and maker's number of the vehicle whose history it is.
 int set_vehicle(const Options& options) {
+    if (options.has("into")) return move_history(options);
     book::Book book = options.open_book(book::Mode::read_write);
     const std::string shell = options.text("shell");
     const book::Vehicle vehicle =
         services::enter_vehicle_numbers(book, shell, options.has("job") ? std::optional(options.text("job")) : std::nullopt,
                                         options.has("maker-number") ? std::optional(options.text("maker-number")) : std::nullopt);
-    if (options.json())
-        print_json(report::document_of(std::vector<book::Vehicle>{vehicle}));
-    else
-        print(report::vehicles_text({vehicle}, text_options(options)));
-    return static_cast<int>(ExitStatus::fine);
+    return tell_vehicles(options, {vehicle});
 }
 
 }  // namespace
 
 int run_history(const std::vector<std::string>& words) {
-    Options options("history list|add|remove|vehicles|vehicle [BAKE] --shell NAME [options]",
-                    "Says which bakes of the book a shell went through, and what was in it; judge --shell adds them up.\n"
-                    "list --shell NAME\n"
-                    "add BAKE --shell NAME [--at TIME] [--zone NAME]... [--out ITEM]...\n"
-                    "remove BAKE --shell NAME         the bake itself stays in the book\n"
-                    "vehicles                         whose histories the book holds, with their numbers\n"
-                    "vehicle --shell NAME [--job NUMBER] [--maker-number NUMBER]    gives a vehicle its numbers");
+    Options options(
+        "history list|add|remove|vehicles|vehicle [BAKE] --shell NAME [options]",
+        "Says which bakes of the book a shell went through, and what was in it; judge --shell adds them up.\n"
+        "list --shell NAME\n"
+        "add BAKE --shell NAME [--at TIME] [--zone NAME]... [--out ITEM]...\n"
+        "remove BAKE --shell NAME         the bake itself stays in the book\n"
+        "vehicles                         whose histories the book holds, with their numbers\n"
+        "vehicle --shell NAME [--job NUMBER] [--maker-number NUMBER]    gives a vehicle its numbers\n"
+        "vehicle --shell NAME --into OTHER [--coats 3,4] [--bakes 7,9]  puts right what is another vehicle's history");
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     options.add()("action", text("WORD"), "list, add, remove, vehicles or vehicle")(
         "bake", text("BAKE"), "number of the bake, or its uid; of a pair either half")(
         "shell", text("NAME"),
         "the shell whose history it is; of several vehicles on one shell with a job number, \"library_van #27-031\"")(
+        "into", text("OTHER"),
+        "vehicle: the history that coats and bakes belong to, all of them where none is named: the two were one vehicle")(
+        "coats", text("LIST"), "vehicle --into: numbers of coats, as `bakewright coat list` shows them")(
+        "bakes", text("LIST"), "vehicle --into: numbers of bakes")("why", text("TEXT"), "vehicle --into: why, for the journal")(
+        "by", text("NAME"), "vehicle --into: who; default the name of the user")(
         "job", text("NUMBER"), "vehicle: the shop's job number")("maker-number", text("NUMBER"),
                                                                  "vehicle: the maker's number, as on its plate");
     describe_entry(options);
@@ -129,15 +157,6 @@ int run_history(const std::vector<std::string>& words) {
 namespace {
 
 namespace po = boost::program_options;
-
-book::CoatId coat_id(const Options& options) {
-    const std::string text = options.text("coat");
-    std::int64_t number = 0;
-    const auto [end, status] = std::from_chars(text.data(), text.data() + text.size(), number);
-    if (status != std::errc{} || end != text.data() + text.size() || number < 1)
-        wrong_option("COAT", fmt::format("'{}' is not the number of a coat, such as 3; `bakewright coat list` shows them", text));
-    return static_cast<book::CoatId>(number);
-}
 
 int add_coat(const Options& options) {
     const profile::Library library = options.library();
@@ -170,7 +189,7 @@ int list_coats(const Options& options) {
 int sanded(const Options& options) {
     const std::string at = services::shop_time(options.text("at"), "--at").text;
     book::Book book = options.open_book(book::Mode::read_write);
-    const book::StoredCoat coat = services::enter_sanded(book, coat_id(options), at);
+    const book::StoredCoat coat = services::enter_sanded(book, coat_id(options.text("coat")), at);
     if (options.json())
         print_json(report::document_of(std::vector<book::StoredCoat>{coat}));
     else
@@ -181,7 +200,7 @@ int sanded(const Options& options) {
 int remove_coat(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_write);
     book::ShellHistoryRepository history(book);
-    const book::CoatId id = coat_id(options);
+    const book::CoatId id = coat_id(options.text("coat"));
     const book::StoredCoat coat = history.coat(id);
     history.remove_coat(id);
     if (options.json())

@@ -276,8 +276,13 @@ std::string user_name() {
 }
 
 book::Book Options::open_book(book::Mode mode, bool salvage) const {
-    const auto tell = [](const std::string& notice) { fmt::print(stderr, "note: {}\n", notice); };
-    return book::Book::open(book_path(), mode, {.on_notice = tell, .salvage = salvage});
+    book::OpenOptions how = how_to_open();
+    how.salvage = salvage;
+    return book::Book::open(book_path(), mode, std::move(how));
+}
+
+book::OpenOptions how_to_open() {
+    return {.on_notice = [](const std::string& notice) { fmt::print(stderr, "note: {}\n", notice); }};
 }
 
 namespace {

@@ -85,6 +85,9 @@ private:
 /// $USER, $LOGNAME or "unknown".
 [[nodiscard]] std::string user_name();
 
+/// What a reader of an answer should know of the book stands on standard error.
+[[nodiscard]] book::OpenOptions how_to_open();
+
 /// A problem of one option. @param option  with its dashes
 [[noreturn]] void wrong_option(const std::string& option, const std::string& message);
 

@@ -95,7 +95,8 @@ int run_report(const std::vector<std::string>& words) {
         "coating", text("NAME"), "coating to judge by; default the one kept with the bake")(
         "shell", text("NAME"), "in place of a bake: the shell of this name in the book")(
         "csv", text("FILE"), "write the traces of the report as CSV instead; - is standard output")(
-        "title", text("TEXT"), "title of the report or card")("out", text("FILE"),
+        "title", text("TEXT"), "title of the report or card")(
+        "full", "print every table and source, not the usual two sheets")("out", text("FILE"),
                                                               "file to write; default bake-N.html; - is standard output");
     describe_checklist(options);
     describe_card(options);
@@ -114,7 +115,7 @@ int run_report(const std::vector<std::string>& words) {
         return static_cast<int>(written ? ExitStatus::fine : ExitStatus::answer_is_no);
     }
     ProgressLine progress("working out how sure this is");
-    const report::ReportInput input =
+    report::ReportInput input =
         services::report_input(report_asked(options, bake, progress), book, bake, other_half(book, options, bake));
     if (options.has("csv")) {
         write_file(options.text("csv"), report_csv(input));
@@ -124,6 +125,7 @@ int run_report(const std::vector<std::string>& words) {
         print_json(report::document_of(input));
         return static_cast<int>(ExitStatus::fine);
     }
+    input.prints_all = options.has("full");
     const std::string path = options.text_or("out", fmt::format("bake-{}.html", static_cast<std::int64_t>(bake.record.id)));
     write_file(path, report::html_report(input));
     if (path != "-") fmt::print("wrote {}\n", path);

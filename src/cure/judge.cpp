@@ -161,6 +161,17 @@ BakeVerdict judge_bake(const TraceSet& traces, const Coating& coating, const std
     return bake;
 }
 
+void put_film_tests(BakeVerdict& verdict, const std::vector<FilmTest>& tests) {
+    for (ZoneVerdict& zone : verdict.zones) {
+        const auto last =
+            std::find_if(tests.rbegin(), tests.rend(), [&](const FilmTest& test) { return test.zone == zone.zone; });
+        if (last == tests.rend() || !last->is_soft) continue;
+        doubt_soft(zone, {.method = last->method, .after_s = last->after_s});
+        zone.reason = reason_text(zone, Units{});
+    }
+    sort_worst_first(verdict);
+}
+
 namespace {
 
 /// The moment heat comes on is told from a trace only to about this [s]; see HeatOnRule.

@@ -166,7 +166,15 @@ public:
 
     [[nodiscard]] bool cured() const { return verdict_.total.window.is_cured(); }
     void covered_by(const std::string& coat) { verdict_.covered_by = coat; }
-    [[nodiscard]] CoatVerdict take() { return std::move(verdict_); }
+    /// The last test tells of the film as it is.
+    void tested(const FilmTest& test, const HistoryBake& bake) {
+        soft_.reset();
+        if (test.is_soft) soft_ = {.method = test.method, .after_s = test.after_s, .bake = bake.name};
+    }
+    [[nodiscard]] CoatVerdict take() {
+        if (soft_) doubt_soft(verdict_.total, *std::move(soft_));
+        return std::move(verdict_);
+    }
 
 private:
     static double start_conversion(const Coating& coating) { return coating.kinetics ? coating.kinetics->start_conversion : 0.0; }
@@ -192,6 +200,7 @@ private:
     const ShellHistory& history_;
     const CoatingCurves& curves_;
     CoatVerdict verdict_;
+    std::optional<FoundSoft> soft_;
     double conversion_;
 };
 
@@ -211,6 +220,9 @@ CoatVerdict judge_coat(const ShellHistory& history, std::size_t coat_index, cons
         if (bake.began_at_s < coat.applied_at_s || !takes_part(bake, zone)) continue;
         cover(bake.began_at_s);
         follower.add(i);
+        for (const FilmTest& test : bake.film_tests)
+            if (test.zone == zone && (next == nullptr || next->applied_at_s > ended_at_s(bake) + test.after_s))
+                follower.tested(test, bake);
     }
     cover(next == nullptr ? 0.0 : next->applied_at_s);
     CoatVerdict verdict = follower.take();

@@ -185,6 +185,12 @@ ZoneVerdict judge_zone(const Trace& schedule_trace, const Trace& face_trace, con
     return verdict;
 }
 
+void doubt_soft(ZoneVerdict& verdict, FoundSoft found) {
+    found.readings_word = verdict.word;
+    verdict.found_soft = std::move(found);
+    if (verdict.word == Word::good) verdict.word = Word::check;
+}
+
 void settle(ZoneVerdict& verdict, Certainty certainty) {
     verdict.certainty = std::move(certainty);
     const WordProbabilities& chances = verdict.certainty->probabilities;
@@ -194,6 +200,7 @@ void settle(ZoneVerdict& verdict, Certainty certainty) {
     if (word == Word::good && (verdict.gap_may_hide_heat || verdict.is_beyond_sheet)) word = Word::check;
     verdict.word = word;
     verdict.certainty->too_close = word_of(chances) == Word::check || verdict.gap_may_hide_cure || verdict.gap_may_hide_heat;
+    if (verdict.found_soft) doubt_soft(verdict, *verdict.found_soft);
     verdict.reason = reason_text(verdict, Units{});
 }
 

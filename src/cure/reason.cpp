@@ -195,8 +195,10 @@ std::string band_minutes_text(const Band& band_s) {
     return least.substr(0, least.find(' ')) + " to " + most;
 }
 
-std::string reason_text(const ZoneVerdict& verdict, const Units& units) {
-    switch (verdict.word) {
+namespace {
+
+std::string readings_text(const ZoneVerdict& verdict, Word word, const Units& units) {
+    switch (word) {
         case Word::under:
             return shortfall_text(verdict, units);
         case Word::good:
@@ -210,6 +212,20 @@ std::string reason_text(const ZoneVerdict& verdict, const Units& units) {
             break;
     }
     return why_not_text(verdict.why_not.value_or(NotJudged::too_little));
+}
+
+std::string soft_text(const FoundSoft& found) {
+    return fmt::format("found soft by the {} test {} after {}: do not go on with it, bake it again or ask the coating's maker",
+                       found.method, format_duration(found.after_s), found.bake.empty() ? "the bake" : found.bake);
+}
+
+}  // namespace
+
+std::string reason_text(const ZoneVerdict& verdict, const Units& units) {
+    if (!verdict.found_soft) return readings_text(verdict, verdict.word, units);
+    const Word word = verdict.found_soft->readings_word;
+    return fmt::format("{}; its readings say {}: {}", soft_text(*verdict.found_soft), word_text(word),
+                       readings_text(verdict, word, units));
 }
 
 std::string reason_text(const ItemVerdict& verdict, const Units& units) {

@@ -11,6 +11,7 @@
 #include "bakewright/report/tables.hpp"
 #include "bakewright/report/titles.hpp"
 #include "bakewright/services/bake_card.hpp"
+#include "bakewright/services/certainty.hpp"
 #include "bakewright/services/entered.hpp"
 #include "bakewright/services/hand_notes.hpp"
 #include "bakewright/services/reports.hpp"
@@ -120,6 +121,24 @@ Answer written_shell(const Asked& asked, const Context& context) {
                                                                               book)));
 }
 
+/// The worst word of each bake, by its readings and notes; null where it was kept without a coating or cannot be read.
+Json words_of_bakes(const std::vector<std::string>& numbers, const Context& context, const Progress& progress) {
+    book::Book book = context.book(book::Mode::read_only);
+    Json words = Json::array();
+    for (std::size_t i = 0; i < numbers.size(); ++i) {
+        if (progress && !progress(static_cast<double>(i) / static_cast<double>(numbers.size()))) return {};
+        const book::BakeId id = services::bake_id(book, numbers[i], "bakes");
+        Json word = nullptr;
+        try {
+            const services::StoredBake bake = services::load_bake(book, id);
+            if (bake.coating) word = cure::word_text(services::judge(bake, *bake.coating).worst());
+        } catch (const BookError&) {  // a damaged bake has no word; the view of it says why
+        }
+        words.push_back({{"bake", static_cast<std::int64_t>(id)}, {"worst", std::move(word)}});
+    }
+    return page_document("bake-words", {{"words", std::move(words)}});
+}
+
 /// `kind`, `zone`, `how` and what the kind asks for: `temperature_k`, `at_s`, `uncertainty_k`; `found`, `after_bake_s`;
 /// `film_build_m`.
 Answer keep_by_hand(const Asked& asked, const Context& context) {
@@ -157,6 +176,13 @@ void add_bake_routes(Routes& routes, Context& context) {
         if (std::optional<book::Book> book = context.book_if_any())
             bakes = book::BakeRepository(*book).list({.limit = 500, .words = asked.query_or("search")});
         return answer_of(report::document_of(bakes));
+    });
+    routes.add("POST", "/api/bakes/words", [&context](const Asked& asked) {
+        std::vector<std::string> numbers = Body(asked.body).references("bakes");
+        const int job = context.jobs.start([&context, numbers = std::move(numbers)](const Progress& progress) {
+            return words_of_bakes(numbers, context, progress);
+        });
+        return json_answer("job", {{"job", job}});
     });
     routes.add("GET", "/api/bakes/{}", [&context](const Asked& asked) {
         return answer_of(show(asked.parts[0], report_asked(context, units_of(asked)), context));

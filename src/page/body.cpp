@@ -116,6 +116,19 @@ std::vector<std::pair<std::string, std::string>> Body::pairs(const char* key) co
     return found;
 }
 
+std::vector<Body> Body::objects(const char* key) const {
+    std::vector<Body> found;
+    if (!has(key)) return found;
+    if (!at(key).is_array()) refuse(key, fmt::format("is {}, a list of objects is wanted", at(key).type_name()));
+    for (const nlohmann::json& value : at(key)) {
+        if (!value.is_object()) refuse(key, fmt::format("holds {}, an object is wanted", value.type_name()));
+        Body one;
+        one.json_ = value;
+        found.push_back(std::move(one));
+    }
+    return found;
+}
+
 bool Body::flag(const char* key) const {
     if (!has(key)) return false;
     if (!at(key).is_boolean()) refuse(key, fmt::format("is {}, true or false is wanted", at(key).type_name()));

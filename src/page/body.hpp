@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "bakewright/base/format.hpp"
@@ -29,10 +30,13 @@ public:
     [[nodiscard]] std::vector<std::string> texts(const char* key) const;       ///< empty where absent
     /// Names and texts, in the order of their names: an object whose values are texts, or lists of texts.
     [[nodiscard]] std::vector<std::pair<std::string, std::string>> pairs(const char* key) const;
+    /// Objects of a list, each to be read alike; empty where absent.
+    [[nodiscard]] std::vector<Body> objects(const char* key) const;
     [[nodiscard]] bool flag(const char* key) const;  ///< false where absent
     [[nodiscard]] Units units() const;               ///< key "units": "metric", "us" or "si"; metric where absent
 
 private:
+    Body() = default;
     [[nodiscard]] const nlohmann::json& at(const char* key) const;
     nlohmann::json json_;
 };

@@ -6,6 +6,7 @@
 #include "bakewright/plan/feasible_map.hpp"
 #include "bakewright/plan/finish.hpp"
 #include "bakewright/plan/plan.hpp"
+#include "bakewright/plan/remedies.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/map_text.hpp"
@@ -96,9 +97,12 @@ Json searched(const PrepareTask& asked, const Progress& progress) {
     plan::PlanOptions how = asked.options;
     how.progress = progress;
     how.confidence = plan::Confidence{};
-    const plan::Plan plan = plan::plan_cycle(asked.task(), how);
-    if (!plan.complete) return {};
-    return page_document("search", {{"plan", report::document_of(plan)}, {"conflict", conflict(plan, asked)}});
+    const plan::PlanWithout found = asked.keep.empty() ? plan::PlanWithout{plan::plan_cycle(asked.task(), how), {}, {}, {}}
+                                                       : plan::plan_keeping(asked.task(), how, asked.keep);
+    if (!found.plan.complete) return {};
+    return page_document(
+        "search",
+        {{"plan", report::document_of(found.plan)}, {"conflict", conflict(found.plan, asked)}, {"out", Json(found.out)}});
 }
 
 Answer kept(const PrepareTask& asked, const Body& body, const Context& context) {

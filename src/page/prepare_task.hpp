@@ -3,6 +3,7 @@
 #include <memory>
 #include <string>
 
+#include "bakewright/plan/finish.hpp"
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 #include "bakewright/services/shell_history.hpp"
@@ -22,10 +23,12 @@ struct PrepareTask {
     Units units;
     std::vector<cure::HeatSensitiveItem> items{};            ///< everything in and of that shell that heat can spoil
     std::shared_ptr<const services::PlanHistory> history{};  ///< what the shell has had so far; null: nothing counts
+    std::shared_ptr<const plan::BrokenBake> broken{};        ///< the bake that this one finishes; null: none
+    std::vector<std::string> keep{};                         ///< items that stay in, for a search
 
     /// Refers to this.
     [[nodiscard]] plan::PlanTask task() const {
-        return {shell.shell, booth, coating, items, history ? &history->so_far() : nullptr};
+        return {shell.shell, booth, coating, items, history ? &history->so_far() : nullptr, broken ? &broken->so_far : nullptr};
     }
 };
 

@@ -31,10 +31,14 @@ void add_static_files(Routes& routes) {
     add(routes, "/page.css", kStyle, embedded::page_css);
     add(routes, "/units.js", kScript, embedded::units_js);
     add(routes, "/dom.js", kScript, embedded::dom_js);
+    add(routes, "/chart_parts.js", kScript, embedded::chart_parts_js);
     add(routes, "/chart.js", kScript, embedded::chart_js);
     add(routes, "/map.js", kScript, embedded::map_js);
     add(routes, "/checklist.js", kScript, embedded::checklist_js);
     add(routes, "/today.js", kScript, embedded::today_js);
+    add(routes, "/mover.js", kScript, embedded::mover_js);
+    add(routes, "/prepare_more.js", kScript, embedded::prepare_more_js);
+    add(routes, "/prepare_questions.js", kScript, embedded::prepare_questions_js);
     add(routes, "/prepare.js", kScript, embedded::prepare_js);
     add(routes, "/bakes.js", kScript, embedded::bakes_js);
     add(routes, "/log.js", kScript, embedded::log_js);

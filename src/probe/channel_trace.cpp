@@ -95,6 +95,12 @@ void settle_quantity(Column& column, const ColumnCells& cells, std::size_t rows,
     }
     if (channel.found == "assumed") settle_assumed(column, cells, rows, reading.remarks);
     if (channel.quantity != Quantity::temperature) return;
+    if (channel.found == "assumed" && column.answered_unit) {
+        column.unit = column.answered_unit;
+        channel.unit = temperature_symbol({*column.unit, LengthUnit::metric});
+        channel.found = "option";
+        column.unexplained.clear();
+    }
     add_word_problems(column, cells, problems);
     tell_words(column, cells, reading);
 }

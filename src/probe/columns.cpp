@@ -330,12 +330,8 @@ std::optional<std::size_t> column_of(const std::vector<Column>& columns, const s
 }
 
 void apply_options(std::vector<Column>& columns, const ReadOptions& options, ProblemList& problems) {
-    for (Column& column : columns) {
-        if (!options.temperature_unit || column.unit || column.channel.quantity != Quantity::temperature) continue;
-        column.unit = options.temperature_unit;
-        column.channel.found = "option";
-        column.unexplained.clear();
-    }
+    // What a column's own cells say goes before the answer for all that say nothing.
+    for (Column& column : columns) column.answered_unit = options.temperature_unit;
     for (const auto& [wanted, unit] : options.channel_units) {
         const auto index = column_of(columns, wanted, "channel unit", problems);
         if (!index) continue;

@@ -24,13 +24,6 @@ bool has_word(const std::vector<std::string>& words, const std::array<std::strin
                        [&](const std::string& word) { return std::find(list.begin(), list.end(), word) != list.end(); });
 }
 
-/// Letters and digits in small letters, nothing else: "Left Sill (low)" and "left_sill-low" are the same.
-std::string plain_name(std::string_view name) {
-    std::string out;
-    for (const std::string& word : words_of(name)) out += word;
-    return out;
-}
-
 /// How surely a name is the booth's air: 3 for nothing but such words ("Booth air"), 2 with a further word, 0 for no.
 int air_rank(std::string_view name) {
     const std::vector<std::string> words = words_of(name);

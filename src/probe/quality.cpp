@@ -39,6 +39,8 @@ void QualityRules::check() const {
     require(stuck_other_k > 0.0, "stuck limit", "accepted is a temperature difference above 0 K");
     require(!range_least_k || !range_most_k || *range_least_k < *range_most_k, "range",
             "the lower end has to be below the upper one");
+    for (const auto& [part, time_constant_s] : part_time_constant_s)
+        require(time_constant_s > 0.0, "time constant of a part", "accepted is a time above 0 s");
 }
 
 void flag_alone(const GoodSamples& good, const QualityRules& rules, FlagList& flags, QualityCounts& counts) {
@@ -51,6 +53,7 @@ void flag_alone(const GoodSamples& good, const QualityRules& rules, FlagList& fl
 void flag_together(const std::vector<GoodSamples>& good, const QualityRules& rules, std::vector<FlagList>& flags,
                    std::vector<std::string>& remarks) {
     if (!rules.enabled) return;
+    find_beyond_reach(good, rules, flags);
     find_stuck(good, rules, flags);
     remark_shared_ends(good, flags, remarks);
 }

@@ -6,9 +6,12 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <optional>
+#include <set>
 
 #include "bakewright/base/units.hpp"
 #include "reading.hpp"
+#include "unit_text.hpp"
 
 namespace bakewright::probe {
 namespace {
@@ -56,24 +59,37 @@ std::size_t spike_length(const GoodSamples& good, std::size_t first, const Quali
 /// A step that no part of a body can make: of what separates the channel's coldest and hottest sample, it may close at most a
 /// share of 1 - exp(-dt / tau). tau is that of a bare thermocouple in moving air, faster than any sheet that is painted (0.7 mm
 /// of steel between two films of 30 W/m2K: 44 s). Common practice, no source.
-bool is_impossible_step(const GoodSamples& good, std::size_t to, const QualityRules& rules) {
-    constexpr double kFastestS = 15.0;
-    const double step_k = std::abs(good.temperature_k(to) - good.temperature_k(to - 1));
-    const double range_k = good.scanned().most_k - good.scanned().least_k;
-    const double bound_k = range_k * -std::expm1(-(good.time_s(to) - good.time_s(to - 1)) / kFastestS);
-    return step_k > rules.spike_k && step_k > bound_k && step_k > rules.spike_noise * local_noise_k(good, to);
-}
+constexpr double kFastestS = 15.0;
 
 double step_k(const GoodSamples& good, std::size_t to) { return good.temperature_k(to) - good.temperature_k(to - 1); }
 
+/// How far a channel can go, and how fast. Without limits of what is around it its own range counts.
+struct Reach {
+    double time_constant_s = kFastestS;
+    std::optional<double> coldest_k{}, hottest_k{};
+
+    [[nodiscard]] double range_k(const GoodSamples& good, std::size_t to) const {
+        if (!coldest_k) return good.scanned().most_k - good.scanned().least_k;
+        const double from_k = good.temperature_k(to - 1);
+        return std::max(step_k(good, to) > 0.0 ? *hottest_k - from_k : from_k - *coldest_k, 0.0);
+    }
+};
+
+bool is_impossible_step(const GoodSamples& good, std::size_t to, const QualityRules& rules, const Reach& reach) {
+    const double size_k = std::abs(step_k(good, to));
+    const double share = -std::expm1(-(good.time_s(to) - good.time_s(to - 1)) / reach.time_constant_s);
+    return size_k > rules.spike_k && size_k > reach.range_k(good, to) * share &&
+           size_k > rules.spike_noise * local_noise_k(good, to);
+}
+
 /// Samples between two impossible steps, there and back; one or two before the first such step; and those behind the last, where
 /// they are few: the rest is what the body did.
-void find_islands(const GoodSamples& good, const QualityRules& rules, FlagList& flags) {
+void find_islands(const GoodSamples& good, const QualityRules& rules, const Reach& reach, FlagList& flags) {
     constexpr std::size_t kMostAtEnd = 30, kEndShare = 10, kIslandShare = 4;
     if (!good.scanned().jumps || names_air(good.name())) return;
     std::vector<std::size_t> edges;
     for (const std::size_t at : *good.scanned().jumps)
-        if (at > 0 && is_impossible_step(good, at, rules)) edges.push_back(at);
+        if (at > 0 && is_impossible_step(good, at, rules, reach)) edges.push_back(at);
     const auto flag = [&](std::size_t first, std::size_t end) {
         for (std::size_t i = first; i < end; ++i) flags.add(good.sample(i), SampleQuality::spike);
     };
@@ -174,7 +190,7 @@ void find_spikes(const GoodSamples& good, const QualityRules& rules, FlagList& f
         std::for_each(good.scanned().jumps->begin(), good.scanned().jumps->end(), look_at);
     else
         for (std::size_t i = 1; i + 1 < good.size(); ++i) look_at(i);
-    find_islands(good, rules, flags);
+    find_islands(good, rules, {}, flags);
     if (is_end_spike(good, false, rules)) flags.add(good.sample(0), SampleQuality::spike);
     if (is_end_spike(good, true, rules)) flags.add(good.sample(good.size() - 1), SampleQuality::spike);
 }
@@ -207,6 +223,61 @@ void find_stuck(const std::vector<GoodSamples>& all, const QualityRules& rules, 
             if (stops_suddenly(good, run.first, run.end, rules) && others_drive(all, own, from_s, to_s, least_k, rules))
                 for (std::size_t i = run.first + 1; i < run.end; ++i) flags[own].add(good.sample(i), SampleQuality::stuck);
         }
+    }
+}
+
+namespace {
+
+struct Extremes {
+    double least_k = INFINITY, most_k = -INFINITY;
+};
+
+/// Of the samples that nothing was said against so far.
+Extremes extremes_of(const GoodSamples& good, const FlagList& flags) {
+    if (flags.empty()) return {good.scanned().least_k, good.scanned().most_k};
+    std::set<std::size_t> flagged;
+    for (const FlagList::Run& run : flags.runs())
+        for (std::size_t i = 0; i < run.count; ++i) flagged.insert(run.first + i);
+    Extremes found;
+    for (std::size_t i = 0; i < good.size(); ++i) {
+        if (flagged.contains(good.sample(i))) continue;
+        found.least_k = std::min(found.least_k, good.temperature_k(i));
+        found.most_k = std::max(found.most_k, good.temperature_k(i));
+    }
+    return found;
+}
+
+const double* time_constant_of(const std::map<std::string, double>& parts, const std::string& channel) {
+    const std::string plain = plain_name(channel);
+    for (const auto& [name, time_constant_s] : parts)
+        if (name == channel) return &time_constant_s;
+    for (const auto& [name, time_constant_s] : parts)
+        if (plain_name(name) == plain) return &time_constant_s;
+    return nullptr;
+}
+
+}  // namespace
+
+void find_beyond_reach(const std::vector<GoodSamples>& all, const QualityRules& rules, std::vector<FlagList>& flags) {
+    if (rules.part_time_constant_s.empty()) return;
+    const bool has_air = std::any_of(all.begin(), all.end(), [](const GoodSamples& one) { return names_air(one.name()); });
+    std::vector<Extremes> extremes;
+    for (std::size_t i = 0; i < all.size(); ++i) extremes.push_back(has_air ? extremes_of(all[i], flags[i]) : Extremes{});
+    for (std::size_t own = 0; own < all.size(); ++own) {
+        const double* time_constant_s = time_constant_of(rules.part_time_constant_s, all[own].name());
+        if (time_constant_s == nullptr) continue;
+        Reach reach{.time_constant_s = *time_constant_s};
+        if (has_air) {
+            Extremes around;
+            for (std::size_t i = 0; i < all.size(); ++i) {
+                if (i == own || all[i].size() == 0) continue;
+                around.least_k = std::min(around.least_k, extremes[i].least_k);
+                around.most_k = std::max(around.most_k, extremes[i].most_k);
+            }
+            reach.coldest_k = around.least_k - rules.spike_k;
+            reach.hottest_k = around.most_k + rules.spike_k;
+        }
+        find_islands(all[own], rules, reach, flags[own]);
     }
 }
 

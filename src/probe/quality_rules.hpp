@@ -38,6 +38,8 @@ private:
 /// The rules of QualityRules, one function each.
 void find_spikes(const GoodSamples& good, const QualityRules& rules, FlagList& flags);
 void find_clipped(const GoodSamples& good, const QualityRules& rules, FlagList& flags);
+/// Steps that the part a channel is on cannot have made, by its own heat capacity and what is around it.
+void find_beyond_reach(const std::vector<GoodSamples>& all, const QualityRules& rules, std::vector<FlagList>& flags);
 void find_stuck(const std::vector<GoodSamples>& all, const QualityRules& rules, std::vector<FlagList>& flags);
 
 /// Says where two channels or more stop at the same highest or lowest value for ten samples without being flagged.

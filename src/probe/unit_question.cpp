@@ -55,10 +55,22 @@ std::string previews(const Asked& asked) {
     return text;
 }
 
-/// Nothing but degC makes sense: as degF the log would begin near freezing and never come near a bake.
+/// As degF it would begin near freezing and never come near a bake.
 bool can_only_be_celsius(const Asked& asked) {
-    return !asked.any || (asked.first >= kColdestShopC && fahrenheit_in_c(asked.first) < kColdestShopC &&
-                          asked.most <= kHottestBakeC && asked.least != 0.0);
+    return asked.first >= kColdestShopC && fahrenheit_in_c(asked.first) < kColdestShopC && asked.most <= kHottestBakeC &&
+           asked.least != 0.0;
+}
+
+/// The file itself says degC of another column of temperatures, and degF of none.
+bool says_celsius(const std::vector<Asked>& all) {
+    const auto is_told = [](const Asked& one, TemperatureUnit unit) {
+        const std::string& by = one.channel->found;
+        return !one.is_assumed() && by != "option" && !one.column->thermocouple && one.column->unit == unit;
+    };
+    const auto any = [&](TemperatureUnit unit) {
+        return std::any_of(all.begin(), all.end(), [&](const Asked& one) { return is_told(one, unit); });
+    };
+    return any(TemperatureUnit::celsius) && !any(TemperatureUnit::fahrenheit);
 }
 
 std::string how_to_answer(const std::string& name) {
@@ -101,14 +113,17 @@ void ask_about_headings(const std::vector<Asked>& all, const Reading& the) {
     }
 }
 
+/// Where nothing says a unit it is asked, however plain the numbers look; a column without a value has nothing to ask about.
 void ask_about_numbers(const std::vector<Asked>& all, const Reading& the) {
+    const bool is_celsius_beside = says_celsius(all);
     std::vector<const Asked*> units, outputs;
     for (const Asked& one : all) {
-        if (!one.is_assumed() || !one.column->unexplained.empty() || can_only_be_celsius(one)) continue;
+        if (!one.is_assumed() || !one.column->unexplained.empty() || !one.any) continue;
+        if (is_celsius_beside && can_only_be_celsius(one)) continue;
         const bool is_share = one.least == 0.0 && one.most <= 100.0;
         (is_share ? outputs : units).push_back(&one);
     }
-    ask(units, "the file gives no unit, and more than one makes sense", the);
+    ask(units, "the file gives no unit", the);
     ask(outputs, "the file gives no unit, and the numbers go down to 0: a controller's output in %, or temperatures", the);
 }
 
@@ -166,11 +181,11 @@ void remark_assumed(std::vector<Asked>& all, const Reading& the) {
     for (Asked& one : all) {
         if (!one.is_assumed()) continue;
         one.channel->unit = "°C";
-        assumed.push_back(&one);
+        if (one.any) assumed.push_back(&one);
     }
     if (assumed.empty()) return;
-    the.reading.remarks.push_back(
-        fmt::format("the file gives no unit for {}: read as °C, since °F would begin near freezing", names_text(assumed)));
+    the.reading.remarks.push_back(fmt::format(
+        "the file gives no unit for {}: read as °C like the others, since °F would begin near freezing", names_text(assumed)));
 }
 
 }  // namespace

@@ -354,4 +354,10 @@ std::vector<std::string> words_of(std::string_view text) {
     return words;
 }
 
+std::string plain_name(std::string_view name) {
+    std::string out;
+    for (const std::string& word : words_of(name)) out += word;
+    return out;
+}
+
 }  // namespace bakewright::probe

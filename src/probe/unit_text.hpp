@@ -72,5 +72,7 @@ struct Heading {
 
 /// Letters and digits of a text as lower-case words; a change from small to capital letter starts a word too ("HeatFlux").
 [[nodiscard]] std::vector<std::string> words_of(std::string_view text);
+/// Those words together: "Left Sill (low)" and "left_sill-low" are the same.
+[[nodiscard]] std::string plain_name(std::string_view name);
 
 }  // namespace bakewright::probe

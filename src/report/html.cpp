@@ -60,7 +60,9 @@ std::string resting_on(const std::vector<JudgedBake>& verdicts) {
     std::string html = bullet_list(shared);
     for (std::size_t i = 0; i < all.size(); ++i) {
         std::erase_if(all[i], [&](const std::string& sentence) { return holds(shared, sentence); });
-        if (!all[i].empty()) html += paragraph(verdicts[i].label, "label") + bullet_list(all[i]);
+        if (all[i].empty()) continue;
+        const std::string own = paragraph(verdicts[i].label, "label") + bullet_list(all[i]);
+        html += i == 0 ? own : only_in_full(own);
     }
     return html;
 }
@@ -115,6 +117,13 @@ std::string booth_section(const ReportInput& input) {
     return section("booth", "Burner and booth air", bullet_list(input.booth_run));
 }
 
+/// Of a log and its prediction the log's numbers are the bake's; the prediction's stand on paper where all of it is asked for.
+std::string first_alone(const std::vector<std::string>& halves) {
+    std::string html;
+    for (std::size_t i = 0; i < halves.size(); ++i) html += i == 0 ? halves[i] : only_in_full(halves[i]);
+    return html;
+}
+
 /// The tables and sentences of a bake report, a section each; empty where there is nothing to say.
 std::string zones_section(const ReportInput& input) {
     std::string html;
@@ -125,8 +134,9 @@ std::string zones_section(const ReportInput& input) {
 }
 
 std::string verdicts_section(const ReportInput& input) {
-    std::string html;
+    std::vector<std::string> halves;
     for (const JudgedBake& judged : input.verdicts) {
+        std::string& html = halves.emplace_back();
         html += html_table(verdict_table(judged.verdict, input.units), of_label("By zone, worst first", judged), "judged");
         const std::string warnings = bullet_list(warning_sentences(judged.verdict, input.units));
         if (!warnings.empty()) html += paragraph(of_label("Flash-off and heating", judged), "label") + warnings;
@@ -136,14 +146,14 @@ std::string verdicts_section(const ReportInput& input) {
         if (!conversions.empty())
             html += paragraph(of_label("Degree of cure by a rate law; it changes no word", judged), "label") + conversions;
     }
-    return section("verdicts", "Cure", html);
+    return section("verdicts", "Cure", first_alone(halves));
 }
 
 std::string items_section(const ReportInput& input) {
-    std::string html;
+    std::vector<std::string> halves;
     for (const JudgedBake& judged : input.verdicts)
-        html += html_table(item_table(judged.verdict, input.units), of_label("Worst first", judged), "judged");
-    return section("items", "Heat-sensitive items", beside(html));
+        halves.push_back(html_table(item_table(judged.verdict, input.units), of_label("Worst first", judged), "judged"));
+    return section("items", "Heat-sensitive items", first_alone(halves));
 }
 
 std::string comparison_section(const ReportInput& input) {
@@ -159,10 +169,20 @@ std::string comparison_section(const ReportInput& input) {
 }
 
 std::string assumed_section(const ReportInput& input) {
-    std::string html = resting_on(input.verdicts) + assumption_list(input.assumptions);
+    std::string in_full = assumption_list(input.assumptions);
     if (!input.splits.empty())
-        html += paragraph("Zones split through their thickness", "label") + bullet_list(split_sentences(input.splits));
-    return section("assumed", "Assumed", html);
+        in_full += paragraph("Zones split through their thickness", "label") + bullet_list(split_sentences(input.splits));
+    return section("assumed", "Assumed", resting_on(input.verdicts) + only_in_full(in_full));
+}
+
+/// What two sheets leave out, and how to have it.
+std::string left_out(const ReportInput& input) {
+    std::string what = "Left out on paper: arrival and peaks";
+    if (input.comparison) what += ", prediction against log";
+    what += input.verdicts.size() > 1 ? ", the prediction's own numbers" : "";
+    return paragraph(what + ", burner and booth air, the source of each assumed number. The file has them: \"Print all of it\", or "
+                            "`bakewright report --full`.",
+                     "small left-out");
 }
 
 /// The scripts of a report, in the order in which they stand in it.
@@ -197,7 +217,7 @@ std::string heading(const ReportInput& input) {
         {"Written", readable_time(input.written_at)},
     };
     return "<header>\n<h1>" + isolated(input.title) + "</h1>\n" + fact_list(facts) + paragraph(input.remark, "remark") +
-           "</header>\n";
+           (input.prints_all ? "" : "<button type=\"button\" id=\"print-all\" hidden>Print all of it</button>\n") + "</header>\n";
 }
 
 std::string answer_line(std::string_view label, const std::string& sentence) {
@@ -287,12 +307,13 @@ std::string html_report(const ReportInput& by_name) {
     const ReportInput input = titled(by_name);
     const ChartData data = chart_data(input);
     const std::string cycle = html_table(cycle_table(input.stages, input.units, started_at(input)), input.cycle_title);
-    return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(input.title, content_security_policy()) + "<body>\n" +
-           heading(input) + "<main>\n" + answer(input) + chart(input, data) + shell(input, data) +
-           section("cycle", "Cycle", cycle) + verdicts_section(input) + items_section(input) + history_section(input) +
-           zones_section(input) + comparison_section(input) + hand_section(input) + probes_section(input) + booth_section(input) +
-           assumed_section(input) + caution_section() + "</main>\n" + made_from(input.provenance) + scripts(data) +
-           "</body>\n</html>\n";
+    return "<!DOCTYPE html>\n<html lang=\"en\">\n" + page_head(input.title, content_security_policy()) +
+           (input.prints_all ? "<body class=\"all\">\n" : "<body>\n") + heading(input) + "<main>\n" + answer(input) +
+           chart(input, data) + shell(input, data) + verdicts_section(input) +
+           beside(section("cycle", "Cycle", cycle) + items_section(input)) + history_section(input) +
+           only_in_full(zones_section(input) + comparison_section(input)) + hand_section(input) + probes_section(input) +
+           only_in_full(booth_section(input)) + assumed_section(input) + caution_section() + left_out(input) + "</main>\n" +
+           made_from(input.provenance) + scripts(data) + "</body>\n</html>\n";
 }
 
 }  // namespace bakewright::report

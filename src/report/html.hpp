@@ -77,6 +77,7 @@ struct ReportInput {
     std::vector<std::string> booth_run;         ///< sentences on burner and air; see booth_run_sentences()
 
     std::vector<HandRow> noted;  ///< by hand, on either half
+    bool prints_all = false;     ///< on paper too; else the usual two sheets, and all of it on a screen
 
     std::vector<bake::SplitZone> splits;
     std::vector<Assumption> assumptions;

@@ -69,6 +69,8 @@ std::string section(std::string_view id, std::string_view title, std::string_vie
                        escape_html(title), html);
 }
 
+std::string only_in_full(const std::string& html) { return html.empty() ? html : "<div class=\"full\">\n" + html + "</div>\n"; }
+
 std::string paragraph(std::string_view text, std::string_view css_class) {
     if (text.empty()) return {};
     if (css_class.empty()) return "<p>" + isolated(text) + "</p>\n";

@@ -17,6 +17,8 @@ struct Provenance;
 /// User text that keeps its own direction and cannot turn its neighbours'.
 [[nodiscard]] std::string isolated(std::string_view text);
 [[nodiscard]] std::string section(std::string_view id, std::string_view title, std::string_view html);
+/// What stands on paper only where somebody asks for all of it; empty where there is nothing.
+[[nodiscard]] std::string only_in_full(const std::string& html);
 [[nodiscard]] std::string paragraph(std::string_view text, std::string_view css_class = {});
 [[nodiscard]] std::string bullet_list(const std::vector<std::string>& sentences);
 /// Subject and value in pairs; those without a value are left out.

@@ -171,6 +171,13 @@ Json json_of(const cure::WindowReading& window) {
             {"missing_s", std::isfinite(window.missing_s) ? Json(window.missing_s) : Json(nullptr)}};
 }
 
+Json json_of(const cure::FoundSoft& found) {
+    return {{"method", found.method},
+            {"after_s", found.after_s},
+            {"bake", found.bake},
+            {"readings_word", cure::word_text(found.readings_word)}};
+}
+
 Json json_of(const cure::ZoneVerdict& zone) {
     return {{"zone", zone.zone},
             {"role", trace_role_name(zone.role)},
@@ -202,7 +209,8 @@ Json json_of(const cure::ZoneVerdict& zone) {
             {"required_conversion", number_or_null(zone.required_conversion)},
             {"gaps", json_of(zone.gaps)},
             {"gap_may_hide_cure", zone.gap_may_hide_cure},
-            {"gap_may_hide_heat", zone.gap_may_hide_heat}};
+            {"gap_may_hide_heat", zone.gap_may_hide_heat},
+            {"found_soft", zone.found_soft ? json_of(*zone.found_soft) : Json(nullptr)}};
 }
 
 Json json_of(const cure::ItemVerdict& item) {

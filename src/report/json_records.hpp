@@ -26,6 +26,7 @@ namespace bakewright::report {
 [[nodiscard]] Json json_of(const bake::ResolvedStage& stage);
 [[nodiscard]] Json json_of(const bake::SplitZone& split);
 [[nodiscard]] Json json_of(const bake::RunSummary& summary);
+[[nodiscard]] Json json_of(const cure::FoundSoft& found);
 [[nodiscard]] Json json_of(const cure::ZoneVerdict& zone);
 [[nodiscard]] Json json_of(const cure::ItemVerdict& item);
 [[nodiscard]] Json json_of(const tune::ChannelComparison& channel);

@@ -203,12 +203,25 @@ std::string by_hand_origin(const StoredBake& bake) {
 
 cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
     cure::BakeVerdict verdict = cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
-    const std::vector<std::string> by_hand = report::hand_questions(hand_rows(bake, &coating, &verdict), Units{});
+    std::vector<report::HandRow> rows = hand_rows(bake, &coating, &verdict);
+    // What was found soft stands in the verdict of its zone.
+    std::erase_if(rows, [](const report::HandRow& row) { return row.note.found && row.word; });
+    const std::vector<std::string> by_hand = report::hand_questions(rows, Units{});
+    cure::put_film_tests(verdict, film_tests(bake));
     verdict.questions.insert(verdict.questions.begin(), by_hand.begin(), by_hand.end());
     verdict.questions.insert(verdict.questions.begin(), bake.doubts.begin(), bake.doubts.end());
     if (const std::string condensed = bake.condensed_text(); !condensed.empty()) verdict.remarks.emplace_back(condensed);
     return verdict;
 }
+
+namespace {
+
+bool tells_soft(const cure::ShellVerdict& verdict, const std::string& zone) {
+    return std::any_of(verdict.coats.begin(), verdict.coats.end(),
+                       [&](const cure::CoatVerdict& coat) { return coat.total.zone == zone && coat.total.found_soft; });
+}
+
+}  // namespace
 
 cure::ShellVerdict judge(const LoadedHistory& loaded) {
     cure::ShellVerdict verdict = cure::judge_history(loaded.history);
@@ -218,8 +231,10 @@ cure::ShellVerdict judge(const LoadedHistory& loaded) {
     };
     for (const auto& half : loaded.halves) {
         for (const std::string& doubt : half->doubts) add(doubt);
-        for (const std::string& question : report::hand_questions(hand_rows(*half), Units{}))
-            add(fmt::format("bake {}: {}", static_cast<std::int64_t>(half->record.id), question));
+        const std::string bake = fmt::format("bake {}", static_cast<std::int64_t>(half->record.id));
+        std::vector<report::HandRow> rows = hand_rows(*half);
+        std::erase_if(rows, [&](const report::HandRow& row) { return row.note.found && tells_soft(verdict, row.note.zone); });
+        for (const std::string& question : report::hand_questions(rows, Units{})) add(bake + ": " + question);
     }
     for (const std::string& damage : loaded.damage) add(damage);
     return verdict;

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <set>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/units.hpp"
@@ -118,7 +119,14 @@ void hold_against_verdict(report::HandRow& row, const cure::BakeVerdict* verdict
     row.is_doubt = row.note.found == book::CureTestResult::soft;
     if (verdict == nullptr) return;
     for (const cure::ZoneVerdict& zone : verdict->zones)
-        if (zone.zone == row.note.zone) row.word = zone.word;
+        if (zone.zone == row.note.zone) row.word = zone.found_soft ? zone.found_soft->readings_word : zone.word;
+}
+
+/// A later test of the zone takes the place of an earlier one; the notes come in the order of time.
+void drop_earlier_tests(std::vector<report::HandRow>& rows) {
+    std::set<std::string> later;
+    for (auto row = rows.rbegin(); row != rows.rend(); ++row)
+        if (row->note.found && !later.insert(row->note.zone).second) row->is_doubt = false;
 }
 
 }  // namespace
@@ -185,6 +193,7 @@ std::vector<report::HandRow> hand_rows(const StoredBake& bake, const cure::Coati
             hold_against_verdict(row, verdict);
         rows.push_back(std::move(row));
     }
+    drop_earlier_tests(rows);
     return rows;
 }
 
@@ -214,6 +223,13 @@ double most_share(std::size_t count, std::size_t tested) {
         (chance(middle) > 1.0 - cure::kSure ? low : high) = middle;
     }
     return high;
+}
+
+std::vector<cure::FilmTest> film_tests(const StoredBake& bake) {
+    std::vector<cure::FilmTest> tests;
+    for (const book::HandNote& note : bake.noted)
+        if (note.found) tests.push_back({note.zone, note.method, *note.time_s, note.found == book::CureTestResult::soft});
+    return tests;
 }
 
 std::vector<report::SoftCount> soft_counts(book::Book& book) {

@@ -29,8 +29,9 @@ std::string enter_hand_note(book::Book& book, book::NewHandNote note);
 void add_hand_channels(StoredBake& bake);
 
 /// The bake's notes beside the log, the sheet, and what its readings say of the zones. A temperature is a doubt where it and the
-/// log differ by more than twice their standard uncertainties together (coverage factor 2: about 95 %); a test where it found the
-/// film soft; a film build outside of the sheet's.
+/// log differ by more than twice their standard uncertainties together (coverage factor 2: about 95 %); a test where it is the
+/// zone's last and found the film soft; a film build outside of the sheet's. The word beside a test is that of the readings
+/// alone.
 /// @param coating  the one it is judged by; null where there is none
 /// @param verdict  null where it was not judged
 [[nodiscard]] std::vector<report::HandRow> hand_rows(const StoredBake& bake, const cure::Coating* coating,
@@ -38,6 +39,9 @@ void add_hand_channels(StoredBake& bake);
 
 /// The same by the coating the bake was kept with.
 [[nodiscard]] std::vector<report::HandRow> hand_rows(const StoredBake& bake);
+
+/// What was found on the film of the bake's zones, in the order of time.
+[[nodiscard]] std::vector<cure::FilmTest> film_tests(const StoredBake& bake);
 
 /// How often film that was tested by hand was soft, by coating and word, of all bakes of the book.
 [[nodiscard]] std::vector<report::SoftCount> soft_counts(book::Book& book);

@@ -57,8 +57,30 @@ probe::MappingResult map_all(TraceSet& traces, const ImportTask& task, const std
     return probe::map_channels(traces, given, body ? targets_of(*body) : std::vector<probe::MappingTarget>{});
 }
 
-ReadLog read_one(const LogFile& file, const GivenOptions& how) {
-    return {file.name, file.bytes, reading_options_json(how), probe::read_log(file.bytes, file.path, read_options(how)), {}};
+/// Where the shell is known, what its parts can do bounds what is a reading of them.
+probe::ReadOptions options_for(const ImportTask& task, const GivenOptions& how) {
+    probe::ReadOptions options = read_options(how);
+    if (!task.shell) return options;
+    auto& parts = options.quality.part_time_constant_s;
+    for (const bake::Zone& zone : task.shell->shell.zones) parts[zone.name] = bake::shortest_time_constant_s(zone);
+    for (const std::string& text : how.texts("map")) {
+        const auto [column, name] = assignment(text, "--map");
+        if (const bake::Zone* zone = task.shell->shell.find_zone(name))
+            parts[column] = bake::shortest_time_constant_s(*zone);
+        else
+            parts.erase(column);
+    }
+    return options;
+}
+
+/// Of all that is said of the first file only the answer to what neither says holds for the second.
+GivenOptions options_for_second(const GivenOptions& first) {
+    if (!first.has("temperature-unit")) return {};
+    return GivenOptions({{"temperature-unit", first.text("temperature-unit")}});
+}
+
+ReadLog read_one(const ImportTask& task, const LogFile& file, const GivenOptions& how) {
+    return {file.name, file.bytes, reading_options_json(how), probe::read_log(file.bytes, file.path, options_for(task, how)), {}};
 }
 
 /// Corrects the readings by the records of the probes.
@@ -166,11 +188,11 @@ book::BakeId keep_new(book::Book& book, const ImportTask& task, const ImportedLo
 
 ImportedLog read_log(const ImportTask& task) {
     ImportedLog imported;
-    imported.files.push_back(read_one(task.file, task.reading));
+    imported.files.push_back(read_one(task, task.file, task.reading));
     imported.traces = imported.files[0].log.traces;
     std::string air;
     if (task.second) {
-        imported.files.push_back(read_one(*task.second, {}));
+        imported.files.push_back(read_one(task, *task.second, options_for_second(task.reading)));
         imported.merged = probe::merge_logs(imported.traces, imported.files[1].log.traces, task.merge);
         imported.traces = imported.merged->traces;
         air = imported.merged->alignment.first_air;  // both have an air channel: the first one's is the booth's
@@ -185,7 +207,7 @@ ImportedLog read_paged_log(const ImportTask& task, bool keep, const Progress& pr
     std::future<std::shared_ptr<const book::PackedFile>> packing;
     if (keep) packing = std::async(std::launch::async, [&file] { return std::make_shared<const book::PackedFile>(file); });
     const std::shared_ptr<const probe::PagedLog> log =
-        probe::PagedLog::read(file, task.file.path, read_options(task.reading), progress);
+        probe::PagedLog::read(file, task.file.path, options_for(task, task.reading), progress);
     ImportedLog imported;
     imported.files.push_back({task.file.name, {}, reading_options_json(task.reading), {log->reading(), {}}, {}});
     imported.traces = log->outline();

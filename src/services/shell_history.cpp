@@ -10,6 +10,7 @@
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/services/entered.hpp"
+#include "bakewright/services/hand_notes.hpp"
 #include "bakewright/services/stored_bake.hpp"
 
 namespace bakewright::services {
@@ -88,6 +89,9 @@ private:
         (half.record.kind == book::BakeKind::logged ? bake.log : bake.prediction) = &half.traces;
         for (const cure::HeatSensitiveItem& item : half.item_limits()) put(item);
         if (half.shell) put_parts(bake, half.shell->shell);
+        const std::vector<cure::FilmTest> tests = film_tests(half);
+        bake.film_tests.insert(bake.film_tests.end(), tests.begin(), tests.end());
+        std::ranges::stable_sort(bake.film_tests, {}, &cure::FilmTest::after_s);
     }
 
     /// What heat can spoil of the shell itself was in the bake wherever its zone was; nobody enters it.
@@ -210,6 +214,62 @@ book::Vehicle enter_vehicle_numbers(book::Book& book, const std::string& shell, 
     identities.set_numbers(shell, job_number ? entered_text("--job", *job_number) : before->job_number,
                            maker_number ? entered_text("--maker-number", *maker_number) : before->maker_number);
     return *identities.vehicle(shell);
+}
+
+namespace {
+
+std::string united_number(const char* option, const std::string& one, const std::string& other) {
+    if (!one.empty() && !other.empty() && one != other)
+        refuse_option(option,
+                      fmt::format("'{}' and '{}' are two vehicles' numbers: give the one that is wrong its right number, or "
+                                  "take it away with {} \"\", first",
+                                  one, other, option));
+    return one.empty() ? other : one;
+}
+
+/// Everything of a history, and what shows whose it is.
+void move_all(book::Book& book, const std::string& from, const std::string& into) {
+    book::ShellHistoryRepository history(book);
+    book::IdentityRepository identities(book);
+    for (const book::StoredCoat& coat : history.coats(from)) history.move_coat(coat.id, into);
+    for (const book::HistoryEntry& entry : history.bakes(from)) history.move_bake(from, entry.bake, into);
+    const book::Vehicle gone = *identities.vehicle(from), stays = *identities.vehicle(into);
+    const std::string job = united_number("--job", stays.job_number, gone.job_number);
+    const std::string maker = united_number("--maker-number", stays.maker_number, gone.maker_number);
+    identities.remove(from);
+    identities.set_numbers(into, job, maker);
+}
+
+}  // namespace
+
+std::vector<book::Vehicle> move_history(book::Book& book, const HistoryMove& move) {
+    book::Transaction transaction(book);
+    book::ShellHistoryRepository history(book);
+    book::IdentityRepository identities(book);
+    const std::string into = entered_text("--into", move.into), why = entered_text("--why", move.why, kLongestNote);
+    if (into.empty() || into == move.from) refuse_option("--into", "needs the name of another history");
+    if (!identities.vehicle(move.from)) refuse_option("--shell", fmt::format("'{}' has no history in this book", move.from));
+    for (const book::CoatId id : move.coats) {
+        if (history.coat(id).shell != move.from)
+            refuse_option("--coats",
+                          fmt::format("coat {} is not in the history of '{}'", static_cast<std::int64_t>(id), move.from));
+        history.move_coat(id, into);
+    }
+    for (const book::BakeId id : move.bakes) history.move_bake(move.from, id, into);
+    const bool is_all = move.coats.empty() && move.bakes.empty();
+    if (is_all || (history.coats(move.from).empty() && history.bakes(move.from).empty())) move_all(book, move.from, into);
+    const std::string done = fmt::format("history of '{}' {} '{}', by {}{}{}", move.from,
+                                         identities.vehicle(move.from) ? "parted: some of it is that of" : "united with that of",
+                                         into, entered_text("--by", move.by), why.empty() ? "" : ": ", why);
+    std::vector<book::Vehicle> left;
+    for (const std::string& name : {into, move.from}) {
+        if (!identities.vehicle(name)) continue;
+        identities.take_down_why(name, done);
+        require_sound_history(book, name);
+        left.push_back(*identities.vehicle(name));
+    }
+    transaction.commit();
+    return left;
 }
 
 book::CoatId enter_coat(book::Book& book, book::NewCoat coat, const cure::Coating& coating) {

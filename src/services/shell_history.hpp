@@ -57,6 +57,20 @@ void enter_bake(book::Book& book, const book::HistoryEntry& entry);
 book::Vehicle enter_vehicle_numbers(book::Book& book, const std::string& shell, const std::optional<std::string>& job_number,
                                     const std::optional<std::string>& maker_number);
 
+/// What of one vehicle's history is another's.
+struct HistoryMove {
+    std::string from, into;             ///< the names of the two histories; `into` need not be there yet
+    std::vector<book::CoatId> coats{};  ///< with `bakes` empty too: everything, and the two were one vehicle
+    std::vector<book::BakeId> bakes{};
+    std::string by, why;
+};
+
+/// Puts right that one vehicle was entered or merged as two, or two as one; whole or not at all, with an entry in the journal.
+/// Where everything goes over, so do the vehicle's numbers.
+/// @return the vehicles that are left of the two  @throws InputError where there is no such history, coat or bake, both vehicles
+/// have a number and not the same, or either history could not be then
+std::vector<book::Vehicle> move_history(book::Book& book, const HistoryMove& move);
+
 /// What is said about a bake that enters a history; what is left empty is taken from the book, see entry_of().
 struct EntryAsked {
     std::string shell;

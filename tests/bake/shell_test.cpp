@@ -2,6 +2,9 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
+
+#include "bakewright/bake/built_network.hpp"
 #include "example_records.hpp"
 
 using namespace bakewright;
@@ -83,4 +86,21 @@ TEST_CASE("a booth finds local air between the heights of its profile") {
     CHECK(booth.vertical_offset_k(1.5) == 0.0);
     CHECK(booth.vertical_offset_k(9.0) == 8.0);
     CHECK(problems_in(booth).empty());
+}
+
+TEST_CASE("how fast a face can follow its surroundings is bounded by its own heat") {
+    // By hand: 1 mm of steel between two faces is rho c d / (2 h); 40 mm of foam is held back by what lies behind its face,
+    // k rho c / h^2; a skin on foam is heated from outside alone.
+    const thermal::Material skin = steel();
+    const double capacity = skin.density_kg_per_m3 * skin.specific_heat_j_per_kg_k;
+    Zone zone = square("skin", skin, 1e-3, 1.0);
+    CHECK(std::abs(shortest_time_constant_s(zone) - capacity * 1e-3 / 140.0) <= 1e-9);
+    thermal::Material foam = skin;
+    foam.density_kg_per_m3 = 40.0;
+    foam.specific_heat_j_per_kg_k = 1400.0;
+    foam.conductivity_w_per_m_k = 0.03;
+    zone.layers.push_back({.kind = Layer::Kind::solid, .material = foam, .thickness_m = 0.04});
+    CHECK(std::abs(shortest_time_constant_s(zone) - capacity * 1e-3 / 70.0) <= 1e-9);
+    zone.layers.erase(zone.layers.begin());
+    CHECK(std::abs(shortest_time_constant_s(zone) - 0.03 * 40.0 * 1400.0 / 4900.0) <= 1e-9);
 }

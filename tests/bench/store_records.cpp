@@ -77,8 +77,10 @@ Record store_bytes_per_sample() {
     rows.make_sample_table();
     rows.run("BEGIN");
     std::size_t samples = 0, stored = 0, trace_number = 0;
+    probe::ReadOptions options;
+    options.temperature_unit = TemperatureUnit::celsius;  // of those that say none
     for (const char* name : kRealLogs) {
-        const probe::ProbeLog log = probe::read_log(bytes_of(fs::path(BAKEWRIGHT_TEST_DATA) / name), name, {});
+        const probe::ProbeLog log = probe::read_log(bytes_of(fs::path(BAKEWRIGHT_TEST_DATA) / name), name, options);
         book::NewBake bake;
         bake.kind = book::BakeKind::logged;
         const book::BakeId id = bakes.add(bake);

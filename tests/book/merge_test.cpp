@@ -202,6 +202,39 @@ TEST_CASE("a book of an older schema is merged, and stands as it was") {
         CHECK(!contains(entry.path().string(), ".merging"));
 }
 
+TEST_CASE("a book of an older schema into which another is merged stands as it was where nothing comes of it") {
+    TwoShops shops;
+    const auto old = shops.folder.file("old.book");
+    std::filesystem::copy_file(std::filesystem::path(BAKEWRIGHT_BOOK_TEST_DATA) / "version1.sqlite", old);
+    std::filesystem::permissions(old, std::filesystem::perms::owner_write, std::filesystem::perm_options::add);
+    const std::string before = read_file(old);
+    SUBCASE("refused: the other is damaged") {
+        open_again(shops.two).connection().execute("UPDATE trace_block SET data = zeroblob(length(data))", "test");
+        CHECK_THROWS_AS((void)merge_into(old, shops.two), BookError);
+        CHECK(read_file(old) == before);
+    }
+    SUBCASE("interrupted") {
+        for (const double until : {0.1, 0.75, 0.9})
+            CHECK(!merge_into(old, shops.two, {}, [until](double share) { return share < until; }).complete);
+        CHECK(read_file(old) == before);
+    }
+    SUBCASE("merged") {
+        CHECK(merge_into(old, shops.two).bakes == 3);
+        CHECK(open_to_read(old).schema_version() == newest_schema_version());
+        CHECK(is_sound(old));
+    }
+    SUBCASE("another program is writing to it") {
+        Connection writing(old, Mode::read_write, {});
+        writing.execute("BEGIN IMMEDIATE", "test");
+        CHECK_THROWS_AS((void)merge_into(old, shops.two, {.busy_timeout_ms = 10}), BookError);
+        writing.execute("ROLLBACK", "test");
+        CHECK(read_file(old) == before);
+    }
+    SUBCASE("itself") { CHECK_THROWS_AS((void)merge_into(old, old), InputError); }
+    for (const auto& entry : std::filesystem::directory_iterator(shops.folder.path()))
+        CHECK(!contains(entry.path().string(), ".merging"));
+}
+
 TEST_CASE("a damaged book is not merged, and this one stands as it was") {
     TwoShops shops;
     {

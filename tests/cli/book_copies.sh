@@ -32,7 +32,16 @@ chmod u+w old.book
 before=$(sha256sum <old.book)
 BAKEWRIGHT_BOOK="$work/old.book" run 2 book merge --from "$work/no.book"
 [ "$(sha256sum <old.book)" = "$before" ] || fail "a refused merge changed the book"
-rm old.book no.book
+# Nor does one that is refused late, when the damage of the other book is met.
+BAKEWRIGHT_BOOK="$work/bad.book" run 0 predict --shell test_panel --booth stirred_insulated --cycle clear_60 --every "5 min"
+sqlite3 bad.book "UPDATE trace_block SET data = zeroblob(length(data))"
+BAKEWRIGHT_BOOK="$work/old.book" run 3 book merge --from "$work/bad.book"
+[ "$(sha256sum <old.book)" = "$before" ] || fail "a merge refused late changed the book's schema"
+BAKEWRIGHT_BOOK="$work/old.book" run 0 book merge --from "$work/two.book"
+says "brought in 3 bakes"
+BAKEWRIGHT_BOOK="$work/old.book" run 0 book verify
+says "sound"
+rm -f old.book* no.book bad.book*
 run 2 book backup --out "$work/test.book"
 says "overwrites nothing"
 run 2 book backup

@@ -59,9 +59,27 @@ assert abs(count["most_share"] - 0.95) < 1e-6, count            # 1 - 0.05: none
 ' || fail "the table of tests: $out"
 run 0 note test 1 --zone rocker_panels --after "18 h" --found soft --how rub --note "colour on the rag"
 run 1 judge 1 --json
-says "was soft"
+says "found soft by the rub test 18 h after the bake"
 run 0 note soft
 says "Soft"
+# A zone that its readings call GOOD and a hand found soft is CHECK wherever it is told; the count keeps what the readings said.
+run 0 note test 1 --zone roof_skin --after "20 h" --found soft
+run 1 judge 1 --json
+[ "$(word_of roof_skin)" = CHECK ] || fail "a GOOD that was found soft is $(word_of roof_skin)"
+printf '%s' "$out" | python3 -c '
+import json, sys
+zone = next(z for z in json.load(sys.stdin)["zones"] if z["zone"] == "roof_skin")
+assert zone["found_soft"] == {"method": "thumb", "after_s": 72000.0, "bake": "", "readings_word": sys.argv[1]}, zone["found_soft"]
+assert zone["reason"].startswith("found soft by the thumb test 20 h after the bake: do not go on with it"), zone["reason"]
+' "$roof" || fail "the JSON of a zone found soft: $out"
+run 1 judge 1 --details zones
+says "found soft by the thumb test"
+run 0 note soft --json
+printf '%s' "$out" | python3 -c '
+import json, sys
+soft = {count["word"]: count["soft"] for count in json.load(sys.stdin)["counts"]}
+assert soft.get(sys.argv[1]) == 1, soft
+' "$roof" || fail "the count of what was $roof and soft: $out"
 
 # Film build against the sheet, which this coating's profile does not print; one that does.
 run 0 note film 1 --zone roof_skin --read "2.2 mil" --how "wet film comb"
@@ -96,18 +114,21 @@ run 2 note temperature 99 --zone roof_skin --at "60 min" --read "60 degC"
 run 0 report 1 --out bake.html --members 40
 grep -q 'id="by-hand"' bake.html || fail "the report has no notes"
 grep -q 'colour on the rag' bake.html || fail "the report lacks a note's words"
+grep -qi 'found soft by the thumb test' bake.html || fail "the report's zone is not told soft"
 run 0 coat add --shell library_van --coating clear_low_bake --name clear --at 2027-03-04T08:00
 run 0 history add 1 --shell library_van --at 2027-03-04T09:00
 run 1 judge --shell library_van
 says "CHECK: "
 run 1 judge --shell library_van --json
-says "was soft"
+says "found soft by the thumb test 20 h after bake 1"
 run 0 report --shell library_van --out shell.html
 grep -q 'id="by-hand"' shell.html || fail "the shell's report has no notes"
+grep -qi 'found soft by the thumb test' shell.html || fail "the shell's report does not tell what was soft"
 run 0 book export --all --out everything
 [ "$(wc -l <everything/hand_notes.csv)" -ge 48 ] || fail "not every note was exported"
 grep -q ',cure_test,rub,' everything/hand_notes.csv || fail "a test was not exported"
 grep -q ',zone,rocker_panels,' everything/verdicts.csv || fail "no verdicts were exported"
+grep ',zone,roof_skin,' everything/verdicts.csv | grep -q CHECK || fail "the verdict exported is not CHECK"
 run 0 book verify
 says "sound"
 finish

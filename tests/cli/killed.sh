@@ -46,7 +46,7 @@ kill_at_random() {
     done
 }
 
-rounds=${BAKEWRIGHT_KILLS:-52}  # of each of six: more than 300 in all
+rounds=${BAKEWRIGHT_KILLS:-52}  # of each of seven: more than 300 in all
 kill_at_random start.book "$rounds" import log.csv
 kill_at_random start.book "$rounds" predict --shell test_panel --booth stirred_insulated --cycle clear_60
 kill_at_random start.book "$rounds" book merge --from "$work/other.book"
@@ -61,6 +61,8 @@ cp logged.book test.book
 run 0 import log.csv --again
 cp test.book again.book
 kill_at_random logged.book "$rounds" book merge --from "$work/again.book"
+# Merging into an old book brings it up to date and merges, both or neither.
+kill_at_random version1.book "$rounds" book merge --from "$work/start.book"
 # An old book is brought up to date by the first command that writes: read before that it says so, which is no damage.
 for ((i = 0; i < rounds; ++i)); do
     rm -f test.book-wal test.book-shm test.book-journal

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/cure/reason.hpp"
@@ -299,4 +300,51 @@ TEST_CASE("an empty history judges nothing") {
     const ShellVerdict verdict = judge_history({});
     CHECK(verdict.coats.empty());
     CHECK(verdict.worst() == Word::not_judged);
+}
+
+TEST_CASE("a coat that a hand found soft is CHECK until a later test finds it hard") {
+    const TraceSet bake = bake_of({{"roof", 61}}, 35);
+    ShellHistory history;
+    history.coats = {coat("clear", one_row_clear(), {"roof"}, 0)};
+    history.bakes = {logged("bake 1", 1, bake), logged("bake 2", 40, bake)};
+    history.bakes[0].film_tests = {{"sill", "thumb", 3600.0, true}, {"roof", "thumb", 18 * 3600.0, true}};
+    const CoatVerdict soft = of(judge_history(history), "clear", "roof");
+    CHECK(soft.total.word == Word::check);
+    REQUIRE(soft.total.found_soft);
+    CHECK(soft.total.found_soft->readings_word == Word::good);
+    CHECK(soft.reason.find("found soft by the thumb test 18 h after bake 1: do not go on with it") != std::string::npos);
+    SUBCASE("its certainty keeps the word") {
+        ShellVerdict verdict = judge_history(history);
+        add_certainty(verdict, history, [](std::size_t, TraceSource, const std::string&) { return 0.1; }, {});
+        CHECK(of(verdict, "clear", "roof").total.word == Word::check);
+        CHECK(of(verdict, "clear", "roof").total.found_soft->readings_word == Word::good);
+    }
+    SUBCASE("a later test counts") {
+        history.bakes[1].film_tests = {{"roof", "tape", 18 * 3600.0, false}};
+        CHECK(of(judge_history(history), "clear", "roof").total.word == Word::good);
+    }
+    SUBCASE("a test is of the coat that lay on top when it was made") {
+        history.coats.push_back(coat("second", one_row_clear(), {"roof"}, 10));
+        CHECK(of(judge_history(history), "clear", "roof").total.word == Word::good);
+        CHECK(of(judge_history(history), "second", "roof").total.word == Word::good);
+    }
+}
+
+TEST_CASE("a bake's zone that a hand found soft is CHECK by the last test of it") {
+    // UNDER stays UNDER: a soft film speaks for it.
+    const TraceSet bake = bake_of({{"roof", 61}, {"sill", 50}}, 35);
+    BakeVerdict verdict = judge_bake(bake, one_row_clear(), {});
+    REQUIRE(verdict.worst() == Word::under);
+    SUBCASE("soft") {
+        put_film_tests(verdict, {{"roof", "rub", 3600.0, false}, {"roof", "rub", 7200.0, true}, {"sill", "rub", 7200.0, true}});
+        CHECK(verdict.zones[0].word == Word::under);
+        CHECK(verdict.zones[0].reason.find("found soft by the rub test 2 h after the bake") == 0);
+        CHECK(verdict.zones[1].word == Word::check);
+        add_certainty(verdict, bake, one_row_clear(), TemperatureUncertainty{0.1, "a test"});
+        CHECK(verdict.zones[1].word == Word::check);
+    }
+    SUBCASE("hard at last") {
+        put_film_tests(verdict, {{"roof", "rub", 3600.0, true}, {"roof", "rub", 7200.0, false}});
+        CHECK(verdict.zones[1].word == Word::good);
+    }
 }

@@ -265,7 +265,7 @@ def report(browser, served):
     for paper, size in {"Letter": (21.59, 27.94), "A4": (21.0, 29.7)}.items():
         pdf = browser.print_to_pdf(*size)
         check(pdf.startswith(b"%PDF") and len(pdf) > 20000, "the report does not print")
-        check(pages(pdf) <= 6, f"the report takes {pages(pdf)} pages of {paper}")
+        check(pages(pdf) == 2, f"the report takes {pages(pdf)} pages of {paper}")
     asked = [one for one in browser.requests() if not one.startswith(("file://", "data:", "blob:", served.origin))]  # the page before it may still ask
     check(not asked, f"the report asked for {asked}")
     enter(browser, served)

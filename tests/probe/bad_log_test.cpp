@@ -42,7 +42,7 @@ TEST_CASE("words among numbers say that there is no reading; a word of its own i
     CHECK(log.reading.notes[0].time == "10");
     CHECK(log.reading.notes[0].channel == "Roof");
     CHECK(log.reading.notes[0].text == "door open");
-    REQUIRE(log.reading.remarks.size() == 3);
+    REQUIRE(log.reading.remarks.size() == 2);
     CHECK(contains(log.reading.remarks[1], "column 'Sill' says '+OVER' instead of a number 3 times (first in line 3)"));
 }
 

@@ -197,16 +197,18 @@ TEST_CASE("units are read from the headings, in every way they are written") {
 TEST_CASE("letters that belong to a name are not units") {
     for (const std::string heading : {"Probe C", "Type K", "Oven T/C", "12/C cable", "Left (front)"}) {
         CAPTURE(heading);
-        const ProbeLog log = read("Time (s);" + heading + "\n0;20\n10;21\n20;22\n");
-        CHECK(log.traces.traces[0].name == heading);
-        CHECK(log.reading.channels[1].found == "assumed");
+        const std::string text = "Time (s);" + heading + "\n0;20\n10;21\n20;22\n";
+        CHECK(read(text).traces.traces[0].name == heading);
+        CHECK(read(text).reading.channels[1].found == "option");
+        CHECK(contains(problems_as_it_is(text), "the file gives no unit. Read as °C it starts"));
     }
 }
 
 TEST_CASE("a letter that may be a unit or a name is asked about, unless other letters stand in its place") {
-    CHECK(contains(problems_of("Time (s);Zone F\n0;20\n10;21\n20;22\n"), "Zone F: 'F' may be a unit and was not understood"));
-    const ProbeLog log = read("Time (s);Zone E;Zone F\n0;20;20\n10;21;21\n20;22;22\n");
-    CHECK(log.reading.find("Zone F")->found == "assumed");
+    CHECK(
+        contains(problems_as_it_is("Time (s);Zone F\n0;20\n10;21\n20;22\n"), "Zone F: 'F' may be a unit and was not understood"));
+    CHECK(contains(problems_as_it_is("Time (s);Zone E;Zone F\n0;20;20\n10;21;21\n20;22;22\n"),
+                   "Zone E, Zone F: the file gives no unit"));
 }
 
 TEST_CASE("a suffix that all channels share is their unit") {
@@ -235,14 +237,20 @@ TEST_CASE("units behind the numbers are read, and may differ from cell to cell")
     CHECK(log.reading.find("Humidity")->quantity == Quantity::other);
 }
 
-TEST_CASE("without a unit anywhere a column is read as Celsius, and the reading says so") {
-    const ProbeLog log = read("Time (s),Roof\n0,20\n10,21\n20,22\n");
-    CHECK(log.reading.channels[1].found == "assumed");
-    CHECK(log.reading.channels[1].unit == "°C");
+TEST_CASE("without a unit anywhere the unit is asked for, with what each would mean") {
+    const std::string cool = problems_as_it_is("Time (s),Roof\n0,20\n10,21\n20,22\n");
+    CHECK(contains(cool, "as °C it starts at 20.0 °C (a shop's temperature) and peaks at 22.0 °C (no bake)"));
+    CHECK(contains(cool, "as °F it starts at -6.7 °C (near freezing) and peaks at -5.6 °C (no bake)"));
+    CHECK(contains(cool, "--temperature-unit degC or degF"));
+    // Beside a column that says °C, one that can be nothing else is read alike, and told.
+    const ProbeLog log = read_as_it_is("Time (s),Air (°C),Roof\n0,20,20\n10,25,21\n20,30,22\n");
+    CHECK(log.reading.find("Roof")->unit == "°C");
     REQUIRE(log.reading.remarks.size() == 1);
-    CHECK(contains(log.reading.remarks[0], "no unit for Roof"));
-    CHECK(contains(log.reading.remarks[0], "°F would begin near freezing"));
-    const std::string warm = problems_of("Time (s),Roof\n0,68\n10,69\n20,150\n");
+    CHECK(contains(log.reading.remarks[0], "no unit for Roof: read as °C like the others"));
+    CHECK(contains(problems_as_it_is("Time (s),Air (°C),Roof\n0,20,50\n10,25,51\n20,30,52\n"), "Roof: the file gives no unit"));
+    CHECK(contains(problems_as_it_is("Time (s),Air (°C),Sill (°F),Roof\n0,20,68,20\n10,25,70,21\n20,30,72,22\n"),
+                   "Roof: the file gives no unit"));
+    const std::string warm = problems_as_it_is("Time (s),Roof\n0,68\n10,69\n20,150\n");
     CHECK(contains(warm, "as °C it starts at 68.0 °C (hot already) and peaks at 150.0 °C (hotter than a low bake)"));
     CHECK(contains(warm, "as °F it starts at 20.0 °C (a shop's temperature) and peaks at 65.6 °C (a low bake)"));
     CHECK(contains(warm, "--channel-unit \"Roof=degF\""));
@@ -256,7 +264,7 @@ TEST_CASE("headings that stand twice are told apart") {
     CHECK(log.traces.traces[1].name == "T (2)");
     CHECK(log.traces.traces[2].name == "T (3)");
     CHECK(same(at_c(log, "T (3)", 0), 22.0));
-    CHECK(log.reading.remarks.size() == 3);
+    CHECK(log.reading.remarks.size() == 2);
 }
 
 TEST_CASE("channels that are headed by numbers are headings, not data") {

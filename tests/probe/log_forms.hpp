@@ -76,9 +76,9 @@ inline bool is_right(const ProbeLog& log, const Form& form) {
 
 inline Outcome outcome_of(const Form& form) {
     try {
-        return is_right(read(form.text, form.options), form) ? Outcome::right : Outcome::misread;
+        return is_right(read_as_it_is(form.text, form.options), form) ? Outcome::right : Outcome::misread;
     } catch (const InputError&) {
-        return outcome_of_error(problems_of(form.text, form.options));
+        return outcome_of_error(problems_as_it_is(form.text, form.options));
     }
 }
 
@@ -145,7 +145,8 @@ inline void check_forms(const std::vector<Form>& forms) {
     for (const Form& form : forms) {
         const Outcome outcome = outcome_of(form);
         ++counts[static_cast<int>(outcome)];
-        const std::string told = fmt::format("{} is {}\n{}", form.name, name_of(outcome), problems_of(form.text, form.options));
+        const std::string told =
+            fmt::format("{} is {}\n{}", form.name, name_of(outcome), problems_as_it_is(form.text, form.options));
         CAPTURE(told);
         CHECK(outcome != Outcome::misread);
         if (form.least == Outcome::right) CHECK(outcome == Outcome::right);

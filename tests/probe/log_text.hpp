@@ -21,22 +21,36 @@ using bakewright::probe::Quantity;
 using bakewright::probe::ReadOptions;
 using bakewright::probe::TimeForm;
 
-inline ProbeLog read(std::string_view text, const ReadOptions& options = {}) {
+/// With nothing said of units: where the text says none either, it is asked for.
+inline ProbeLog read_as_it_is(std::string_view text, const ReadOptions& options = {}) {
     ProbeLog log = bakewright::probe::read_log(text, "bake.csv", options);
     log.traces.ensure_well_formed();
     return log;
 }
 
-/// Every problem a text has, one a line; empty where it is read without one.
-inline std::string problems_of(std::string_view text, const ReadOptions& options = {}) {
+/// What a text says no unit of is degC, as a user would say it who knows: most tests are about something else.
+inline ProbeLog read(std::string_view text, ReadOptions options = {}) {
+    if (!options.temperature_unit) options.temperature_unit = TemperatureUnit::celsius;
+    return read_as_it_is(text, options);
+}
+
+/// Every problem that reading has, one a line; empty where it has none.
+template <typename Reading>
+std::string problems_in_reading(const Reading& reading) {
     try {
-        read(text, options);
+        static_cast<void>(reading());
     } catch (const InputError& error) {
         std::string out;
         for (const bakewright::Problem& problem : error.problems()) out += problem.text() + "\n";
         return out;
     }
     return {};
+}
+inline std::string problems_of(std::string_view text, const ReadOptions& options = {}) {
+    return problems_in_reading([&] { return read(text, options); });
+}
+inline std::string problems_as_it_is(std::string_view text, const ReadOptions& options = {}) {
+    return problems_in_reading([&] { return read_as_it_is(text, options); });
 }
 
 inline bool contains(std::string_view text, std::string_view part) { return text.find(part) != std::string_view::npos; }

@@ -75,8 +75,10 @@ TEST_CASE("real logs read page by page are those read whole") {
                              "steel-plate-heatflux/DATA.csv", "macfp-pmma-kelvin/Aalto_Gasification_65kW_2.csv"}) {
         CAPTURE(name);
         const std::string path = std::string(BAKEWRIGHT_TEST_DATA) + "/" + name;
-        check_as_whole(path, kSmall);
-        check_as_whole(path, {});
+        ReadOptions celsius;  // of what says no unit
+        celsius.temperature_unit = TemperatureUnit::celsius;
+        check_as_whole(path, kSmall, celsius);
+        check_as_whole(path, {}, celsius);
     }
 }
 

@@ -84,7 +84,7 @@ TEST_CASE("a channel that jumps all the time has no spikes") {
 TEST_CASE("rows in which a real logger swapped two sensors are found") {
     // Source: tests/data/pi-thermometers-5ch (licence beside it). At 1858 s and 2165 s sensors 1 and 2 read each other's values.
     const std::string name = std::string(BAKEWRIGHT_TEST_DATA) + "/pi-thermometers-5ch/Boiling_Water_250131.csv";
-    const ProbeLog log = bakewright::probe::read_log(file_text(name), name);
+    const ProbeLog log = read(file_text(name));
     for (const std::string_view sensor : {"Sensor 1", "Sensor 2"})
         for (const double time_s : {1858.0, 2165.0}) {
             const Trace& trace = *log.traces.find(sensor);
@@ -187,4 +187,21 @@ TEST_CASE("gaps are measured, of the file and of each channel") {
     CHECK(same(log.reading.find("Roof")->longest_gap_s, 130.0));
     CHECK(same(log.reading.find("Roof")->longest_gap_from_s, 390.0));
     CHECK(same(log.reading.find("Air")->longest_gap_s, 110.0));
+}
+
+TEST_CASE("on a part that is known a step is held against its heat capacity and the hottest thing around") {
+    // 22 K up and back within 30 s, 10 s a row. A bare thermocouple may close 1 - exp(-10 / 15) = 49 % of the channel's range of
+    // 50 K in a row: 24 K. A part of 60 s closes 15 % of the 60 K to the hottest air and the 10 K on top: 11 K; one of 22 s 36 %:
+    // 25 K.
+    const auto hop = [](int i, double&, double& roof) { roof += i >= 20 && i < 23 ? 22.0 : 0.0; };
+    ReadOptions options;
+    CHECK(flagged(read(Bake(hop).text, options), "Roof", SampleQuality::spike) == 0);
+    options.quality.part_time_constant_s = {{"ROOF", 60.0}};
+    const ProbeLog log = read(Bake(hop).text, options);
+    CHECK(flagged(log, "Roof", SampleQuality::spike) == 3);
+    CHECK(flagged(log, "Air", SampleQuality::spike) == 0);
+    options.quality.part_time_constant_s = {{"roof", 22.0}};
+    CHECK(flagged(read(Bake(hop).text, options), "Roof", SampleQuality::spike) == 0);
+    options.quality.part_time_constant_s = {{"sill", 60.0}};
+    CHECK(flagged(read(Bake(hop).text, options), "Roof", SampleQuality::spike) == 0);
 }

@@ -83,7 +83,7 @@ void add_units(std::vector<Form>& forms) {
                                    "(\xC3\x98"
                                    "F)"})
         forms.push_back({"unexplained " + unit, table(fmt::format("Time (s),Air {0},Roof {0}\n", unit), true), Outcome::asked});
-    forms.push_back({"no unit, degC", table("Time (s),Air,Roof\n", false)});
+    forms.push_back({"no unit, degC", table("Time (s),Air,Roof\n", false), Outcome::asked});
     forms.push_back({"no unit, degF", table("Time (s),Air,Roof\n", true), Outcome::asked});
     forms.push_back({"two units in a heading", table("Time (s),Air (°C/°F),Roof (°C/°F)\n", true), Outcome::asked});
     forms.push_back({"heading against units row", table("Time (s),Air (°C),Roof (°C)\ns,°F,°F\n", true), Outcome::asked});
@@ -99,7 +99,7 @@ void add_units(std::vector<Form>& forms) {
     forms.push_back({"one degF channel, no units",
                      Table{"Time (s),Air,Roof\n", {seconds(), number(air_c), number(roof_c, true)}}.text(), Outcome::asked});
     forms.push_back({"K that is a type", table("Time (s),Air (K),Roof (K)\n", false), Outcome::asked});
-    forms.push_back({"type K", table("Time (s),Air Type K,Roof Type K\n", false)});
+    forms.push_back({"type K", table("Time (s),Air Type K,Roof Type K\n", false), Outcome::asked});
     forms.push_back({"lettered bays", table("Time (s),Bay A,Roof Bay F\n", true), Outcome::asked});
     const auto milli = [](double (*value)(int)) -> Cell {
         return [=](int i) { return fmt::format("{:.0f}", 1000.0 * value(i)); };

@@ -88,6 +88,17 @@ thermal::FactorIndex factor_of(BuiltNetwork& built, FactorKind kind, const std::
 [[nodiscard]] std::string film_group_of(const Zone& zone);
 inline constexpr const char* kBoothWallGroup = "booth wall";
 
+/// The shortest time constant with which the outer face of a zone can follow what is around it [s]. Of one layer it is
+///
+///     tau = min(rho c d / (2 h), k rho c / h^2)
+///
+/// heat from both sides into the whole of it, or one face ahead of a body that conducts poorly; of several layers the outermost
+/// alone, heated from outside: min(rho c d / h, k rho c / h^2). h is kStrongestFilmWPerM2K. No measured step of the zone is
+/// faster.
+[[nodiscard]] double shortest_time_constant_s(const Zone& zone);
+/// More than air and walls of a booth give a face together. Common practice, no source: forced air 60, radiation 10.
+inline constexpr double kStrongestFilmWPerM2K = 70.0;
+
 /// What drives the booth's side of a network.
 enum class BoothAir {
     given,  ///< boundary 0 is the reference air

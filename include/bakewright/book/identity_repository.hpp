@@ -36,6 +36,11 @@ public:
     /// @throws InputError where there is no such history, or another vehicle has one of these numbers
     void set_numbers(std::string_view shell, std::string_view job_number, std::string_view maker_number);
 
+    /// The vehicle of a history in which nothing stands any more goes. @throws PromiseError where something does
+    void remove(std::string_view shell);
+    /// Takes down in the journal what was done to a vehicle's history, and why.
+    void take_down_why(std::string_view shell, std::string_view why);
+
     /// Of this book and of those that were merged, as far as they were named.
     [[nodiscard]] std::vector<Site> sites() const;
     /// Names the place where this book is kept.

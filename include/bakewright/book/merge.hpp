@@ -30,4 +30,10 @@ struct MergeReport {
 /// or disk refuse
 [[nodiscard]] MergeReport merge(Book& book, const std::filesystem::path& other, const Progress& progress = {});
 
+/// The same with a book by its name, which is made where there is none. One of an older schema is brought up to date and merged
+/// in a copy beside it, and then changed in one go: a merge that is refused or interrupted leaves its schema as it was too.
+/// Nobody else can use it meanwhile.
+[[nodiscard]] MergeReport merge_into(const std::filesystem::path& book, const std::filesystem::path& other,
+                                     const OpenOptions& options = {}, const Progress& progress = {});
+
 }  // namespace bakewright::book

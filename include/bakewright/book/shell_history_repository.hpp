@@ -62,6 +62,11 @@ public:
     /// Takes a bake out of a history; the bake itself stays in the book. @throws InputError where it is not in it
     void remove_bake(std::string_view shell, BakeId bake);
 
+    /// Take a coat, or a bake, into the history of another shell. @throws InputError where it is not there, or that history has
+    /// it already
+    void move_coat(CoatId id, std::string_view shell);
+    void move_bake(std::string_view from, BakeId bake, std::string_view shell);
+
     /// Every shell that has a coat or a bake here, by name.
     [[nodiscard]] std::vector<std::string> shells() const;
     /// The shells in whose histories a bake stands.

@@ -40,7 +40,8 @@ struct HistoryBake {
     std::vector<std::string> items;  ///< heat-sensitive items aboard
     const TraceSet* log = nullptr;
     const TraceSet* prediction = nullptr;
-    bool planned = false;  ///< still to come: what it would do is told, what has to come out before it is named
+    bool planned = false;                ///< still to come: what it would do is told, what has to come out before it is named
+    std::vector<FilmTest> film_tests{};  ///< in the order of time
 };
 
 struct ShellHistory {

@@ -26,6 +26,10 @@ namespace bakewright::cure {
 /// span is whole.
 [[nodiscard]] std::optional<RiseReading> rise_before_schedule(const Trace& face, const Coating& coating);
 
+/// Puts what was found on the film after the bake: a zone whose last test found it soft is no better than CHECK.
+/// @param tests  in the order of time
+void put_film_tests(BakeVerdict& verdict, const std::vector<FilmTest>& tests);
+
 /// Sorts zones and items anew after their words have changed: the worst first.
 void sort_worst_first(BakeVerdict& verdict);
 

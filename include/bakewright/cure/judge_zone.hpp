@@ -30,6 +30,9 @@ void add_bake(ZoneVerdict& total, const ZoneVerdict& bake, bool lost_while_warm,
 /// A zone that cannot be judged.
 [[nodiscard]] ZoneVerdict zone_not_judged(std::string zone, TraceRole role, NotJudged why);
 
+/// Puts that a hand found the film soft: GOOD is CHECK then, and stays so when its certainty is put.
+void doubt_soft(ZoneVerdict& verdict, FoundSoft found);
+
 /// Puts how sure it is, and with it the word: what is not sure is CHECK, and so is an UNDER that the chemistry doubts.
 void settle(ZoneVerdict& verdict, Certainty certainty);
 

@@ -105,6 +105,22 @@ struct Certainty {
 /// Weights of the low, middle and high activation energy of a band; common practice, no source.
 inline constexpr std::array<double, 3> kEnergyWeights = {1.0 / 6.0, 4.0 / 6.0, 1.0 / 6.0};
 
+/// What a hand found on the film of a zone, hours after a bake.
+struct FilmTest {
+    std::string zone;
+    std::string method;    ///< "thumb", "tape", "rub" or "hardness"
+    double after_s = 0.0;  ///< since the end of the bake
+    bool is_soft = false;
+};
+
+/// That the last test of a zone's film found it soft. A film that is soft is not GOOD, whatever a probe read.
+struct FoundSoft {
+    std::string method;
+    double after_s = 0.0;
+    std::string bake{};                     ///< after which, in a history: "bake 3"; empty for the bake that is judged
+    Word readings_word = Word::not_judged;  ///< what the readings alone say
+};
+
 /// What one coated zone got out of a bake.
 struct ZoneVerdict {
     std::string zone;
@@ -138,6 +154,7 @@ struct ZoneVerdict {
     Gaps gaps;                              ///< of the trace the cure was judged on
     bool gap_may_hide_cure = false;         ///< what was missed might have cured it: under is not sure
     bool gap_may_hide_heat = false;         ///< what was missed might have been too much: good is not sure
+    std::optional<FoundSoft> found_soft{};  ///< check then where the readings say good
 };
 
 /// What one heat-sensitive item went through, limit by limit.

@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <limits>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -24,10 +25,16 @@ struct QualityRules {
     /// Flagged so too: the first or last sample, where it stands off the next by more than spike_k, the noise and four times each
     /// of the next steps; samples between two steps that no part of a body can make, there and back; one or two before the
     /// first such step; those behind the last, where they are few. Such a step closes more than a share 1 - exp(-dt / 15 s) of
-    /// the channel's whole range; booth air, by its name, may.
+    /// the channel's whole range; booth air, by its name, may. Of a channel on a part that is known (part_time_constant_s) the
+    /// part's own time constant counts in place of the 15 s; and where the log has the booth's air, what separates the sample
+    /// before the step from the hottest and coldest good sample of the other channels, spike_k allowed on top, in place of the
+    /// range.
     double spike_k = 10.0;        ///< > 0 [K]
     double spike_noise = 6.0;     ///< >= 0
     double spike_time_s = 120.0;  ///< > 0 [s]: longer ago the thing itself may have warmed and cooled
+    /// Shortest time constant with which the part that a channel measures follows what is around it [s], > 0, by the channel's
+    /// name or the part's; names are compared by their letters and digits.
+    std::map<std::string, double> part_time_constant_s{};
 
     /// stuck: a value repeated to the last digit for stuck_time_s and more, while another channel moved by more than
     /// max(stuck_other_k, 50 steps of the channel's resolution) and is hotter by stuck_other_k or goes away from it by as much

@@ -14,26 +14,50 @@
   let all = [];
   let words = '';
   let kind = '';
+  let word = '';  // of the bakes that are shown; empty: any
+  const judged = new Map();  // of a bake by its number, as far as it was asked for
+  let judging = null;
 
-  const matches = (bake) => (kind === '' || bake.kind === kind) &&
-    words.toLowerCase().split(/\s+/).every((word) => [bake.bake, bake.uid, bake.title, bake.kind, bake.log, bake.shell, bake.coating, bake.started_at, bake.created_at].join(' ').toLowerCase().includes(word));
+  const matches = (bake) => (kind === '' || bake.kind === kind) && (word === '' || judged.get(bake.bake) === word) &&
+    words.toLowerCase().split(/\s+/).every((part) => [bake.bake, bake.uid, bake.title, bake.kind, bake.log, bake.shell, bake.coating, bake.started_at, bake.created_at].join(' ').toLowerCase().includes(part));
 
   function drawList() {
     const shown = all.filter(matches);
     page.fill(found.names, shown.length === 0 ? element('p', { class: 'hint' }, 'No bake of the book matches.') : element('ul', { class: 'names' }, shown.slice(0, 40).map((bake) => element('li', {}, element('a', { href: '#bakes/' + bake.bake,
-      'aria-current': String(bake.bake) === wanted ? 'true' : null }, element('b', {}, bake.title || 'bake ' + bake.bake),
+      'aria-current': String(bake.bake) === wanted ? 'true' : null }, (judged.get(bake.bake) || 'none') !== 'none' ? [page.badge(judged.get(bake.bake)), ' '] : null, element('b', {}, bake.title || 'bake ' + bake.bake),
     element('span', { class: 'hint' }, [bake.bake + ' (' + bake.uid.slice(0, 8) + '), ' + bake.kind, bake.started_at ? bake.started_at.replace('T', ' ').slice(0, 16) : '', bake.shell, bake.coating].filter((part) => part).join(' · ')))))),
     shown.length > 40 ? element('p', { class: 'hint' }, '+ ' + (shown.length - 40) + ' older: search for them.') : null);
     found.count.textContent = shown.length + ' of ' + all.length + ' bakes';
   }
 
+  /// The words are worked out once somebody filters by them: each is a verdict on a whole bake.
+  function filter(chosen) {
+    word = chosen;
+    const open = all.filter((bake) => !judged.has(bake.bake)).map((bake) => bake.bake);
+    if (judging) judging.stop();
+    judging = null;
+    drawList();
+    if (word === '' || open.length === 0) { page.fill(found.judging); return; }
+    const bar = element('progress', { max: 1, 'aria-label': 'judging' });
+    page.fill(found.judging, element('p', { class: 'hint' }, 'Judging ' + open.length + ' bakes \u2026'), bar);
+    const mine = page.longWork('/api/bakes/words', { bakes: open }, (share) => { bar.value = share; });
+    judging = mine;
+    mine.done.then((answer) => {
+      if (!answer || judging !== mine) return;
+      answer.words.forEach((one) => judged.set(one.bake, one.worst || 'none'));
+      page.fill(found.judging);
+      drawList();
+    }).catch((error) => { if (judging === mine) { page.fill(found.judging); page.showProblems(error.problems || [{ message: error.message }]); } });
+  }
+
   async function list() {
+    judged.clear();
     all = (await page.get('/api/bakes')).bakes;
     if (all.length === 0) {
       page.fill(found.names, element('p', {}, 'The book holds no bake yet. ', element('a', { href: '#prepare' }, 'Prepare one'), ' or ', element('a', { href: '#log' }, 'bring in a log'), '.'));
       return all;
     }
-    drawList();
+    filter(word);
     return all;
   }
 
@@ -203,7 +227,8 @@
     const report = answer.report;
     page.fill(found.head, element('h2', {}, report.title || 'bake ' + answer.bake), facts(), element('p', { class: 'row' },
       element('a', { class: 'button', href: '/report/' + answer.bake + '?units=' + units.name, target: '_blank', rel: 'noopener' }, 'Report to print'),
-      answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null));
+      answer.kind === 'predicted' ? element('a', { class: 'button', href: '#log' }, 'Bring in its log') : null,
+      report.logged && (report.verdicts[0] || {}).worst === 'UNDER' ? element('a', { class: 'button', href: '#prepare/finish/' + answer.bake }, 'Finish this bake') : null));
     card();
     headline(words.verdicts);
     chart.hasLanes = Boolean(report.course);
@@ -325,7 +350,8 @@
       found.beside = element('input', { type: 'number', min: '1', 'aria-label': 'Number of the bake beside it' });
       found.list = element('details', { class: 'fold', open: innerWidth >= 1100 }, element('summary', {}, 'Other bakes, ', found.count = element('span')), element('div', { class: 'controls' }, page.field('Find a bake', found.search),
         page.field('Kind', page.choice([{ name: '', title: 'all' }, { name: 'logged', title: 'logged' }, { name: 'predicted', title: 'predicted' }], kind, (value) => { kind = value; drawList(); })),
-        part('names'),
+        page.field('Verdict', page.choice([['', 'all'], ['GOOD', 'GOOD'], ['CHECK', 'CHECK'], ['UNDER', 'UNDER'], ['OVER', 'OVER'], ['NOT JUDGED', 'NOT JUDGED'], ['none', 'kept without a coating']].map(([name, title]) => ({ name, title })), word, filter)),
+        part('judging'), part('names'),
         element('form', { class: 'row', 'aria-label': 'Lay another bake over it', onsubmit: (event) => { event.preventDefault(); const here = wanted.split('+')[0]; if (here && found.beside.value) page.go('bakes/' + here + '+' + found.beside.value); } },
           page.field('Lay another bake over it, number', found.beside), element('button', { type: 'submit' }, 'Compare')), softly));
       const fold = (head, ...inside) => element('details', { class: 'fold' }, element('summary', {}, head), inside);

@@ -153,7 +153,10 @@
       this.below = element('p', { class: 'chart-below' });
       this.bandWords = element('p', { class: 'hint', hidden: true }, 'Shaded: 90 of 100 simulated bakes lie there.');
       this.holder = element('div', { class: 'chart-holder' }, this.frame, this.layer, this.box);
-      container.replaceChildren(this.holder, this.below, this.bandWords);
+      this.strip = element('ol', { class: 'stage-strip', 'aria-label': 'Stages of the cycle', hidden: true });
+      this.table = element('div');
+      this.fold = element('details', { class: 'chart-table', hidden: true, ontoggle: () => this.fillTable() }, element('summary', {}, 'Show as table'), this.table);
+      container.replaceChildren(this.holder, this.strip, this.below, this.bandWords, this.fold);
       this.lines = [];
       this.bands = [];
       this.titles = {};
@@ -188,6 +191,8 @@
       this.series = [];
       this.layer.replaceChildren();
       this.below.replaceChildren();
+      this.strip.hidden = true;
+      this.fold.hidden = true;
       this.box.hidden = true;
       this.frame.replaceChildren();
     }
@@ -259,6 +264,9 @@
           const area = dygraph.getArea();
           this.place = { left: area.x, right: Math.max(0, width - area.x - area.w), width, range: dygraph.xAxisRange().map((minutes) => minutes * 60) };
           this.nameCurves(dygraph, area);
+          page.stageStrip(this.strip, this.stages, this.place, this.startMinutes);
+          this.fold.hidden = false;
+          this.fillTable();
           if (this.onDrawn) this.onDrawn(this.place);
         },
       };
@@ -437,6 +445,10 @@
         return;
       }
       event.preventDefault();
+    }
+
+    fillTable() {
+      if (this.fold.open && this.place) page.fill(this.table, page.curveTable(this.named(), this.titles, this.place.range, this.startMinutes, valueAt));
     }
 
     pick(name) {

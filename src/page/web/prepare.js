@@ -3,7 +3,7 @@
 (function (page) {
   const { element, units } = page;
   const setting = { shell: '', booth: '', coating: '', setpoint_k: 335.15, ramp_k_per_s: 2 / 60, hold_s: 2700, flash_off_s: 600,
-    start_temperature_k: 293.15, out: [], history: false };
+    start_temperature_k: 293.15, out: [], history: false, steps: [], second_holds: [] };
   const found = {};      // parts of the view that are filled
   const bounds = {};     // what booth, coating and shell allow
   let chart = null;
@@ -22,46 +22,6 @@
 
   // --- the controls -----------------------------------------------------------------------------------------------------------
 
-  /// One number that is moved: minus, the number itself, plus. A button that is held goes on; arrow keys step too.
-  class Mover {
-    /// @param made  {id, label, unit(), toShown, fromShown, least, most, step, key}
-    constructor(made) {
-      this.made = made;
-      const id = 'move-' + made.id;
-      this.number = element('input', { type: 'number', id, inputmode: 'decimal', onchange: () => this.take(this.number.value) });
-      this.unit = element('span', { class: 'unit' });
-      this.node = element('div', { class: 'mover' }, element('label', { for: id, id: id + '-label' }, made.label, ' ', this.unit),
-        element('div', { class: 'stepper' }, this.button('less', -1, '−'), this.number, this.button('more', 1, '+')));
-    }
-    button(what, direction, sign) {
-      let timer = 0;
-      const stop = () => { clearTimeout(timer); timer = 0; };
-      const again = () => { this.nudge(direction); timer = setTimeout(again, 120); };
-      return element('button', { type: 'button', class: 'step', 'aria-label': what + ': ' + this.made.label, onclick: (event) => { if (event.detail === 0) this.nudge(direction); },
-        onpointerdown: (event) => { if (event.button !== 0) return; this.nudge(direction); stop(); timer = setTimeout(again, 450); },
-        onpointerup: stop, onpointerleave: stop, onpointercancel: stop }, sign);
-    }
-    nudge(direction) { this.take(Number(this.number.value) + direction * this.made.step()); }
-    take(shown) {
-      const value = Number(shown);
-      if (!Number.isFinite(value) || shown === '') return this.show();
-      const [least, most] = this.limits();
-      remember();
-      setting[this.made.key] = this.made.fromShown(Math.min(most, Math.max(least, value)));
-      this.show();
-      moved();
-    }
-    limits() { return [this.made.least(), this.made.most()]; }
-    show() {
-      const [least, most] = this.limits();
-      const step = this.made.step();
-      const shown = Math.round(this.made.toShown(setting[this.made.key]) / step) * step;
-      this.number.min = least; this.number.max = most; this.number.step = step;
-      this.number.value = Number(shown.toFixed(2));
-      this.unit.textContent = this.made.unit();
-    }
-  }
-
   // --- undo -------------------------------------------------------------------------------------------------------------------
 
   const past = [];
@@ -79,6 +39,7 @@
     const isOther = ['shell', 'booth', 'coating'].some((key) => before[key] !== setting[key]);
     Object.assign(setting, before);
     movers.forEach((mover) => mover.show());
+    more.show();
     aboard();
     if (isOther) { choosers(); readBounds().then(() => moved(true)).catch(failed); } else moved(true);
   }
@@ -93,18 +54,20 @@
   const minutes = { toShown: (s) => s / 60, fromShown: (shown) => shown * 60, unit: () => 'min' };
   const whole = (k, round) => round(units.fromKelvin(k));
   const movers = [
-    new Mover({ id: 'setpoint', label: 'Set point', key: 'setpoint_k', ...temperatures, step: () => 1,
-      least: () => whole(bounds.lowest_setpoint_k, Math.ceil), most: () => whole(bounds.highest_setpoint_k, Math.floor) }),
-    new Mover({ id: 'hold', label: 'Hold', key: 'hold_s', ...minutes, step: () => 5, least: () => 5, most: () => 240 }),
-    new Mover({ id: 'ramp', label: 'Ramp', key: 'ramp_k_per_s', step: () => (units.name === 'us' ? 0.5 : 0.25),
+    { id: 'setpoint', label: 'Set point', key: 'setpoint_k', ...temperatures, step: () => 1,
+      least: () => whole(bounds.lowest_setpoint_k, Math.ceil), most: () => whole(bounds.highest_setpoint_k, Math.floor) },
+    { id: 'hold', label: 'Hold', key: 'hold_s', ...minutes, step: () => 5, least: () => 5, most: () => 240 },
+    { id: 'ramp', label: 'Ramp', key: 'ramp_k_per_s', step: () => (units.name === 'us' ? 0.5 : 0.25),
       toShown: (rate) => units.differenceFromKelvin(rate) * 60, fromShown: (shown) => units.differenceToKelvin(shown) / 60,
       unit: () => units.symbol + '/min', least: () => 0.5,
-      most: () => Math.floor(units.differenceFromKelvin(bounds.largest_ramp_k_per_s) * 60 * 4 + 1e-9) / 4 }),
-    new Mover({ id: 'purge', label: 'Purge', key: 'purge_s', ...minutes, step: () => 1, least: () => (bounds.purges_by_itself ? 0 : 1), most: () => 30 }),
-    new Mover({ id: 'flash', label: 'Flash-off', key: 'flash_off_s', ...minutes, step: () => 1, least: () => 0, most: () => 120 }),
-    new Mover({ id: 'start', label: 'Shell at start', key: 'start_temperature_k', ...temperatures, step: () => 1,
-      least: () => whole(263.15, Math.ceil), most: () => whole(323.15, Math.floor) }),
-  ];
+      most: () => Math.floor(units.differenceFromKelvin(bounds.largest_ramp_k_per_s) * 60 * 4 + 1e-9) / 4 },
+    { id: 'purge', label: 'Purge', key: 'purge_s', ...minutes, step: () => 1, least: () => (bounds.purges_by_itself ? 0 : 1), most: () => 30 },
+    { id: 'flash', label: 'Flash-off', key: 'flash_off_s', ...minutes, step: () => 1, least: () => 0, most: () => 120 },
+    { id: 'start', label: 'Shell at start', key: 'start_temperature_k', ...temperatures, step: () => 1,
+      least: () => whole(263.15, Math.ceil), most: () => whole(323.15, Math.floor) },
+  ].map((made) => new page.Mover(made, { setting, remember, moved: () => moved() }));
+
+  const more = page.prepareMore({ setting, bounds, remember, moved: () => moved() });
 
   function aboard() {
     const boxes = (bounds.items || []).map((item) => element('label', { class: 'box' },
@@ -118,6 +81,10 @@
       setting.history = event.target.checked;
       moved(true);
     } }), element('span', {}, 'Count what this shell has had so far'));
+    const staying = (bounds.items || []).filter((item) => !setting.out.includes(item.name));
+    const keeps = page.choice([{ name: '', title: 'nothing' }, ...staying], '', () => { keeping.disabled = keeps.value === ''; });
+    const keeping = element('button', { type: 'button', disabled: true, onclick: () => search([keeps.value]) }, 'Find a cycle that keeps it');
+    page.fill(found.keeping, staying.length ? [page.field('Must stay in', keeps), keeping] : null);
     page.fill(found.aboard, boxes.length ? [element('legend', { class: 'unseen' }, 'Still in during the bake'), boxes] : [element('p', { class: 'hint' }, 'Nothing heat-sensitive in this shell.')], bounds.has_history ? soFar : null);
     found.aboardHead.textContent = 'Still in: ' + ((bounds.items || []).length - setting.out.length) + ' of ' + (bounds.items || []).length + ' items';
   }
@@ -310,11 +277,11 @@
     begin('map', '/api/prepare/map', found.map, (answer) => { found.mapAnswer = answer; map = page.drawMap(found.map, answer, setting, found.answer ? found.answer.titles : {}, taken); tellAsked(); });
   }
 
-  function begin(kind, path, target, use) {
+  function begin(kind, path, target, use, extra = {}) {
     if (work[kind]) work[kind].stop();
     const bar = element('progress', { max: 1, 'aria-label': 'calculating' });
     if (target) page.fill(target, element('p', { class: 'hint' }, 'Working out which set points and holds work …'), bar);
-    const mine = page.longWork(path, request(), (share) => { bar.value = share; });
+    const mine = page.longWork(path, { ...request(), ...extra }, (share) => { bar.value = share; });
     work[kind] = mine;
     mine.done.then((answer) => { if (answer && work[kind] === mine) use(answer); })
       .catch((error) => { if (work[kind] === mine && target) page.fill(target, page.list(page.problemLines(error.problems || [{ message: error.message }]), 'problems')); });
@@ -327,63 +294,28 @@
     moved();
   }
 
-  function search() {
+  /// @param keep  items that stay in, whatever else has to come out for them
+  function search(keep = []) {
     page.fill(found.searched, element('p', { class: 'hint' }, 'Looking for the shortest cycle …'));
     begin('search', '/api/prepare/search', null, (answer) => {
       found.plan = answer.plan;
       const chosen = answer.plan.chosen;
+      const out = answer.out.map((name) => (bounds.items.find((item) => item.name === name) || { title: name }).title);
       if (!answer.plan.feasible || !chosen) {
         page.fill(found.searched, element('p', {}, 'No cycle works. ' + answer.conflict));
       } else {
         page.fill(found.searched, element('p', {}, 'Shortest that works: ' + units.temperature(chosen.setpoint_k) + ', hold ' + units.duration(chosen.hold_s) + '; ' +
-          units.duration(chosen.booth_time_s) + ' in the booth.'));
-        taken({ setpoint_k: chosen.setpoint_k, hold_s: chosen.hold_s });
+          units.duration(chosen.booth_time_s) + ' in the booth.' + (out.length ? ' Take out first: ' + out.join(', ') + '.' : '')));
+        taken({ setpoint_k: chosen.setpoint_k, hold_s: chosen.hold_s, out: [...new Set([...setting.out, ...answer.out])] });
+        aboard();
       }
       tellAsked();
-    });
+    }, { keep });
   }
 
   // --- the question that was asked on the first view --------------------------------------------------------------------------
 
-  const sure = (sentence) => (found.said ? found.said.assumed.find((one) => sentence.test(one)) : undefined);
-
-  /// Each answers its question from what is computed, or says what it waits for. `open`: a fold that holds the matter; `lift`: a curve.
-  const answers = {
-    set: { begin: search, tell: () => (found.plan ? (found.plan.feasible ? 'Set ' + units.temperature(found.plan.chosen.setpoint_k) + ', hold ' + units.duration(found.plan.chosen.hold_s) + '.' : found.searched.textContent) : 'Looking for the shortest cycle that works …') },
-    ramp: { focus: 'move-ramp', tell: () => { const zones = found.answer.verdict.zones.filter((zone) => zone.word !== 'NOT JUDGED'); const fastest = zones.reduce((most, zone) => (zone.steepest_rate_k_per_s > most.steepest_rate_k_per_s ? zone : most), zones[0]);
-      const tooFast = found.answer.verdict.warnings.length; return fastest ? (tooFast ? 'CHECK: ' + found.answer.words.warnings[0] : 'No warning at this ramp: ') + ' Fastest rise ' + (units.differenceFromKelvin(fastest.steepest_rate_k_per_s) * 60).toFixed(1) + ' ' + units.differenceSymbol + '/min, ' + titleOf(fastest.zone) + '.' : ''; } },
-    out: { open: 'foldChecks', tell: () => (found.checks.unanswered() ? found.checks.unanswered() + ' things to look for before any heat; answer each below. Items that get too hot say so.' : 'All load checks are answered.') },
-    items: { open: 'foldAboard', tell: () => { const items = found.answer.verdict.items.filter((item) => item.word !== 'NOT JUDGED'); return items.length ? items.slice(0, 4).map((item) => titleOf(item.item) + ' ' + units.temperature(item.peak_temperature_k, 1)).join(', ') + '.' : 'Nothing heat-sensitive is in this shell as it is described.'; } },
-    caps: { lift: () => (found.answer.course.items[0] || {}).item, tell: () => nearestWords(found.answer) || 'No part of this shell has a limit in its profile.' },
-    cold: { focus: 'move-start', begin: compareCold, tell: () => found.cold || 'Comparing with a shell 10 ' + units.differenceSymbol + ' colder …' },
-    low: { tell: () => { const rows = found.mapAnswer ? found.mapAnswer.rows.filter((row) => row.answers.includes('feasible')) : null;
-      return !rows ? 'Working out which set points work …' : rows.length ? 'Lowest that works: ' + units.temperature(rows[0].setpoint_k) + ', hold ' + units.duration(found.mapAnswer.hold_s[rows[0].answers.indexOf('feasible')]) + '. Below that take the battery out.' : 'No set point works with this sheet and booth.'; } },
-    basis: { open: 'foldSure', tell: () => sure(/schedule|sheet does not say/) || (found.said ? 'The sheet does not say; ask its maker, and write it into the coating.' : 'Reading the sheet …') },
-    clock: { lift: slowestName, tell: () => { const zone = found.answer.prediction.zones.find((one) => one.name === slowestName()); return zone && zone.arrived_at_s !== null ? 'Start the clock ' + (startMinutes === null ? '' : 'at ') + moment(zone.arrived_at_s) + ', when ' + titleOf(zone.name) + ' is at ' + units.temperature(zone.arrival_temperature_k) + '; not when the burner lights.' : 'The slowest zone never comes near the hold: the clock never starts.'; } },
-    last: { lift: slowestName, tell: () => slowestWords(found.answer) },
-    probes: { begin: search, tell: () => (found.plan ? (found.plan.probe_places || []).map((place, index) => (index + 1) + ' ' + titleOf(place.zone)).join(', ') + ((found.plan.probe_places || []).length ? '; then the weakest item, booth air high and low.' : 'No place is better than another here.') : 'Working out which places tell most …') },
-  };
-
-  function slowestName() {
-    const lane = found.answer && found.answer.course.zones.find((zone) => zone.spans.length);
-    return lane ? lane.zone : null;
-  }
-
-  async function compareCold() {
-    found.cold = '';
-    const colder = { ...request(), start_temperature_k: setting.start_temperature_k - units.differenceToKelvin(10) };
-    try {
-      const other = await page.post('/api/prepare', colder);
-      const ours = found.answer.course.zones.find((zone) => zone.zone === slowestName());
-      const theirs = other.course.zones.find((zone) => ours && zone.zone === ours.zone);
-      const at = units.temperature(colder.start_temperature_k);
-      found.cold = !theirs || theirs.cured_from_s === null ? 'At ' + at + ' ' + titleOf(slowestName()) + ' is not good in this cycle: hold longer.'
-        : ours.cured_from_s === null ? 'Not good in this cycle, warm or cold.' : 'Shell at ' + at + ': ' + Math.max(0, Math.round((theirs.cured_from_s - ours.cured_from_s) / 60)) + ' min longer.';
-    } catch (error) {
-      found.cold = page.problemLines(error.problems || [{ message: error.message }])[0];
-    }
-    tellAsked();
-  }
+  const { answers, slowestName } = page.prepareQuestions({ found, setting, request, titleOf, moment, slowestWords, nearestWords, search, told: () => tellAsked(), clock: () => startMinutes });
 
   function tellAsked() {
     const made = answers[asked];
@@ -476,7 +408,7 @@
     const part = (name, tag, attributes) => { found[name] = element(tag || 'div', attributes || {}); return found[name]; };
     const fold = (name, head, ...inside) => { found[name] = element('details', { class: 'fold' }, element('summary', {}, head), inside); return found[name]; };
     found.keep = element('button', { type: 'button', onclick: keep }, 'Keep in the book');
-    found.search = element('button', { type: 'button', onclick: search }, 'Find the shortest cycle');
+    found.search = element('button', { type: 'button', onclick: () => search() }, 'Find the shortest cycle');
     found.title = element('input', { type: 'text', maxlength: '200', placeholder: 'clear, group 1', onchange: pointToCard });
     found.start = element('input', { type: 'datetime-local', onchange: clockChanged });
     found.card = element('a', { class: 'button', href: '/card', target: '_blank', rel: 'noopener' }, 'Bake card to print');
@@ -489,7 +421,8 @@
       element('div', { class: 'deeds' }, found.load, found.card, part('noCard', 'p', { class: 'hint', hidden: true })));
     const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What is baked, and the cycle' },
       part('choosers', 'div', { class: 'job' }), element('div', { class: 'movers' }, movers.map((mover) => mover.node)), found.search, part('searched', 'div', { role: 'status' }),
-      fold('foldAboard', found.aboardHead, part('aboard', 'fieldset', { class: 'aboard' })),
+      fold('foldAboard', found.aboardHead, part('aboard', 'fieldset', { class: 'aboard' }), part('keeping', 'div', { class: 'row' })),
+      fold('foldMore', 'Steps, a second hold, a bake cut short', more.node),
       fold('foldKeep', 'Keep it, title', page.field('Title in the book', found.title), found.keep));
     found.startField = page.field('The bake starts at', found.start);
     const chartCard = element('div', { class: 'card-box picture' }, part('chart'), part('lanes'), part('key'));
@@ -519,11 +452,12 @@
       await readBounds('coating');
       setting.start_temperature_k = bounds.ambient_k;
       movers.forEach((mover) => mover.show());
-      units.onChange(() => { movers.forEach((mover) => mover.show()); found.mapKey = null; moved(); });
+      units.onChange(() => { movers.forEach((mover) => mover.show()); more.show(); found.mapKey = null; moved(); });
       moved(true);
     },
     show(rest) {
       if (chart) chart.resize();
+      if (rest.startsWith('finish/')) { found.foldMore.open = true; more.finish(decodeURIComponent(rest.slice(7))); }
       ask(rest.startsWith('ask/') ? rest.slice(4) : '');
     },
   };

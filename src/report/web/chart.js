@@ -5,8 +5,8 @@
    A null in v is a gap. Names are shown as text only and never become markup. */
 (function () {
   'use strict';
-  var TONES = 6, LABEL_GAP = 184, SVG = 'http://www.w3.org/2000/svg';
-  var PRINT_WIDTH = 840, PRINT_HEIGHT = 330;
+  var TONES = 6, MOST_AT_FIRST = 8, LABEL_GAP = 184, SVG = 'http://www.w3.org/2000/svg';
+  var PRINT_WIDTH = 840, PRINT_HEIGHT = 300;
   var root = document.documentElement, frame = document.getElementById('frame'), box = document.getElementById('chart');
   var data = JSON.parse(document.getElementById('bake-data').textContent);
   var own = window.bakewright = window.bakewright || {}, followers = {draw: [], read: []};
@@ -27,6 +27,24 @@
       series.pair = pair;
       pair.members.push(series);
     });
+  }
+
+  /* Of many curves those that decide are drawn at first: air, the slowest and the hottest zone, items that are not GOOD; the others
+     thin and behind once they are asked for in the legend. */
+  function keepFew() {
+    if (pairs.length <= MOST_AT_FIRST) return;
+    var course = data.course || {zones: [], items: []}, judged = course.zones.filter(function (zone) { return zone.word !== 'NOT JUDGED'; });
+    var keep = judged.slice(0, 1).map(function (zone) { return zone.zone; });
+    course.items.forEach(function (item) { if (item.word !== 'GOOD' && item.word !== 'NOT JUDGED') keep.push(item.item); });
+    judged.forEach(function (zone) { if (zone.word !== 'GOOD') keep.push(zone.zone); });
+    var zones = pairs.filter(function (pair) { return pair.role === 'zone'; }), measured = zones.filter(function (pair) { return pair.members[0].source === 'logged'; });
+    if (measured.length) zones = measured;
+    zones.sort(function (a, b) { return hottest(b) - hottest(a); });
+    if (zones.length) keep.push(zones[0].name);
+    pairs.forEach(function (pair) { pair.shown = pair.role === 'booth_air' || keep.includes(pair.name); });
+  }
+  function hottest(pair) {
+    return pair.members[0].v.reduce(function (most, value) { return value === null ? most : Math.max(most, value); }, -Infinity);
   }
 
   function tone(pair) {
@@ -208,6 +226,7 @@
 
   function setShown(pair, shown) {
     pair.shown = shown;
+    if (pair.check) pair.check.checked = shown;
     pair.members.forEach(function (series) { graph.setVisibility(data.series.indexOf(series), shown); });
   }
 
@@ -223,6 +242,7 @@
     whole = extent();
     Object.assign(options, {
       labels: ['time'].concat(data.series.map(function (series) { return series.key; })),
+      visibility: data.series.map(function (series) { return series.pair.shown; }),
       legend: 'never', connectSeparatedPoints: true, customBars: banded, fillAlpha: bandAlpha(), valueRange: whole, zoomCallback: keepRange, underlayCallback: underlay, drawCallback: annotate,
       highlightCallback: function (event, time) { read(time); },
       unhighlightCallback: function () { read(null); },
@@ -243,7 +263,12 @@
     graph: function () { return graph; },
     onDraw: function (follow) { followers.draw.push(follow); follow(graph); },
     onRead: function (follow) { followers.read.push(follow); },
-    pick: function (name) { picked = name; refresh(); }
+    pick: function (name) {
+      var pair = pairs.find(function (one) { return one.name === name; });
+      if (pair && !pair.shown) setShown(pair, true);
+      picked = name;
+      refresh();
+    }
   };
 
   function refresh() { graph.updateOptions(look()); }
@@ -265,6 +290,7 @@
   }
 
   pairUp();
+  keepFew();
   draw();
   readLegend = drawLegend(document.getElementById('legend'), {data: data, pairs: pairs, moment: moment, setShown: setShown});
   document.getElementById('whole').addEventListener('click', function () { graph.resetZoom(); });

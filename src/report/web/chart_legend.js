@@ -38,11 +38,12 @@
 
     function row(pair, index) {
       var row = make('div', 'row'), check = make('input'), name = make('label', 'name');
-      check.type = 'checkbox'; check.checked = true; check.id = 'show' + index;
+      check.type = 'checkbox'; check.checked = pair.shown; check.id = 'show' + index;
       name.htmlFor = check.id;
       name.appendChild(make('bdi', '', pair.name));
       name.title = pair.name;
       check.addEventListener('change', function () { chart.setShown(pair, check.checked); });
+      pair.check = check;
       row.append(check, lineSample(pair), name);
       ['logged', 'predicted'].forEach(function (source) {
         var value = make('span');

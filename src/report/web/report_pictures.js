@@ -38,6 +38,18 @@
     });
   }
 
+  /* Paper has two sheets, unless all of it is asked for. */
+  function offerAll(button) {
+    button.hidden = false;
+    button.addEventListener('click', function () {
+      document.body.classList.add('all');
+      window.addEventListener('afterprint', function () { document.body.classList.remove('all'); }, {once: true});
+      window.print();
+    });
+  }
+
+  var all = document.getElementById('print-all');
+  if (all) offerAll(all);
   if (data.course) drawLanes(document.getElementById('lanes'));
   if (data.drawing) drawShell(document.getElementById('shell'));
 })();
