@@ -70,6 +70,8 @@ COMMANDS = [
     ["probe-advice", *VAN, "--cycle", "clear_60", "--probes", "2"],
     *(["import", f"day_{day}.csv", *CLEAR] for day in (1, 2, 3)),
     ["compare", "6", "7", "8"],
+    ["trust"],
+    ["trust", "--booth", "stirred_insulated", "--members", "40"],
     ["units"],
     ["book", "list"],
     ["book", "show", "2"],
