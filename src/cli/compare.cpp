@@ -130,7 +130,7 @@ int run_compare(const std::vector<std::string>& words) {
         by_stage = tune::stage_differences(predicted.traces, logged.traces, bake::resolve(*predicted.cycle, *predicted.booth));
     const std::vector<tune::Cause> causes = causes_of(predicted, logged);
     ProgressLine progress("working out how sure this is");
-    const services::CertaintyOptions how = certainty_options(options, progress);
+    const services::CertaintyOptions how = certainty_options(options, progress, book);
     std::optional<plan::EnsemblePrediction> ensemble;
     const std::vector<report::JudgedBake> verdicts = both_verdicts(options, predicted, logged, how, ensemble);
     const tune::Agreement agreed = agreement(predicted, logged, ensemble ? &*ensemble : nullptr, how);

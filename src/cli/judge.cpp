@@ -44,21 +44,21 @@ std::optional<cure::TemperatureUncertainty> asked_uncertainty(const Options& opt
 
 }  // namespace
 
-services::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress) {
+services::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress, book::Book& book) {
     const double members = options.number("members").value_or(static_cast<double>(plan::kMemberCount));
     if (!(members >= 40.0 && members <= 1e5)) wrong_option("--members", "accepts 40 to 100000");
-    return {asked_uncertainty(options), static_cast<std::size_t>(members), progress.listener()};
+    return {asked_uncertainty(options), static_cast<std::size_t>(members), progress.listener(), &book};
 }
 
 void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating,
-                   const Options& options) {
+                   const Options& options, book::Book& book) {
     ProgressLine progress("working out how sure this is");
-    services::add_certainty(verdict, bake, coating, certainty_options(options, progress));
+    services::add_certainty(verdict, bake, coating, certainty_options(options, progress, book));
 }
 
-void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options) {
+void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options, book::Book& book) {
     ProgressLine progress("working out how sure this is");
-    services::add_certainty(verdict, loaded, certainty_options(options, progress));
+    services::add_certainty(verdict, loaded, certainty_options(options, progress, book));
 }
 
 namespace po = boost::program_options;
@@ -79,7 +79,7 @@ int judge_shell(const Options& options) {
     if (options.has("before")) planned = entry_from(book, options, services::bake_id(book, options.text("before"), "--before"));
     const services::LoadedHistory loaded = services::load_history(book, options.text("shell"), planned);
     cure::ShellVerdict verdict = services::judge(loaded);
-    add_certainty(verdict, loaded, options);
+    add_certainty(verdict, loaded, options, book);
     if (options.json())
         print_json(report::document_of(verdict));
     else
@@ -118,7 +118,7 @@ int run_judge(const std::vector<std::string>& words) {
     const cure::Coating coating = coating_for(options, bake);
     cure::BakeVerdict verdict = judge(bake, coating);
     bake.shell = kept_shell;
-    add_certainty(verdict, bake, coating, options);
+    add_certainty(verdict, bake, coating, options, book);
     if (options.json()) {
         print_json(report::document_of(verdict));
     } else {

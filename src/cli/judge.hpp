@@ -16,11 +16,12 @@ namespace bakewright::cli {
 void describe_uncertainty(Options& options);
 
 /// What these options say. @param progress  must outlive the use of the answer
-[[nodiscard]] services::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress);
+/// @param book  whose record of the booth counts
+[[nodiscard]] services::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress, book::Book& book);
 
 /// services::add_certainty() with what --probe, --uncertainty and --members say, and a line of progress.
 void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating,
-                   const Options& options);
-void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options);
+                   const Options& options, book::Book& book);
+void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options, book::Book& book);
 
 }  // namespace bakewright::cli

@@ -156,10 +156,12 @@ int run_predict(const std::vector<std::string>& words) {
         const std::vector<std::string> coated = asked.shell.record.shell.coated_zone_names();
         print(asked_plot(options, prediction.traces, coated));
         if (id) fmt::print("kept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
+        const std::string checked =
+            asked.cycle ? fmt::format("Predictions like this were {}.", bake::record_text(*asked.booth.record.record)) : "";
         const std::string next = !id ? "Next: leave out --no-store to keep it, then `bakewright judge` says whether it is enough."
                                      : fmt::format("Next: `bakewright judge {}{}` says whether it is enough.",
                                                    static_cast<std::int64_t>(*id), asked.coating ? "" : " --coating NAME");
-        print(report::prediction_answer(prediction, coated, next, text_options(options)), options);
+        print(report::prediction_answer(prediction, coated, checked, next, text_options(options)), options);
     }
     return static_cast<int>(ExitStatus::fine);
 }

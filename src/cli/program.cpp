@@ -31,6 +31,7 @@ constexpr Command kCommands[] = {
     {"note", "keep what was measured and tested by hand", run_note},
     {"history", "say which bakes of the book a shell went through", run_history},
     {"compare", "compare a predicted bake with a logged one", run_compare},
+    {"trust", "say how often what was stated came true in this shop", run_trust},
     {"tune", "learn a shell and a booth from logged bakes", run_tune},
     {"probe-advice", "say where the next probe teaches most", run_probe_advice},
     {"study", "answer many bakes at once, a line of JSON each", run_study},

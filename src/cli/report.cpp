@@ -29,7 +29,7 @@ int report_shell(const Options& options) {
                                                                          .written_at = book::utc_now(),
                                                                          .program_version = std::string(kVersion),
                                                                          .units = options.units(),
-                                                                         .certainty = certainty_options(options, progress)},
+                                                                         .certainty = certainty_options(options, progress, book)},
                                                                         book);
     if (options.json()) {
         print_json(report::document_of(input.verdict));
@@ -57,13 +57,14 @@ std::optional<services::StoredBake> other_half(book::Book& book, const Options& 
 }
 
 /// What both verdicts are made with. --coating goes before the one kept with the bake.
-services::ReportAsked report_asked(const Options& options, const services::StoredBake& bake, ProgressLine& progress) {
+services::ReportAsked report_asked(const Options& options, const services::StoredBake& bake, ProgressLine& progress,
+                                   book::Book& book) {
     return {.title = options.text_or("title", ""),
             .written_at = book::utc_now(),
             .program_version = std::string(kVersion),
             .units = options.units(),
             .coating = options.has("coating") ? std::optional(coating_for(options, bake)) : std::nullopt,
-            .certainty = certainty_options(options, progress)};
+            .certainty = certainty_options(options, progress, book)};
 }
 
 /// Both halves in one table: "roof_skin, logged" beside "roof_skin, predicted".
@@ -116,7 +117,7 @@ int run_report(const std::vector<std::string>& words) {
     }
     ProgressLine progress("working out how sure this is");
     report::ReportInput input =
-        services::report_input(report_asked(options, bake, progress), book, bake, other_half(book, options, bake));
+        services::report_input(report_asked(options, bake, progress, book), book, bake, other_half(book, options, bake));
     if (options.has("csv")) {
         write_file(options.text("csv"), report_csv(input));
         return static_cast<int>(ExitStatus::fine);

@@ -70,7 +70,7 @@ Json certain(const PrepareTask& asked, const Progress& progress) {
     const auto ensemble = plan::predict_ensemble(task.shell, task.booth, tried.cycle, task.coating, task.items, how,
                                                  {task.so_far, task.before, asked.options.largest_difference_k});
     if (!ensemble.is_complete) return {};
-    plan::add_certainty(tried.verdict, ensemble, plan::ensemble_origin(ensemble.member_count));
+    plan::add_certainty(tried.verdict, ensemble, plan::ensemble_origin(ensemble));
     return page_document("certainty", {{"bands", report::document_of(services::bands_of(ensemble))},
                                        {"verdict", report::document_of(tried.verdict)},
                                        {"course", report::document_of(course_of(asked, tried.prediction.traces, &tried.verdict))},

@@ -97,15 +97,23 @@ private:
     std::vector<AssumptionEffect> effects_;
 };
 
-/// A factor's ends of 90 %, as bake::Uncertainty has them.
-std::pair<double, double> ends(double spread) { return {1.0 / (1.0 + spread), 1.0 + spread}; }
+/// A factor's ends of 90 %, as bake::Uncertainty has them and the booth's record scales them.
+std::pair<double, double> ends(double spread, double scale) {
+    const double high = std::pow(1.0 + spread, scale);
+    return {1.0 / high, high};
+}
+
+std::pair<double, double> scaled(std::pair<double, double> factors, double scale) {
+    return {std::pow(factors.first, scale), std::pow(factors.second, scale)};
+}
 
 void try_booth(AssumptionTrial& trial, const bake::Booth& booth, const bake::Uncertainty& uncertainty) {
-    const auto film = bake::film_band(booth);
+    const double scale = bake::spread_scale(booth.record, true);
+    const auto film = scaled(bake::film_band(booth), scale);
     trial.add(Assumed::air_strength, film.first, film.second,
               [](Varied& varied, double factor) { varied.options.predict.film_factor *= factor; });
     const auto by = [&](Assumed assumed, double spread, const std::function<void(Varied&, double)>& change) {
-        trial.add(assumed, ends(spread).first, ends(spread).second, change);
+        trial.add(assumed, ends(spread, scale).first, ends(spread, scale).second, change);
     };
     if (!booth.vertical_profile.empty())
         by(Assumed::air_by_height, uncertainty.vertical_profile, [](Varied& varied, double factor) {
@@ -115,20 +123,21 @@ void try_booth(AssumptionTrial& trial, const bake::Booth& booth, const bake::Unc
        [](Varied& varied, double factor) { varied.booth.wall_offset_k = varied.booth.wall_offset_below_air_k() * factor; });
     if (booth.controller.kind == bake::Controller::Kind::ideal) return;
     const Spread loss = booth.wall_loss();
-    trial.add(Assumed::wall_loss, loss.low, loss.high, [](Varied& varied, double value) {
+    const auto [low, high] = scaled({loss.low / loss.value, loss.high / loss.value}, scale);
+    trial.add(Assumed::wall_loss, loss.value * low, loss.value * high, [](Varied& varied, double value) {
         varied.booth.wall_loss_w_per_m2_k = Spread{value, value, value};
     });
     by(Assumed::fresh_air, uncertainty.make_up, [](Varied& varied, double factor) {
         varied.booth.ventilation[static_cast<std::size_t>(bake::FanMode::bake)].make_up_m3_per_s *= factor;
     });
     by(Assumed::heater, uncertainty.burner_power, [](Varied& varied, double factor) { varied.booth.burner_power_w *= factor; });
-    trial.add(Assumed::sensor, -uncertainty.outside_air_k, uncertainty.outside_air_k,
+    trial.add(Assumed::sensor, -scale * uncertainty.outside_air_k, scale * uncertainty.outside_air_k,
               [](Varied& varied, double offset_k) { varied.booth.controller.sensor_offset_k += offset_k; });
 }
 
-void try_shell(AssumptionTrial& trial, const bake::Shell& shell, const bake::Uncertainty& uncertainty) {
+void try_shell(AssumptionTrial& trial, const bake::Shell& shell, const bake::Uncertainty& uncertainty, double scale) {
     const auto by = [&](Assumed assumed, double spread, const std::function<void(Varied&, double)>& change) {
-        trial.add(assumed, ends(spread).first, ends(spread).second, change);
+        trial.add(assumed, ends(spread, scale).first, ends(spread, scale).second, change);
     };
     by(Assumed::thickness, uncertainty.thickness, [](Varied& varied, double factor) {
         for (bake::Zone& zone : varied.shell.zones)
@@ -167,7 +176,7 @@ std::optional<LikeliestCycle> likeliest_cycle(const PlanTask& task, const PlanOp
     AssumptionTrial trial(task, quiet, found.setpoint_k);
     found.last_zone = trial.base().last_zone;
     try_booth(trial, task.booth, options.confidence->uncertainty);
-    try_shell(trial, task.shell, options.confidence->uncertainty);
+    try_shell(trial, task.shell, options.confidence->uncertainty, bake::spread_scale(task.booth.record, false));
     found.assumptions = trial.strongest();
     return found;
 }

@@ -312,6 +312,7 @@ EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth&
     prediction.is_complete = result.is_complete;
     if (!result.is_complete) return prediction;
     prediction.member_count = result.member_count();
+    prediction.record = booth.record;
     prediction.time_s = result.quantiles.time_s;
     prediction.band_resolution_k = result.quantiles.resolution_k;
     prediction.statistics = result.statistics;
@@ -337,8 +338,9 @@ cure::Certainty predicted_certainty(const cure::WordProbabilities& words) {
 
 }  // namespace
 
-std::string ensemble_origin(std::size_t member_count) {
-    return fmt::format("{} simulated bakes with the unknowns varied: films, thicknesses, links, air and start", member_count);
+std::string ensemble_origin(const EnsemblePrediction& ensemble) {
+    return fmt::format("{} simulated bakes with the unknowns varied: films, thicknesses, links, air and start{}",
+                       ensemble.member_count, ensemble.record ? "; " + bake::record_text(*ensemble.record) : "");
 }
 
 double TemperatureBand::plateau_standard_k() const {

@@ -27,8 +27,8 @@ MemberDraw::MemberDraw(const bake::BuiltNetwork& built, const bake::Shell& shell
       learned_(bake::learned_together(shell.learned, booth.learned)),
       seed_(seed) {
     const auto [low, high] = bake::film_band(booth_);
-    group_log_low_ = -std::log(low) / kDeviationsTo95;
-    group_log_high_ = std::log(high) / kDeviationsTo95;
+    group_log_low_ = -std::log(low) / kDeviationsTo95 * scale(true);
+    group_log_high_ = std::log(high) / kDeviationsTo95 * scale(true);
     for (const bake::NetworkFactor& factor : built.factors)
         if (factor.kind == FactorKind::mode_film)
             modes_.push_back(draw_of(factor));
@@ -46,12 +46,14 @@ MemberDraw::FactorDraw MemberDraw::draw_of(const bake::NetworkFactor& factor) {
         if (known == film_groups_.end()) film_groups_.push_back(factor.film_group);
         const bool is_zone = factor.film_group != bake::kBoothWallGroup;
         draw.log_low = draw.log_high =
-            is_zone ? booth_.learned.film_spread.value_or(std::log1p(uncertainty_.zone_film) / kDeviationsTo95) : 0.0;
+            is_zone ? booth_.learned.film_spread.value_or(std::log1p(uncertainty_.zone_film) / kDeviationsTo95) * scale(false)
+                    : 0.0;
         return draw;
     }
     const bake::LogSpread spread = bake::spread_of(factor.kind, booth_, uncertainty_);
-    draw.log_low = spread.low;
-    draw.log_high = spread.high;
+    const double wide = scale(draw.kind && bake::is_of_booth(*draw.kind));
+    draw.log_low = spread.low * wide;
+    draw.log_high = spread.high * wide;
     if (factor.kind == FactorKind::thickness) draw.inverse = find_factor(built_, FactorKind::through, factor.subject);
     return draw;
 }
@@ -81,13 +83,14 @@ void MemberDraw::operator()(std::size_t index, thermal::EnsembleMember& member) 
     const double* of_learned = normals.data() + (normals.size() - learned_count);
     for (std::size_t row = 0; row < learned_count; ++row)
         for (std::size_t column = 0; column <= row; ++column)
-            drawn.deviation[row] += learned_.root[row * learned_count + column] * of_learned[column];
+            drawn.deviation[row] += scale(bake::is_of_booth(drawn.numbers[row].kind)) *
+                                    learned_.root[row * learned_count + column] * of_learned[column];
     auto z = normals.cbegin();
     const auto shift_k = [&](double spread_k) { return *z++ * spread_k / kDeviationsTo95; };
-    const double air_shift_k = shift_k(uncertainty_.air_k);
+    const double air_shift_k = shift_k(uncertainty_.air_k * scale(true));
     const double* learned_air_k = drawn.find(bake::LearnedKind::air_offset, {});
     member.numbers.boundary_offset_k[0] = learned_air_k != nullptr ? *learned_air_k : air_shift_k;
-    member.numbers.boundary_offset_k[1] = shift_k(uncertainty_.outside_air_k);
+    member.numbers.boundary_offset_k[1] = shift_k(uncertainty_.outside_air_k * scale(true));
     member.numbers.start_shift_k = shift_k(uncertainty_.start_k);
     const std::vector<double> group_log = group_logs(z, drawn);
     for (const FactorDraw& draw : factors_) {

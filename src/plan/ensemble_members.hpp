@@ -36,6 +36,8 @@ private:
         std::optional<bake::LearnedKind> kind{};            ///< that may have been learned
         std::string subject{};
     };
+    /// By the booth's record.
+    [[nodiscard]] double scale(bool of_booth) const noexcept { return bake::spread_scale(booth_.record, of_booth); }
     [[nodiscard]] FactorDraw draw_of(const bake::NetworkFactor& factor);
     [[nodiscard]] std::vector<double> group_logs(std::vector<double>::const_iterator& z, const Drawn& drawn) const;
 

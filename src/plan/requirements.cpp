@@ -215,7 +215,7 @@ Judged judge(const TraceSet& traces, const SearchModel& model, const Requirement
 }
 
 void settle(Judged& judged, const EnsemblePrediction& ensemble) {
-    add_certainty(judged.verdict, ensemble, ensemble_origin(ensemble.member_count));
+    add_certainty(judged.verdict, ensemble, ensemble_origin(ensemble));
 }
 
 }  // namespace bakewright::plan

@@ -151,8 +151,8 @@ std::string nearest_limit_sentence(const cure::BakeVerdict& verdict, const Units
                        format_temperature_difference(nearest.gap_k, units), limit);
 }
 
-Answer prediction_answer(const bake::Prediction& prediction, const std::vector<std::string>& coated, const std::string& next,
-                         const TextOptions& options) {
+Answer prediction_answer(const bake::Prediction& prediction, const std::vector<std::string>& coated, const std::string& checked,
+                         const std::string& next, const TextOptions& options) {
     Answer answer(options);
     const std::string_view start = prediction.traces.started_at;
     const std::optional<double> arrival_k = arrival_temperature_k(prediction.stages);
@@ -177,7 +177,9 @@ Answer prediction_answer(const bake::Prediction& prediction, const std::vector<s
         answer.say(fmt::format("Hottest coated zone: {}, {} {}.", one_line(hottest->name),
                                format_temperature(hottest->peak_temperature_k, options.units),
                                moment_text(start, hottest->peak_at_s)));
-    answer.say("A prediction, not a verdict: it carries an error, and says nothing of cure.").say(next);
+    answer.say("A prediction, not a verdict: it carries an error, and says nothing of cure.");
+    if (!checked.empty()) answer.say(checked);
+    answer.say(next);
     TraceSet painted = prediction.traces;
     std::erase_if(painted.traces, [&](const Trace& trace) {
         return trace.role != TraceRole::booth_air && trace.role != TraceRole::item &&

@@ -36,9 +36,10 @@ void add_verdict_parts(Answer& answer, const cure::BakeVerdict& verdict, const T
                                  const std::vector<std::string>& foreword = {});
 /// The set points that come near to work, hottest first; the whole map is a part.
 [[nodiscard]] Answer map_answer(const plan::FeasibleMap& map, const Checklist& list, const TextOptions& options);
-/// @param coated  names of the coated zones; @param next  what to do with it, a sentence
+/// @param coated  names of the coated zones; @param checked  what earlier predictions were worth, a sentence, or empty;
+/// @param next  what to do with it, a sentence
 [[nodiscard]] Answer prediction_answer(const bake::Prediction& prediction, const std::vector<std::string>& coated,
-                                       const std::string& next, const TextOptions& options);
+                                       const std::string& checked, const std::string& next, const TextOptions& options);
 /// @param started_at  of the bake, by the shop's clock; empty: times count from the start
 [[nodiscard]] Answer verdict_answer(const cure::BakeVerdict& verdict, std::string_view started_at, const TextOptions& options);
 [[nodiscard]] Answer shell_answer(const cure::ShellVerdict& verdict, const TextOptions& options, bool every_zone);

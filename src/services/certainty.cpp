@@ -15,6 +15,7 @@
 #include "bakewright/probe/tolerance.hpp"
 #include "bakewright/services/hand_notes.hpp"
 #include "bakewright/services/stored_bake.hpp"
+#include "bakewright/services/track_record.hpp"
 
 namespace bakewright::services {
 
@@ -99,7 +100,9 @@ std::optional<plan::EnsemblePrediction> ensemble_of(const StoredBake& bake, cons
     asked.member_count = how.member_count;
     asked.predict = predict_options_from(bake.record.options_json);
     asked.progress = how.progress;
-    auto ensemble = plan::predict_ensemble(bake.shell->shell, *bake.booth, *bake.cycle, coating, bake.item_limits(), asked);
+    bake::Booth booth = *bake.booth;
+    if (how.book != nullptr) booth.record = booth_record(*how.book, booth.id, bake.record.id);
+    auto ensemble = plan::predict_ensemble(bake.shell->shell, booth, *bake.cycle, coating, bake.item_limits(), asked);
     if (!ensemble.is_complete) throw FileError("judging was interrupted");
     return ensemble;
 }
@@ -115,13 +118,11 @@ public:
         if (!widths_.contains(bake)) widths_.emplace(bake, widths_of(bake));
         const auto& widths = widths_.at(bake);
         const auto at = widths.find(name);
-        any_ensemble_ = any_ensemble_ || at != widths.end();
         any_usual_ = any_usual_ || at == widths.end();
         return at == widths.end() ? usual_model().standard_k : std::max(at->second, kLeastK);
     }
     [[nodiscard]] std::vector<std::string> origins() const {
-        std::vector<std::string> found;
-        if (any_ensemble_) found.push_back(plan::ensemble_origin(how_.member_count));
+        std::vector<std::string> found = origins_;
         if (any_usual_) found.push_back(usual_model().origin);
         return found;
     }
@@ -129,7 +130,7 @@ public:
 private:
     static constexpr double kLeastK = 0.01;
 
-    [[nodiscard]] std::map<std::string, double> widths_of(std::size_t index) const {
+    [[nodiscard]] std::map<std::string, double> widths_of(std::size_t index) {
         const cure::HistoryBake& bake = loaded_.history.bakes[index];
         const auto half = std::find_if(loaded_.halves.begin(), loaded_.halves.end(),
                                        [&](const auto& one) { return &one->traces == bake.prediction; });
@@ -138,6 +139,8 @@ private:
         // The widths of temperatures do not hang on the coating.
         const auto ensemble = ensemble_of(**half, loaded_.history.coats.front().coating, how_);
         if (!ensemble) return widths;
+        const std::string origin = plan::ensemble_origin(*ensemble);
+        if (std::find(origins_.begin(), origins_.end(), origin) == origins_.end()) origins_.push_back(origin);
         for (const plan::ZoneChances& zone : ensemble->zones) widths[zone.zone] = zone.band.plateau_standard_k();
         for (const plan::ItemChances& item : ensemble->items) widths[item.item] = item.band.plateau_standard_k();
         return widths;
@@ -146,7 +149,8 @@ private:
     const LoadedHistory& loaded_;
     const CertaintyOptions& how_;
     std::map<std::size_t, std::map<std::string, double>> widths_;
-    bool any_ensemble_ = false, any_usual_ = false;
+    std::vector<std::string> origins_;
+    bool any_usual_ = false;
 };
 
 const StoredBake* log_of(const LoadedHistory& loaded, const cure::HistoryBake& bake) {
@@ -247,7 +251,7 @@ std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict
         return std::nullopt;
     }
     if (auto ensemble = ensemble_of(bake, coating, how)) {
-        plan::add_certainty(verdict, *ensemble, plan::ensemble_origin(how.member_count));
+        plan::add_certainty(verdict, *ensemble, plan::ensemble_origin(*ensemble));
         return ensemble;
     }
     const bool logged = bake.record.kind == book::BakeKind::logged;
@@ -350,7 +354,7 @@ tune::Agreement agreement(const StoredBake& predicted, const StoredBake& logged,
     std::stable_sort(out.channels.begin(), out.channels.end(),
                      [](const auto& a, const auto& b) { return a.share_inside() < b.share_inside(); });
     out.probes_origin = probes_origin(logged, how);
-    if (any_band) out.model_origin = plan::ensemble_origin(ensemble->member_count);
+    if (any_band) out.model_origin = plan::ensemble_origin(*ensemble);
     if (any_usual) out.model_origin += (any_band ? "; for channels that it has not, " : "") + usual_model().origin;
     return out;
 }

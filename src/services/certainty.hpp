@@ -18,6 +18,7 @@ struct CertaintyOptions {
     std::optional<cure::TemperatureUncertainty> given;  ///< each trace is so far off; in place of what follows
     std::size_t member_count = plan::kMemberCount;      ///< how often a prediction is made anew, 40 to 100,000
     Progress progress;
+    book::Book* book = nullptr;  ///< whose record of the booth counts (track_record.hpp); null: the booth's own as it is
 };
 
 /// The bake of a prediction made many times over, with what is not known drawn anew; nothing where it was a log, or driven by a

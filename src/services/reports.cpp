@@ -166,7 +166,7 @@ report::TraceBand band_of(const std::string& name, const std::vector<double>& ti
 /// Within which 90 % of the members of the model lie, for every trace of the prediction that has such a band.
 void put_bands(report::ReportInput& input, const plan::EnsemblePrediction& ensemble) {
     input.bands = bands_of(ensemble);
-    input.bands_origin = plan::ensemble_origin(ensemble.member_count);
+    input.bands_origin = plan::ensemble_origin(ensemble);
     input.assumptions.push_back({"prediction bands", "90 % of the simulated bakes lie within", input.bands_origin});
 }
 
@@ -234,8 +234,10 @@ std::optional<StoredBake> other_half(book::Book& book, const StoredBake& bake) {
     return load_bake(book, paired.back());
 }
 
-report::ReportInput report_input(const ReportAsked& asked, book::Book& book, const StoredBake& bake,
+report::ReportInput report_input(const ReportAsked& how, book::Book& book, const StoredBake& bake,
                                  const std::optional<StoredBake>& other) {
+    ReportAsked asked = how;
+    if (asked.certainty) asked.certainty->book = &book;
     const bool logged = bake.record.kind == book::BakeKind::logged;
     const StoredBake* prediction = logged ? (other ? &*other : nullptr) : &bake;
     const StoredBake* log = logged ? &bake : (other ? &*other : nullptr);
@@ -308,7 +310,9 @@ report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book:
                     fmt::format("'{}' has no coat and no bake in the book; `bakewright history` enters them", asked.shell)});
     report::ShellReportInput input;
     input.verdict = judge(loaded);
-    add_certainty(input.verdict, loaded, asked.certainty);
+    CertaintyOptions certainty = asked.certainty;
+    certainty.book = &book;
+    add_certainty(input.verdict, loaded, certainty);
     const StoredBake* newest = newest_with_shell(loaded);
     input.shell_title = newest != nullptr && !newest->shell->shell.title.empty() ? newest->shell->shell.title : asked.shell;
     if (newest != nullptr) input.drawing = report::draw_shell(newest->shell->shell);

@@ -18,6 +18,7 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/services/entered.hpp"
 #include "bakewright/services/hand_notes.hpp"
+#include "bakewright/services/track_record.hpp"
 
 namespace bakewright::services {
 
@@ -62,7 +63,13 @@ profile::Located<profile::ShellProfile> find_shell(const RecordSources& sources,
 }
 
 profile::Located<bake::Booth> find_booth(const RecordSources& sources, const std::string& name) {
-    return find(sources, name, profile::Kind::booth, profile::load_booth, profile::booth_from_toml);
+    auto booth = find(sources, name, profile::Kind::booth, profile::load_booth, profile::booth_from_toml);
+    booth.record.record = bake::TrackRecord{};
+    std::error_code error;
+    if (!std::filesystem::exists(sources.book_path, error)) return booth;
+    book::Book book = book::Book::open(sources.book_path, book::Mode::read_only);
+    booth.record.record = booth_record(book, booth.record.id);
+    return booth;
 }
 
 std::string options_json(const bake::PredictOptions& asked, const std::string& air_channel) {

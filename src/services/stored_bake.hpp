@@ -82,6 +82,7 @@ struct RecordSources {
 /// A shell may be named as its history is. @throws InputError where neither has it, or for a profile with mistakes: that is never
 /// passed over for one of the book
 [[nodiscard]] profile::Located<profile::ShellProfile> find_shell(const RecordSources& sources, const std::string& name);
+/// A booth comes with what the book says of predictions in it (booth_record()).
 [[nodiscard]] profile::Located<bake::Booth> find_booth(const RecordSources& sources, const std::string& name);
 
 /// What a prediction was asked, as the book keeps it beside the bake. A replay names the channel whose air drove it.

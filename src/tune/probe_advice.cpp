@@ -2,13 +2,12 @@
 
 #include <fmt/core.h>
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
 
-#include "bake_model.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/error.hpp"
+#include "sensitivity.hpp"
 
 namespace bakewright::tune {
 namespace {
@@ -64,50 +63,9 @@ TuneTask task_of(const bake::Shell& shell, const bake::Booth& booth, const bake:
     return {shell, booth, {std::move(bake)}};
 }
 
-/// Priors, and where numbers were learned, their covariance.
-Matrix covariance_of(const std::vector<Unknown>& unknowns, const bake::LearnedTogether& learned) {
-    const auto count = static_cast<Eigen::Index>(unknowns.size());
-    Matrix covariance = Matrix::Zero(count, count);
-    std::vector<Eigen::Index> place(unknowns.size(), -1);
-    const auto learned_count = static_cast<Eigen::Index>(learned.numbers.size());
-    const Eigen::Map<const Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>> root(
-        learned.root.data(), learned_count, learned_count);
-    const Matrix of_learned = root * root.transpose();
-    for (std::size_t u = 0; u < unknowns.size(); ++u)
-        for (std::size_t i = 0; i < learned.numbers.size(); ++i)
-            if (unknowns[u].kind == Unknown::Kind::learned && unknowns[u].learned == learned.numbers[i].kind &&
-                unknowns[u].subject == learned.numbers[i].subject)
-                place[u] = static_cast<Eigen::Index>(i);
-    for (Eigen::Index a = 0; a < count; ++a) {
-        const Eigen::Index at = place[static_cast<std::size_t>(a)];
-        const double prior = unknowns[static_cast<std::size_t>(a)].prior_standard;
-        if (at < 0) covariance(a, a) = prior * prior;
-        for (Eigen::Index b = 0; b < count && at >= 0; ++b)
-            if (const Eigen::Index other = place[static_cast<std::size_t>(b)]; other >= 0)
-                covariance(a, b) = of_learned(at, other);
-    }
-    return covariance;
-}
-
 Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options, const ProbeError& error) {
-    TuneOptions asked;
-    asked.prior = options.prior;
-    asked.drives_by_cycle = true;
-    for (const Tunable tunable : all_tunables())
-        if (tunable != Tunable::probes && tunable != Tunable::modes) asked.what.insert(tunable);
-    asked.what.erase(Tunable::probes);
-    BakeModel model(task, 0, asked);
-    const double spread = task.booth.learned.film_spread.value_or(std::log1p(options.prior.zone_film) / bake::kDeviationsTo95);
-    std::vector<Unknown> unknowns = unknowns_for(task, asked, {model.facts()}, spread);
-    std::erase_if(unknowns, [](const Unknown& unknown) { return !unknown.is_of_model(); });
-    model.set_unknowns(unknowns);
-    std::vector<ModelPoint> points(1);
-    for (const Unknown& unknown : unknowns) points.front().push_back(unknown.start);
-    for (std::size_t u = 0; u < unknowns.size(); ++u) {
-        points.push_back(points.front());
-        points.back()[u] += unknowns[u].step();
-    }
-    const std::vector<ModelTraces> traces = model.solve(points);
+    BakeModel model(task, 0, all_but_probes(options.prior));
+    const Sensitivity of = sensitivity_of(model, task, options.prior);
     Sensitivities made;
     const auto stride = static_cast<std::size_t>(std::max(1.0, std::round(kSampleInterval_s / model.interval_s())));
     const std::size_t samples = (model.time_s().size() + stride - 1) / stride;
@@ -117,16 +75,15 @@ Sensitivities sensitivities(const TuneTask& task, const AdviceOptions& options, 
         if (zone == nullptr && !bake::booth_surface_of(place)) continue;
         made.zones.push_back(place);
         made.is_coated.push_back(zone != nullptr && zone->coated);
-        Matrix slope(samples, unknowns.size());
-        for (std::size_t u = 0; u < unknowns.size(); ++u)
+        Matrix slope(samples, of.unknowns.size());
+        for (std::size_t u = 0; u < of.unknowns.size(); ++u)
             for (std::size_t s = 0; s < samples; ++s)
-                slope(static_cast<Eigen::Index>(s), static_cast<Eigen::Index>(u)) =
-                    (traces[u + 1].channel_k[c][s * stride] - traces[0].channel_k[c][s * stride]) / unknowns[u].step();
+                slope(static_cast<Eigen::Index>(s), static_cast<Eigen::Index>(u)) = of.slope(c, s * stride, u);
         made.square_k2.emplace_back(slope.transpose() * slope / static_cast<double>(samples));
         made.information.push_back(information_of(slope, error));
     }
-    for (const Unknown& unknown : unknowns) made.names.push_back(unknown.name.text());
-    made.covariance = covariance_of(unknowns, bake::learned_together(task.shell.learned, task.booth.learned));
+    for (const Unknown& unknown : of.unknowns) made.names.push_back(unknown.name.text());
+    made.covariance = of.covariance;
     return made;
 }
 

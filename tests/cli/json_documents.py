@@ -71,6 +71,8 @@ COMMANDS = [
     *(["import", f"day_{day}.csv", *CLEAR] for day in (1, 2, 3)),
     ["compare", "6", "7", "8"],
     ["study", "case.jsonl"],
+    ["trust"],
+    ["trust", "--booth", "stirred_insulated", "--members", "40"],
     ["units"],
     ["book", "list"],
     ["book", "show", "2"],

@@ -390,3 +390,25 @@ TEST_CASE("the error of a film learned for a fan mode is drawn, in that mode alo
     }
     CHECK(any_in_cool);
 }
+
+TEST_CASE("a booth's record widens and narrows what is not known of booth and shell, from the third log on") {
+    // Bands grow with their scale: 5 and 95 % quantiles over the plateau in proportion but for curvature, a tenth. The booth's
+    // part is most of it: with both scales at a half the width is a half; with the booth's alone, less is gone.
+    ClearedVan van;
+    const auto width_k = [&](std::optional<bake::TrackRecord> record) {
+        van.booth.record = record;
+        return zone_of(van.ensemble(of_members(256)), "side_lower").band.plateau_standard_k();
+    };
+    const double plain_k = width_k({});
+    CHECK(width_k(bake::TrackRecord{2, 0.5, 0.5}) == plain_k);
+    CHECK(width_k(bake::TrackRecord{3, 1.0, 1.0}) == plain_k);
+    const double both_k = width_k(bake::TrackRecord{3, 0.5, 0.5}), booth_k = width_k(bake::TrackRecord{3, 0.5, 1.0});
+    CHECK(std::abs(both_k / plain_k - 0.5) <= 0.08);  // the start is not scaled
+    CHECK(both_k < booth_k);
+    CHECK(booth_k < 0.95 * plain_k);
+    CHECK(width_k(bake::TrackRecord{3, 2.0, 2.0}) > 1.7 * plain_k);
+    CHECK(ensemble_origin(van.ensemble(of_members(40)))
+              .ends_with("; checked against 3 logs in this booth, which make what is not known of the booth 2.0 times as wide as "
+                         "assumed, of the "
+                         "shell 2.0 times"));
+}

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "bakewright/bake/learned.hpp"
+#include "bakewright/bake/track_record.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/fields.hpp"
 #include "bakewright/base/units.hpp"
@@ -145,6 +146,8 @@ struct Booth {
     bool purges_by_itself = false;
     /// What its maker was asked and said, by the key of the question, where questions made it (builder/questions.hpp).
     std::map<std::string, std::string> answers{};
+    /// What the book says of earlier predictions in it, put there by who looks the booth up; absent: nobody looked.
+    std::optional<TrackRecord> record{};
 
     [[nodiscard]] Spread film_coefficient() const noexcept;
     [[nodiscard]] double vertical_offset_k(double height_m) const noexcept;  ///< in full

@@ -103,6 +103,7 @@ struct EnsemblePrediction {
     double chance = 0.0;             ///< of good, over the band of the activation energy as well: (k + 1) / (n + 3), see
                                      ///< cure::ensemble_probabilities()
     double band_resolution_k = 0.0;  ///< see thermal::EnsembleQuantiles::resolution_k
+    std::optional<bake::TrackRecord> record{};  ///< the booth's, by which members were drawn wider or narrower
     thermal::EnsembleStatistics statistics;
 };
 
@@ -117,7 +118,7 @@ struct EnsemblePrediction {
                                                   const EnsemblePredictOptions& options = {}, const PastHeat& past = {});
 
 /// What such an ensemble rests on, for people.
-[[nodiscard]] std::string ensemble_origin(std::size_t member_count);
+[[nodiscard]] std::string ensemble_origin(const EnsemblePrediction& ensemble);
 
 /// Puts an ensemble's certainty, and with it their words, to the judged zones and items of the verdict on the same bake, what
 /// would settle those that are too close to call (more hold, a probe), and the chance of the whole.
