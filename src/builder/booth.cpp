@@ -52,11 +52,10 @@ private:
         if (l < 1.0 || w < 1.0 || h < 1.0 || l * w * h > 2e4)
             Said::refuse("size", fmt::format("A booth of {} x {} x {} m inside?", shown(l), shown(w), shown(h)));
         height_m_ = h;
-        booth_.volume_m3 = rounded(l * w * h, 0.01);
-        booth_.wall_area_m2 = rounded(2.0 * (l * w + l * h + w * h), 0.01);
-        const std::string from = fmt::format("from the sizes: {} x {} x {} m inside", shown(l), shown(w), shown(h));
-        source("volume", from);
-        source("wall_area", from + "; walls, ceiling and floor");
+        booth_.size = bake::BoothSize{l, w, h};
+        booth_.volume_m3 = booth_.size->volume_m3();
+        booth_.wall_area_m2 = booth_.size->area_m2();
+        source("size", "as said");
         const double spray_m3_per_s = rounded(kSprayAirMPerS * l * w, 0.001);
         for (const bake::FanMode mode : {bake::FanMode::flash_off, bake::FanMode::purge, bake::FanMode::cool}) {
             booth_.ventilation[static_cast<std::size_t>(mode)].make_up_m3_per_s = spray_m3_per_s;
@@ -75,19 +74,15 @@ private:
 
     struct Wall {
         bake::WallKind kind;
-        double capacity_kj, low_loss, loss, high_loss, offset_k;
+        double capacity_kj, low_loss, loss, high_loss;
         const char *title, *ranges;
     };
 
     void add_walls() {
-        static constexpr Wall kSheet{bake::WallKind::single_skin, 5.0, 2.5, 4.0, 7.7, 18.0, "a single sheet",
-                                     "4 to 8 kJ/m2K, 12 to 24 K"};
-        static constexpr Wall kPanel{bake::WallKind::insulated, 8.0, 0.4, 0.6, 1.0, 5.0, "insulated panels",
-                                     "5 to 12 kJ/m2K, 3 to 8 K"};
-        static constexpr Wall kMasonry{bake::WallKind::single_skin,  60.0, 2.0, 3.0, 4.0, 30.0, "brick or concrete",
-                                       "45 to 90 kJ/m2K, 24 to 38 K"};
-        static constexpr Wall kUnknown{bake::WallKind::single_skin, 6.5, 0.4, 2.0, 7.7, 12.0, "walls not known",
-                                       "4 to 12 kJ/m2K, 3 to 24 K"};
+        static constexpr Wall kSheet{bake::WallKind::single_skin, 5.0, 2.5, 4.0, 7.7, "a single sheet", "4 to 8 kJ/m2K"};
+        static constexpr Wall kPanel{bake::WallKind::insulated, 8.0, 0.4, 0.6, 1.0, "insulated panels", "5 to 12 kJ/m2K"};
+        static constexpr Wall kMasonry{bake::WallKind::single_skin, 60.0, 2.0, 3.0, 4.0, "brick or concrete", "45 to 90 kJ/m2K"};
+        static constexpr Wall kUnknown{bake::WallKind::single_skin, 6.5, 0.4, 2.0, 7.7, "walls not known", "4 to 12 kJ/m2K"};
         const Wall wall = said_.hear("walls", [](const std::string& text) {
             const std::string words = plain_words(text);
             if (has(words, {"brick", "block", "concrete", "mason", "stone"})) return kMasonry;
@@ -100,13 +95,10 @@ private:
         booth_.wall = wall.kind;
         booth_.wall_heat_capacity_j_per_m2_k = 1e3 * wall.capacity_kj;
         booth_.wall_loss_w_per_m2_k = Spread{wall.low_loss, wall.loss, wall.high_loss};
-        booth_.wall_offset_k = wall.offset_k;
         const std::string from = fmt::format("{}; common practice, {}", wall.title, wall.ranges);
-        for (const char* key : {"wall_heat_capacity", "wall_loss", "wall_offset"}) source(key, from);
-        assume("walls",
-               fmt::format("{}: {:g} kJ/m2K, {:g} W/m2K, {:g} K under the air", wall.title, wall.capacity_kj, wall.loss,
-                           wall.offset_k),
-               wall.ranges, "look at the edge of a panel");
+        for (const char* key : {"wall_heat_capacity", "wall_loss"}) source(key, from);
+        assume("walls", fmt::format("{}: {:g} kJ/m2K, {:g} W/m2K", wall.title, wall.capacity_kj, wall.loss), wall.ranges,
+               "look at the edge of a panel");
         said_.tell("walls", wall.title);
     }
 

@@ -42,6 +42,8 @@ struct Benchmark {
 [[nodiscard]] Record solve_60_zones();
 [[nodiscard]] Record solve_240_zones();
 [[nodiscard]] Record startup();
+/// A study of a thousand cycles beside as many commands.
+[[nodiscard]] Record study_1000();
 Record page_first_paint();
 Record page_slider();
 /// The page under the attacks of tests/page/attack.py.

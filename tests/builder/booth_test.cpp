@@ -54,8 +54,7 @@ TEST_CASE("a booth of five answers has volume, walls, fresh air, burner and sens
     CHECK(is_near(booth.controller.sensor_offset_k, 5.0, 1e-12));
     CHECK(is_near(booth.ventilation[static_cast<std::size_t>(bake::FanMode::bake)].make_up_m3_per_s, 1.375, 1e-12));
     CHECK(is_near(booth.ventilation[static_cast<std::size_t>(bake::FanMode::purge)].make_up_m3_per_s, 13.75, 1e-12));
-    for (const char* key : {"volume", "wall_area", "wall_loss", "wall_offset", "vertical_profile", "burner.power",
-                            "controller.sensor_offset", "ambient"}) {
+    for (const char* key : {"size", "wall_loss", "vertical_profile", "burner.power", "controller.sensor_offset", "ambient"}) {
         CAPTURE(key);
         CHECK(booth.sources.contains(key));
     }

@@ -151,7 +151,6 @@ TEST_CASE("a booth with nothing but air, walls and controller, all at the outsid
     // What a sparse set of answers gives: no profile, no offset.
     bake::Booth booth = builder::build_booth("own", {{"size", "8 x 4 x 3 m"}, {"heat", "120 kW"}}).booth;
     booth.vertical_profile.clear();
-    booth.wall_offset_k = 0.0;
     booth.ambient_k = celsius_to_kelvin(20.0);
     REQUIRE(problems_in(booth).empty());
     const bake::Shell shell =
