@@ -219,7 +219,7 @@ Json StudyCases::predicted(const Options& options, const Json& asked) const {
         members.thread_count = 1;
         members.band_interval_s = 0.0;
         const auto ensemble = plan::predict_ensemble(shell->shell, *booth, *cycle, *coating, items, members);
-        plan::add_certainty(verdict, ensemble, plan::ensemble_origin(ensemble.member_count));
+        plan::add_certainty(verdict, ensemble, plan::ensemble_origin(ensemble));
     }
     Json found = {{"kind", "predicted"}};
     tell(found, verdict);
