@@ -95,9 +95,8 @@ int run_report(const std::vector<std::string>& words) {
         "coating", text("NAME"), "coating to judge by; default the one kept with the bake")(
         "shell", text("NAME"), "in place of a bake: the shell of this name in the book")(
         "csv", text("FILE"), "write the traces of the report as CSV instead; - is standard output")(
-        "title", text("TEXT"), "title of the report or card")(
-        "full", "print every table and source, not the usual two sheets")("out", text("FILE"),
-                                                              "file to write; default bake-N.html; - is standard output");
+        "title", text("TEXT"), "title of the report or card")("full", "print every table and source, not the usual two sheets")(
+        "out", text("FILE"), "file to write; default bake-N.html; - is standard output");
     describe_checklist(options);
     describe_card(options);
     describe_uncertainty(options);
