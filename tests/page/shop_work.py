@@ -234,6 +234,17 @@ def keep_an_item(browser, _):
         browser.wait("return /Shortest that works|No cycle works/.test(document.querySelector('#view-prepare').textContent)", "the cycle that keeps it")
 
 
+def unit_question(browser, _):
+    """A log that says no unit is asked about with both readings, and one press answers."""
+    go(browser, "log")
+    rows = "".join(f"{10 * i},{70 + i % 60},{68 + i % 50}\n" for i in range(120))
+    drop(browser, "bare.csv", "Time (s),Air,Roof\n" + rows)
+    browser.wait("return document.getElementById('problems').textContent.includes('as °F it starts at')", "both readings of the file")
+    press(browser, "log", "all °F")
+    browser.wait("return document.querySelector('#view-log .chart canvas')", "the log, read")
+    check(browser.run("return !document.getElementById('problems').textContent"), "a question is left")
+
+
 def by_verdict(browser, _):
     """Bakes are found by their verdict, and an unfinished one leads to its finishing."""
     go(browser, "bakes/2")
@@ -264,4 +275,4 @@ def cards(browser, served):
     enter(browser, served)
 
 
-SHOP_WORK = [bands, titles, stages, keep_an_item, by_verdict, tones, busy, card_link, kept_card, other_shell, second_logger, learn]
+SHOP_WORK = [bands, titles, stages, unit_question, keep_an_item, by_verdict, tones, busy, card_link, kept_card, other_shell, second_logger, learn]

@@ -165,6 +165,7 @@
       this.series = [];
       this.onDrawn = null;
       dark.addEventListener('change', () => this.retone());
+      addEventListener('resize', () => this.resize());  // a phone that is turned has room for names, or none
     }
 
     /// Bands of the prediction: list of {name, time_s, low_k, high_k}.
