@@ -22,7 +22,7 @@ struct TimeColumns {
 /// A column while the file is being read.
 struct Column {
     LogChannel channel;
-    std::optional<TemperatureUnit> unit;  ///< of its numbers; absent where the file does not say
+    std::optional<TemperatureUnit> unit;             ///< of its numbers; absent where the file does not say
     std::optional<TemperatureUnit> answered_unit{};  ///< by the user, for columns of temperatures that say none
     UnitKind unit_kind = UnitKind::none;
     std::optional<double> volts;                   ///< volts in one of its numbers; absent where it holds no volts

@@ -180,8 +180,9 @@ std::string left_out(const ReportInput& input) {
     std::string what = "Left out on paper: arrival and peaks";
     if (input.comparison) what += ", prediction against log";
     what += input.verdicts.size() > 1 ? ", the prediction's own numbers" : "";
-    return paragraph(what + ", burner and booth air, the source of each assumed number. The file has them: \"Print all of it\", or "
-                            "`bakewright report --full`.",
+    return paragraph(what +
+                         ", burner and booth air, the source of each assumed number. The file has them: \"Print all of it\", or "
+                         "`bakewright report --full`.",
                      "small left-out");
 }
 

@@ -4,7 +4,7 @@
 usage: export_readers.py PROGRAM PROJECT
 
 Takes whichever of the two is installed, neither of which the project needs: python3-pandas, and DuckDB's package of the npm registry
-(@duckdb/node-api, found through NODE_PATH); without them it is skipped (77).
+(@duckdb/node-api, brought by `tools/setup --npm`, or found through NODE_PATH); without them it is skipped (77).
 """
 
 import csv
@@ -17,6 +17,9 @@ import sys
 import tempfile
 
 PROGRAM, PROJECT = (os.path.abspath(path) for path in sys.argv[1:3])
+
+
+os.environ.setdefault("NODE_PATH", os.path.join(PROJECT, "build", "npm", "node_modules"))
 
 
 def module(name):

@@ -49,7 +49,7 @@ says "B, E, J, K, N, R, S and T"
 run 0 import mv.csv --thermocouple Roof=K --reference-junction "25 degC" --dry-run --json
 says '"conversion": "type K, reference junction 298.15 K"'
 
-printf 'Time (s),Channel,Value\n0,Roof,20\n0,Sill,21\n10,Roof,22\n10,Sill,23\n' >long.csv
+printf 'Time (s),Channel,Value (°C)\n0,Roof,20\n0,Sill,21\n10,Roof,22\n10,Sill,23\n' >long.csv
 run 0 import long.csv --dry-run
 says "First samples"
 says "'Channel' names the channel"

@@ -201,6 +201,66 @@ def learn(browser, _):
     choose(browser, "prepare", "Shell", "library_van")
 
 
+def stages(browser, _):
+    """Stages stand under the chart; a second hold joins them; the chart reads as a table."""
+    go(browser, "prepare")
+    browser.wait("return document.querySelectorAll('#view-prepare .stage-strip .stage').length >= 4", "the stages under the chart")
+    holds = "return document.querySelectorAll('#view-prepare .stage-strip .hold').length"
+    check(browser.run(holds) == 1, "not one hold")
+    browser.run("""document.querySelector('#view-prepare .chart-table').open = true;
+    const [temperature, minutes] = [...document.querySelectorAll('#view-prepare details')].find((one) => one.textContent.includes('Second hold')).querySelectorAll('.row')[1].querySelectorAll('input');
+    temperature.value = 50; minutes.value = 25;
+    minutes.dispatchEvent(new Event('change'));""")
+    browser.wait(holds.replace("return ", "return 2 === "), "the second hold")
+    browser.wait("return document.querySelectorAll('#view-prepare .chart-table tbody tr').length >= 8", "the chart as a table")
+    browser.run("""document.querySelector('#view-prepare .chart-table').open = false;
+    document.body.dispatchEvent(new KeyboardEvent('keydown', { key: 'z', ctrlKey: true, bubbles: true }));""")
+    browser.wait(holds.replace("return ", "return 1 === "), "one hold again, undone")
+
+
+def keep_an_item(browser, _):
+    """A search that keeps an item says what has to come out for it, or that it fits."""
+    go(browser, "prepare")
+    browser.wait("return document.querySelector('#view-prepare .chart canvas')", "the bake")
+    has_items = browser.run("""const fold = [...document.querySelectorAll('#view-prepare details')].find((one) => one.textContent.includes('Must stay in'));
+    if (!fold) return false;
+    fold.open = true;
+    const choice = [...fold.querySelectorAll('select')].pop();
+    choice.selectedIndex = 1;
+    choice.dispatchEvent(new Event('change', { bubbles: true }));
+    [...fold.querySelectorAll('button')].pop().click();
+    return true;""")
+    if has_items:
+        browser.wait("return /Shortest that works|No cycle works/.test(document.querySelector('#view-prepare').textContent)", "the cycle that keeps it")
+
+
+def unit_question(browser, _):
+    """A log that says no unit is asked about with both readings, and one press answers."""
+    go(browser, "log")
+    rows = "".join(f"{10 * i},{70 + i % 60},{68 + i % 50}\n" for i in range(120))
+    drop(browser, "bare.csv", "Time (s),Air,Roof\n" + rows)
+    browser.wait("return document.getElementById('problems').textContent.includes('as °F it starts at')", "both readings of the file")
+    press(browser, "log", "all °F")
+    browser.wait("return document.querySelector('#view-log .chart canvas')", "the log, read")
+    check(browser.run("return !document.getElementById('problems').textContent"), "a question is left")
+
+
+def by_verdict(browser, _):
+    """Bakes are found by their verdict, and an unfinished one leads to its finishing."""
+    go(browser, "bakes/2")
+    browser.wait("return document.querySelector('#view-bakes .names li')", "the list")
+    choose(browser, "bakes", "Verdict", "GOOD")
+    browser.wait("return !document.querySelector('#view-bakes progress')", "the verdicts")
+    words = browser.run("return [...document.querySelectorAll('#view-bakes .names .word')].map((one) => one.textContent)")
+    check(all(word == "GOOD" for word in words), f"the list of GOOD bakes holds {words}")
+    choose(browser, "bakes", "Verdict", "")
+    browser.wait("return document.querySelector('#view-bakes .names li')", "all bakes again")
+    go(browser, "prepare/finish/2")
+    browser.wait("return document.querySelector('#view-prepare').textContent.includes('What bake 2 gave counts')", "the bake that is finished")
+    browser.wait("return document.querySelector('#view-prepare .chart canvas')", "the rest of the bake")
+    browser.run("""document.body.dispatchEvent(new KeyboardEvent('keydown', { key: 'z', ctrlKey: true, bubbles: true }));""")
+
+
 def cards(browser, served):
     """The bake card is one sheet, of Letter and of A4, with five stages and with nine."""
     for more in ([], ["--step", "45 degC, 20 min", "--then", "55 degC, 20 min"]):
@@ -215,4 +275,4 @@ def cards(browser, served):
     enter(browser, served)
 
 
-SHOP_WORK = [bands, titles, tones, busy, card_link, kept_card, other_shell, second_logger, learn]
+SHOP_WORK = [bands, titles, stages, unit_question, keep_an_item, by_verdict, tones, busy, card_link, kept_card, other_shell, second_logger, learn]

@@ -77,7 +77,7 @@
       context.textAlign = isRow ? 'right' : 'left';
       // Above its line; below it where the chart ends or another label stands there.
       const isFree = (at) => at > area.y + 10 && !taken.some((other) => other.isRow === isRow && Math.abs(other.at - at) < 13);
-      const at = isFree(y - 4) ? y - 4 : y + 13;
+      const at = [y - 4, y + 13, y + 26, y + 39].find(isFree) || y + 13;
       taken.push({ at, isRow });
       context.fillText(line.label, isRow ? area.x + area.w - 4 : area.x + 4, at);
     }
@@ -156,7 +156,7 @@
       this.strip = element('ol', { class: 'stage-strip', 'aria-label': 'Stages of the cycle', hidden: true });
       this.table = element('div');
       this.fold = element('details', { class: 'chart-table', hidden: true, ontoggle: () => this.fillTable() }, element('summary', {}, 'Show as table'), this.table);
-      container.replaceChildren(this.holder, this.strip, this.below, this.bandWords, this.fold);
+      container.replaceChildren(this.holder, this.strip, this.below, element('div', { class: 'chart-foot' }, this.bandWords, this.fold));
       this.lines = [];
       this.bands = [];
       this.titles = {};
@@ -165,6 +165,7 @@
       this.series = [];
       this.onDrawn = null;
       dark.addEventListener('change', () => this.retone());
+      addEventListener('resize', () => this.resize());  // a phone that is turned has room for names, or none
     }
 
     /// Bands of the prediction: list of {name, time_s, low_k, high_k}.

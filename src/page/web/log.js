@@ -75,6 +75,13 @@
     found.keep.hidden = true;
   }
 
+  /// Most files that are not read say no unit: the two answers to that are one press away.
+  function unitAnswers() {
+    if (task.reading['temperature-unit']) return null;
+    return element('p', { class: 'row' }, element('span', {}, 'Where the file gives no unit it is'), [['degC', '\u00b0C'], ['degF', '\u00b0F']].map(([unit, sign]) =>
+      element('button', { type: 'button', onclick: () => { task.reading['temperature-unit'] = unit; again(); } }, 'all ' + sign)));
+  }
+
   async function again() {
     if (number === null) return;
     const mine = ++asked;
@@ -86,7 +93,7 @@
       draw();
     } catch (error) {
       failed(error);
-      page.fill(found.state, element('p', { class: 'headline' }, fileName), element('p', {}, 'It is not read yet: correct what the message says.'));
+      page.fill(found.state, element('p', { class: 'headline' }, fileName), element('p', {}, 'It is not read yet: correct what the message says.'), unitAnswers());
       corrected();  // what was wrong can be corrected still
       seconds();
     }

@@ -111,7 +111,7 @@
     const isBad = word === 'UNDER' || word === 'OVER';
     found.card.hidden = isBad || !found.block.hidden;
     found.noCard.hidden = !isBad;
-    found.noCard.textContent = isBad ? 'No card for a bake that is ' + word + '.' : '';
+    found.noCard.textContent = isBad ? 'No card: on best guesses this bake is ' + word + '.' : '';
   }
 
   function drawChecks() { page.drawChecklist(found.checklist, 'prepare', blocked); }
@@ -422,8 +422,7 @@
     const controls = element('form', { class: 'controls', onsubmit: (event) => event.preventDefault(), 'aria-label': 'What is baked, and the cycle' },
       part('choosers', 'div', { class: 'job' }), element('div', { class: 'movers' }, movers.map((mover) => mover.node)), found.search, part('searched', 'div', { role: 'status' }),
       fold('foldAboard', found.aboardHead, part('aboard', 'fieldset', { class: 'aboard' }), part('keeping', 'div', { class: 'row' })),
-      fold('foldMore', 'Steps, a second hold, a bake cut short', more.node),
-      fold('foldKeep', 'Keep it, title', page.field('Title in the book', found.title), found.keep));
+      fold('foldMore', 'Steps, second hold, keep it', more.node, page.field('Title in the book', found.title), found.keep));
     found.startField = page.field('The bake starts at', found.start);
     const chartCard = element('div', { class: 'card-box picture' }, part('chart'), part('lanes'), part('key'));
     const side = element('div', { class: 'side' }, part('where', 'div', { class: 'card-box', hidden: true }),

@@ -42,7 +42,7 @@
     var rows = lanes.zones.concat(lanes.items).map(function (lane) {
       var group = kit.node('g', {'class': 'lane'}, svg), name = lane.item === undefined ? lane.zone : lane.item;
       var title = titles[name] || name;
-      kit.pickable(group, sentence(lane, title, clock), function () { if (options.onPick) options.onPick(name); });
+      kit.pickable(group, sentence(lane, title, clock), function () { if (options.onPick) options.onPick(name); }, true);
       return {lane: lane, name: name, title: title, group: group};
     });
     var cursor = kit.node('line', {'class': 'lane-cursor'}, svg);

@@ -54,11 +54,12 @@
 
   function toneOf(word) { return WORDS[word] || WORDS['NOT JUDGED']; }
 
-  /* A part that can be picked by mouse and keyboard; names it for those who cannot see it. */
-  function pickable(group, label, pick) {
+  /* A part that can be picked by mouse and keyboard; names it for those who cannot see it. Where its own text names it, who says that
+     name aloud means it: the label then describes it. */
+  function pickable(group, label, pick, ownText) {
     group.setAttribute('tabindex', '0');
     group.setAttribute('role', 'button');
-    group.setAttribute('aria-label', label);
+    group.setAttribute(ownText ? 'aria-description' : 'aria-label', label);
     group.addEventListener('click', pick);
     group.addEventListener('keydown', function (event) {
       if (event.key !== 'Enter' && event.key !== ' ') return;
