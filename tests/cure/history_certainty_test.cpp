@@ -72,6 +72,30 @@ TEST_CASE("two halves of a stay are no whole one, however sure each is") {
     CHECK(certainty_of_coat(two, all(0.3)).probabilities.good < 0.01);
 }
 
+TEST_CASE("too much is as sure as all bakes together: their heat adds up, and the hottest counts wherever it stands") {
+    const TraceSet hour = flat(60.5, 60), hot = flat(75, 5), mild = flat(62, 40);
+    ShellHistory twice, once_hot;
+    twice.coats = {coat("clear", two_row_clear(), {"roof"}, 0.0)};
+    twice.bakes = {logged("bake 1", 1.0, hour), logged("bake 2", 5.0, hour)};
+    CHECK(certainty_of_coat(twice, all(0.3)).probabilities.over > 0.99);  // 120 min of at most 90
+    Coating sheet = told_clear();
+    sheet.absolute_maximum_k = c(70);
+    once_hot.coats = {coat("clear", sheet, {"roof"}, 0.0)};
+    once_hot.bakes = {logged("bake 1", 1.0, hot), logged("bake 2", 5.0, mild)};
+    CHECK(certainty_of_coat(once_hot, all(0.3)).probabilities.over > 0.99);
+}
+
+TEST_CASE("a sure UNDER is open where a bake is not known") {
+    const TraceSet cold = flat(40, 20), elsewhere = flat(70, 120, "sill");
+    ShellHistory history;
+    history.coats = {coat("clear", told_clear(), {"roof"}, 0.0)};
+    history.bakes = {logged("bake 1", 1.0, cold), logged("bake 2", 5.0, elsewhere)};
+    ShellVerdict verdict = judge_history(history);
+    verdict.coats[0].total.gap_may_hide_cure = false;  // what is left is that nobody knows the second bake
+    add_certainty(verdict, history, all(1.0), {"test"});
+    CHECK(verdict.coats[0].total.word == Word::check);
+}
+
 TEST_CASE("a coat that was in a bake of which nothing is known is too close to call") {
     const TraceSet long_hold = flat(70, 120), elsewhere = flat(70, 120, "sill");
     ShellHistory history;

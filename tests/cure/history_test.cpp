@@ -205,6 +205,82 @@ TEST_CASE("exposure of an item adds up over the bakes it was aboard, once-limits
     CHECK(!seat.remove_before);
 }
 
+TEST_CASE("a limit once passed, or come near, stays so whatever the bakes after it are") {
+    // A touch of 55 degC is too much for good, 54 degC is within the margin of 3 K for good.
+    const auto after_a_cool_bake = [](double first_c) {
+        const TraceSet first = bake_of({{"screen", first_c}}, 10, TraceRole::item);
+        const TraceSet cool = bake_of({{"screen", 35}}, 10, TraceRole::item);
+        ShellHistory history;
+        history.items = {{"screen", "screen", {{c(55), 0.0, ExposureScope::bake}}, {}}};
+        history.bakes = {logged("bake 1", 1, first), logged("bake 2", 25, cool)};
+        for (HistoryBake& one : history.bakes) one.items = {"screen"};
+        return judge_history(history, 3.0).items[0].total;
+    };
+    const ItemVerdict hot = after_a_cool_bake(55), near = after_a_cool_bake(54);
+    CHECK(hot.word == Word::over);
+    CHECK(hot.limits[0].passed);
+    CHECK(near.word == Word::check);
+    CHECK(near.limits[0].near);
+    CHECK(after_a_cool_bake(50).word == Word::good);
+}
+
+TEST_CASE("a bake beyond the sheet stays so, and what was passed before a planned bake is named with it") {
+    TraceSet hot = bake_of({{"roof", 72}}, 40), mild = bake_of({{"roof", 61}}, 40);
+    hot.traces.push_back(bake_of({{"screen", 60}}, 40, TraceRole::item).traces[0]);
+    mild.traces.push_back(bake_of({{"screen", 40}}, 40, TraceRole::item).traces[0]);
+    ShellHistory history;
+    history.items = {{"screen", "screen", {{c(55), 0.0, ExposureScope::bake}}, {}}};
+    history.coats = {coat("clear", one_row_clear(), {"roof"}, 0)};
+    history.bakes = {logged("bake 1", 1, hot), logged("repair", 25, mild)};
+    for (HistoryBake& one : history.bakes) one.items = {"screen"};
+    history.bakes[1].planned = true;
+    const ShellVerdict verdict = judge_history(history, 3.0);
+    CHECK(verdict.coats[0].total.is_beyond_sheet);
+    CHECK(verdict.coats[0].total.word == Word::check);
+    CHECK(verdict.items[0].remove_before == 1);
+}
+
+TEST_CASE("near a limit over a lifetime counts by the sum of the bakes") {
+    // At 49 degC, within 3 K of 50 degC, for a good 40 min each time: 60 min may be passed by the second bake and not by the
+    // first.
+    const TraceSet bake = bake_of({{"seat", 49}}, 40, TraceRole::item);
+    ShellHistory history;
+    history.items = {{"seat", "leather", {{c(50), min(60), ExposureScope::lifetime}}, {}}};
+    history.bakes = {logged("bake 1", 1, bake), logged("bake 2", 25, bake)};
+    for (HistoryBake& one : history.bakes) one.items = {"seat"};
+    const ItemHistoryVerdict seat = judge_history(history, 3.0).items[0];
+    CHECK(seat.word_after == std::vector{Word::good, Word::check});
+}
+
+TEST_CASE("what a gap of an earlier bake may hide is remembered, of an item and of a coat") {
+    // 20 min of nothing from 50 to 50 degC, at 3 K/min up and 1.5 K/min down up to 70 degC; the bake after it is cool and whole.
+    const auto gapped = [](const char* name, TraceRole role) {
+        return trace_of({{0, 20}, {10, 50}, {20, 50}, {25, kMissing}, {40, 50}, {60, 20}}, name, role);
+    };
+    TraceSet first;
+    first.traces = {gapped("screen", TraceRole::item), gapped("roof", TraceRole::zone)};
+    TraceSet cool = bake_of({{"roof", 35}}, 10);
+    cool.traces.push_back(bake_of({{"screen", 35}}, 10, TraceRole::item).traces[0]);
+    Coating sheet = one_row_clear();
+    sheet.absolute_maximum_k = c(65);
+    ShellHistory history;
+    history.items = {{"screen", "screen", {{c(60), 0.0, ExposureScope::bake}}, {}}};
+    history.coats = {coat("clear", sheet, {"roof"}, 0)};
+    history.bakes = {logged("bake 1", 1, first), logged("bake 2", 25, cool)};
+    for (HistoryBake& one : history.bakes) one.items = {"screen"};
+    const ShellVerdict verdict = judge_history(history, 3.0);
+    CHECK(verdict.items[0].total.gap_may_hide_heat);
+    CHECK(verdict.items[0].total.word == Word::check);
+    CHECK(verdict.coats[0].total.gap_may_hide_heat);
+    CHECK(verdict.coats[0].total.gap_may_hide_cure);
+    CHECK(verdict.coats[0].total.word == Word::check);
+    // The other way about: it is this bake's gap that counts.
+    std::swap(history.bakes[0].log, history.bakes[1].log);
+    const ShellVerdict later = judge_history(history, 3.0);
+    CHECK(later.items[0].total.word == Word::check);
+    CHECK(later.coats[0].total.gap_may_hide_heat);
+}
+
 TEST_CASE("an item that a planned bake would spoil is named before it") {
     const TraceSet bake = bake_of({{"seat", 52}, {"screen", 40}}, 40, TraceRole::item);
     ShellHistory history;

@@ -110,6 +110,22 @@ TEST_CASE("a gap that may hide more heat is CHECK") {
     CHECK(judge_item(gapped, item_with({{c(75), 0.0, ExposureScope::bake}})).word == Word::good);
 }
 
+TEST_CASE("however sure a GOOD is, what a gap may hide or nobody knows leaves an item a CHECK") {
+    const auto settled = [](ItemVerdict verdict) {
+        settle(verdict, certainty_of({0.0, 1.0, 0.0}));
+        return verdict.word;
+    };
+    HeatSensitiveItem item = item_with({{c(75), 0.0, ExposureScope::bake}});
+    CHECK(settled(judge_item(tent(), item)) == Word::good);
+    const Trace gapped = trace_of({{0, 20}, {30, 50}, {35, kMissing}, {40, 50}, {70, 20}}, "screen", TraceRole::item);
+    CHECK(settled(judge_item(gapped, item_with({{c(57), 0.0, ExposureScope::bake}}))) == Word::check);
+    item.no_limit_known_of = {"cork board"};
+    CHECK(settled(judge_item(tent(), item)) == Word::check);
+    item.no_limit_known_of.clear();
+    item.limits.push_back({c(50), 0.0, ExposureScope::bake, LimitKind::never_inside});
+    CHECK(settled(judge_item(tent(), item)) == Word::check);
+}
+
 TEST_CASE("an item without two usable samples is not judged") {
     CHECK(judge_item(trace_of({{0, 20}}), item_with({{c(50), 0.0, ExposureScope::bake}})).word == Word::not_judged);
 }

@@ -197,6 +197,19 @@ TEST_CASE("words rank over, under, check, not judged, good") {
     CHECK(with(Word::good) == Word::over);
 }
 
+TEST_CASE("a flash-off that was not kept makes the best bake a CHECK, a fast rise does not") {
+    const auto with = [](Word word, HeatWarningKind kind) {
+        BakeVerdict bake;
+        bake.zones.emplace_back().word = word;
+        bake.warnings.emplace_back().kind = kind;
+        return bake.worst();
+    };
+    CHECK(with(Word::good, HeatWarningKind::heated_too_soon) == Word::check);
+    CHECK(with(Word::good, HeatWarningKind::heated_too_late) == Word::check);
+    CHECK(with(Word::good, HeatWarningKind::heated_too_fast) == Word::good);
+    CHECK(with(Word::under, HeatWarningKind::heated_too_soon) == Word::under);
+}
+
 TEST_CASE("every zone's dose stands beside the panel's") {
     TraceSet set;
     set.traces = {trace_of({{0, 60}, {40, 60}}, "panel", TraceRole::test_panel), trace_of({{0, 60}, {30, 60}}, "roof"),
