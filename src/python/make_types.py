@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """Writes the types of bakewright's answers from their JSON schema: make_types.py SCHEMA > types.py
 
 A TypedDict each document and each shape within, so that an editor and a type checker know what `bakewright.py` gives back. Keys that

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """A study handed out by Dask distributed: a scheduler and two workers on this machine, one worker killed in the middle; every case is
 answered once, as one process alone answers it. Exit status 77 where Dask is not installed.
 

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """The Python client: answers of commands, studies as they come, errors with their status; and the types it is installed with.
 
 usage: python_client.py PROGRAM PROJECT

@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
 # A study as a Slurm job array on one node: each task answers its share of the cases, put together they are what one process answers.
 # Needs Debian's slurm-wlm and munge, and root to start them; exit status 77 where that is not so.
 # shellcheck source-path=SCRIPTDIR source=support.sh
