@@ -36,6 +36,19 @@ TEST_CASE("a ramp to where the set point already stands takes no time") {
     CHECK(resolve(cycle, layered_booth()).size() == 1);
 }
 
+TEST_CASE("a stage of a second is a stage, by its duration as by its rate") {
+    Cycle cycle;
+    Stage second = stage(StageKind::hold, 20.0, 1.0 / 60.0), ramp;
+    ramp.kind = StageKind::ramp;
+    ramp.setpoint_k = celsius_to_kelvin(20.02);
+    ramp.rate_k_per_s = 0.02;
+    cycle.stages = {second, ramp, stage(StageKind::hold, std::nullopt, 10)};
+    const std::vector<ResolvedStage> stages = resolve(cycle, layered_booth());
+    REQUIRE(stages.size() == 3);
+    CHECK(std::abs(stages[0].end_s - 1.0) <= 1e-9);
+    CHECK(std::abs(stages[1].end_s - 2.0) <= 1e-6);
+}
+
 TEST_CASE("what a booth cannot do is refused with the stage that asks for it") {
     Booth booth = layered_booth();
     const auto first_key = [&](const Cycle& cycle) {
@@ -52,8 +65,10 @@ TEST_CASE("what a booth cannot do is refused with the stage that asks for it") {
         CHECK(first_key(cycle) == "stage[0].duration");
     }
     SUBCASE("cooling below ambient") {
-        cycle.stages = {stage(StageKind::ramp, 60.0, 30), stage(StageKind::cool, 15.0, 30)};
-        CHECK(first_key(cycle) == "stage[1].setpoint");
+        for (const double under_20_c : {19.0, 15.0}) {
+            cycle.stages = {stage(StageKind::ramp, 60.0, 30), stage(StageKind::cool, under_20_c, 30)};
+            CHECK(first_key(cycle) == "stage[1].setpoint");
+        }
     }
     SUBCASE("both a duration and a rate") {
         cycle.stages = {stage(StageKind::ramp, 60.0, 30)};

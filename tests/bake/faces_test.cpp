@@ -80,6 +80,13 @@ TEST_CASE("fans move the booth's faces and not the cavity's; what the fans do ch
     CHECK(films[1].film.speed_m_per_s == 0.0);
 }
 
+TEST_CASE("a painter's word for the air stands for a forced film of 3, 5 or 8 W/m2K, and its band") {
+    // Common practice, as docs/profiles.md prints it for `air`.
+    CHECK(film_coefficient_of(AirStrength::gentle) == Spread{2.0, 3.0, 4.0});
+    CHECK(film_coefficient_of(AirStrength::normal) == Spread{3.0, 5.0, 8.0});
+    CHECK(film_coefficient_of(AirStrength::strong) == Spread{5.0, 8.0, 12.0});
+}
+
 TEST_CASE("an expert's coefficient is the whole film, a speed is the forced part of it") {
     Booth by_number = plain_booth();
     by_number.film_w_per_m2_k = Spread{6.0, 6.0, 6.0};
@@ -101,14 +108,26 @@ TEST_CASE("a mask is a light node behind still air, and keeps the face under it 
     // Source: unventilated air layer of 5 mm, 0.11 m2K/W: ISO 6946:2017, table of air layers. The zone is one square metre.
     Shell masked = lined(Orientation::vertical);
     masked.zones.front().outer.masking = Masking::paper;
+    masked.zones.front().outer.emissivity = 0.3;  // of the metal, which no longer counts
+    masked.zones.front().inner.emissivity = 0.5;
     const BuiltNetwork network = built(masked, plain_booth());
     const auto& nodes = network.network.nodes();
-    CHECK(std::any_of(nodes.begin(), nodes.end(), [](const auto& node) { return node.name == "panel mask"; }));
+    // Heat capacity of a square metre: paper 60 g at 1.4 kJ/kgK, film 15 g at 2 kJ/kgK; common practice.
+    const auto mask_j_per_k = [](const auto& all) {
+        const auto mask = std::find_if(all.begin(), all.end(), [](const auto& node) { return node.name == "panel mask"; });
+        return mask == all.end() ? 0.0 : mask->heat_capacity_j_per_k;
+    };
+    CHECK(std::abs(mask_j_per_k(nodes) - 0.060 * 1400.0) <= 1e-9);
+    const auto& radiations = network.network.radiations();  // paper and plastic film 0.9: common practice
+    CHECK(std::any_of(radiations.begin(), radiations.end(), [](const auto& one) { return one.exchange_area_m2 == 0.9; }));
     REQUIRE(network.network.conductions().size() == 1);
     CHECK(std::abs(network.network.conductions().front().conductance_w_per_k - 1.0 / 0.11) <= 1e-12);
     CHECK(hottest_c(masked, plain_booth(), 15.0) < hottest_c(lined(Orientation::vertical), plain_booth(), 15.0) - 2.0);
     Shell film = masked;
     film.zones.front().outer.masking = Masking::film;
+    const BuiltNetwork with_film = built(film, plain_booth());
+    CHECK(std::abs(mask_j_per_k(with_film.network.nodes()) - 0.015 * 2000.0) <= 1e-9);
+    CHECK(std::abs(with_film.network.conductions().front().conductance_w_per_k - 1.0 / 0.055) <= 1e-12);
     CHECK(hottest_c(film, plain_booth(), 15.0) > hottest_c(masked, plain_booth(), 15.0) + 0.5);
 }
 

@@ -152,6 +152,9 @@ TEST_CASE("one unit may be written in many ways") {
     check_same(Dimension::length, {"100 um", "100 µm", "100 μm", "100 microns", "0.1 mm"});
     check_same(Dimension::length, {"2 in", "2 inch", "2 inches", "2\"", "2 IN", "2″", "2 in."});
     check_same(Dimension::length, {"3 ft", "3 feet", "3'", "3′", "3ft"});
+    check_same(Dimension::length, {"4 mil", "4 mils", "4 thou", "0.004 in"});
+    check_same(Dimension::speed, {"100 ft/min", "100 fpm"});
+    check_same(Dimension::time, {"45 min", "45'"});
     check_same(Dimension::area, {"130 ft2", "130 sq ft", "130 sqft", "130 ft²", "130 ft^2", "130 square feet", "130 sq. ft"});
     check_same(Dimension::volume, {"10 ft3", "10 cu ft", "10 cubic feet", "10 ft³"});
     check_same(Dimension::time, {"2 h", "2 hr", "2 hours", "2H", "120 min", "120 Minutes", "7200 s", "7200 sec"});
@@ -282,6 +285,7 @@ TEST_CASE("a refusal names the text and what is accepted") {
     CHECK(refusal("12 kg", Dimension::time) ==
           "\"12 kg\" has the unit \"kg\", which does not measure a time; write a time with a unit, such as \"45 min\", \"1 h 20 "
           "min\" or \"90 s\"");
+    CHECK(holds(refusal("12 kg", Dimension::length), "does not measure a length"));
     CHECK(holds(refusal("3 bananas", Dimension::mass), "unknown unit \"bananas\""));
     CHECK(holds(refusal("3 custard", Dimension::mass), "unknown unit \"custard\""));
 }

@@ -155,6 +155,77 @@ TEST_CASE("a pairing, a sanding and traces come along") {
     CHECK(coats[1].sanded_at == "2026-03-08T09:00:00");
 }
 
+TEST_CASE("of two titles, moments and pairings the one that sorts last is kept, whichever book is merged into") {
+    Folder folder;
+    const auto one = folder.file("one.book"), two = folder.file("two.book");
+    BakeId prediction{}, log{}, other_prediction{};
+    {
+        Book book = open_new(one);
+        prediction = add_prediction(book);
+        other_prediction = add_prediction(book, "doors");
+        log = add_log(book);
+    }
+    duplicate(one, two);
+    const auto say = [&](const std::filesystem::path& file, std::string_view title, BakeId with) {
+        Book book = open_again(file);
+        BakeRepository(book).set_title(log, title);
+        BakeRepository(book).pair(log, with);
+    };
+    say(one, "van, b", prediction);
+    say(two, "van, a", other_prediction);
+    const auto uid_of = [&](BakeId id) {
+        Book book = open_to_read(one);
+        return BakeRepository(book).get(id).uid;
+    };
+    const BakeId last = std::max(prediction, other_prediction, [&](BakeId a, BakeId b) { return uid_of(a) < uid_of(b); });
+    const auto merged = [&](const std::filesystem::path& into, const std::filesystem::path& from, std::string_view name) {
+        const auto file = folder.file(name);
+        duplicate(into, file);
+        Book book = open_again(file);
+        CHECK(merge(book, from).complete);
+        return BakeRepository(book).get(log);
+    };
+    for (const Bake& bake : {merged(one, two, "first.book"), merged(two, one, "second.book")}) {
+        CHECK(bake.title == "van, b");
+        CHECK(bake.paired_bake == last);
+    }
+}
+
+TEST_CASE("of what both books call otherwise the name that sorts last is kept, and the earlier moment") {
+    Folder folder;
+    const auto written = [&](std::string_view file, const std::string& ending, std::string_view now,
+                             std::vector<std::string> zones) {
+        Book book =
+            Book::open(folder.file(file), Mode::create, {.busy_timeout_ms = 5000, .clock = [now] { return std::string(now); }});
+        const DocumentId clear = DocumentRepository(book).store(
+            {.kind = "coating", .name = "clear_" + ending, .title = "clear " + ending, .text = "floor = \"45 degC\"\n"});
+        static_cast<void>(RawFileRepository(book).store("log " + ending + ".csv", kLogText));
+        ShellHistoryRepository(book).add_coat({.shell = "library_van",
+                                               .name = "clear",
+                                               .coating = clear,
+                                               .applied_at = "2026-03-07T07:30:00",
+                                               .over = "primer " + ending,
+                                               .zones = std::move(zones),
+                                               .note = "note " + ending});
+    };
+    written("one.book", "b", "2026-03-09T08:00:00Z", {"roof", "left sill"});
+    written("two.book", "a", "2026-03-08T08:00:00Z", {"left sill", "roof"});
+    for (const bool first : {true, false}) {
+        const auto into = folder.file(first ? "first.book" : "second.book");
+        duplicate(folder.file(first ? "one.book" : "two.book"), into);
+        Book book = open_again(into);
+        CHECK(merge(book, folder.file(first ? "two.book" : "one.book")).complete);
+        const DocumentSummary document = DocumentRepository(book).list("coating").at(0);
+        CHECK(document.name == "clear_b");
+        CHECK(DocumentRepository(book).get(document.id).stored_at == "2026-03-08T08:00:00Z");
+        CHECK(RawFileRepository(book).list().at(0).original_name == "log b.csv");
+        const StoredCoat coat = ShellHistoryRepository(book).coats("library_van").at(0);
+        CHECK(coat.over == "primer b");
+        CHECK(coat.note == "note b");
+        CHECK(coat.zones == std::vector<std::string>{"left sill", "roof"});
+    }
+}
+
 TEST_CASE("entries of a history that name zones are united, and one for all zones contains any") {
     Folder folder;
     const auto one = folder.file("one.book"), two = folder.file("two.book");

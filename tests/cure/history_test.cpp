@@ -204,6 +204,7 @@ TEST_CASE("exposure of an item adds up over the bakes it was aboard, once-limits
     CHECK(seat.total.word == Word::over);
     CHECK(seat.passed_in == 3);
     CHECK(!seat.remove_before);
+    CHECK(std::abs(seat.total.peak_temperature_k - c(52)) <= 1e-9);
 }
 
 TEST_CASE("a limit once passed, or come near, stays so whatever the bakes after it are") {
@@ -239,6 +240,31 @@ TEST_CASE("a bake beyond the sheet stays so, and what was passed before a planne
     CHECK(verdict.coats[0].total.is_beyond_sheet);
     CHECK(verdict.coats[0].total.word == Word::check);
     CHECK(verdict.items[0].remove_before == 1);
+}
+
+TEST_CASE("a bake that nothing is known of may have been too hot for what was aboard") {
+    const TraceSet elsewhere = bake_of({{"roof", 61}}, 35);
+    ShellHistory history;
+    history.items = {{"battery", "battery", {{c(50), 0.0, ExposureScope::bake}}, {}}};
+    history.bakes = {logged("bake 1", 1, elsewhere), logged("repair", 25, elsewhere)};
+    for (HistoryBake& one : history.bakes) one.items = {"battery"};
+    history.bakes[1].planned = true;
+    const ItemHistoryVerdict battery = judge_history(history).items[0];
+    CHECK(battery.total.gap_may_hide_heat);
+    CHECK(battery.word_after == std::vector{Word::check, Word::check});
+    CHECK(battery.remove_before == 1);  // no worse than before, and as unknown
+}
+
+TEST_CASE("a film that was covered before it was cured is CHECK though a later bake gave it all") {
+    const TraceSet bake = bake_of({{"roof", 61}}, 35);
+    ShellHistory history;
+    history.coats = {coat("primer", one_row_clear(), {"roof"}, 0), coat("clear", one_row_clear(), {"roof"}, 1)};
+    history.bakes = {logged("bake 1", 2, bake)};
+    const ShellVerdict verdict = judge_history(history);
+    CHECK(of(verdict, "primer", "roof").covered_by == "clear");
+    CHECK(of(verdict, "primer", "roof").total.window.is_cured());
+    CHECK(of(verdict, "primer", "roof").total.word == Word::check);
+    CHECK(of(verdict, "clear", "roof").total.word == Word::good);
 }
 
 TEST_CASE("near a limit over a lifetime counts by the sum of the bakes") {
@@ -324,6 +350,8 @@ TEST_CASE("a coat outside the recoat window of the one below is told, unless a b
     CHECK(judge_history(history).recoats[0].kind == RecoatWarningKind::recoated_too_late);
     history.coats[0].sanded_at_s = 3600.0 * 47;
     CHECK(judge_history(history).recoats.empty());
+    history.coats[0].sanded_at_s = 3600.0 * 49;  // the next coat, not this one
+    CHECK(judge_history(history).recoats.size() == 1);
 }
 
 TEST_CASE("flash-off of a coat counts from its spraying") {

@@ -124,6 +124,11 @@ TEST_CASE("peak, steepest minute and moment of cure are told") {
     CHECK(*verdict.cured_at_s < min(45));
 }
 
+TEST_CASE("a heating rate is the mean of the steepest minute") {
+    const ZoneVerdict verdict = judge_zone(trace_of({{0, 20}, {10, 20}, {11, 26}, {40, 26}}), one_row_clear());
+    CHECK(std::abs(verdict.steepest_rate_k_per_s - 6.0 / 60.0) <= 1e-9);
+}
+
 TEST_CASE("fewer than two usable samples are not judged") {
     for (const Trace& trace :
          {Trace{}, trace_of({{0, 60}}), trace_of({{0, kMissing}, {9, kMissing}}), trace_of({{0, 60}, {9, kMissing}})}) {
@@ -160,6 +165,27 @@ TEST_CASE("a gap is never GOOD where it may hide more than the absolute maximum"
     CHECK(judge_zone(gapped, coating).gap_may_hide_heat);
     coating.absolute_maximum_k = c(120.0);
     CHECK(word_for(gapped, coating) == Word::good);
+}
+
+TEST_CASE("a gap is never GOOD where it may hide more than the longest bake") {
+    // Some 45 of at most 90 min seen at 62 degC, 40 min of nothing between.
+    const Trace gapped = trace_of({{0, 20}, {15, 62}, {45, 62}, {50, kMissing}, {85, 62}, {100, 62}, {115, 20}});
+    CHECK(word_for(gapped, one_row_clear()) == Word::good);
+    CHECK(word_for(gapped, two_row_clear()) == Word::check);
+    CHECK(judge_zone(gapped, two_row_clear()).gap_may_hide_heat);
+}
+
+TEST_CASE("however sure a GOOD is, what a gap may hide or no sheet speaks of leaves it a CHECK") {
+    Coating coating = one_row_clear();
+    coating.absolute_maximum_k = c(66.0);
+    const auto settled = [](ZoneVerdict verdict) {
+        settle(verdict, certainty_of({0.0, 1.0, 0.0}));
+        return verdict.word;
+    };
+    CHECK(settled(judge_zone(held(61, 40), coating)) == Word::good);
+    CHECK(settled(judge_zone(trace_of({{0, 20}, {15, 62}, {50, 62}, {55, kMissing}, {60, 62}, {75, 20}}), coating)) ==
+          Word::check);
+    CHECK(settled(judge_zone(held(71, 40), one_row_clear())) == Word::check);
 }
 
 TEST_CASE("a probe lost while hot leaves the verdict open, one lost when cold does not") {

@@ -138,6 +138,15 @@ TEST_CASE("the slack has the sign of the answer and grows with time and temperat
     }
 }
 
+TEST_CASE("a kelvin short of the window lacks a minute beside the whole stay") {
+    const CureWindow window(one_row_clear());
+    for (const double short_k : {1.0, 2.0, 7.5}) {
+        const Trace trace = held(60.0 - short_k, 40);
+        const JoinedTrace joined(trace);
+        CHECK(std::abs(read_window(StayTrace(joined), window).slack_s + min(30) + 60.0 * short_k) <= 1e-6);
+    }
+}
+
 TEST_CASE("what is missing is the time at the heat it had") {
     const WindowReading reading = read(steady(60, 20), one_row_clear());
     CHECK(std::abs(reading.missing_s - min(10)) <= 1e-6);
@@ -171,10 +180,21 @@ TEST_CASE("exactly the allowed minutes are not too long, a second more is") {
     const ExposureLimit limit{c(60), min(30)};
     CHECK(!passes(limit, min(30), true));
     CHECK(!passes(limit, min(30) + 4e-8, true));
+    CHECK(!passes(limit, min(30) + 1e-6, true));  // what crossings round is not too long yet
     CHECK(passes(limit, min(30) + 1.0, true));
     const ExposureLimit never{c(60), 0.0};
     CHECK(!passes(never, 0.0, false));
     CHECK(passes(never, 0.0, true));
+}
+
+TEST_CASE("what a limit has to spare in planning is less what was had before, and nothing at a touch") {
+    const Trace trace = held(60, 40);
+    const JoinedTrace joined(trace);
+    const ExposureLimit timed{c(60), min(60)}, never{c(60), 0.0};
+    CHECK(std::abs(limit_slack_s(joined, timed, 0.0, 0.0) - min(20)) <= 1e-3);
+    CHECK(std::abs(limit_slack_s(joined, timed, 0.0, min(15)) - min(5)) <= 1e-3);
+    CHECK(limit_slack_s(joined, never, 0.0, 0.0) < 0.0);
+    CHECK(limit_slack_s(joined, {c(61), 0.0}, 0.0, 0.0) > 0.0);
 }
 
 TEST_CASE("a word is sure from 95 % on, and CHECK below") {

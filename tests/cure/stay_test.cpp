@@ -63,9 +63,21 @@ TEST_CASE("a shallow, short dip does not end a stay, and its time does not count
     CHECK(std::abs(*stay.reached_s - (stay.from_s + min(35.0) + stay.dips_s)) <= 1e-3);
 }
 
+TEST_CASE("a stay with a dip is long enough no sooner than the dip is a small enough share of it") {
+    // 5.5 min are had half a minute after a dip of a minute; a tenth of the stay it is from the tenth minute on.
+    const Trace dip = trace_of({{0, 62}, {5, 62}, {5.01, 59.5}, {5.99, 59.5}, {6, 62}, {30, 62}});
+    const JoinedTrace joined(dip);
+    const LongestStay stay = longest_stay(StayTrace(joined), c(60.0), min(5.5));
+    REQUIRE(stay.reached_s);
+    CHECK(std::abs(*stay.reached_s - stay.dips_s / kLargestDipShare) <= 1e-6);
+    CHECK(*stay.reached_s > min(9.5));
+}
+
 TEST_CASE("a dip that is too deep, too long or too large a share ends a stay") {
     CHECK(longest_min(trace_of({{0, 62}, {20, 62}, {20.1, 58.9}, {20.9, 58.9}, {21, 62}, {41, 62}}), 60.0) < 21.0);
     CHECK(longest_min(trace_of({{0, 62}, {20, 62}, {20.1, 59.5}, {22.5, 59.5}, {22.6, 62}, {42, 62}}), 60.0) < 21.0);
+    // One of 1.5 min within 10 min: more than a tenth.
+    CHECK(longest_min(trace_of({{0, 62}, {5, 62}, {5.01, 59.5}, {6.5, 59.5}, {6.51, 62}, {10, 62}}), 60.0) < 5.1);
     // Five dips of 1.5 min within 20 min: a good third of the time.
     std::vector<std::pair<double, double>> points{{0.0, 62.0}};
     for (int i = 0; i < 5; ++i) {

@@ -53,6 +53,7 @@ TEST_CASE("the address opens the page once: a POST spends its code for a cookie"
     CHECK(again->status == 403);
     CHECK(again->count("set-cookie") == 0);
     CHECK(again->body.find("Enter") != std::string::npos);
+    CHECK(open_with(running, "")->status == 403);                                      // no code is not the code that is spent
     const auto with_page = open_with(running, code_of(address), {with_cookie.at(1)});  // a tab that is opened once more
     CHECK(with_page->status == 200);
     CHECK(with_page->count("set-cookie") == 0);
@@ -111,6 +112,9 @@ TEST_CASE("another name, origin or site is refused though it has the token") {
     };
     CHECK(with("Host", "attacker.example:" + std::to_string(running.server().port())) == 403);
     CHECK(with("Host", "127.0.0.1:1") == 403);
+    HttpFields twice = running.bearer();
+    twice.emplace_back("Host", "attacker.example");
+    CHECK(running.ask("GET", "/api/shop", twice)->status == 403);
     CHECK(with("Origin", "http://attacker.example") == 403);
     CHECK(with("Origin", "null") == 403);
     CHECK(with("Sec-Fetch-Site", "cross-site") == 403);

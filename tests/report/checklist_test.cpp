@@ -46,6 +46,10 @@ TEST_CASE("anything of the list that is still in blocks, whatever else is answer
         CHECK(sentence.find("no plan and no card") != std::string::npos);
         CHECK(sentence.find(thing.title) != std::string::npos);
         CHECK(sentence.find(thing.why) != std::string::npos);
+        CHECK(checklist_text(list, {}).find("STILL IN") != std::string::npos);
+        Json document = {{"format", "bakewright.plan"}};
+        put_checklist(document, list);
+        for (const Json& one : document.at("checklist")) CHECK(one.at("blocks") == (one.at("thing") == thing.name));
     }
 }
 
