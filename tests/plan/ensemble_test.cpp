@@ -420,6 +420,7 @@ TEST_CASE("what open doors cost is not known to the degree") {
     ClearedVan van;
     for (bake::Stage& stage : van.cycle.stages)
         if (stage.kind == bake::StageKind::hold) stage.door_open_s = 120.0;
+    van.booth.film_w_per_m2_k = Spread{8.0, 8.0, 8.0};
     EnsemblePredictOptions options = certain(64);
     const auto widest_k = [&] {
         const TemperatureBand band = zone_of(van.ensemble(options), "door").band;
