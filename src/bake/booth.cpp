@@ -52,6 +52,13 @@ BoothSize Booth::inside() const noexcept {
     return {3.0 * across_m, across_m, across_m};
 }
 
+DoorSize Booth::doorway() const noexcept {
+    constexpr double kShare = 0.8, kMostM = 4.5;
+    if (door) return *door;
+    const BoothSize box = inside();
+    return {std::min(kShare * box.width_m, kMostM), std::min(kShare * box.height_m, kMostM)};
+}
+
 BySurface Booth::surface_areas_m2() const noexcept {
     BySurface areas_m2 = inside().areas_m2();
     const double scale = wall_area_m2 / inside().area_m2();
@@ -73,6 +80,12 @@ void visit_fields(BoothSize& size, Fields& see) {
     see({.key = "length", .unit = unit::m, .range = kLength, .need = Need::required, .what = "length"}, size.length_m);
     see({.key = "width", .unit = unit::m, .range = kLength, .need = Need::required, .what = "width"}, size.width_m);
     see({.key = "height", .unit = unit::m, .range = kLength, .need = Need::required, .what = "height"}, size.height_m);
+}
+
+void visit_fields(DoorSize& door, Fields& see) {
+    constexpr Range kLength{0.1, 50.0};
+    see({.key = "width", .unit = unit::m, .range = kLength, .need = Need::required, .what = "width"}, door.width_m);
+    see({.key = "height", .unit = unit::m, .range = kLength, .need = Need::required, .what = "height"}, door.height_m);
 }
 
 void visit_fields(VerticalOffset& row, Fields& see) {
@@ -148,6 +161,11 @@ void visit_air_and_walls(Booth& booth, Fields& see) {
                                      .what = "inner size, below; volume and wall area follow from it where they are not stated",
                                      .otherwise = "3 : 1 : 1 of the volume, common practice for a booth that takes a bus"},
                                     booth.size);
+    see.table({.key = "door",
+               .what = "what its doors leave open when they are",
+               .rule = "no larger than the booth",
+               .otherwise = "0.8 of the booth's width and height, up to 4.5 m"},
+              booth.door);
     const bool is_volume_stated = see({.key = "volume",
                                        .unit = unit::m3,
                                        .range = {0.01, 1e5},
@@ -336,6 +354,12 @@ void check_offsets(FieldCheck& check, const Booth& booth) {
 void check_across(FieldCheck& check, const Booth& booth) {
     if (booth.film_w_per_m2_k && booth.air_speed_m_per_s)
         check.add("air_speed", "stands beside film: give one of the two, the film follows from a speed");
+    const BoothSize box = booth.inside();
+    if (booth.door && booth.door->width_m > std::max(box.width_m, box.length_m))
+        check.add("door.width", fmt::format("is {:g} m, the booth is {:.1f} m long and {:.1f} m wide", booth.door->width_m,
+                                            box.length_m, box.width_m));
+    if (booth.door && booth.door->height_m > box.height_m)
+        check.add("door.height", fmt::format("is {:g} m, the booth is {:.1f} m high", booth.door->height_m, box.height_m));
     if (booth.purge_s && booth.purges_by_itself) check.add("purge", "is both a time and \"by itself\": give one of the two");
     if (booth.high_limit_k && *booth.high_limit_k < booth.highest_setpoint_k)
         check.add("high_limit", "is under highest_setpoint: a high limit lies at or above the highest set point");

@@ -9,6 +9,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "booth_surfaces.hpp"
+#include "door.hpp"
 #include "surroundings.hpp"
 #include "zone_stack.hpp"
 
@@ -51,11 +52,11 @@ bool heats_air(const BuiltNetwork& built, const Booth& booth, const ResolvedStag
 }
 
 /// Adds a stage, in two parts where the set point passes the ambient, at which local air begins to differ.
-void add_stage(std::vector<thermal::Segment>& segments, const BuiltNetwork& built, const Booth& booth, const ResolvedStage& stage,
-               std::vector<double> source_w) {
+void add_part(std::vector<thermal::Segment>& segments, const BuiltNetwork& built, const Booth& booth, const ResolvedStage& stage,
+              const std::vector<double>& source_w, std::size_t mode) {
     const auto add = [&](double begin_s, double end_s, double begin_k, double end_k) {
         segments.push_back({begin_s, end_s, boundaries_k(built, booth, begin_k), boundaries_k(built, booth, end_k), source_w,
-                            static_cast<std::size_t>(fan_mode_of(stage.kind)), heats_air(built, booth, stage)});
+                            mode, heats_air(built, booth, stage)});
     };
     const double share = (booth.ambient_k - stage.begin_k) / (stage.end_k - stage.begin_k);
     const double crossing_s = stage.begin_s + share * (stage.end_s - stage.begin_s);
@@ -63,6 +64,20 @@ void add_stage(std::vector<thermal::Segment>& segments, const BuiltNetwork& buil
     if (!crosses) return add(stage.begin_s, stage.end_s, stage.begin_k, stage.end_k);
     add(stage.begin_s, crossing_s, stage.begin_k, booth.ambient_k);
     add(crossing_s, stage.end_s, booth.ambient_k, stage.end_k);
+}
+
+/// A stage, its doors open first where it says so.
+void add_stage(std::vector<thermal::Segment>& segments, const BuiltNetwork& built, const Booth& booth, const ResolvedStage& stage,
+               const std::vector<double>& source_w) {
+    const auto mode = static_cast<std::size_t>(fan_mode_of(stage.kind));
+    const double shut_s = stage.begin_s + stage.door_open_s;
+    if (stage.door_open_s < kShortestPartS) return add_part(segments, built, booth, stage, source_w, mode);
+    ResolvedStage open = stage, shut = stage;
+    open.end_s = shut.begin_s = std::min(shut_s, stage.end_s);
+    open.end_k = shut.begin_k =
+        stage.begin_k + (open.end_s - stage.begin_s) / (stage.end_s - stage.begin_s) * (stage.end_k - stage.begin_k);
+    add_part(segments, built, booth, open, source_w, kDoorsOpenMode);
+    if (shut.end_s - shut.begin_s > kShortestPartS) add_part(segments, built, booth, shut, source_w, mode);
 }
 
 }  // namespace
@@ -135,11 +150,11 @@ using thermal::Place;
 class Builder {
 public:
     Builder(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air, double air_start_k,
-            const SurfaceTraces& logged)
+            const SurfaceTraces& logged, double doorway_w_per_k)
         : shell_(shell),
           booth_(booth),
           options_(options),
-          surroundings_(built_, booth, air, air_start_k),
+          surroundings_(built_, booth, air, air_start_k, doorway_w_per_k),
           surfaces_(built_, surroundings_, shell, booth, options, air, air_start_k, logged) {}
 
     BuiltNetwork run() {
@@ -311,9 +326,16 @@ private:
 
 }  // namespace
 
+double doorway_loss_w_per_k(const Booth& booth, const std::vector<ResolvedStage>& stages) noexcept {
+    double loss_w_per_k = 0.0;
+    for (const ResolvedStage& stage : stages)
+        if (stage.door_open_s > 0.0) loss_w_per_k = std::max(loss_w_per_k, doorway_loss_at_w_per_k(booth, stage.begin_k));
+    return loss_w_per_k;
+}
+
 BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
-                           double air_start_k, const SurfaceTraces& surfaces) {
-    return Builder(shell, booth, options, air, air_start_k, surfaces).run();
+                           double air_start_k, const SurfaceTraces& surfaces, double doorway_w_per_k) {
+    return Builder(shell, booth, options, air, air_start_k, surfaces, doorway_w_per_k).run();
 }
 
 }  // namespace bakewright::bake

@@ -21,6 +21,9 @@ void check_stage(FieldCheck& check, const Stage& stage, std::size_t i) {
         check.add(stage_key(i, "rate"), "belongs to ramp and cool stages only: give a duration");
     if (stage.rate_k_per_s && !stage.setpoint_k)
         check.add(stage_key(i, "setpoint"), "is missing: a stage with a rate needs the set point it goes to");
+    if (stage.door_open_s && stage.duration_s && *stage.door_open_s > *stage.duration_s)
+        check.add(stage_key(i, "door_open"), fmt::format("is {}, longer than the stage of {}", unit::h.text(*stage.door_open_s),
+                                                         unit::h.text(*stage.duration_s)));
     if (stage.infrared && stage.infrared->zones.empty())
         check.add(stage_key(i, "infrared.zones"), "is empty: name at least one zone");
 }
@@ -99,6 +102,13 @@ void visit_fields(Stage& stage, Fields& see) {
          .what = "heating rate (also of `cool`; always positive)",
          .needed = "this or `duration`"},
         stage.rate_k_per_s);
+    see({.key = "door_open",
+         .unit = unit::h,
+         .range = {1.0 / kSecondPerHour, kLongestCycleH},
+         .what = "time the booth's doors stand open from the stage's begin, the burner out",
+         .rule = "within the stage",
+         .otherwise = "shut"},
+        stage.door_open_s);
     see.table({.key = "infrared", .what = "infrared panels on during the stage"}, stage.infrared);
 }
 
@@ -179,7 +189,9 @@ std::vector<ResolvedStage> resolve(const Cycle& cycle, const Booth& booth) {
         const double end_k = stage.setpoint_k.value_or(now_k);
         const double length_s = stage_length_s(stage, now_k, end_k);
         // A ramp to where the set point already stands has no length and is left out.
-        if (length_s > 0.0) stages.push_back({stage.kind, now_s, now_s + length_s, now_k, end_k, i});
+        if (length_s > 0.0)
+            stages.push_back(
+                {stage.kind, now_s, now_s + length_s, now_k, end_k, i, std::min(stage.door_open_s.value_or(0.0), length_s)});
         now_s += length_s;
         now_k = end_k;
     }

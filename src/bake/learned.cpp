@@ -66,6 +66,7 @@ std::optional<LearnedKind> learned_kind_of(FactorKind kind) noexcept {
         case FactorKind::film:
             return LearnedKind::zone_film;
         case FactorKind::through:
+        case FactorKind::doorway:
             return std::nullopt;
         case FactorKind::cavity_film:
             return LearnedKind::cavity_film;

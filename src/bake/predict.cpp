@@ -227,7 +227,8 @@ Prediction predict(const Shell& shell, const Booth& booth, const Cycle& cycle, c
     refuse_problems(shell, booth, options);
     const std::vector<ResolvedStage> stages = resolve(cycle, booth);
     refuse_unknown_infrared_zones(shell, cycle);
-    const BuiltNetwork built = build_network(shell, booth, options, booth_air_of(booth), stages.front().begin_k);
+    const BuiltNetwork built = build_network(shell, booth, options, booth_air_of(booth), stages.front().begin_k, {},
+                                             doorway_loss_w_per_k(booth, stages));
     Prediction prediction = run(built, booth, cycle_segments(built, booth, cycle, stages, options.after_s), options);
     prediction.stages = stages;
     return prediction;

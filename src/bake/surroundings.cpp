@@ -6,6 +6,7 @@
 
 #include "bakewright/thermal/air.hpp"
 #include "control_loop.hpp"
+#include "door.hpp"
 
 namespace bakewright::bake {
 namespace {
@@ -17,6 +18,7 @@ using thermal::Place;
 constexpr double kSensorHeatCapacityJPerK = 1.0;
 /// A burner-limited controller goes from nothing to full power over so much of an error [K]: less than a bake is solved to.
 constexpr double kIdealBandK = 0.01;
+constexpr thermal::ModeFactors kDoorsOpenAlone{0.0, 0.0, 0.0, 0.0, 1.0};
 
 }  // namespace
 
@@ -45,7 +47,7 @@ void add_face_film(BuiltNetwork& built, const FaceExchange& exchange, const Foll
                                       .factor_by_mode = by_mode});
 }
 
-Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, BoothAir air, double air_start_k)
+Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, BoothAir air, double air_start_k, double doorway_w_per_k)
     : built_(built), booth_(booth) {
     vertical_ = factor_of(built_, FactorKind::vertical_profile);
     built_.convection = built_.network.add_account("convection");
@@ -57,6 +59,9 @@ Surroundings::Surroundings(BuiltNetwork& built, const Booth& booth, BoothAir air
         add_solved(first, air_start_k);
     else
         air_ = first;
+    steady_ = air_;
+    if (air == BoothAir::given && doorway_w_per_k > 0.0) add_following(air_start_k);
+    if (doorway_w_per_k > 0.0) add_doorway(doorway_w_per_k);
     built_.origins.push_back({"booth air", TraceRole::booth_air, reference_air()});
 }
 
@@ -87,7 +92,7 @@ Following Surroundings::risen_with_height(Place place, double height_m, double t
 Following Surroundings::stated_walls(double vertical_offset_k) {
     // One factor stands for the wall's whole distance from the reference air, its vertical part included.
     const double offset_k = vertical_offset_k - booth_.wall_offset_below_air_k();
-    return risen(air_, offset_k * learned(LearnedKind::wall_offset), factor_of(built_, FactorKind::wall_offset));
+    return risen(steady_, offset_k * learned(LearnedKind::wall_offset), factor_of(built_, FactorKind::wall_offset));
 }
 
 void Surroundings::add_solved(Place setpoint, double air_start_k) {
@@ -115,7 +120,36 @@ void Surroundings::add_fresh_air() {
                            .factor = factor_of(built_, FactorKind::make_up)};
     for (std::size_t m = 0; m < kFanModeCount; ++m)
         exchange.mode_factor[m] = booth_.ventilation[m].make_up_m3_per_s / largest_m3_per_s;
+    exchange.mode_factor[kDoorsOpenMode] = exchange.mode_factor[static_cast<std::size_t>(FanMode::bake)];
     built_.network.add_film(exchange);
+}
+
+/// Air that is given, but while doors are open falls away from it. Walls at a stated distance from it do not notice so short a
+/// time, and warm it.
+void Surroundings::add_following(double air_start_k) {
+    constexpr double kComesBackS = 5.0;  // less than a bake is sampled at
+    const double air_j_per_k = kAirHeatCapacityJPerM3K * booth_.volume_m3;
+    air_ = built_.network.add_node("booth air", air_j_per_k, air_start_k);
+    built_.booth_nodes.push_back(air_.index);
+    built_.network.add_film({.air = {steady_, 1.0, 0.0, thermal::kNoFactor},
+                             .node = air_,
+                             .conductance_w_per_k = air_j_per_k / kComesBackS,
+                             .mode_factor = {1.0, 1.0, 1.0, 1.0, 0.0}});
+    if (booth_.states_wall_offset())
+        built_.network.add_film({.air = stated_walls(0.0),
+                                 .node = air_,
+                                 .conductance_w_per_k = kDoorsOpenWallFilmWPerM2K * booth_.wall_area_m2,
+                                 .mode_factor = kDoorsOpenAlone});
+}
+
+/// As fresh air, while the doors are open.
+void Surroundings::add_doorway(double doorway_w_per_k) {
+    built_.network.add_film({.air = {outside_, 1.0, 0.0, thermal::kNoFactor},
+                             .node = air_,
+                             .conductance_w_per_k = doorway_w_per_k,
+                             .mode_factor = kDoorsOpenAlone,
+                             .account = built_.booth ? built_.booth->make_up : thermal::kNoAccount,
+                             .factor = factor_of(built_, FactorKind::doorway)});
 }
 
 /// The control sensor, which lags the air and reads off it.
@@ -161,6 +195,7 @@ void Surroundings::add_burner(Place setpoint, double start_k) {
                            .largest_power_w = booth_.burner_power_w * learned(LearnedKind::burner_power)};
     set_control(burner);
     for (std::size_t m = 0; m < kFanModeCount; ++m) burner.may_fire[m] = booth_.ventilation[m].burner_may_fire;
+    burner.may_fire[kDoorsOpenMode] = false;
     burner.limit = air_;
     burner.limit_k = booth_.high_limit_k;
     burner.account = built_.booth->burner;

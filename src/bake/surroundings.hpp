@@ -9,7 +9,8 @@ namespace bakewright::bake {
 /// The booth's air in a network, given or solved for. Adds it to the network it is made with, which must outlive it.
 class Surroundings {
 public:
-    Surroundings(BuiltNetwork& built, const Booth& booth, BoothAir air, double air_start_k);
+    /// @param doorway_w_per_k  0 where the doors stay shut
+    Surroundings(BuiltNetwork& built, const Booth& booth, BoothAir air, double air_start_k, double doorway_w_per_k);
 
     /// The reference air, and the air at a height.
     [[nodiscard]] thermal::Following reference_air() const { return {air_, 1.0, 0.0, thermal::kNoFactor}; }
@@ -23,6 +24,8 @@ public:
 private:
     void add_solved(thermal::Place setpoint, double air_start_k);
     void add_fresh_air();
+    void add_following(double air_start_k);
+    void add_doorway(double doorway_w_per_k);
     void add_burner(thermal::Place setpoint, double start_k);
     thermal::Place add_sensor(double start_k);
     void set_control(thermal::Heater& burner) const;
@@ -34,6 +37,7 @@ private:
     BuiltNetwork& built_;
     const Booth& booth_;
     thermal::Place air_, outside_;
+    thermal::Place steady_;  ///< what stated walls lie under: the air, or what it follows while the doors are shut
     thermal::FactorIndex vertical_ = thermal::kNoFactor;
 };
 

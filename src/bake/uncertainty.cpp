@@ -51,6 +51,8 @@ double even_spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept 
             break;  // drawn where it was learned
         case FactorKind::floor:
             return uncertainty.floor;
+        case FactorKind::doorway:
+            return uncertainty.doorway;
     }
     return 0.0;
 }
@@ -78,6 +80,7 @@ void Uncertainty::check() const {
                                                    {"wall-loss", wall_loss},
                                                    {"floor", floor},
                                                    {"make-up", make_up},
+                                                   {"doorway", doorway},
                                                    {"burner-power", burner_power}};
     for (const auto& [key, value] : factors) check.within(key, value, {0.0, 10.0}, unit::none);
     const std::pair<const char*, double> kelvins[]{

@@ -47,6 +47,7 @@ void set_booth_film(FaceExchange& exchange, const Booth& booth, double film_fact
         exchange.mode_factor[m] = booth.ventilation[m].film_factor * booth.learned.value(LearnedKind::mode_film, mode);
         exchange.is_mode_learned[m] = booth.learned.find(LearnedKind::mode_film, mode) != nullptr;
     }
+    exchange.mode_factor[kDoorsOpenMode] = exchange.mode_factor[static_cast<std::size_t>(FanMode::bake)];  // the fans stay on
     if (booth.film_w_per_m2_k)
         exchange.fixed_film_w_per_m2_k = booth.film_w_per_m2_k->value * film_factor;
     else if (booth.air_speed_m_per_s)

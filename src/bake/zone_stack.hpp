@@ -26,7 +26,7 @@ enum class FaceSide { outer, inner };
 struct FaceExchange {
     thermal::FilmModel film;                            ///< by correlation, unless fixed
     std::optional<double> fixed_film_w_per_m2_k;        ///< a coefficient given by an expert, natural convection included
-    thermal::ModeFactors mode_factor{1, 1, 1, 1};       ///< by FanMode: on the forced part, or on the fixed coefficient
+    thermal::ModeFactors mode_factor{1, 1, 1, 1, 1};    ///< by FanMode: on the forced part, or on the fixed coefficient
     std::array<bool, kFanModeCount> is_mode_learned{};  ///< by FanMode: its factor has an error that ensembles draw
     double emissivity = 0.0;                            ///< 0 to 1, of the face or of what covers it
 };

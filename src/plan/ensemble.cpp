@@ -297,8 +297,8 @@ EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth&
     refuse_problems(shell, booth, coating, items);
     const EnsemblePredictOptions options = as_asked(asked);
     const std::vector<bake::ResolvedStage> stages = bake::resolve(cycle, booth);
-    const bake::BuiltNetwork built =
-        bake::build_network(shell, booth, options.predict, bake::booth_air_of(booth), stages.front().begin_k);
+    const bake::BuiltNetwork built = bake::build_network(shell, booth, options.predict, bake::booth_air_of(booth),
+                                                         stages.front().begin_k, {}, bake::doorway_loss_w_per_k(booth, stages));
     const std::vector<thermal::Segment> segments = bake::cycle_segments(built, booth, cycle, stages, options.predict.after_s);
     const EnsembleReadings readings(built, shell, coating, items, past);
     const MemberDraw draw(built, shell, booth, options.uncertainty, options.seed);

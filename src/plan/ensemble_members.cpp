@@ -52,7 +52,7 @@ MemberDraw::FactorDraw MemberDraw::draw_of(const bake::NetworkFactor& factor) {
         return draw;
     }
     const bake::LogSpread spread = bake::spread_of(factor.kind, booth_, uncertainty_);
-    const double wide = scale(draw.kind && bake::is_of_booth(*draw.kind));
+    const double wide = scale(factor.kind == FactorKind::doorway || (draw.kind && bake::is_of_booth(*draw.kind)));
     draw.log_low = spread.low * wide;
     draw.log_high = spread.high * wide;
     if (factor.kind == FactorKind::thickness) draw.inverse = find_factor(built_, FactorKind::through, factor.subject);

@@ -116,7 +116,8 @@ namespace {
 std::vector<bake::ResolvedStage> joined_stages(const std::vector<bake::ResolvedStage>& stages) {
     std::vector<bake::ResolvedStage> joined;
     for (const bake::ResolvedStage& stage : stages) {
-        if (!joined.empty() && joined.back().kind == stage.kind && stage.kind == bake::StageKind::cool) {
+        if (!joined.empty() && joined.back().kind == stage.kind && stage.kind == bake::StageKind::cool &&
+            stage.door_open_s <= 0.0) {
             joined.back().end_s = stage.end_s;
             joined.back().end_k = stage.end_k;
         } else {
@@ -151,6 +152,10 @@ std::string cycle_lines(const std::vector<bake::ResolvedStage>& stages, const Te
         text += fmt::format("  {:<9} {:>4} min  {:<14}  {} to {}{}\n", stage_words(stage.kind), minutes_number(length_s, 0), at,
                             when_text(started_at, stage.begin_s), when_text(started_at, stage.end_s),
                             is_slope ? ", " + format_heating_rate((stage.end_k - stage.begin_k) / length_s, options.units) : "");
+        if (stage.door_open_s > 0.0)
+            text += fmt::format("  {:<9} {:>4} min  {:<14}  {} to {}\n", "  open", minutes_number(stage.door_open_s, 0),
+                                "doors, no heat", when_text(started_at, stage.begin_s),
+                                when_text(started_at, stage.begin_s + stage.door_open_s));
     }
     return text;
 }

@@ -139,11 +139,8 @@ Json json_of(const Trace& trace) {
 }
 
 Json json_of(const bake::ResolvedStage& stage) {
-    return {{"kind", word_of(stage.kind)},
-            {"begin_s", stage.begin_s},
-            {"end_s", stage.end_s},
-            {"begin_setpoint_k", stage.begin_k},
-            {"end_setpoint_k", stage.end_k}};
+    return {{"kind", word_of(stage.kind)},       {"begin_s", stage.begin_s},      {"end_s", stage.end_s},
+            {"begin_setpoint_k", stage.begin_k}, {"end_setpoint_k", stage.end_k}, {"door_open_s", stage.door_open_s}};
 }
 
 Json json_of(const bake::SplitZone& split) {

@@ -290,6 +290,12 @@ Table cycle_table(const std::vector<bake::ResolvedStage>& stages, const Units& u
                                    elapsed_text(stage.end_s)};
         if (clock) cells.emplace_back(clock_text(started_at, stage.end_s));
         table.add(std::move(cells));
+        if (stage.door_open_s <= 0.0) continue;
+        const double shut_s = stage.begin_s + stage.door_open_s;
+        std::vector<Cell> open = {"  doors open", "", minutes_number(stage.door_open_s, 0), elapsed_text(stage.begin_s),
+                                  elapsed_text(shut_s)};
+        if (clock) open.emplace_back(clock_text(started_at, shut_s));
+        table.add(std::move(open));
     }
     return table;
 }

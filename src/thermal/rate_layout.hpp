@@ -142,10 +142,9 @@ private:
 /// Factors by mode as the member has them.
 template <class Real>
 struct ModeTerm {
-    ModeTerm(const ModeFactors& plain_factors, const ModeFactorIndices& indices)
-        : plain(plain_factors),
-          index(indices),
-          factor{Real{} + plain[0], Real{} + plain[1], Real{} + plain[2], Real{} + plain[3]} {}
+    ModeTerm(const ModeFactors& plain_factors, const ModeFactorIndices& indices) : plain(plain_factors), index(indices) {
+        for (std::size_t mode = 0; mode < kModeCount; ++mode) factor[mode] = Real{} + plain[mode];
+    }
 
     ModeFactors plain;
     ModeFactorIndices index;

@@ -142,7 +142,7 @@ bake::BuiltNetwork BakeModel::built_for(const bake::Shell& shell, const bake::Bo
                                    surfaces_.front()->usable_samples().temperature_k.front(), surfaces_);
     const bake::BoothAir air = is_replay_ ? bake::BoothAir::given : bake::booth_air_of(booth);
     return bake::build_network(shell, booth, options, air, is_replay_ ? air_.temperature_k.front() : stages_.front().begin_k,
-                               surfaces_);
+                               surfaces_, is_replay_ ? 0.0 : bake::doorway_loss_w_per_k(booth, stages_));
 }
 
 /// The shell starts at the mean of its first readings, which differ by probe and noise; where they differ by more than that, each

@@ -49,6 +49,7 @@ EnsemblePredictOptions certain(std::size_t count) {
                            .wall_loss = 0,
                            .floor = 0,
                            .make_up = 0,
+                           .doorway = 0,
                            .burner_power = 0,
                            .air_k = 0,
                            .outside_air_k = 0,
@@ -412,4 +413,23 @@ TEST_CASE("a booth's record widens and narrows what is not known of booth and sh
               .ends_with("; checked against 3 logs in this booth, which make what is not known of the booth 2.0 times as wide as "
                          "assumed, of the "
                          "shell 2.0 times"));
+}
+
+TEST_CASE("what open doors cost is not known to the degree") {
+    // Two minutes of open doors at the hold's begin, and nothing else uncertain: members differ by what the doorway exchanges,
+    // some tenths of a kelvin at a thin skin, and by nothing where that is certain.
+    ClearedVan van;
+    for (bake::Stage& stage : van.cycle.stages)
+        if (stage.kind == bake::StageKind::hold) stage.door_open_s = 120.0;
+    van.booth.film_w_per_m2_k = Spread{8.0, 8.0, 8.0};
+    EnsemblePredictOptions options = certain(64);
+    const auto widest_k = [&] {
+        const TemperatureBand band = zone_of(van.ensemble(options), "door").band;
+        double widest = 0.0;
+        for (std::size_t i = 0; i < band.low_k.size(); ++i) widest = std::max(widest, band.high_k[i] - band.low_k[i]);
+        return widest;
+    };
+    CHECK(widest_k() <= 0.1);  // quantiles resolve 0.05 K
+    options.uncertainty.doorway = 0.6;
+    CHECK(widest_k() >= 0.3);
 }

@@ -55,6 +55,10 @@ TEST_CASE("a cycle is one line a stage, by the clock where it is known; two slop
                                                      {bake::StageKind::hold, 1800.0, 5400.0, hot_k, hot_k, 2},
                                                      {bake::StageKind::cool, 5400.0, 6000.0, hot_k, cold_k, 3},
                                                      {bake::StageKind::cool, 6000.0, 6060.0, cold_k, cold_k, 4}};
+    std::vector<bake::ResolvedStage> opened = stages;
+    opened[2].door_open_s = opened[4].door_open_s = 120.0;
+    CHECK(says_so(cycle_lines(opened, {}, "2027-03-01T16:20:00"), "open       2 min  doors, no heat  16:50 to 16:52"));
+    CHECK(line_count(cycle_lines(opened, {}, {})) == 7);
     const std::string text = cycle_lines(stages, {}, "2027-03-01T16:20:00");
     CHECK(line_count(text) == 4);
     CHECK(says_so(text, "hold        60 min  at 60 °C        16:50 to 17:50"));

@@ -102,6 +102,9 @@ TEST_CASE("a cycle is told in minutes and by the clock once its start is known")
     CHECK(table.rows()[2].cells[4].text == "1:15");
     CHECK(table.rows()[2].cells[5].text == "18:40");
     CHECK(cycle_table(sample::stages(), {}).columns().size() == 5);
+    std::vector<bake::ResolvedStage> opened = sample::stages();
+    opened.back().door_open_s = 120.0;
+    CHECK(cycle_table(opened, {}).rows().size() == cycle_table(sample::stages(), {}).rows().size() + 1);
 }
 
 TEST_CASE("an item says how long it was at each limit and what is allowed") {

@@ -58,6 +58,15 @@ struct BoothSize {
     bool operator==(const BoothSize&) const = default;
 };
 
+/// A mode of a network beside the fan modes: doors are open, the fans as in bake mode, the burner out (interlocked).
+inline constexpr std::size_t kDoorsOpenMode = kFanModeCount;
+
+/// What stands open when a booth's doors do; both > 0.
+struct DoorSize {
+    double width_m = 0.0, height_m = 0.0;
+    bool operator==(const DoorSize&) const = default;
+};
+
 using bakewright::Spread;
 
 /// Film coefficient of the air that the fans move along the shell in bake mode [W/(m2 K)], natural convection not in it: gentle 3
@@ -120,6 +129,7 @@ struct Booth {
     WallKind wall = WallKind::insulated;
     FloorKind floor = FloorKind::concrete;
     std::optional<BoothSize> size{};             ///< inside; told by the volume where absent, see inside()
+    std::optional<DoorSize> door{};              ///< see doorway()
     double wall_area_m2 = 250.0;                 ///< walls, ceiling and floor, > 0
     double wall_heat_capacity_j_per_m2_k = 8e3;  ///< of walls and ceiling, and of a floor of panels: inner skin and what heats
                                                  ///< with it, > 0
@@ -158,6 +168,9 @@ struct Booth {
     [[nodiscard]] bool states_wall_offset() const noexcept;
     /// Its inner size; where not stated, 3 : 1 : 1 of its volume, about the shape of a booth that takes a bus (common practice).
     [[nodiscard]] BoothSize inside() const noexcept;
+    /// What its doors leave open; where not stated four fifths of the booth's width and height, at most 4.5 m of either: doors
+    /// that a vehicle passes (common practice).
+    [[nodiscard]] DoorSize doorway() const noexcept;
     /// Areas of the surfaces: in proportion to inside(), wall_area_m2 in all.
     [[nodiscard]] BySurface surface_areas_m2() const noexcept;
     /// How far the air is over the ambient where offsets hold in full [K]; they grow with the rise over the ambient, from
@@ -173,6 +186,7 @@ void visit_fields(VerticalOffset& row, Fields& see);
 void visit_fields(Ventilation& ventilation, Fields& see);
 void visit_fields(Controller& controller, Fields& see);
 void visit_fields(BoothSize& size, Fields& see);
+void visit_fields(DoorSize& door, Fields& see);
 void visit_fields(Booth& booth, Fields& see);
 
 /// Everything wrong with a booth; keys are paths as in the profile.

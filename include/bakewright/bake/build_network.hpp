@@ -17,9 +17,15 @@ namespace bakewright::bake {
 /// @param air_start_k  of air, walls and ceiling, where they are solved for; the floor starts at the ambient, or there if that is
 ///                     colder
 /// @param surfaces  measured ones, in place of their balances
+/// @param doorway_w_per_k  of doorway_loss_w_per_k(); above 0 air that is given is a node: it follows what is given while the
+/// doors
+///                         are shut, and comes back to it within seconds
 /// Promise: the records have no problems.
 [[nodiscard]] BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
-                                         double air_start_k, const SurfaceTraces& surfaces = {});
+                                         double air_start_k, const SurfaceTraces& surfaces = {}, double doorway_w_per_k = 0.0);
+
+/// What open doors take from the booth's air over its rise above the room, where a stage has them open [W/K]; else 0.
+[[nodiscard]] double doorway_loss_w_per_k(const Booth& booth, const std::vector<ResolvedStage>& stages) noexcept;
 
 /// What the cycle sets, stage by stage; goes on for after_s with the last set point. Times are those of resolve(cycle, booth).
 [[nodiscard]] std::vector<thermal::Segment> cycle_segments(const BuiltNetwork& built, const Booth& booth, const Cycle& cycle,

@@ -37,6 +37,7 @@ struct Stage {
     std::optional<double> duration_s;    ///< > 0
     std::optional<double> rate_k_per_s;  ///< > 0, for ramp and cool
     std::optional<Infrared> infrared;
+    std::optional<double> door_open_s{};  ///< the booth's doors stand open so long from the stage's begin; > 0, within the stage
     bool operator==(const Stage&) const = default;
 };
 
@@ -57,7 +58,8 @@ struct ResolvedStage {
     double end_s = 0.0;
     double begin_k = 0.0;
     double end_k = 0.0;
-    std::size_t index = 0;  ///< in Cycle::stages
+    std::size_t index = 0;     ///< in Cycle::stages
+    double door_open_s = 0.0;  ///< from its begin
 };
 
 /// Works out begin, end and set points. @throws InputError with the problems of problems_in(cycle, booth).

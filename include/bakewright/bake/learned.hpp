@@ -33,7 +33,8 @@ enum class FactorKind {
     make_up,           ///< fresh air
     burner_power,      ///< largest power
     mode_film,         ///< what the fans of a mode do for the film coefficient, where it was learned; subject: fan mode
-    floor              ///< how much heat the booth's concrete floor takes: its conductances and heat capacities
+    floor,             ///< how much heat the booth's concrete floor takes: its conductances and heat capacities
+    doorway            ///< air that open doors exchange
 };
 
 /// A number of a shell or booth that a log can teach.

@@ -30,6 +30,7 @@ struct Uncertainty {
     double wall_loss = 0.2;  ///< of one stated as a number; else its band (Spread) counts, wide as booths are; 0: none
     double floor = 0.6;      ///< dry screed to wet concrete; Incropera & DeWitt, 6th ed., table A.3 has k 0.7 to 1.4
     double make_up = 0.1;
+    double doorway = 0.6;  ///< wind, air that the fans blow out, doors half open; common practice, no source
     double burner_power = 0.05;
     double air_k = 1.5;          ///< the booth's sensor: class 1 type K (IEC 60584-1:2013)
     double outside_air_k = 3.0;  ///< behind walls and ceiling, and of fresh air where the booth's air is solved for

@@ -43,11 +43,11 @@ struct Following {
     }
 };
 
-/// How many modes a network may have (fan modes of a booth); each scales the films of its films' group.
-inline constexpr std::size_t kModeCount = 4;
+/// How many modes a network may have (fan modes of a booth, and its doors open); each scales the films of its films' group.
+inline constexpr std::size_t kModeCount = 5;
 using ModeFactors = std::array<double, kModeCount>;
 using ModeFactorIndices = std::array<FactorIndex, kModeCount>;
-inline constexpr ModeFactorIndices kNoModeFactors{kNoFactor, kNoFactor, kNoFactor, kNoFactor};
+inline constexpr ModeFactorIndices kNoModeFactors{kNoFactor, kNoFactor, kNoFactor, kNoFactor, kNoFactor};
 
 /// An account of a network adds up the heat [J] that flows along the edges booked on it, so that energy can be seen to close.
 /// It is integrated beside the temperatures, by the same steps.
@@ -68,8 +68,8 @@ struct Conduction {
 struct Film {
     Following air{};
     Place node{};
-    double conductance_w_per_k = 0.0;     ///< h A at mode factor 1, > 0
-    ModeFactors mode_factor{1, 1, 1, 1};  ///< >= 0
+    double conductance_w_per_k = 0.0;        ///< h A at mode factor 1, > 0
+    ModeFactors mode_factor{1, 1, 1, 1, 1};  ///< >= 0
     AccountIndex account = kNoAccount;
     FactorIndex factor = kNoFactor;                    ///< on the conductance
     ModeFactorIndices factor_by_mode{kNoModeFactors};  ///< on each mode_factor
@@ -79,9 +79,9 @@ struct Film {
 struct Convection {
     Following air{};
     Place node{};
-    double area_m2 = 0.0;                   ///< > 0
-    FilmModel film{};                       ///< without problems
-    ModeFactors forced_factor{1, 1, 1, 1};  ///< on the forced part of h alone, >= 0
+    double area_m2 = 0.0;                      ///< > 0
+    FilmModel film{};                          ///< without problems
+    ModeFactors forced_factor{1, 1, 1, 1, 1};  ///< on the forced part of h alone, >= 0
     AccountIndex account = kNoAccount;
     FactorIndex factor = kNoFactor;                    ///< on the whole of h
     ModeFactorIndices factor_by_mode{kNoModeFactors};  ///< on each forced_factor
@@ -140,7 +140,7 @@ struct Heater {
     double bias_k = 0.0;                                            ///< proportional, >= 0
     double bias_from_k = -std::numeric_limits<double>::infinity();  ///< proportional; on_off where its mean counts
     double band_k = 0.0;                                            ///< on_off: > 0
-    std::array<bool, kModeCount> may_fire{true, true, true, true};
+    std::array<bool, kModeCount> may_fire{true, true, true, true, true};
     Place limit{};                    ///< a node, watched by the high limit
     std::optional<double> limit_k{};  ///< absent: no high limit
     AccountIndex account = kNoAccount;
