@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 # What tools/package makes: the program, the shared library and the development files, as Debian packages each. Included last.
 
 find_program(BAKEWRIGHT_GZIP gzip REQUIRED)
