@@ -232,6 +232,7 @@ def keep_an_item(browser, _):
     return true;""")
     if has_items:
         browser.wait("return /Shortest that works|No cycle works/.test(document.querySelector('#view-prepare').textContent)", "the cycle that keeps it")
+    browser.run("document.querySelectorAll('#view-prepare details').forEach((one) => { one.open = false; });")
 
 
 def unit_question(browser, _):
@@ -259,6 +260,8 @@ def by_verdict(browser, _):
     browser.wait("return document.querySelector('#view-prepare').textContent.includes('What bake 2 gave counts')", "the bake that is finished")
     browser.wait("return document.querySelector('#view-prepare .chart canvas')", "the rest of the bake")
     browser.run("""document.body.dispatchEvent(new KeyboardEvent('keydown', { key: 'z', ctrlKey: true, bubbles: true }));""")
+    browser.wait("return !document.querySelector('#view-prepare').textContent.includes('What bake 2 gave counts')", "the whole bake again, undone")
+    browser.run("document.querySelectorAll('#view-prepare details').forEach((one) => { one.open = false; });")
 
 
 def cards(browser, served):

@@ -225,7 +225,8 @@ TEST_CASE("notes by hand are kept, held against the log, shown and taken out; ba
     const auto view = running.get_json(bake);
     CHECK(view.at("report").at("noted_by_hand").size() == 3);
     CHECK(view.at("words").at("noted").at("rows").size() == 3);
-    CHECK(view.at("words").at("verdicts").at(0).at("questions").dump().find("soft") != std::string::npos);
+    CHECK(view.at("report").at("verdicts").at(0).at("zones").dump().find("found soft by the rub test 18 h after the bake") !=
+          std::string::npos);
     CHECK(running.get_json("/api/hand/soft").at("counts").at(0).at("soft") == 1);
     CHECK(running.remove("/api/hand/" + kept)->status == 200);
     CHECK(running.remove("/api/hand/" + kept)->status == 400);

@@ -37,6 +37,7 @@
     to.push(settings());
     const before = JSON.parse(from.pop());
     const isOther = ['shell', 'booth', 'coating'].some((key) => before[key] !== setting[key]);
+    for (const key of Object.keys(setting)) if (!(key in before)) delete setting[key];
     Object.assign(setting, before);
     movers.forEach((mover) => mover.show());
     more.show();
