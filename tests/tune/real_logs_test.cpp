@@ -26,7 +26,9 @@ TraceSet read(const std::string& file, const std::vector<probe::ChannelMapping>&
     std::ostringstream text;
     text << stream.rdbuf();
     REQUIRE(stream.good());
-    TraceSet traces = probe::read_log(text.str(), path).traces;
+    probe::ReadOptions celsius;  // of logs that say no unit
+    celsius.temperature_unit = TemperatureUnit::celsius;
+    TraceSet traces = probe::read_log(text.str(), path, celsius).traces;
     (void)probe::map_channels(traces, channels, {});
     std::erase_if(traces.traces, [](const Trace& trace) { return trace.role == TraceRole::unmapped; });
     return traces;
