@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // What goes with a chart of temperatures: the strip of stages under its curves, and the strong curves as a table.
 (function (page) {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // A number of the cycle that is moved by buttons, keys or typing.
 (function (page) {

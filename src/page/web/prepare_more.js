@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // What few bakes need: a step held on the way up, a second hold, and the rest of a bake that was cut short.
 (function (page) {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // The questions of the first view that a bake still to come answers.
 (function (page) {
