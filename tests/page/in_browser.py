@@ -16,7 +16,7 @@ import traceback
 from browser import Browser, BrowserError
 from page_rules import low_contrasts, unnamed
 from page_steps import DRAWN, WORD, Failed, check, choose, drop, enter, go, pages, press, set_number
-from shop_work import SHOP_WORK, cards, start_learning, wait_for_lesson
+from shop_work import SHOP_WORK, cards, keep_an_item, start_learning, wait_for_lesson
 from served import Served
 
 MARKUP = '<img src=x onerror="window.hacked=1"><b>roof</b>'
@@ -397,7 +397,7 @@ def take_pictures(browser, folder):
             browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))
 
 
-STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, questions, editor, made_by_questions, keyboard, rules, accessible, narrow]
+STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, keep_an_item, questions, editor, made_by_questions, keyboard, rules, accessible, narrow]
 
 
 def no_outside_request(browser, served):

@@ -279,4 +279,4 @@ def cards(browser, served):
     enter(browser, served)
 
 
-SHOP_WORK = [bands, titles, stages, unit_question, keep_an_item, by_verdict, tones, busy, card_link, kept_card, other_shell, second_logger, learn]
+SHOP_WORK = [bands, titles, stages, unit_question, by_verdict, tones, busy, card_link, kept_card, other_shell, second_logger, learn]
