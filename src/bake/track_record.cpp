@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/bake/track_record.hpp"
 
 #include <fmt/core.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include <limits>
 
 #include "bakewright/book/bake_repository.hpp"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/book/document_repository.hpp"
 
 #include "bakewright/base/error.hpp"

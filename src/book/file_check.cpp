@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "file_check.hpp"
 
 #include <fcntl.h>

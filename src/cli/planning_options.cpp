@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "planning_options.hpp"
 
 #include <fmt/core.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include <fmt/core.h>
 #include <poll.h>
 #include <sys/eventfd.h>

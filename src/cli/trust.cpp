@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/report/trust_text.hpp"
 #include "bakewright/services/track_record.hpp"
 #include "command.hpp"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <boost/asio/buffer.hpp>
 #include <boost/asio/ssl/error.hpp>

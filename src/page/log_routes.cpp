@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "answers.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/profile/read.hpp"

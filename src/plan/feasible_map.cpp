@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/plan/feasible_map.hpp"
 
 #include <fmt/core.h>

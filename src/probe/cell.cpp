@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "cell.hpp"
 
 #include <fast_float/fast_float.h>

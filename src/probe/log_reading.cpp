@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/probe/log_reading.hpp"
 
 #include <fmt/format.h>

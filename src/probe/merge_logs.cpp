@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/probe/merge_logs.hpp"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/probe/read_log.hpp"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
 

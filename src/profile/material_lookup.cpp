@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "material_lookup.hpp"
 
 #include <fmt/format.h>

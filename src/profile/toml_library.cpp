@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // The one place where the code of toml++ is compiled.
 //
 // toml++ 3.3 asserts in places where the text, and not the program, is wrong (a table header that starts with no key); right

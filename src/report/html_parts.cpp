@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "html_parts.hpp"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/report/json.hpp"
 
 #include "bakewright/cure/reason.hpp"

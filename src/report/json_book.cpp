@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/base/words.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/shell_text.hpp"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/likeliest_text.hpp"
 #include "bakewright/report/map_text.hpp"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/report/log_text.hpp"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/report/plain_text.hpp"
 
 #include <locale.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/report/plan_text.hpp"
 
 #include <fmt/core.h>

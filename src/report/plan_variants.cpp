@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/report/plan_variants.hpp"
 
 #include <fmt/core.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/services/import_log.hpp"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/services/job_at_hand.hpp"
 
 #include <filesystem>

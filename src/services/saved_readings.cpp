@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/services/saved_readings.hpp"
 
 #include <fmt/format.h>

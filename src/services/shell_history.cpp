@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/services/shell_history.hpp"
 
 #include <fmt/core.h>

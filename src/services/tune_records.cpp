@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/services/tune_records.hpp"
 
 #include <fmt/core.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/thermal/air.hpp"
 
 #include <math.h>  // pchip of Boost 1.74 calls isnan without a namespace

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "ensemble_kernel.hpp"
 
 #include "bakewright/base/error.hpp"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "ensemble_lane_kernel.hpp"
 
 namespace bakewright::thermal {

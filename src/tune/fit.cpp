@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/tune/fit.hpp"
 
 #include <ceres/ceres.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/bake/predict.hpp"
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // What a book of many bakes costs, against plain SQLite on the same disk.
 #include <stdexcept>
 

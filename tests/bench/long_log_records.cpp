@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // What a log of 60 million samples and many books cost to answer from, against plain SQLite on the same blocks and rows.
 #include <chrono>
 #include <cmath>

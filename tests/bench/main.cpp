@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Benchmarks beside peers that do the same job. Nothing here passes or fails: a timing judges the machine as much as the program.
 
 #include <fmt/core.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "sparse_cvode.hpp"
 
 #include <cvode/cvode.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // How samples are stored and how a large log comes in, against plain SQLite on the same disk.
 #include <fast_float/fast_float.h>
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Eight numbers of the demo van and its booth, learned from three logged bakes, against MINPACK's algorithm over CVODE.
 
 #include <Eigen/Dense>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/book/hand_note_repository.hpp"
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/bake/booth.hpp"
 
 #include "bakewright/builder/warm_up.hpp"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/builder/sections.hpp"
 
 #include "builder_support.hpp"

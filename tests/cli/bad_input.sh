@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
 # Bad input: a clear message with file and line, the right exit status, nothing half-written.
 # shellcheck source-path=SCRIPTDIR source=support.sh
 source "$(dirname "$0")/support.sh"

@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
 # Books as files: copies, books of two machines united, every bake as plain files; hostile names and paths.
 # shellcheck source-path=SCRIPTDIR source=support.sh
 source "$(dirname "$0")/support.sh"

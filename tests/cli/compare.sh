@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
 # A prediction against its log, and the bakes of one booth against each other over the months. The demo log and all that is made
 # from it here are invented.
 # shellcheck source-path=SCRIPTDIR source=support.sh

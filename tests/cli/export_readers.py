@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """What `book export --all` writes is read as it is by DuckDB and pandas, with the types that its schema.json says.
 
 usage: export_readers.py PROGRAM PROJECT

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """Hostile inputs to the program as its user runs it: damaged profiles, logs and books, options without sense, outputs that cannot be.
 
   hostile.py PROGRAM PROJECT [COUNT]

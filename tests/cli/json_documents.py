@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """Every document that the program answers with is as docs/json.schema.json says.
 
 usage: json_documents.py PROGRAM PROJECT [--print]

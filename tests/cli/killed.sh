@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
 # The program killed at any moment while it imports, reads again, predicts, merges or brings an old book up to date: the book opens again, is sound,
 # and holds the step whole or not at all. Two imports at once; a full disk.
 # shellcheck source-path=SCRIPTDIR source=support.sh

@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
 # Nothing destroyed, every end clean: what --out, --csv and --card may name, output that cannot be written, signals, pipes among
 # profiles, text without end.
 # shellcheck source-path=SCRIPTDIR source=support.sh

@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
 # A real log end to end: aluminium rods in a convection oven (tests/data/nist-oven-rods). Imported by the ordinary command, its air
 # replayed through a model of each rod, compared. What came out stands in docs/real-logs.md.
 # shellcheck source-path=SCRIPTDIR source=support.sh

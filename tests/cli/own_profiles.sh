@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
 # A shop's own profiles under the very prefix the program is installed under: they win, are listed once, and survive every
 # installation; those of a shop that kept them in the old folder do as well.
 # shellcheck source-path=SCRIPTDIR source=support.sh

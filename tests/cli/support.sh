@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 # Helpers of the command tests. Sourced with: program, project folder.
 # shellcheck shell=bash
 set -euo pipefail

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Any bytes are a block of samples that is unpacked, or are refused as damaged. What was unpacked packs again to a block that
 // gives the same samples bit for bit. First byte: which codec, whether the block's samples rest on another trace's times, whether
 // the bytes are a whole frame or the content of one (whose checksum random bytes would never meet). Then two bytes: how many

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Any bytes are a log that is read, or are refused with an InputError; nothing else may happen. Where they can be read page by
 // page too, both readings are the same. The first byte chooses options.
 #include <sys/mman.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Any text is a cycle, or is refused with an InputError. What check accepts is laid out in a booth as stages that follow each
 // other in time, within the booth's range, or is refused for that booth; its segments end where its stages do.
 #include <cmath>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Any body posted to a route that its first byte chooses is answered: done, or refused with problems, never a fault of the
 // program. The answer is JSON. Routes that begin long work are left to the tests of the page.
 #include <cstddef>

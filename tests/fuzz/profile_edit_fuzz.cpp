@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // A profile is edited over HTTP: of two texts, parted by a zero byte, the first is saved, then the second over it with the hash
 // of the first, then again with a hash that is out of date. What is saved is the text that was sent, and reads as a good profile;
 // what is refused leaves the file as it was. The first byte chooses kind and name.

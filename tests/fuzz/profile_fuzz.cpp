@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Any text is a profile of the kind that its first byte chooses, or is refused with an InputError. What was read is written as
 // canonical text that reads back to the same text.
 #include <cstddef>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Any text is a quantity of the dimension that its first byte chooses, or is refused with a QuantityError. A quantity that was
 // read is finite, and its SI text reads back to the same number.
 #include <cmath>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Runs a fuzzing harness without a fuzzer: over every file of a corpus as it is, then over damaged copies of them, the same each
 // time.
 //

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Any text is a moment of the shop's clock, a start of a log, a field of a time column, a duration, a range or a step of a cycle
 // ("45 degC, 20 min"), or is none: refused or nothing, never a crash. What was read is finite and reads back to itself.
 #include <cmath>

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """extract.py PAGE FOLDER: writes each block of C++ of a page whose first line is "// NAME.cpp" as FOLDER/NAME.cpp."""
 import pathlib
 import re

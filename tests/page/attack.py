@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """The page under attack, on the loopback address and bounded in count and time.
 
 usage: attack.py PROGRAM PROJECT [--json]

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 """A browser driven over the WebDriver protocol (W3C WebDriver), with Python's standard library alone."""
 
 import base64

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """Whether the strong curves of the page are told from each other by people with any colour vision, in both themes.
 
 usage: curve_colours.py PROJECT

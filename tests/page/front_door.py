@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """What `bakewright serve` prints, and how it is opened and ended at a terminal.
 
 usage: front_door.py PROGRAM PROJECT

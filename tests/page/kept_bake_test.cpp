@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // A bake of the book on the page: how sure it is, whether log and prediction are one, and its card.
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 """What WCAG 2.2 asks of a page and a script can tell: contrast of text, and names of what can be used."""
 
 # Contrast of the text of every element that is seen, against the nearest background that is painted.

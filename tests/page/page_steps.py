@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 """What tests of the page do again and again."""
 
 WORD = "return (document.querySelector('#view-prepare .answers .word')||{}).textContent"

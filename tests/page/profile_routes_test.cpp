@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Profiles that are saved from several windows at one time.
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 """bakewright serve with a book and profiles of its own, for as long as a with statement lasts."""
 
 import json

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 """What a shop does beside preparing a bake: cards for the door, a second logger, learning from logs."""
 
 import os

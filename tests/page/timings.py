@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
 """How quickly the page is seen and follows a control, as the browser itself measures it; for tools/bench.
 
 usage: timings.py PROGRAM PROJECT

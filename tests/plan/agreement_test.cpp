@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // The same question asked twice has one answer: a planned cycle, predicted and judged as any other bake, gets the words and the
 // chances of its plan to the last digit; and a minute less does not pass. Random shells, booths, coatings and cycles, all
 // invented.

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // How sure a plan is: the chances of a set point, read from an ensemble for every hold.
 
 #include "bakewright/plan/chances.hpp"

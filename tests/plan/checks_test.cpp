@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // A plan against what it must be: closed forms, brute force, units.
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // What a planned cycle is made of: steps, second holds, ramps and holds fixed or free.
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Files that cannot be read, or could be read wrongly. All are invented.
 #include <doctest/doctest.h>
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // The files here are invented, in the ways loggers and spreadsheets are known to write. Source of the comma form: RFC 4180.
 #include <doctest/doctest.h>
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Files made to do harm, or made by machines gone wrong. All are invented.
 #include <doctest/doctest.h>
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // The forms in which logs come, made by rule: each is read rightly, asked about, or refused with a reason; none is misread in
 // silence. Every file here holds the same invented bake; what a form changes is only how it is written.
 #include "log_forms.hpp"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Files with one reading per row, and files with two rows of headings. All are invented, in ways that loggers and data bases
 // write.
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Two loggers of one bake. All logs are invented: air that follows a ramp and a hold with lag, read by two probes.
 #include "bakewright/probe/merge_logs.hpp"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // A log that is read page by page is the log that is read whole, bit for bit, wherever its pieces and pages are cut.
 #include "bakewright/probe/paged_log.hpp"
 

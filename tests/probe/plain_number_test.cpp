@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Numbers of plain rows are read to the last bit as the standard library reads them.
 #include "plain_number.hpp"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Records of probes. All probes, certificates and logs are invented.
 #include "bakewright/probe/probe_record.hpp"
 

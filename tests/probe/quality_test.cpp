@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Rules that flag samples. The rules are common practice; all files are invented, but for one named below.
 #include <doctest/doctest.h>
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Logs of other people, each in tests/data/<folder> with its SOURCE.md, must be read without options. Their expected-channels.csv
 // was worked out with a plain CSV reader, apart from this program.
 #include <doctest/doctest.h>

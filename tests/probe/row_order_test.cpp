@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Rows that are not in the order of time, and clocks that jump. All files are invented.
 #include <doctest/doctest.h>
 #include <fmt/format.h>

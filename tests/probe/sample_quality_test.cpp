@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Words and numbers for missing values and open thermocouples. Common practice, no source; all files are invented.
 #include <doctest/doctest.h>
 

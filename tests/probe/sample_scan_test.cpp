@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // What one way through a trace tells is what looking at all its samples would, wherever its pages are cut.
 #include "sample_scan.hpp"
 

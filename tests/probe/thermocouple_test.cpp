@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Source of every number: NIST Monograph 175 (1993), tests/data/its90/SOURCE.md.
 #include "bakewright/probe/thermocouple.hpp"
 

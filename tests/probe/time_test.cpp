@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Invented files, one for each way of writing time. ISO 8601:2004 for the forms with the year first.
 #include <doctest/doctest.h>
 

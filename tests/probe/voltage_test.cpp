@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Raw thermocouple voltage. The emf are rows of the ITS-90 tables (NIST Monograph 175, 1993), printed to 1 µV; all files are
 // invented.
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Readings of logs that are kept under a name. All are invented.
 #include "bakewright/profile/saved_reading.hpp"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "reference/plane_wall.hpp"
 
 #include <boost/math/special_functions/bessel.hpp>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // The first lines of an answer: what they hold, in which order, how little room they take.
 
 #include "bakewright/report/answers.hpp"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // What commands print beside the records: plans, logs, the book's lists.
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // What a plan tells beside its cycle: the map of set point and hold, changes that would help, and what the burner does.
 
 #include <doctest/doctest.h>

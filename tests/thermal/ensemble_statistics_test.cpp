@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Readings, quantiles, probabilities and random numbers of an ensemble, on temperatures that are known without solving.
 #include <doctest/doctest.h>
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // The closed forms that other tests lean on, against printed answers and each other.
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Packs of floats: film and gap tables in single precision, and ensembles solved in it.
 #include <doctest/doctest.h>
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "bakewright/tune/causes.hpp"
 
 #include <doctest/doctest.h>

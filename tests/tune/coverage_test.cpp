@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Do the stated 95 % intervals hold? Truth drawn from the priors, a log made with it, tuned, two hundred times.
 
 #include <doctest/doctest.h>

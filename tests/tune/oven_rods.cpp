@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "oven_rods.hpp"
 
 #include <doctest/doctest.h>

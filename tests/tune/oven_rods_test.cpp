@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // A real log end to end: aluminium rods in a convection oven, their air replayed through a model of each rod.
 
 #include "oven_rods.hpp"

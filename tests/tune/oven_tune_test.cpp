@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Learning from a real log: aluminium rods in a convection oven. Fitted on one run, the other is predicted.
 
 #include <doctest/doctest.h>

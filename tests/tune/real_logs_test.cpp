@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Further real logs on which a lumped body can be learned on one part and predicted on the other; docs/real-logs.md has the
 // table.
 

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 # One library target an area, each with an include root of its own that shows nothing but that area's headers. An area
 # therefore cannot include a header of an area it is not linked to: the build refuses an upward include.
 

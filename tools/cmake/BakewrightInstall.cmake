@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 # What others need to use an installed bakewright: the exported targets, a version file, a configuration that finds the libraries our
 # static ones link to, and the profiles. Included at the end of the top CMakeLists.txt, when every area is known.
 

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 # Precompiled headers, for builds that are thrown away such as the sanitized one: foreign and standard headers are most of what the
 # compiler reads. Off by default: only a build without them proves that every file includes what it uses. The headers of bakewright
 # itself are never among them. Nothing of this reaches the installed package.

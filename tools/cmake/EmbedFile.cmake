@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 # Builds a text file into the program.
 #
 #   embed_file(OUT_VARIABLE SYMBOL name INPUT file [NAMESPACE name] [PACKAGE package])

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: Apache-2.0
 # Run by the installation. Profiles that come with the program were once installed into share/bakewright/profiles, which under
 # ~/.local is the very folder where a shop kept its own: a new version overwrote them. They now have a folder to themselves, and
 # nothing is installed into the old one any more. From the old one this takes away what an earlier installation put there and

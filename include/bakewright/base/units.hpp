@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #pragma once
 
 /// Conversions between SI and the units people write. The only place where such factors stand.

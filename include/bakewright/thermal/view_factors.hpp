@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #pragma once
 
 /// View factors between rectangles: the share of what leaves one surface, evenly in all directions (diffuse), that reaches

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // The bakes of the book: one is looked at, its log over its prediction.
 (function (page) {

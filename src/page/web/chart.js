@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // Temperatures over time: few curves strong, each with a letter, a name beside the chart and a tone of its own; the others thin and
 // behind. A zone that is picked is lifted. Nothing is told by colour alone.

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // What must be out of a shell before heat. What is not answered stays NOT CHECKED, on the card too.
 (function (page) {

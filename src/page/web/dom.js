@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // The document is built from elements and text alone: no markup is ever made from a name.
 (function (page) {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // What a shell went through: coats, bakes, what every coat and item has had and has left.
 (function (page) {

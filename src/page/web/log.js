@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // Bring in a log: drop a file, see how it was read, correct it, keep it.
 (function (page) {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // Which set points and holds work, around the one that is set: one square each, told by letter and pattern.
 (function (page) {

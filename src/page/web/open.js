@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // Sends the code that stands after the # of the address, which itself goes over no wire, and gets the cookie for it.
 (function () {

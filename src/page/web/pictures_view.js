@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // The lanes under the chart and the drawing of the shell, which pick for one another and for the chart.
 (function (page) {

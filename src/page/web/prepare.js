@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // Prepare a bake: what is baked, the cycle, and what comes of it while the cycle is moved.
 (function (page) {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // A shell, booth or coating made of answers in words of the shop. The program reads each answer as it is typed and says how.
 (function (page) {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // The shop's shells, coatings and booths: the text of a profile, checked while it is typed. TOML stays what counts.
 (function (page) {

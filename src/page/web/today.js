@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // The first view: what is next, what was last, and the questions a painter comes with. A row opens the view that answers it, with
 // the answer on top; where the answer is known already it stands beside the question.

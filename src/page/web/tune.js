@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // Learn from logged bakes: which bakes, what to learn, what came of it beside how sure it is, and the tuned versions in the book.
 (function (page) {

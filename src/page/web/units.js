@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 'use strict';
 // Temperatures and times as people read them. Everything that comes from the server is SI.
 window.bakewright = window.bakewright || {};

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* The chart of a bake report. Reads the data that stands in the page, in this shape:
    {unit, clock: minutes since midnight or null, series: [{name, source: "logged"|"predicted", role, t: [min], v: [number or null], low, high: of its band, where it has one}],
     limits: [{value, label, kind: "cure"|"maximum"|"item"}], band: {low, high} or null, stages: [{name, from, to, begin, end}],

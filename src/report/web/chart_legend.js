@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* The legend of a bake report's chart: shows or hides a curve, and reads it where the pointer is.
    chart: {data, pairs, as in chart.js; moment(time): as text; setShown(pair, shown)}. Returns read(time or null). */
 (function () {

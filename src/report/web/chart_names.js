@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* What is written on the chart of a bake report: the names of curves, limits and stages.
    put(element, attributes, text) adds an SVG element to the layer over the chart and returns it.
    look: {data, pairs, as in chart.js; tone(pair); ink, soft, paper: colours; gap: whether there is room beside the curves} */

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* The chart of a bake report as lines for paper; see chart.js for the shape of the data.
    put(element, attributes) adds an SVG element to the layer over the chart and returns it. */
 (function () {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* One lane a zone under the temperature chart, on its time axis: not yet cured, too close to tell, cured, past its maximum, with the
    time at each change; then one lane an item, filling towards its limit. lanes: a "bakewright.course" of docs/json.md.
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* What the lanes and the drawing of a shell share: words, letters, patterns, times. Text is set as text only and never becomes
    markup; colours come from pictures.css. */
 (function () {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* Draws the lanes under the report's chart and the shell below it, and keeps the three together: the lanes follow the chart's zoom
    and pointer, and a zone picked in one picture is brought out in all. */
 (function () {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* A plain drawing of the shell: its sides, top, ends as rectangles, each zone where its profile says, lettered with its verdict.
    drawing: a "bakewright.shell-drawing" of docs/json.md.
 

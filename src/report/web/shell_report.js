@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 /* Draws the shell of a history report from the data that stands in the page. */
 (function () {
   'use strict';

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "steppers/sparse_lu.hpp"
 
 #include <Eigen/OrderingMethods>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "steppers/step_control.hpp"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // A program that knows bakewright only as an installed package. Exit status 0 where the libraries answer as they should.
 
 #include <cmath>

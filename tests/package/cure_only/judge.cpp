@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // Judges a trace with nothing of bakewright but the component cure in sight.
 
 #include "bakewright/cure/judge.hpp"

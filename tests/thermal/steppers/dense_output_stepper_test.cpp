@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #include "steppers/dense_output_stepper.hpp"
 
 #include <doctest/doctest.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 // The steppers over packs: every lane a member of an ensemble.
 #include <doctest/doctest.h>
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 #pragma once
 
 // Small systems for the tests of the steppers: equations with known solutions, and a network of resistances and capacities.
