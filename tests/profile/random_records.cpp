@@ -137,6 +137,8 @@ void put_right(bake::Booth& booth, Random&) {
     if (booth.film_w_per_m2_k) booth.air_speed_m_per_s.reset();
     if (booth.purges_by_itself) booth.purge_s.reset();
     std::ranges::sort(booth.vertical_profile, {}, &bake::VerticalOffset::height_m);
+    const bake::BoothSize box = booth.inside();
+    if (booth.door && (booth.door->width_m > box.width_m || booth.door->height_m > box.height_m)) booth.door.reset();
     put_right(booth.learned, true);
 }
 
@@ -147,6 +149,7 @@ void put_right(bake::Cycle& cycle, Random& random) {
         if (stage.rate_k_per_s && (!may_have_rate || perhaps(random))) stage.rate_k_per_s.reset();
         if (stage.rate_k_per_s) stage.duration_s.reset();
         if (!stage.rate_k_per_s && !stage.duration_s) stage.duration_s = between(random, 1.0, 1e4);
+        if (stage.door_open_s && stage.duration_s && *stage.door_open_s > *stage.duration_s) stage.door_open_s.reset();
     }
 }
 
