@@ -77,7 +77,7 @@ def units(browser, _):
 def markup(browser, _):
     """Names that hold markup stay text."""
     go(browser, "prepare")
-    browser.run("document.querySelector('#view-prepare input[type=text]').value = arguments[0]", MARKUP)
+    browser.run("document.querySelector('#view-prepare input[placeholder^=clear]').value = arguments[0]", MARKUP)
     press(browser, "prepare", "Keep in the book")
     browser.wait("return document.querySelector('#view-prepare').textContent.includes('Kept as bake')", "the bake to be kept")
     go(browser, "bakes")
