@@ -21,7 +21,7 @@ def shade(browser, selector):
 def bands(browser, _):
     """The bands of the prediction follow when the controls rest; picking a zone marks its lane."""
     go(browser, "prepare")
-    browser.wait("return document.querySelector('#view-prepare .chart-below + .hint:not([hidden])')", "the bands")
+    browser.wait("return document.querySelector('#view-prepare .chart-foot > .hint:not([hidden])')", "the bands")
     shaded = shade(browser, "#view-prepare")
     check(shaded > 3000, f"only {shaded} pixels are shaded")
     pick = "document.querySelector('#view-prepare table button.pick').click()"
@@ -244,7 +244,7 @@ def unit_question(browser, _):
     browser.wait("return document.getElementById('problems').textContent.includes('as °F it starts at')", "both readings of the file")
     press(browser, "log", "all °F")
     browser.wait("return document.querySelector('#view-log .chart canvas')", "the log, read")
-    check(browser.run("return !document.getElementById('problems').textContent"), "a question is left")
+    browser.wait("return !document.getElementById('problems').textContent", "no question to be left")
 
 
 def by_verdict(browser, _):
