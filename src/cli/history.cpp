@@ -93,7 +93,7 @@ int show_vehicles(const Options& options) {
     return tell_vehicles(options, book::IdentityRepository(book).vehicles());
 }
 
-/// What was united or parted by mistake.
+/// What was united or split by mistake.
 int move_history(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_write);
     services::HistoryMove move{.from = options.text("shell"),

@@ -120,7 +120,7 @@ Json item_of(const cure::ItemVerdict& item) {
             {"peak_temperature_k", item.peak_temperature_k}};
 }
 
-/// What the options of a case refer to, so that a plan's task can.
+/// The options that a case may have, before its words are read.
 Options case_options() {
     Options options("study", "");
     describe_planning(options);
