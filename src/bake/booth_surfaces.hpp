@@ -65,7 +65,7 @@ private:
     Surroundings& air_;
     const Shell& shell_;
     const Booth& booth_;
-    thermal::FactorIndex emissivity_;
+    thermal::FactorIndex emissivity_, error_;
     std::array<Surface, kBoothSurfaceCount> surfaces_;
 };
 

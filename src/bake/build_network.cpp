@@ -243,7 +243,7 @@ private:
             const std::string group = film_group_of(zone);
             scale_film(exchange,
                        booth_.learned.value(LearnedKind::group_film, group) * learned(LearnedKind::zone_film, zone.name));
-            add_face_film(built_, exchange, surroundings_.air_at(zone.height_m), surface, zone.area_m2, built_.convection,
+            add_face_film(built_, exchange, air_along(zone), surface, zone.area_m2, built_.convection,
                           factor_of(built_, FactorKind::film, zone.name, group));
             const Outlook outlook = outlook_of(zone, lie_of(zone.orientation, side), shell_.size, underside_m());
             faces_.push_back({surface, zone.area_m2, exchange.emissivity, outlook});
@@ -255,6 +255,10 @@ private:
             if (exchange.emissivity > 0.0)
                 network().add_radiation({.wall = air, .node = surface, .exchange_area_m2 = exchange.emissivity * zone.area_m2});
         }
+    }
+
+    Following air_along(const Zone& zone) {
+        return surroundings_.with_error(surroundings_.air_at(zone.height_m), factor(FactorKind::own_air, zone.name));
     }
 
     /// The lowest zone that faces down and looks at the booth's floor.

@@ -67,6 +67,8 @@ std::optional<LearnedKind> learned_kind_of(FactorKind kind) noexcept {
             return LearnedKind::zone_film;
         case FactorKind::through:
         case FactorKind::doorway:
+        case FactorKind::own_air:
+        case FactorKind::surroundings:
             return std::nullopt;
         case FactorKind::cavity_film:
             return LearnedKind::cavity_film;

@@ -85,6 +85,13 @@ double Surroundings::vertical_offset_k(double height_m) const noexcept {
 
 Following Surroundings::air_at(double height_m) const { return risen(air_, vertical_offset_k(height_m), vertical_); }
 
+Following Surroundings::with_error(Following place, thermal::FactorIndex error) const {
+    place.drawn = error;
+    place.drawn_gain = kDrawnRiseK / booth_.rise_of_full_offset_k();
+    place.above_k = booth_.ambient_k;
+    return place;
+}
+
 Following Surroundings::risen_with_height(Place place, double height_m, double than_m) const {
     return risen(place, vertical_offset_k(height_m) - vertical_offset_k(than_m), vertical_);
 }

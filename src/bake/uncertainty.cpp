@@ -53,6 +53,9 @@ double even_spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept 
             return uncertainty.floor;
         case FactorKind::doorway:
             return uncertainty.doorway;
+        case FactorKind::own_air:
+        case FactorKind::surroundings:
+            break;  // kelvins, not factors
     }
     return 0.0;
 }
@@ -81,10 +84,12 @@ void Uncertainty::check() const {
                                                    {"floor", floor},
                                                    {"make-up", make_up},
                                                    {"doorway", doorway},
-                                                   {"burner-power", burner_power}};
+                                                   {"burner-power", burner_power},
+                                                   {"own-air", own_air},
+                                                   {"surroundings", surroundings}};
     for (const auto& [key, value] : factors) check.within(key, value, {0.0, 10.0}, unit::none);
     const std::pair<const char*, double> kelvins[]{
-        {"air", air_k}, {"outside-air", outside_air_k}, {"start", start_k}, {"probe", probe_k}};
+        {"air", air_k}, {"outside-air", outside_air_k}, {"start", start_k}, {"probe", probe_k}, {"surface", surface_k}};
     for (const auto& [key, value] : kelvins) check.within(key, value, {0.0, 50.0}, unit::k);
     check.throw_if_any();
 }

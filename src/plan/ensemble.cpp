@@ -9,10 +9,10 @@
 #include <functional>
 
 #include "bakewright/bake/build_network.hpp"
+#include "bakewright/bake/members.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/rule.hpp"
-#include "ensemble_members.hpp"
 #include "ensemble_readings.hpp"
 
 namespace bakewright::plan {
@@ -297,18 +297,47 @@ EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth&
     refuse_problems(shell, booth, coating, items);
     const EnsemblePredictOptions options = as_asked(asked);
     const std::vector<bake::ResolvedStage> stages = bake::resolve(cycle, booth);
-    const bake::BuiltNetwork built = bake::build_network(shell, booth, options.predict, bake::booth_air_of(booth),
-                                                         stages.front().begin_k, {}, bake::doorway_loss_w_per_k(booth, stages));
-    const std::vector<thermal::Segment> segments = bake::cycle_segments(built, booth, cycle, stages, options.predict.after_s);
-    const EnsembleReadings readings(built, shell, coating, items, past);
-    const MemberDraw draw(built, shell, booth, options.uncertainty, options.seed);
+    bake::DrivenNetwork driven{bake::build_network(shell, booth, options.predict, bake::booth_air_of(booth),
+                                                   stages.front().begin_k, {}, bake::doorway_loss_w_per_k(booth, stages)),
+                               {}};
+    driven.segments = bake::cycle_segments(driven.built, booth, cycle, stages, options.predict.after_s);
+    EnsemblePrediction prediction = ensemble_of(driven, shell, booth, coating, items, options, past);
+    if (prediction.is_complete)
+        end_bands(prediction, driven.segments.back().end_s - options.predict.after_s + asked.predict.after_s);
+    return prediction;
+}
+
+namespace {
+
+/// Other numbers than those that are drawn of the bake.
+constexpr std::uint64_t kProbeSeed = 0x70726f6265ULL;
+
+thermal::MemberGenerator generator_of(const bake::MemberSpace& space, const EnsemblePredictOptions& options,
+                                      const DrawnMembers& drawn) {
+    return [&space, &options, &drawn](std::size_t index, thermal::EnsembleMember& member) {
+        space.set(drawn.empty() ? space.draw(options.seed, index) : drawn[index], member);
+        const double probe_standard_k = options.uncertainty.probe_k / bake::kDeviationsTo95;
+        if (probe_standard_k == 0.0) return;
+        thermal::draw_normals(options.seed ^ kProbeSeed, index, member.offset_k);
+        for (double& offset_k : member.offset_k) offset_k *= probe_standard_k;
+    };
+}
+
+}  // namespace
+
+EnsemblePrediction ensemble_of(const bake::DrivenNetwork& driven, const bake::Shell& shell, const bake::Booth& booth,
+                               const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items,
+                               const EnsemblePredictOptions& options, const PastHeat& past, const DrawnMembers& drawn) {
+    ensure(drawn.empty() || drawn.size() == options.member_count, "an ensemble has as many members as were drawn for it");
+    const EnsembleReadings readings(driven.built, shell, coating, items, past);
+    const bake::MemberSpace space(driven.built, shell, booth, options.uncertainty);
     // How the heat came on in a bake that is gone on with is past.
     const bool asks_rate = coating.largest_heating_rate_k_per_s && past.before == nullptr;
     thermal::EnsembleOptions how = thermal_options(options);
-    MemberRulings rulings(readings, options.member_count, moments_s(segments), asks_rate);
+    MemberRulings rulings(readings, options.member_count, moments_s(driven.segments), asks_rate);
     how.observe = [&](std::size_t member, std::span<const float> trace_k) { rulings.note(member, trace_k); };
-    const thermal::EnsembleResult result =
-        thermal::solve_ensemble(built.network, segments, readings.watched(), std::cref(draw), how);
+    const thermal::EnsembleResult result = thermal::solve_ensemble(driven.built.network, driven.segments, readings.watched(),
+                                                                   generator_of(space, options, drawn), how);
     EnsemblePrediction prediction;
     prediction.is_complete = result.is_complete;
     if (!result.is_complete) return prediction;
@@ -320,7 +349,6 @@ EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth&
     const Chances chances(result, readings, rulings, past);
     chances.add_zones(prediction);
     for (const ItemColumns& item : readings.items()) prediction.items.push_back(chances.of(item));
-    end_bands(prediction, segments.back().end_s - options.predict.after_s + asked.predict.after_s);
     chances.add_subjects(prediction);
     chances.add_joint(prediction);
     return prediction;

@@ -141,6 +141,8 @@ void Network::ensure_following(const Following& following, Place node) const {
     ensure_known(following.place);
     ensure_node(node);
     ensure_booking(kNoAccount, following.factor);
+    ensure_booking(kNoAccount, following.drawn);
+    ensure(following.drawn == kNoFactor || std::isfinite(following.above_k), "a drawn error of a place begins at a level");
     const bool meets =
         !std::isfinite(following.above_k) || std::abs(following.at_k(following.above_k) - following.above_k) < 1e-6;
     ensure(meets, "a temperature that follows a place above a level meets it there");

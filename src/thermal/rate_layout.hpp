@@ -173,6 +173,11 @@ struct FollowingTerm {
         const Real factor = member.of(plain.factor);
         gain = factor * (plain.gain - 1.0) + 1.0;
         offset_k = factor * plain.offset_k;
+        if (plain.drawn != kNoFactor) {
+            const Real more = (member.of(plain.drawn) - 1.0) * plain.drawn_gain;
+            gain += more;
+            offset_k -= more * plain.above_k;
+        }
         if (!follows_above_a_level()) return;
         // However far a member's distance goes, nothing is colder than where the rise begins.
         const auto turned = gain < Real{};

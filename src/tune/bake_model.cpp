@@ -4,6 +4,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <boost/math/distributions/chi_squared.hpp>
 #include <cmath>
 #include <map>
 #include <numeric>
@@ -45,17 +46,29 @@ namespace {
 
 using bake::LearnedKind;
 
-constexpr std::size_t kMostSamples = 240;  // of a channel: more only repeat what neighbours say
+constexpr std::size_t kFewestReadings = 10;  // of a channel that tells anything
+constexpr std::size_t kMostSamples = 240;    // of a channel: more only repeat what neighbours say
 constexpr double kShortestInterval_s = 5.0, kLongestInterval_s = 30.0;
-constexpr double kGridMoments = 600.0;
+constexpr double kGridMoments = 600.0, kMostMoments = 5000.0;
 constexpr double kAirWithin_k = 0.1;  // the air's corners; a logger's own resolution
 constexpr double kLargestError_k = 0.005;
 constexpr int kFirstReadings = 3, kMostLayers = 64;
-/// First readings that lie closer are those of one temperature: twice what class 2 probes may differ (IEC 60584-1).
-constexpr double kEvenStart_k = 5.0;
+/// First readings are those of one temperature unless probes alone would scatter so in one log of a thousand.
+constexpr double kOddScatter = 0.001;
 
 bool is_shell_role(TraceRole role) {
     return role == TraceRole::zone || role == TraceRole::test_panel || role == TraceRole::cavity_air || role == TraceRole::item;
+}
+
+thermal::EnsembleOptions whole_options(double interval_s) {
+    thermal::EnsembleOptions options;
+    options.output_interval_s = options.quantile_interval_s = interval_s;
+    options.largest_error_k = kLargestError_k;
+    options.quantile_levels.clear();
+    options.keeps_traces = true;
+    options.thread_count = 1;
+    options.precision = thermal::Precision::in_doubles;
+    return options;
 }
 
 /// Sets a learned number of a record; the list keeps no correlations.
@@ -159,18 +172,22 @@ void BakeModel::start_at_first_readings(bake::PredictOptions& options) const {
         options.start_temperature_k = is_replay_ ? air_.temperature_k.front() : stages_.front().begin_k;
         return;
     }
-    const auto [low, high] =
-        std::minmax_element(first_k.begin(), first_k.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
-    const bool is_even = high->second - low->second <= kEvenStart_k;
     double sum_k = 0.0;
+    for (const auto& [name, start_k] : first_k) sum_k += start_k;
+    options.start_temperature_k = sum_k / static_cast<double>(first_k.size());
+    double scatter = 0.0;  // in squared standard deviations of the probes
+    for (const auto& [name, start_k] : first_k)
+        scatter += std::pow((start_k - options.start_temperature_k) / probe_standard_k(task_.bakes[bake_], name), 2);
+    const auto freedom = static_cast<double>(first_k.size() - 1);
+    const bool is_even =
+        freedom == 0.0 ||
+        scatter <= boost::math::quantile(boost::math::complement(boost::math::chi_squared(freedom), kOddScatter));
     for (const auto& [name, start_k] : first_k) {
-        sum_k += start_k;
         if (is_even) continue;
         options.node_start_k[name] = options.node_start_k[name + " mask"] = start_k;
         for (int layer = 1; layer <= kMostLayers; ++layer)
             options.node_start_k[fmt::format("{} layer {}", name, layer)] = start_k;
     }
-    options.start_temperature_k = sum_k / static_cast<double>(first_k.size());
 }
 
 void BakeModel::find_channels() {
@@ -186,7 +203,7 @@ void BakeModel::find_channels() {
         std::vector<LoggedPoint> points = logged_points(trace);
         std::erase_if(points,
                       [&](const LoggedPoint& point) { return point.time_s < time_s_.front() || point.time_s > time_s_.back(); });
-        if (points.size() < 10) continue;
+        if (points.size() < kFewestReadings) continue;
         channels_.push_back(trace.name);
         origin_.push_back(static_cast<std::size_t>(origin - built_.origins.begin()));
         is_surface_.push_back(is_wall || origin->role == TraceRole::zone || origin->role == TraceRole::test_panel);
@@ -202,6 +219,14 @@ void BakeModel::leave_out(const std::string& channel) {
     origin_.erase(origin_.begin() + index);
     is_surface_.erase(is_surface_.begin() + index);
     samples_.erase(samples_.begin() + index);
+}
+
+void BakeModel::cut_off(const std::string& channel, double from_s) {
+    const auto at = std::find(channels_.begin(), channels_.end(), channel);
+    if (at == channels_.end()) return;
+    std::vector<LoggedPoint>& points = samples_[static_cast<std::size_t>(at - channels_.begin())];
+    std::erase_if(points, [&](const LoggedPoint& point) { return point.time_s >= from_s; });
+    if (points.size() < kFewestReadings) leave_out(channel);
 }
 
 BakeFacts BakeModel::facts() const { return {built_, task_.bakes[bake_], channels_, is_surface_, is_replay_, !stages_.empty()}; }
@@ -275,10 +300,6 @@ std::vector<ModelTraces> BakeModel::solve(std::span<const ModelPoint> points) co
 
 std::vector<ModelTraces> BakeModel::solve_alike(const bake::BuiltNetwork& built, std::span<const thermal::Segment> segments,
                                                 const std::vector<Lane>& lanes, std::span<const ModelPoint* const> points) const {
-    std::vector<thermal::WatchedPlace> watched;
-    for (const std::size_t origin : origin_) watched.push_back({built.origins[origin].name, built.origins[origin].at, {}});
-    for (const bake::TraceOrigin& origin : built.origins)
-        if (origin.role == TraceRole::booth_air) watched.push_back({origin.name, origin.at, {}});
     const auto generate = [&](std::size_t index, thermal::EnsembleMember& member) {
         const ModelPoint& point = *points[index];
         for (const Lane& lane : lanes) member.numbers.factor[lane.factor] *= std::exp(lane.sign * point[lane.unknown]);
@@ -293,27 +314,52 @@ std::vector<ModelTraces> BakeModel::solve_alike(const bake::BuiltNetwork& built,
             member.numbers.boundary_offset_k[0] -= share * booth_.ambient_k;
         }
     };
-    thermal::EnsembleOptions options;
-    options.member_count = points.size();
-    options.output_interval_s = options.quantile_interval_s = interval_s_;
-    options.largest_error_k = kLargestError_k;
-    options.quantile_levels.clear();
-    options.keeps_traces = true;
-    options.thread_count = 1;
-    options.precision = thermal::Precision::in_doubles;
+    return solve_members(built, segments, points.size(), generate);
+}
+
+std::vector<ModelTraces> BakeModel::solve_members(const bake::BuiltNetwork& built, std::span<const thermal::Segment> segments,
+                                                  std::size_t count, const thermal::MemberGenerator& generate) const {
+    std::vector<thermal::WatchedPlace> watched;
+    for (const std::size_t origin : origin_) watched.push_back({built.origins[origin].name, built.origins[origin].at, {}});
+    for (const bake::TraceOrigin& origin : built.origins)
+        if (origin.role == TraceRole::booth_air) watched.push_back({origin.name, origin.at, {}});
+    thermal::EnsembleOptions options = whole_options(interval_s_);
+    options.member_count = count;
     const thermal::EnsembleResult result = thermal::solve_ensemble(built.network, segments, watched, generate, options);
     const std::size_t moments = result.quantiles.time_s.size();
     ensure(moments == time_s_.size(), "an ensemble reports every moment of its grid");
-    std::vector<ModelTraces> traces(points.size());
+    std::vector<ModelTraces> traces(count);
     for (std::size_t place = 0; place < watched.size(); ++place) {
-        for (std::size_t member = 0; member < points.size(); ++member) {
+        for (std::size_t member = 0; member < count; ++member) {
             std::vector<float> values(moments);
-            for (std::size_t t = 0; t < moments; ++t) values[t] = result.trace_k[(place * moments + t) * points.size() + member];
+            for (std::size_t t = 0; t < moments; ++t) values[t] = result.trace_k[(place * moments + t) * count + member];
             if (place + 1 == watched.size())
                 traces[member].air_k = std::move(values);
             else
                 traces[member].channel_k.push_back(std::move(values));
         }
+    }
+    return traces;
+}
+
+std::vector<ModelTraces> BakeModel::solve(const bake::MemberSpace& space, std::span<const std::vector<double>> members) const {
+    const auto generate = [&](std::size_t index, thermal::EnsembleMember& member) { space.set(members[index], member); };
+    return solve_members(built_, segments_, members.size(), generate);
+}
+
+TraceSet BakeModel::solve_whole(const bake::MemberSpace& space, const std::vector<double>& normals, double every_s) const {
+    std::vector<thermal::WatchedPlace> watched;
+    for (const bake::TraceOrigin& origin : built_.origins) watched.push_back({origin.name, origin.at, {}});
+    thermal::EnsembleOptions options = whole_options(std::max(every_s, std::ceil((end_s() - begin_s()) / kMostMoments)));
+    options.member_count = 1;
+    const auto generate = [&](std::size_t, thermal::EnsembleMember& member) { space.set(normals, member); };
+    const thermal::EnsembleResult result = thermal::solve_ensemble(built_.network, segments_, watched, generate, options);
+    const std::size_t moments = result.quantiles.time_s.size();
+    TraceSet traces;
+    for (std::size_t place = 0; place < watched.size(); ++place) {
+        Trace trace{built_.origins[place].name, built_.origins[place].role, result.quantiles.time_s, {}, {}};
+        for (std::size_t t = 0; t < moments; ++t) trace.temperature_k.push_back(result.trace_k[place * moments + t]);
+        traces.traces.push_back(std::move(trace));
     }
     return traces;
 }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "bakewright/bake/built_network.hpp"
+#include "bakewright/bake/members.hpp"
 #include "difference.hpp"
 #include "unknowns.hpp"
 
@@ -50,6 +51,16 @@ public:
     [[nodiscard]] double begin_s() const noexcept { return segments_.front().begin_s; }
     [[nodiscard]] double end_s() const noexcept { return segments_.back().end_s; }
     void leave_out(const std::string& channel);
+    /// Keeps a channel's samples before a moment.
+    void cut_off(const std::string& channel, double from_s);
+    [[nodiscard]] const bake::BuiltNetwork& built() const noexcept { return built_; }
+    [[nodiscard]] std::span<const thermal::Segment> segments() const noexcept { return segments_; }
+    [[nodiscard]] bool is_replay() const noexcept { return is_replay_; }
+    /// Traces of members that are set by their normal numbers. @throws SolveError
+    [[nodiscard]] std::vector<ModelTraces> solve(const bake::MemberSpace& space,
+                                                 std::span<const std::vector<double>> members) const;
+    /// Every trace of the network at one member, at least as often as so many seconds. @throws SolveError
+    [[nodiscard]] TraceSet solve_whole(const bake::MemberSpace& space, const std::vector<double>& member, double every_s) const;
 
     /// Which numbers of the records the unknowns stand for; to be told before solve().
     void set_unknowns(const std::vector<Unknown>& unknowns);
@@ -68,6 +79,9 @@ private:
     void start_at_first_readings(bake::PredictOptions& options) const;
     [[nodiscard]] bool needs_rebuild(const Unknown& unknown) const noexcept;
     [[nodiscard]] std::vector<thermal::Segment> segments_for(const bake::BuiltNetwork& built, const bake::Booth& booth) const;
+    [[nodiscard]] std::vector<ModelTraces> solve_members(const bake::BuiltNetwork& built,
+                                                         std::span<const thermal::Segment> segments, std::size_t count,
+                                                         const thermal::MemberGenerator& generate) const;
     [[nodiscard]] std::vector<ModelTraces> solve_alike(const bake::BuiltNetwork& built,
                                                        std::span<const thermal::Segment> segments, const std::vector<Lane>& lanes,
                                                        std::span<const ModelPoint* const> points) const;

@@ -13,6 +13,12 @@
 /// The network of a shell in its booth, and what a cycle or a measured air sets from outside.
 namespace bakewright::bake {
 
+/// A shell in its booth as a network, with what drives it: a cycle, or what was logged.
+struct DrivenNetwork {
+    BuiltNetwork built;
+    std::vector<thermal::Segment> segments;
+};
+
 /// Builds the network of a shell in a booth, with what was learned of both in its numbers; its factors stay 1.
 /// @param air_start_k  of air, walls and ceiling, where they are solved for; the floor starts at the ambient, or there if that is
 ///                     colder

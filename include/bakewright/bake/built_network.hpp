@@ -76,6 +76,10 @@ struct BuiltNetwork {
     std::vector<BoothSurface> logged;                      ///< surfaces that are given, from boundary kFirstSurfaceBoundary on
 };
 
+/// A drawn error of air or walls is told as 1 + so many kelvins, at the rise at which the booth states its offsets in full, over
+/// this: above 0 whatever is drawn.
+inline constexpr double kDrawnRiseK = 100.0;
+
 /// Boundaries of a built network: the reference air or the set point, the outside, then the surfaces that are given.
 inline constexpr std::size_t kOutsideBoundary = 1, kFirstSurfaceBoundary = 2;
 

@@ -34,7 +34,9 @@ enum class FactorKind {
     burner_power,      ///< largest power
     mode_film,         ///< what the fans of a mode do for the film coefficient, where it was learned; subject: fan mode
     floor,             ///< how much heat the booth's concrete floor takes: its conductances and heat capacities
-    doorway            ///< air that open doors exchange
+    doorway,           ///< air that open doors exchange
+    own_air,           ///< error of the air along one zone; 1 + its kelvins in full over kDrawnRiseK; subject: zone
+    surroundings       ///< the same of walls, ceiling and floor
 };
 
 /// A number of a shell or booth that a log can teach.

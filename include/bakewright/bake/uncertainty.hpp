@@ -35,7 +35,11 @@ struct Uncertainty {
     double air_k = 1.5;          ///< the booth's sensor: class 1 type K (IEC 60584-1:2013)
     double outside_air_k = 3.0;  ///< behind walls and ceiling, and of fresh air where the booth's air is solved for
     double start_k = 2.0;        ///< of the whole shell
-    double probe_k = 0.0;        ///< of every reading by itself: 1.5 where the question is what class 1 probes will show
+    double surface_k = 2.5;      ///< of a probe on a wall, where walls were logged: class 2 type K (IEC 60584-1:2013)
+    /// The model's own errors, as factors on discrepancy_sizes() (bake/members.hpp): each zone's own air, which grows with the
+    /// air's rise, and the temperature of walls, ceiling and floor.
+    double own_air = 1.0, surroundings = 1.0;
+    double probe_k = 0.0;  ///< of every reading by itself: 1.5 where the question is what class 1 probes will show
     /// @throws InputError where a spread is not 0 to 10, or 0 to 50 K
     void check() const;
 };

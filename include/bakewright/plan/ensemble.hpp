@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/build_network.hpp"
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/bake/shell.hpp"
@@ -44,6 +45,10 @@ struct EnsemblePredictOptions {
     /// @throws InputError
     void check() const;
 };
+
+/// Members that somebody else drew, such as an estimate from a log: standard normal numbers in the order of
+/// bake::MemberSpace::numbers().
+using DrawnMembers = std::vector<std::vector<double>>;
 
 /// Quantiles over time [K], 5, 50 and 95 % of the members.
 struct TemperatureBand {
@@ -117,6 +122,14 @@ struct EnsemblePrediction {
 [[nodiscard]] EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
                                                   const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items,
                                                   const EnsemblePredictOptions& options = {}, const PastHeat& past = {});
+
+/// The same for a network that is driven already. Bands last as long as its segments.
+/// @param drawn  empty: members are drawn anew; else as many as options.member_count
+[[nodiscard]] EnsemblePrediction ensemble_of(const bake::DrivenNetwork& driven, const bake::Shell& shell,
+                                             const bake::Booth& booth, const cure::Coating& coating,
+                                             const std::vector<cure::HeatSensitiveItem>& items,
+                                             const EnsemblePredictOptions& options, const PastHeat& past = {},
+                                             const DrawnMembers& drawn = {});
 
 /// What such an ensemble rests on, for people.
 [[nodiscard]] std::string ensemble_origin(const EnsemblePrediction& ensemble);

@@ -35,6 +35,10 @@ struct Following {
     /// Below this temperature of the place, and in segments without heat (Segment::is_heated), it is at the place itself: air is
     /// hotter under the ceiling because it was heated. The line meets the place there: gain * above_k + offset_k = above_k.
     double above_k = kFollowsAlways;
+    /// A second factor adds to the gain drawn_gain (its value - 1), and to the offset what keeps the line through above_k: an
+    /// error of the place that grows with its rise, and that no member but one drawn has.
+    FactorIndex drawn = kNoFactor;
+    double drawn_gain = 0.0;  ///< > 0 where drawn; above_k must then be finite
 
     static constexpr double kFollowsAlways = -std::numeric_limits<double>::infinity();
     /// Where it is when the place is at a temperature, in a segment with heat.

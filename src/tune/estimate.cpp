@@ -1,0 +1,480 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "bakewright/tune/estimate.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <deque>
+
+#include "bake_model.hpp"
+#include "bakewright/base/error.hpp"
+#include "posterior.hpp"
+#include "probe_faults.hpp"
+
+namespace bakewright::tune {
+namespace {
+
+constexpr std::size_t kMostReadings = 120;  // of a channel: more only repeat what neighbours say
+constexpr double kStep = 0.3;               // by which a number is moved to see what it does, in standard deviations
+constexpr double kFarthest = 5.0;           // no number goes farther
+constexpr int kSteps = 2;                   // of Gauss and Newton, on the first fit
+constexpr int kMostFaults = 2;
+constexpr double kLeastNoiseK = 0.05;
+/// A taped bead's lag and how far it may be off: common practice, no source.
+constexpr double kLagS = 15.0, kLagStandardS = 10.0;
+constexpr double kLeastShareStandard = 0.015;
+/// What first readings leave open of a shell's start; common practice, no source.
+constexpr double kStartStandardK = 1.0;
+constexpr double kTraceEveryS = 10.0;
+
+/// The white part of a channel's errors, by the median of its second differences, which a smooth course hardly moves; those of a
+/// normal have sqrt(6) times its standard deviation.
+double noise_k(const std::vector<LoggedPoint>& points) {
+    std::vector<double> bends;
+    for (std::size_t i = 2; i < points.size(); ++i)
+        if (points[i].joined && points[i - 1].joined)
+            bends.push_back(std::abs(points[i].temperature_k - 2.0 * points[i - 1].temperature_k + points[i - 2].temperature_k));
+    if (bends.empty()) return kLeastNoiseK;
+    const auto middle = bends.begin() + static_cast<std::ptrdiff_t>(bends.size() / 2);
+    std::nth_element(bends.begin(), middle, bends.end());
+    return std::max(kLeastNoiseK, *middle / (0.6745 * std::sqrt(6.0)));
+}
+
+/// What a probe does to what it is held to, as three of the unknowns.
+struct ProbePrior {
+    double offset_standard_k = 1.4, share = 0.0, share_standard = 0.0;
+    bool has_share = false;
+    [[nodiscard]] std::size_t count() const noexcept { return has_share ? 3 : 2; }
+};
+
+ProbePrior probe_prior(const LoggedBake& log, const std::string& channel, bool is_surface) {
+    ProbePrior prior{probe_standard_k(log, channel), 0.0, 0.0, is_surface};
+    if (!is_surface) return prior;
+    const probe::ProbeRecord* record = log.probes ? log.probes->find(channel) : nullptr;
+    // The record's share is the most that the probe reads; half of it is as good a guess as any.
+    const double most = record != nullptr ? record->air_share : probe::usual_air_share(probe::Attachment::taped);
+    prior.share = most / 2.0;
+    prior.share_standard = std::max(most / 2.0, kLeastShareStandard);
+    return prior;
+}
+
+/// One bake among the unknowns.
+struct BakePart {
+    BakeModel model;
+    bake::Uncertainty prior;
+    bake::MemberSpace space;
+    std::vector<std::size_t> at;  ///< of each of the space's numbers, among all unknowns
+    struct Probe {
+        ProbePrior prior;
+        std::size_t at = 0;  ///< of its offset; lag and share follow
+        double noise_k = kLeastNoiseK;
+    };
+    std::vector<Probe> probes;        ///< by the model's channels
+    std::vector<ModelTraces> traces;  ///< at the point, then moved by each number
+
+    BakePart(const TuneTask& task, std::size_t bake, const TuneOptions& options, const bake::Uncertainty& of_it)
+        : model(task, bake, options), prior(of_it), space(model.built(), task.shell, task.booth, prior) {}
+    BakePart(const BakePart&) = delete;
+    BakePart(BakePart&&) = delete;
+    BakePart& operator=(const BakePart&) = delete;
+    BakePart& operator=(BakePart&&) = delete;
+    ~BakePart() = default;
+};
+
+bool is_same(const bake::DrawnNumber& one, const bake::DrawnNumber& other) {
+    return one.kind == other.kind && one.factor == other.factor && one.subject == other.subject;
+}
+
+class Estimation {
+public:
+    Estimation(const TuneTask& task, const EstimateOptions& options) : task_(task), options_(options) {
+        tune_.drives_by_cycle = options.drives_by_cycle;
+        tune_.prior = options.prior;
+    }
+
+    Estimate run() {
+        const auto began = std::chrono::steady_clock::now();
+        for (std::size_t b = 0; b < task_.bakes.size(); ++b) add_bake(b);
+        result_.sizes = parts_.front().space.sizes();
+        lay_out();
+        try {
+            condition();
+        } catch (const SolveError& wrong) {
+            result_.is_conditioned = false;
+            result_.why_not = fmt::format("the fit failed ({})", wrong.what());
+        }
+        if (!result_.is_conditioned) draw_before();
+        result_.compute_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
+        return std::move(result_);
+    }
+
+private:
+    void add_bake(std::size_t b) {
+        const LoggedBake& log = task_.bakes[b];
+        bake::Uncertainty prior = options_.prior;
+        prior.start_k = std::min(prior.start_k, kStartStandardK * bake::kDeviationsTo95);
+        const Trace* air = log.traces.first(TraceRole::booth_air);
+        if (air != nullptr && !options_.drives_by_cycle) prior.air_k = probe_standard_k(log, air->name) * bake::kDeviationsTo95;
+        parts_.emplace_back(task_, b, tune_, prior);
+        if (parts_.back().model.end_s() - parts_.back().model.begin_s() > kLongestEstimatedS)
+            throw InputError(Problem{{}, 0, log.name, "is longer than 72 h: such a log is judged as it is"});
+    }
+
+    /// Gives every number its place: those that bakes share once.
+    void lay_out() {
+        numbers_.clear();
+        probe_count_ = 0;
+        for (BakePart& part : parts_) {
+            part.at.clear();
+            for (const bake::DrawnNumber& number : part.space.numbers()) {
+                const auto known = std::find_if(numbers_.begin(), numbers_.end(),
+                                                [&](const bake::DrawnNumber& one) { return is_same(one, number); });
+                if (known != numbers_.end() && !number.is_of_one_bake()) {
+                    part.at.push_back(static_cast<std::size_t>(known - numbers_.begin()));
+                } else {
+                    part.at.push_back(numbers_.size());
+                    numbers_.push_back(number);
+                }
+            }
+        }
+        std::size_t next = numbers_.size();
+        for (std::size_t b = 0; b < parts_.size(); ++b) {
+            BakePart& part = parts_[b];
+            part.probes.clear();
+            for (std::size_t c = 0; c < part.model.channels().size(); ++c) {
+                const ProbePrior prior = probe_prior(task_.bakes[b], part.model.channels()[c], part.model.is_surface(c));
+                part.probes.push_back({prior, next, noise_k(part.model.samples(c))});
+                next += prior.count();
+                ++probe_count_;
+            }
+        }
+        count_ = next;
+    }
+
+    void condition() {
+        result_.unknowns = count_;
+        if (probe_count_ == 0) {
+            result_.why_not = "no channel of the log is one of the shell's";
+            return;
+        }
+        Vector at = Vector::Zero(static_cast<Eigen::Index>(count_));
+        fit(at, kSteps);
+        for (int faults = 0; faults < kMostFaults && !options_.keeps_faults; ++faults) {
+            if (!take_out_fault(at)) break;
+            at = carried_over(at);
+            if (probe_count_ == 0) {
+                result_.why_not = "every channel of the log looks faulty";
+                return;
+            }
+            fit(at, 1);
+        }
+        tell(at);
+        result_.is_conditioned = true;
+    }
+
+    /// Gauss-Newton steps with the widest errors of the model; each is halved, and halved again, while it makes things worse.
+    void fit(Vector& at, int steps) {
+        for (int step = 0; step < steps; ++step) {
+            linearise(at);
+            const Vector ones = Vector::Ones(at.size());
+            const Vector mean =
+                options_.keeps_faults ? Evidence(blocks_, at).posterior(ones, 0.0).mean : robust_mean(blocks_, at, ones);
+            const Vector whole = mean.cwiseMin(kFarthest).cwiseMax(-kFarthest) - at;
+            at += best_share(at, whole) * whole;
+        }
+        linearise(at);
+    }
+
+    [[nodiscard]] double best_share(const Vector& at, const Vector& step) {
+        const std::vector<double> shares{1.0, 0.5, 0.25, 0.0};
+        std::vector<Vector> points;
+        for (const double share : shares) points.push_back(at + share * step);
+        std::vector<double> cost(points.size(), 0.0);
+        for (std::size_t p = 0; p < points.size(); ++p) cost[p] = points[p].squaredNorm();
+        for (std::size_t b = 0; b < parts_.size(); ++b) {
+            const std::vector<ModelTraces> solved = solve(b, points);
+            for (std::size_t p = 0; p < points.size(); ++p)
+                for (std::size_t c = 0; c < parts_[b].probes.size(); ++c)
+                    cost[p] += robust_loss(whitened_residual(b, c, solved[p], points[p]));
+        }
+        const auto best = std::min_element(cost.begin(), cost.end());
+        return shares[static_cast<std::size_t>(best - cost.begin())];
+    }
+
+    [[nodiscard]] std::vector<double> normals_of(const BakePart& part, const Vector& at) const {
+        std::vector<double> normals;
+        for (const std::size_t place : part.at) normals.push_back(at[static_cast<Eigen::Index>(place)]);
+        return normals;
+    }
+    [[nodiscard]] std::vector<ModelTraces> solve(std::size_t b, const std::vector<Vector>& points) {
+        std::vector<std::vector<double>> members;
+        for (const Vector& point : points) members.push_back(normals_of(parts_[b], point));
+        result_.solves += members.size();
+        return parts_[b].model.solve(parts_[b].space, members);
+    }
+
+    /// Solves each bake at a point and moved by each of its numbers, and makes blocks of it.
+    void linearise(const Vector& at) {
+        blocks_.clear();
+        for (std::size_t b = 0; b < parts_.size(); ++b) {
+            std::vector<std::vector<double>> members{normals_of(parts_[b], at)};
+            for (std::size_t n = 0; n < parts_[b].at.size(); ++n) {
+                members.push_back(members.front());
+                members.back()[n] += kStep;
+            }
+            result_.solves += members.size();
+            parts_[b].traces = parts_[b].model.solve(parts_[b].space, members);
+            for (std::size_t c = 0; c < parts_[b].probes.size(); ++c) blocks_.push_back(block(b, c, at));
+        }
+    }
+
+    /// What a channel's probe reads of a solve, at each moment of the model's grid [K].
+    [[nodiscard]] std::vector<double> read_by(const BakePart& part, std::size_t channel, const ModelTraces& traces,
+                                              const Vector& at, std::size_t moved = 3) const {
+        const BakePart::Probe& probe = part.probes[channel];
+        const auto value = [&](std::size_t which) {
+            return at[static_cast<Eigen::Index>(probe.at + which)] + (moved == which ? kStep : 0.0);
+        };
+        ProbeResponse response;
+        response.lag_s = std::max(0.0, kLagS + kLagStandardS * value(1));
+        if (probe.prior.has_share) response.air_share = std::max(0.0, probe.prior.share + probe.prior.share_standard * value(2));
+        std::vector<double> read_k = responded(traces.channel_k[channel], traces.air_k, part.model.interval_s(), response);
+        for (double& kelvin : read_k) kelvin += probe.prior.offset_standard_k * value(0);
+        return read_k;
+    }
+    [[nodiscard]] Vector at_readings(const BakePart& part, const std::vector<double>& time_s,
+                                     const std::vector<double>& on_grid_k) const {
+        Vector values(static_cast<Eigen::Index>(time_s.size()));
+        for (std::size_t i = 0; i < time_s.size(); ++i)
+            values[static_cast<Eigen::Index>(i)] = on_grid(on_grid_k, part.model.begin_s(), part.model.interval_s(), time_s[i]);
+        return values;
+    }
+
+    /// A channel's readings without the model, as far as they do not change from step to step.
+    [[nodiscard]] ChannelBlock readings(std::size_t b, std::size_t c) const {
+        ChannelBlock made;
+        made.bake = b;
+        made.channel = c;
+        for (const LoggedPoint& point : thinned(parts_[b].model.samples(c), kMostReadings)) {
+            made.time_s.push_back(point.time_s);
+            made.reading_k.push_back(point.temperature_k);
+        }
+        made.root.compute(reading_covariance(made.time_s, parts_[b].probes[c].noise_k));
+        return made;
+    }
+    [[nodiscard]] Vector whitened_residual(std::size_t b, std::size_t c, const ModelTraces& traces, const Vector& at) const {
+        const ChannelBlock made = readings(b, c);
+        const Eigen::Map<const Vector> read(made.reading_k.data(), static_cast<Eigen::Index>(made.reading_k.size()));
+        return made.whitened(read - at_readings(parts_[b], made.time_s, read_by(parts_[b], c, traces, at)));
+    }
+
+    [[nodiscard]] ChannelBlock block(std::size_t b, std::size_t c, const Vector& at) const {
+        const BakePart& part = parts_[b];
+        ChannelBlock made = readings(b, c);
+        const ModelTraces& here = part.traces.front();
+        const Vector model = at_readings(part, made.time_s, read_by(part, c, here, at));
+        const Eigen::Map<const Vector> read(made.reading_k.data(), model.size());
+        made.model_k.assign(model.begin(), model.end());
+        std::vector<double> difference_k;
+        for (std::size_t t = 0; t < here.air_k.size(); ++t)
+            difference_k.push_back(static_cast<double>(here.air_k[t]) - static_cast<double>(here.channel_k[c][t]));
+        made.air_less_zone_k = at_readings(part, made.time_s, difference_k);
+        Matrix slope_k = Matrix::Zero(model.size(), at.size());
+        for (std::size_t n = 0; n < part.at.size(); ++n)
+            slope_k.col(static_cast<Eigen::Index>(part.at[n])) +=
+                (at_readings(part, made.time_s, read_by(part, c, part.traces[n + 1], at)) - model) / kStep;
+        for (std::size_t p = 0; p < part.probes[c].prior.count(); ++p)
+            slope_k.col(static_cast<Eigen::Index>(part.probes[c].at + p)) =
+                (at_readings(part, made.time_s, read_by(part, c, here, at, p)) - model) / kStep;
+        made.residual = made.whitened(read - model);
+        made.slope = made.root.matrixL().solve(slope_k);
+        return made;
+    }
+
+    [[nodiscard]] Vector shrunk(const bake::DiscrepancySize& size) const {
+        Vector shrunk = Vector::Ones(static_cast<Eigen::Index>(count_));
+        for (std::size_t n = 0; n < numbers_.size(); ++n)
+            shrunk[static_cast<Eigen::Index>(n)] = parts_.front().space.shrunk(numbers_[n], size);
+        return shrunk.cwiseMax(1e-6);
+    }
+
+    [[nodiscard]] std::vector<Posterior> mixture(const Evidence& evidence) const {
+        std::vector<Posterior> parts;
+        for (std::size_t h = 0; h < result_.sizes.size(); ++h) {
+            const double earlier = options_.earlier_evidence.empty() ? 0.0 : options_.earlier_evidence[h];
+            parts.push_back(evidence.posterior(shrunk(result_.sizes[h]), std::log(result_.sizes[h].weight) + earlier));
+        }
+        return parts;
+    }
+    [[nodiscard]] static std::size_t likeliest(const std::vector<Posterior>& parts) {
+        return static_cast<std::size_t>(
+            std::max_element(parts.begin(), parts.end(),
+                             [](const Posterior& one, const Posterior& other) { return one.log_weight < other.log_weight; }) -
+            parts.begin());
+    }
+
+    /// Takes the worst fault out of what is fitted. @return false where there is none
+    bool take_out_fault(const Vector& at) {
+        const Evidence evidence(blocks_, at);
+        const std::vector<Posterior> parts = mixture(evidence);
+        const std::size_t best = likeliest(parts);
+        std::vector<bool> is_surface;
+        for (const ChannelBlock& block : blocks_) is_surface.push_back(parts_[block.bake].model.is_surface(block.channel));
+        const auto found = worst_fault(blocks_, is_surface, evidence, parts[best], shrunk(result_.sizes[best]), at);
+        if (!found) return false;
+        const std::size_t b = blocks_[found->block].bake;
+        BakeModel& model = parts_[b].model;
+        const std::string channel = model.channels()[blocks_[found->block].channel];
+        ProbeFault fault = found->fault;
+        if (found->with) {
+            fault.with = model.channels()[blocks_[*found->with].channel];
+            ProbeFault of_the_other = fault;
+            of_the_other.with = channel;
+            leave_out(b, channel, fault);
+            leave_out(b, fault.with, of_the_other);
+        } else {
+            leave_out(b, channel, fault);
+        }
+        return true;
+    }
+
+    void leave_out(std::size_t b, const std::string& channel, const ProbeFault& fault) {
+        ChannelFinding finding{.bake = task_.bakes[b].name, .channel = channel};
+        finding.fault = fault;
+        finding.is_left_out = true;
+        faulty_.push_back(std::move(finding));
+        if (fault.kind == ProbeFault::Kind::exchanged)
+            parts_[b].model.leave_out(channel);
+        else
+            parts_[b].model.cut_off(channel, fault.from_s);
+    }
+
+    /// The point among the unknowns that are left after a channel went: the model's numbers stay where they are.
+    [[nodiscard]] Vector carried_over(const Vector& before) {
+        const std::size_t model_count = numbers_.size();
+        lay_out();
+        Vector at = Vector::Zero(static_cast<Eigen::Index>(count_));
+        at.head(static_cast<Eigen::Index>(model_count)) = before.head(static_cast<Eigen::Index>(model_count));
+        return at;
+    }
+
+    void tell(const Vector& at) {
+        const Evidence evidence(blocks_, at);
+        const std::vector<Posterior> parts = mixture(evidence);
+        const std::vector<double> weights = mixture_weights(parts);
+        const Moments moments = moments_of(parts, weights);
+        const std::size_t best = likeliest(parts);
+        for (const ChannelBlock& block : blocks_) {
+            result_.readings += block.time_s.size();
+            result_.channels.push_back(finding(block, moments, at));
+            result_.channels.back().foretold_within_k = foretold_within_k(block, evidence, shrunk(result_.sizes[best]), at);
+        }
+        add_faulty();
+        for (std::size_t h = 0; h < parts.size(); ++h) {
+            const double prior = std::log(result_.sizes[h].weight);
+            const double earlier = options_.earlier_evidence.empty() ? 0.0 : options_.earlier_evidence[h];
+            result_.evidence.push_back(parts[h].log_weight - prior - earlier);
+        }
+        const double most = *std::max_element(result_.evidence.begin(), result_.evidence.end());
+        for (double& one : result_.evidence) one -= most;
+        for (std::size_t h = 0; h < parts.size(); ++h) result_.sizes[h].weight = weights[h];
+        std::vector<Vector> drawn;
+        for (std::size_t m = 0; m < options_.member_count; ++m) drawn.push_back(draw_from(parts, weights, options_.seed, m));
+        for (std::size_t b = 0; b < parts_.size(); ++b) add_result(b, moments, drawn);
+    }
+
+    [[nodiscard]] ChannelFinding finding(const ChannelBlock& block, const Moments& moments, const Vector& at) const {
+        const BakePart& part = parts_[block.bake];
+        const BakePart::Probe& probe = part.probes[block.channel];
+        const auto mean = [&](std::size_t which) { return moments.mean[static_cast<Eigen::Index>(probe.at + which)]; };
+        const auto standard = [&](std::size_t which) { return moments.standard[static_cast<Eigen::Index>(probe.at + which)]; };
+        ChannelFinding made{.bake = task_.bakes[block.bake].name, .channel = part.model.channels()[block.channel]};
+        made.offset_k = probe.prior.offset_standard_k * mean(0);
+        made.offset_standard_k = probe.prior.offset_standard_k * standard(0);
+        made.lag_s = std::max(0.0, kLagS + kLagStandardS * mean(1));
+        made.lag_standard_s = kLagStandardS * standard(1);
+        if (probe.prior.has_share) {
+            made.air_share = std::max(0.0, probe.prior.share + probe.prior.share_standard * mean(2));
+            made.air_share_standard = probe.prior.share_standard * standard(2);
+        }
+        const Vector left_k = block.root.matrixL() * Vector(block.residual + block.slope * (at - moments.mean));
+        made.residual_k = std::sqrt(left_k.squaredNorm() / static_cast<double>(left_k.size()));
+        return made;
+    }
+
+    /// A channel that is cut off from a moment on is in both lists.
+    void add_faulty() {
+        for (ChannelFinding& faulty : faulty_) {
+            const auto known = std::find_if(result_.channels.begin(), result_.channels.end(), [&](const ChannelFinding& one) {
+                return one.bake == faulty.bake && one.channel == faulty.channel;
+            });
+            if (known == result_.channels.end()) {
+                result_.channels.push_back(std::move(faulty));
+            } else {
+                known->fault = faulty.fault;
+                known->is_left_out = true;
+            }
+        }
+    }
+
+    void add_result(std::size_t b, const Moments& moments, const std::vector<Vector>& drawn) {
+        const BakePart& part = parts_[b];
+        BakeEstimate made{task_.bakes[b].name, {}, {part.model.built(), {}}, {}, part.prior, {}};
+        made.driven.segments.assign(part.model.segments().begin(), part.model.segments().end());
+        made.traces = part.model.solve_whole(part.space, normals_of(part, moments.mean), kTraceEveryS);
+        ++result_.solves;
+        for (const Vector& one : drawn) made.members.push_back(normals_of(part, one));
+        for (std::size_t n = 0; n < part.at.size(); ++n) {
+            const auto at = static_cast<Eigen::Index>(part.at[n]);
+            made.numbers.push_back({part.space.numbers()[n], moments.mean[at], moments.standard[at]});
+        }
+        result_.bakes.push_back(std::move(made));
+    }
+
+    /// Members as before any log.
+    void draw_before() {
+        result_.bakes.clear();
+        result_.channels.clear();
+        add_faulty();
+        for (std::size_t b = 0; b < parts_.size(); ++b) {
+            const BakePart& part = parts_[b];
+            BakeEstimate made{task_.bakes[b].name, {}, {part.model.built(), {}}, {}, part.prior, {}};
+            made.driven.segments.assign(part.model.segments().begin(), part.model.segments().end());
+            made.traces = part.model.solve_whole(part.space, std::vector<double>(part.at.size(), 0.0), kTraceEveryS);
+            for (std::size_t m = 0; m < options_.member_count; ++m) made.members.push_back(part.space.draw(options_.seed, m));
+            for (const bake::DrawnNumber& number : part.space.numbers()) made.numbers.push_back({number, 0.0, 1.0});
+            result_.bakes.push_back(std::move(made));
+        }
+    }
+
+    const TuneTask& task_;
+    const EstimateOptions& options_;
+    TuneOptions tune_;
+    std::deque<BakePart> parts_;
+    std::vector<bake::DrawnNumber> numbers_;
+    std::size_t probe_count_ = 0, count_ = 0;
+    std::vector<ChannelBlock> blocks_;
+    std::vector<ChannelFinding> faulty_;
+    Estimate result_;
+};
+
+void refuse_problems(const TuneTask& task, const EstimateOptions& options) {
+    options.prior.check();
+    std::vector<Problem> found = bake::problems_in(task.shell);
+    const std::vector<Problem> in_booth = bake::problems_in(task.booth);
+    found.insert(found.end(), in_booth.begin(), in_booth.end());
+    if (task.bakes.empty()) found.push_back({{}, 0, "bakes", "are missing: name at least one logged bake"});
+    if (options.member_count < 1 || options.member_count > 100'000) found.push_back({{}, 0, "members", "accepts 1 to 100000"});
+    if (!found.empty()) throw InputError(std::move(found));
+}
+
+}  // namespace
+
+Estimate estimate(const TuneTask& task, const EstimateOptions& options) {
+    refuse_problems(task, options);
+    return Estimation(task, options).run();
+}
+
+}  // namespace bakewright::tune

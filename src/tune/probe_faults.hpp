@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include "bakewright/tune/estimate.hpp"
+#include "posterior.hpp"
+
+namespace bakewright::tune {
+
+/// A channel with what looks wrong with it.
+struct FoundFault {
+    std::size_t block = 0;  ///< of the blocks that were looked at
+    std::optional<std::size_t> with{};
+    ProbeFault fault;
+
+    /// By how much the logarithm of the readings' likelihood rises with it.
+    [[nodiscard]] double gain() const noexcept {
+        return fault.kind == ProbeFault::Kind::exchanged ? fault.statistic : 0.5 * fault.statistic * fault.statistic;
+    }
+};
+
+/// Looks at each channel against what all the others say of it. With e the whitened reading less what is foretold and S its
+/// covariance, a fault of shape g shows as (g^T S^-1 e) / sqrt(g^T S^-1 g), which is standard normal where there is none; two
+/// channels are exchanged where e^T S^-1 e / 2 falls by more than kExchangedFrom when their readings change places. Thresholds
+/// are twice what 99 % of the clean bakes stay under (docs/tuning.md).
+/// @param shrunk  see Evidence::posterior()
+/// @return of those over their thresholds the likeliest
+[[nodiscard]] std::optional<FoundFault> worst_fault(const std::vector<ChannelBlock>& blocks, const std::vector<bool>& is_surface,
+                                                    const Evidence& evidence, const Posterior& full, const Vector& shrunk,
+                                                    const Vector& at);
+inline constexpr double kStepFrom = 5.7, kLooseFrom = 4.6, kExchangedFrom = 3.2;
+
+/// RMS [K] of a channel's readings against what the others say, with its own constant offset taken away.
+[[nodiscard]] double foretold_within_k(const ChannelBlock& block, const Evidence& evidence, const Vector& shrunk,
+                                       const Vector& at);
+
+}  // namespace bakewright::tune
