@@ -32,10 +32,9 @@ std::vector<report::JudgedBake> both_verdicts(const Options& options, const serv
     if (!options.has("coating") && !predicted.coating && !logged.coating) return {};
     if (!logged.shell) logged.shell = predicted.shell;
     const cure::Coating coating = coating_for(options, predicted.coating ? predicted : logged);
-    std::vector<report::JudgedBake> verdicts{{"logged", judge(logged, coating)}, {"predicted", judge(predicted, coating)}};
-    services::add_certainty(verdicts[0].verdict, logged, coating, how);
-    ensemble = services::add_certainty(verdicts[1].verdict, predicted, coating, how);
-    return verdicts;
+    services::Judged of_prediction = services::judged(predicted, coating, how);
+    ensemble = std::move(of_prediction.ensemble);
+    return {{"logged", services::judged(logged, coating, how).verdict}, {"predicted", std::move(of_prediction.verdict)}};
 }
 
 /// Asked of the prediction's own shell, booth and cycle, or of the log's air where the prediction was a replay.

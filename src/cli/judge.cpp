@@ -27,7 +27,9 @@ void describe_uncertainty(Options& options) {
         "uncertainty", po::value<std::string>()->value_name("T"),
         "standard uncertainty of the temperatures, such as \"0.5 K\", in place of a class")(
         "members", po::value<std::string>()->value_name("N"),
-        "how many simulated bakes tell how sure a predicted verdict is; default 256, 40 to 100000");
+        "how many simulated bakes tell how sure a verdict is; default 256, 40 to 100000")(
+        "measured-only", "a log is judged by its probes alone; zones without one are then not judged")(
+        "believe-probes", "a probe that looks loose, jumping or exchanged counts all the same");
 }
 
 namespace {
@@ -48,13 +50,18 @@ std::optional<cure::TemperatureUncertainty> asked_uncertainty(const Options& opt
 services::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress, book::Book& book) {
     const double members = options.number("members").value_or(static_cast<double>(plan::kMemberCount));
     if (!(members >= 40.0 && members <= 1e5)) wrong_option("--members", "accepts 40 to 100000");
-    return {asked_uncertainty(options), static_cast<std::size_t>(members), progress.listener(), &book};
+    return {.given = asked_uncertainty(options),
+            .member_count = static_cast<std::size_t>(members),
+            .progress = progress.listener(),
+            .measured_only = options.has("measured-only"),
+            .believes_probes = options.has("believe-probes"),
+            .book = &book};
 }
 
-void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating,
-                   const Options& options, book::Book& book) {
+services::Judged judged(const services::StoredBake& bake, const cure::Coating& coating, const Options& options, book::Book& book,
+                        const std::optional<profile::ShellProfile>& shell) {
     ProgressLine progress("working out how sure this is");
-    services::add_certainty(verdict, bake, coating, certainty_options(options, progress, book));
+    return services::judged(bake, coating, certainty_options(options, progress, book), shell);
 }
 
 void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options, book::Book& book) {
@@ -113,18 +120,18 @@ int run_judge(const std::vector<std::string>& words) {
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     if (options.has("shell") && !options.has("bake")) return judge_shell(options);
     book::Book book = options.open_book(book::Mode::read_only);
-    services::StoredBake bake = services::load_bake(book, services::bake_id(book, options.text("bake"), "BAKE"));
-    const std::optional<profile::ShellProfile> kept_shell = bake.shell;
-    if (options.has("shell")) bake.shell = shell_of(options).record;
+    const services::StoredBake bake = services::load_bake(book, services::bake_id(book, options.text("bake"), "BAKE"));
+    std::optional<profile::ShellProfile> asked_shell;
+    if (options.has("shell")) asked_shell = shell_of(options).record;
     const cure::Coating coating = coating_for(options, bake);
-    cure::BakeVerdict verdict = judge(bake, coating);
-    bake.shell = kept_shell;
-    add_certainty(verdict, bake, coating, options, book);
+    const services::Judged answer = judged(bake, coating, options, book, asked_shell);
+    const cure::BakeVerdict& verdict = answer.verdict;
+    const tune::Estimate* estimate = answer.estimate ? &*answer.estimate : nullptr;
     if (options.json()) {
-        print_json(report::document_of(verdict));
+        print_json(report::document_of(verdict, estimate));
     } else {
-        print(asked_plot(options, bake.traces, bake.coated_zones(), cure::reference_row(coating).temperature_k));
-        print(report::verdict_answer(verdict, bake.record.started_at, text_options(options)), options);
+        print(asked_plot(options, answer.traces, bake.coated_zones(), cure::reference_row(coating).temperature_k));
+        print(report::verdict_answer(verdict, bake.record.started_at, text_options(options), estimate), options);
     }
     const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty() && verdict.questions.empty();
     return static_cast<int>(good ? ExitStatus::fine : ExitStatus::answer_is_no);

@@ -20,9 +20,9 @@ void describe_uncertainty(Options& options);
 /// @param book  whose record of the booth counts
 [[nodiscard]] services::CertaintyOptions certainty_options(const Options& options, ProgressLine& progress, book::Book& book);
 
-/// services::add_certainty() with what --probe, --uncertainty and --members say, and a line of progress.
-void add_certainty(cure::BakeVerdict& verdict, const services::StoredBake& bake, const cure::Coating& coating,
-                   const Options& options, book::Book& book);
+/// services::judged() and add_certainty() with what --probe, --uncertainty, --members and the like say, and a line of progress.
+[[nodiscard]] services::Judged judged(const services::StoredBake& bake, const cure::Coating& coating, const Options& options,
+                                      book::Book& book, const std::optional<profile::ShellProfile>& shell);
 void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options, book::Book& book);
 
 }  // namespace bakewright::cli

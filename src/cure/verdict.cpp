@@ -29,6 +29,18 @@ std::string_view word_text(Word word) noexcept {
     return "NOT JUDGED";
 }
 
+std::string_view known_from_text(KnownFrom from) noexcept {
+    switch (from) {
+        case KnownFrom::measured:
+            return "measured";
+        case KnownFrom::measured_and_modelled:
+            return "measured and modelled";
+        case KnownFrom::estimated:
+            break;
+    }
+    return "estimated";
+}
+
 std::string_view heat_warning_text(HeatWarningKind kind) noexcept {
     switch (kind) {
         case HeatWarningKind::heated_too_soon:

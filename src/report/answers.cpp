@@ -10,6 +10,7 @@
 
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/booth_text.hpp"
+#include "bakewright/report/estimate_text.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
@@ -195,17 +196,20 @@ Answer prediction_answer(const bake::Prediction& prediction, const std::vector<s
         .part("layers", list_text("Zones split through their thickness", split_sentences(prediction.summary.splits), options));
 }
 
-Answer verdict_answer(const cure::BakeVerdict& verdict, std::string_view started_at, const TextOptions& options) {
+Answer verdict_answer(const cure::BakeVerdict& verdict, std::string_view started_at, const TextOptions& options,
+                      const tune::Estimate* estimate) {
     Answer answer(options);
     answer.say_all(question_sentences(verdict))
         .say(worst_place_sentence(verdict, options.units))
         .say(counts_sentence(verdict))
+        .say(known_from_sentence(verdict))
         .say(slowest_sentence(verdict, started_at))
         .say(nearest_limit_sentence(verdict, options.units))
         .say(sure_sentence(verdict))
         .say(next_after(verdict))
         .brief(brief_table(verdict_table(verdict, options.units), options, kBriefRows, "zones"));
     add_verdict_parts(answer, verdict, options);
+    if (estimate != nullptr) answer.part("probes", list_text("Probes", probe_sentences(*estimate, options.units), options));
     return answer.cautions(nullptr);
 }
 

@@ -14,6 +14,7 @@
 #include "bakewright/report/answer.hpp"
 #include "bakewright/report/comparison_text.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/tune/estimate.hpp"
 #include "bakewright/tune/tune.hpp"
 
 namespace bakewright::report {
@@ -42,7 +43,9 @@ void add_verdict_parts(Answer& answer, const cure::BakeVerdict& verdict, const T
 [[nodiscard]] Answer prediction_answer(const bake::Prediction& prediction, const std::vector<std::string>& coated,
                                        const std::string& checked, const std::string& next, const TextOptions& options);
 /// @param started_at  of the bake, by the shop's clock; empty: times count from the start
-[[nodiscard]] Answer verdict_answer(const cure::BakeVerdict& verdict, std::string_view started_at, const TextOptions& options);
+/// @param estimate  that it rests on: told as a part of its own; null: none
+[[nodiscard]] Answer verdict_answer(const cure::BakeVerdict& verdict, std::string_view started_at, const TextOptions& options,
+                                    const tune::Estimate* estimate = nullptr);
 [[nodiscard]] Answer shell_answer(const cure::ShellVerdict& verdict, const TextOptions& options, bool every_zone);
 
 /// Everything a comparison of a prediction and a log has found.
@@ -62,7 +65,8 @@ inline constexpr std::string_view kPlanParts[] = {"cycle",     "zones",  "items"
                                                   "probes",    "goals",  "tried",       "fixes",     "map",
                                                   "remaining", "so-far", "assumptions", "checklist", "cautions"};
 inline constexpr std::string_view kPredictionParts[] = {"cycle", "zones", "booth", "layers"};
-inline constexpr std::string_view kVerdictParts[] = {"zones", "items", "coats", "every-zone", "sure", "assumed", "cautions"};
+inline constexpr std::string_view kVerdictParts[] = {"zones", "items",  "coats",   "every-zone",
+                                                     "sure",  "probes", "assumed", "cautions"};
 inline constexpr std::string_view kComparisonParts[] = {"channels", "agreement", "stages",    "causes",
                                                         "verdicts", "logged",    "predicted", "cautions"};
 inline constexpr std::string_view kTuningParts[] = {"numbers", "errors", "probes", "doubts"};

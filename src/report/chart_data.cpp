@@ -31,8 +31,8 @@ double band_at_k(const TraceBand& band, const std::vector<double>& side_k, doubl
 }
 
 /// Adds "low" and "high" to a predicted series that has a band; null outside of the band's times.
-void add_band(Json& series, const Trace& trace, const ReportInput& input) {
-    for (const TraceBand& band : input.bands) {
+void add_band(Json& series, const Trace& trace, const ReportInput& input, const std::vector<TraceBand>& bands) {
+    for (const TraceBand& band : bands) {
         if (band.name != trace.name || band.time_s.empty()) continue;
         Json low = Json::array();
         Json high = Json::array();
@@ -55,7 +55,8 @@ Json series_of(const Trace& whole, std::string_view source, const ReportInput& i
         values.push_back(trace.usable(i) ? drawn(temperature_in(trace.temperature_k[i], input.units)) : Json(nullptr));
     }
     Json series = {{"name", trace.name}, {"source", source}, {"role", trace_role_name(trace.role)}, {"t", times}, {"v", values}};
-    if (source == "predicted") add_band(series, trace, input);
+    if (source == "predicted") add_band(series, trace, input, input.bands);
+    if (source == "estimated") add_band(series, trace, input, input.estimated_bands);
     return series;
 }
 
@@ -68,7 +69,7 @@ void add_series(Json& list, const std::optional<TraceSet>& traces, std::string_v
         list.push_back(series_of(trace, source, input));
         data.has_bands = data.has_bands || list.back().contains("low");
         if (trace.size() > input.most_points) ++data.thinned;
-        (source == "logged" ? data.has_logged : data.has_predicted) = true;
+        (source == "logged" ? data.has_logged : source == "estimated" ? data.has_estimated : data.has_predicted) = true;
     }
 }
 
@@ -158,6 +159,7 @@ ChartData chart_data(const ReportInput& input) {
     ChartData data;
     Json series = Json::array();
     add_series(series, input.logged, "logged", input, data);
+    add_series(series, input.estimated, "estimated", input, data);
     add_series(series, input.predicted, "predicted", input, data);
     Json limits = Json::array();
     add_window(limits, input);

@@ -13,6 +13,7 @@ struct ChartData {
     std::string json;  ///< shape: see web/chart.js
     bool has_predicted = false;
     bool has_logged = false;
+    bool has_estimated = false;
     bool has_bands = false;
     std::size_t thinned = 0;  ///< traces drawn with fewer samples than they have
     [[nodiscard]] bool empty() const noexcept { return !has_predicted && !has_logged; }

@@ -12,6 +12,7 @@
 #include "bakewright/report/assets.hpp"
 #include "bakewright/report/checklist.hpp"
 #include "bakewright/report/comparison_text.hpp"
+#include "bakewright/report/estimate_text.hpp"
 #include "bakewright/report/hand_text.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
@@ -236,6 +237,7 @@ std::string answer(const ReportInput& input) {
     for (const JudgedBake& judged : input.verdicts) {
         html += answer_line(judged.label, worst_place_sentence(judged.verdict, input.units));
         html += paragraph(counts_sentence(judged.verdict), "counts");
+        if (const std::string from = known_from_sentence(judged.verdict); !from.empty()) html += paragraph(from, "counts");
         for (const std::string& question : question_sentences(judged.verdict))
             html += answer_line(judged.label, "CHECK: " + question);
         const std::vector<std::string> warnings = warning_sentences(judged.verdict, input.units);
@@ -247,8 +249,9 @@ std::string answer(const ReportInput& input) {
 std::string chart_key(const ChartData& data, bool set_point) {
     std::string html = "<p class=\"key\">";
     if (data.has_logged) html += "<span><i class=\"line logged\"></i> logged</span> ";
+    if (data.has_estimated) html += "<span><i class=\"line estimated\"></i> estimated: no probe there</span> ";
     if (data.has_predicted) html += "<span><i class=\"line predicted\"></i> predicted</span> ";
-    if (data.has_bands) html += "<span><i class=\"line band\"></i> predicted, 90 % of the simulated bakes</span> ";
+    if (data.has_bands) html += "<span><i class=\"line band\"></i> 90 % of the simulated bakes</span> ";
     if (set_point) html += "<span><i class=\"line setpoint\"></i> set point</span> ";
     return html + "<span><i class=\"line limit\"></i> limit</span></p>\n";
 }

@@ -71,8 +71,12 @@ struct ReportInput {
 
     std::map<std::string, std::string> titles;  ///< what people call zones and items, by name; shown for it
 
-    std::vector<TraceBand> bands;               ///< of the prediction
-    std::string bands_origin;                   ///< what they rest on, for people
+    std::optional<TraceSet> estimated;        ///< zones and items that the log does not show, from its other probes and the model
+    std::vector<TraceBand> estimated_bands;   ///< of these
+    std::optional<TraceSet> judged_on;        ///< every course that the log's verdict rests on, where it was estimated
+    std::vector<std::string> probe_findings;  ///< a sentence a probe
+    std::vector<TraceBand> bands;             ///< of the prediction
+    std::string bands_origin;                 ///< what they rest on, for people
     std::optional<cure::ShellVerdict> history;  ///< of the shell, this bake and all before it: exposure so far
     std::optional<probe::ProbeSet> probes;      ///< records of the log's probes
     std::vector<std::string> booth_run;         ///< sentences on burner and air; see booth_run_sentences()

@@ -3,6 +3,7 @@
 
 #include "bakewright/cure/reason.hpp"
 #include "bakewright/report/bake_card.hpp"
+#include "bakewright/report/estimate_text.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
@@ -45,7 +46,13 @@ Json document_of(const bake::Prediction& prediction, bool with_samples) {
     return document("bakewright.prediction", fields_of(prediction, with_samples));
 }
 
-Json document_of(const cure::BakeVerdict& verdict) { return document("bakewright.verdict", fields_of(verdict)); }
+Json document_of(const cure::BakeVerdict& verdict) { return document_of(verdict, nullptr); }
+
+Json document_of(const cure::BakeVerdict& verdict, const tune::Estimate* estimate) {
+    Json fields = fields_of(verdict);
+    fields["estimate"] = estimate != nullptr ? json_of(*estimate) : Json(nullptr);
+    return document("bakewright.verdict", std::move(fields));
+}
 
 Json document_of(const tune::Comparison& comparison) { return document("bakewright.comparison", fields_of(comparison)); }
 
@@ -63,6 +70,9 @@ Json document_of(const ReportInput& input, bool with_samples) {
                          {"stages", json_list(input.stages)},
                          {"predicted", traces_or_null(input.predicted, input.stages, with_samples)},
                          {"logged", traces_or_null(input.logged, input.stages, with_samples)},
+                         {"estimated", traces_or_null(input.estimated, input.stages, with_samples)},
+                         {"estimated_bands", bands(input.estimated_bands)},
+                         {"probe_findings", input.probe_findings},
                          {"verdicts", verdicts(input.verdicts)},
                          {"comparison", input.comparison ? fields_of(*input.comparison) : Json(nullptr)},
                          {"agreement", input.agreement ? json_of(*input.agreement) : Json(nullptr)},

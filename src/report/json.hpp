@@ -27,6 +27,7 @@
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/tune/compare.hpp"
+#include "bakewright/tune/estimate.hpp"
 
 namespace bakewright::report {
 
@@ -50,6 +51,8 @@ void put_first(Json& document, const char* key, Json value);
 [[nodiscard]] Json document_of(const TraceSet& traces);
 [[nodiscard]] Json document_of(const bake::Prediction& prediction, bool with_samples = false);
 [[nodiscard]] Json document_of(const cure::BakeVerdict& verdict);
+/// With what the estimate says of the probes; null: there was none.
+[[nodiscard]] Json document_of(const cure::BakeVerdict& verdict, const tune::Estimate* estimate);
 [[nodiscard]] Json document_of(const cure::BakeCourse& course);
 [[nodiscard]] Json document_of(const ShellDrawing& drawing);
 [[nodiscard]] Json document_of(const tune::Comparison& comparison);

@@ -208,7 +208,8 @@ Json json_of(const cure::ZoneVerdict& zone) {
             {"gaps", json_of(zone.gaps)},
             {"gap_may_hide_cure", zone.gap_may_hide_cure},
             {"gap_may_hide_heat", zone.gap_may_hide_heat},
-            {"found_soft", zone.found_soft ? json_of(*zone.found_soft) : Json(nullptr)}};
+            {"found_soft", zone.found_soft ? json_of(*zone.found_soft) : Json(nullptr)},
+            {"known_from", zone.known_from ? Json(cure::known_from_text(*zone.known_from)) : Json(nullptr)}};
 }
 
 Json json_of(const cure::ItemVerdict& item) {
@@ -224,7 +225,8 @@ Json json_of(const cure::ItemVerdict& item) {
             {"margin_k", item.margin_k},
             {"certainty", item.certainty ? json_of(*item.certainty) : Json(nullptr)},
             {"gaps", json_of(item.gaps)},
-            {"gap_may_hide_heat", item.gap_may_hide_heat}};
+            {"gap_may_hide_heat", item.gap_may_hide_heat},
+            {"known_from", item.known_from ? Json(cure::known_from_text(*item.known_from)) : Json(nullptr)}};
 }
 
 Json json_of(const tune::ChannelComparison& channel) {

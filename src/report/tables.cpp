@@ -231,6 +231,15 @@ Table zone_table(const TraceSet& traces, const std::vector<bake::ResolvedStage>&
     return table;
 }
 
+namespace {
+
+/// A tilde stands behind what had no probe of its own.
+std::string marked(const std::string& name, const std::optional<cure::KnownFrom>& from) {
+    return name + (from == cure::KnownFrom::estimated ? " ~" : "");
+}
+
+}  // namespace
+
 Table verdict_table(const cure::BakeVerdict& verdict, const Units& units) {
     const bool panel = std::any_of(verdict.zones.begin(), verdict.zones.end(),
                                    [](const cure::ZoneVerdict& zone) { return zone.share_of_panel.has_value(); });
@@ -242,8 +251,8 @@ Table verdict_table(const cure::BakeVerdict& verdict, const Units& units) {
     if (panel) columns.push_back({.head = "Of panel\n%", .align = Align::right});
     Table table(std::move(columns));
     for (const cure::ZoneVerdict& zone : worst_first(verdict.zones)) {
-        std::vector<Cell> cells = {zone.zone, word_cell(zone.word), equivalent_words(zone), stay_words(zone, units),
-                                   peak_number(zone.peak_temperature_k, zone.word, units)};
+        std::vector<Cell> cells = {marked(zone.zone, zone.known_from), word_cell(zone.word), equivalent_words(zone),
+                                   stay_words(zone, units), peak_number(zone.peak_temperature_k, zone.word, units)};
         if (panel) cells.emplace_back(zone.share_of_panel ? fmt::format("{:.0f}", 100.0 * *zone.share_of_panel) : "n/a");
         table.add(std::move(cells), as_sentence(cure::reason_text(zone, units)));
     }
@@ -258,9 +267,10 @@ Table item_table(const cure::BakeVerdict& verdict, const Units& units) {
                  {.head = "At or above its limits\nmin of allowed", .may_wrap = true}});
     for (const cure::ItemVerdict& item : worst_first(verdict.items)) {
         const bool judged = item.word != cure::Word::not_judged;
-        table.add({item.item, word_cell(item.word), peak_number(item.peak_temperature_k, item.word, units),
-                   judged ? elapsed_text(item.peak_at_s) : std::string("n/a"), limits_words(item, units)},
-                  as_sentence(cure::reason_text(item, units)));
+        table.add(
+            {marked(item.item, item.known_from), word_cell(item.word), peak_number(item.peak_temperature_k, item.word, units),
+             judged ? elapsed_text(item.peak_at_s) : std::string("n/a"), limits_words(item, units)},
+            as_sentence(cure::reason_text(item, units)));
     }
     return table;
 }

@@ -14,6 +14,7 @@
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/probe/probe_record.hpp"
 #include "bakewright/probe/tolerance.hpp"
+#include "bakewright/services/estimated.hpp"
 #include "bakewright/services/hand_notes.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/services/track_record.hpp"
@@ -245,13 +246,55 @@ cure::ShellVerdict judge(const LoadedHistory& loaded) {
     return verdict;
 }
 
+namespace {
+
+/// On the estimate of every zone; nothing where there is none.
+std::optional<Judged> judged_by_estimate(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
+                                         const std::optional<profile::ShellProfile>& shell, std::string& why_not) {
+    auto estimated = estimate_of(bake, coating, how, why_not);
+    if (!estimated) return std::nullopt;
+    StoredBake of_all = bake;
+    if (shell) of_all.shell = shell;
+    of_all.traces = std::move(estimated->traces);
+    Judged made{judge(of_all, coating), std::move(estimated->ensemble), std::move(estimated->estimate), std::move(of_all.traces)};
+    plan::add_certainty(made.verdict, *made.ensemble, estimate_origin(*made.estimate));
+    put_estimate(made.verdict, bake, *made.estimate);
+    return made;
+}
+
+/// Each word comes from the zone's own probe.
+void say_measured(cure::BakeVerdict& verdict) {
+    for (cure::ZoneVerdict& zone : verdict.zones)
+        if (zone.word != cure::Word::not_judged) zone.known_from = cure::KnownFrom::measured;
+    for (cure::ItemVerdict& item : verdict.items)
+        if (item.word != cure::Word::not_judged) item.known_from = cure::KnownFrom::measured;
+}
+
+}  // namespace
+
+Judged judged(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
+              const std::optional<profile::ShellProfile>& shell) {
+    std::string why_not;
+    if (!how.given && !how.measured_only)
+        if (auto made = judged_by_estimate(bake, coating, how, shell, why_not)) return *std::move(made);
+    StoredBake counted = bake;
+    if (shell) counted.shell = shell;
+    Judged made{judge(counted, coating), {}, {}, bake.traces};
+    made.ensemble = add_certainty(made.verdict, bake, coating, how);
+    if (bake.record.kind == book::BakeKind::logged) say_measured(made.verdict);
+    if (!why_not.empty()) made.verdict.remarks.emplace_back(fmt::format("zones without a probe are not estimated: {}", why_not));
+    return made;
+}
+
 std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake,
                                                       const cure::Coating& coating, const CertaintyOptions& how) {
     if (how.given) {
         cure::add_certainty(verdict, bake.traces, coating, *how.given);
         return std::nullopt;
     }
-    if (auto ensemble = ensemble_of(bake, coating, how)) {
+    auto ensemble = ensemble_of(bake, coating, how);
+    if (!ensemble) ensemble = replay_ensemble(bake, coating, how);
+    if (ensemble) {
         plan::add_certainty(verdict, *ensemble, plan::ensemble_origin(*ensemble));
         return ensemble;
     }

@@ -12,6 +12,7 @@
 #include "bakewright/services/shell_history.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/tune/compare.hpp"
+#include "bakewright/tune/estimate.hpp"
 
 namespace bakewright::services {
 
@@ -19,7 +20,9 @@ struct CertaintyOptions {
     std::optional<cure::TemperatureUncertainty> given;  ///< each trace is so far off; in place of what follows
     std::size_t member_count = plan::kMemberCount;      ///< how often a prediction is made anew, 40 to 100,000
     Progress progress;
-    book::Book* book = nullptr;  ///< whose record of the booth counts (track_record.hpp); null: the booth's own as it is
+    bool measured_only = false;    ///< a log is judged by its probes alone, without a model of its shell beside it
+    bool believes_probes = false;  ///< channels that look faulty count all the same
+    book::Book* book = nullptr;    ///< whose record of the booth counts (track_record.hpp); null: the booth's own as it is
 };
 
 /// The bake of a prediction made many times over, with what is not known drawn anew; nothing where it was a log, or driven by a
@@ -42,6 +45,22 @@ std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict
 
 /// The same for a shell's history: predictions are as uncertain, zone by zone, as such an ensemble is wide.
 void add_certainty(cure::ShellVerdict& verdict, const LoadedHistory& loaded, const CertaintyOptions& how);
+
+/// A bake that is judged, with what its certainty was read from.
+struct Judged {
+    cure::BakeVerdict verdict;
+    std::optional<plan::EnsemblePrediction> ensemble{};
+    std::optional<tune::Estimate> estimate{};  ///< of a log with a shell and a booth
+    TraceSet traces;                           ///< the words rest on these: of an estimate every zone's and item's
+};
+
+/// Judges a stored bake and says how sure that is. A log whose shell and booth are known is judged on the estimate of every zone
+/// (tune::estimate()), unless it is asked by its probes alone or with an uncertainty that is given; where there can be no
+/// estimate the verdict says why. A prediction that was driven by a log's air has an ensemble in that air.
+/// @param shell  whose coated zones and items count, where not the bake's own
+/// @throws FileError where the listener stopped it
+[[nodiscard]] Judged judged(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
+                            const std::optional<profile::ShellProfile>& shell = {});
 
 /// Whether a prediction and a log agree within what the log's probes and the model may be off, channel by channel of one name.
 ///

@@ -14,6 +14,7 @@
 #include "bakewright/book/shell_history_repository.hpp"
 #include "bakewright/cure/judge_history.hpp"
 #include "bakewright/report/booth_text.hpp"
+#include "bakewright/report/estimate_text.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/services/certainty.hpp"
 #include "bakewright/services/hand_notes.hpp"
@@ -88,7 +89,8 @@ void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalv
     if (!input.coating) return;
     std::map<std::string, std::vector<double>> before = exposed_before_s(book, halves);
     drop_other_limits(before, with_shell.item_limits());
-    input.course = cure::bake_course(first.traces, *input.coating, with_shell.item_limits(), with_shell.coated_zones(), before,
+    const TraceSet& judged_on = input.judged_on && halves.log != nullptr ? *input.judged_on : first.traces;
+    input.course = cure::bake_course(judged_on, *input.coating, with_shell.item_limits(), with_shell.coated_zones(), before,
                                      input.verdicts.empty() ? nullptr : &input.verdicts.front().verdict);
 }
 
@@ -171,17 +173,40 @@ void put_bands(report::ReportInput& input, const plan::EnsemblePrediction& ensem
     input.assumptions.push_back({"prediction bands", "90 % of the simulated bakes lie within", input.bands_origin});
 }
 
+/// What the log does not show of the shell's zones and items, each with its band.
+void put_estimated(report::ReportInput& input, const plan::EnsemblePrediction& ensemble, const TraceSet& all,
+                   const TraceSet& logged) {
+    TraceSet estimated = all;
+    std::erase_if(estimated.traces, [&](const Trace& trace) {
+        const bool is_shown =
+            trace.role == TraceRole::zone || trace.role == TraceRole::item || trace.role == TraceRole::test_panel;
+        return !is_shown || logged.find(trace.name) != nullptr;
+    });
+    input.judged_on = all;
+    input.estimated_bands = bands_of(ensemble);
+    std::erase_if(input.estimated_bands, [&](const report::TraceBand& band) { return estimated.find(band.name) == nullptr; });
+    if (!estimated.traces.empty()) input.estimated = std::move(estimated);
+}
+
 /// @return the ensemble that a prediction's certainty was read from
 std::optional<plan::EnsemblePrediction> add_verdict(report::ReportInput& input, const ReportAsked& asked, const StoredBake& half,
                                                     const StoredBake* prediction) {
-    StoredBake judged = half;
-    if (!judged.shell && prediction != nullptr) judged.shell = prediction->shell;
-    cure::BakeVerdict verdict = judge(judged, *input.coating);
-    std::optional<plan::EnsemblePrediction> ensemble;
-    if (asked.certainty) ensemble = add_certainty(verdict, half, *input.coating, *asked.certainty);
-    if (ensemble) put_bands(input, *ensemble);
-    input.verdicts.push_back({std::string(book::bake_kind_name(half.record.kind)), std::move(verdict)});
-    return ensemble;
+    StoredBake of_shell = half;
+    if (!of_shell.shell && prediction != nullptr) of_shell.shell = prediction->shell;
+    const std::string kind(book::bake_kind_name(half.record.kind));
+    if (!asked.certainty) {
+        input.verdicts.push_back({kind, judge(of_shell, *input.coating)});
+        return std::nullopt;
+    }
+    Judged made = judged(of_shell, *input.coating, *asked.certainty);
+    input.verdicts.push_back({kind, std::move(made.verdict)});
+    if (made.estimate) {
+        put_estimated(input, *made.ensemble, made.traces, half.traces);
+        input.probe_findings = report::probe_sentences(*made.estimate, input.units);
+        return std::nullopt;
+    }
+    if (made.ensemble) put_bands(input, *made.ensemble);
+    return std::move(made.ensemble);
 }
 
 void put_comparison(report::ReportInput& input, const ReportAsked& asked, const ReportHalves& halves,

@@ -39,6 +39,15 @@ enum class Word { under, good, over, check, not_judged };
     return 4;
 }
 
+/// Where a word on a log comes from.
+enum class KnownFrom {
+    measured,               ///< from what its probe read
+    measured_and_modelled,  ///< from its probe, its neighbours' and the model together
+    estimated               ///< it had no probe: from the others and the model
+};
+/// "measured", "measured and modelled" or "estimated".
+[[nodiscard]] std::string_view known_from_text(KnownFrom from) noexcept;
+
 /// Time at temperature against one schedule row.
 struct RowReading {
     ScheduleRow row;
@@ -156,6 +165,7 @@ struct ZoneVerdict {
     bool gap_may_hide_cure = false;         ///< what was missed might have cured it: under is not sure
     bool gap_may_hide_heat = false;         ///< what was missed might have been too much: good is not sure
     std::optional<FoundSoft> found_soft{};  ///< check then where the readings say good
+    std::optional<KnownFrom> known_from{};  ///< of a log
 };
 
 /// What one heat-sensitive item went through, limit by limit.
@@ -181,6 +191,7 @@ struct ItemVerdict {
     Gaps gaps;
     bool gap_may_hide_heat = false;
     std::optional<Certainty> certainty;  ///< from add_certainty(): GOOD, limits kept, or OVER
+    std::optional<KnownFrom> known_from{};  ///< of a log
 };
 
 /// Something about how the heat came on that spoils a film while solvent is still in it.

@@ -65,7 +65,7 @@
   function series() {
     const made = [];
     const marked = strong();
-    for (const kind of ['logged', 'predicted']) {
+    for (const kind of ['logged', 'estimated', 'predicted']) {
       const half = answer.report[kind];
       if (!half) continue;
       for (const trace of half.traces) {

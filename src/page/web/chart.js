@@ -199,7 +199,7 @@
       this.frame.replaceChildren();
     }
 
-    /// @param series  list of {trace, kind: 'predicted' | 'logged'}
+    /// @param series  list of {trace, kind: 'predicted' | 'logged' | 'estimated'}
     /// @param more  {strong: of strongCurves(), stages: of the prediction}; both may be missing
     draw(series, lines, startMinutes, selected, more = {}) {
       this.series = series.filter((one) => one.trace.time_s.length > 0);
@@ -288,7 +288,7 @@
           strokeWidth: role ? (isBehind ? 1 : widths[role]) : one.trace.role === 'booth_air' ? 1.5 : 1,
           strokeBorderWidth: role && !isBehind ? 1 : null,
           strokeBorderColor: read('--paper'),
-          strokePattern: isBehind ? [6, 4] : null,
+          strokePattern: isBehind ? [6, 4] : one.kind === 'estimated' ? [2, 3] : null,
         };
       });
       return made;
@@ -308,7 +308,8 @@
     named() {
       const found = [];
       for (const name of new Set([...this.strong.keys(), ...(this.selected ? [this.selected] : [])])) {
-        const one = this.series.find((each) => each.trace.name === name && each.kind === 'logged') || this.series.find((each) => each.trace.name === name);
+        const of = (kind) => this.series.find((each) => each.trace.name === name && (!kind || each.kind === kind));
+        const one = of('logged') || of('estimated') || of();
         if (!one) continue;
         const roles = [...(this.strong.get(name) || [])];
         if (name === this.selected && roles.length === 0) roles.push('lifted');

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 /* The chart of a bake report. Reads the data that stands in the page, in this shape:
-   {unit, clock: minutes since midnight or null, series: [{name, source: "logged"|"predicted", role, t: [min], v: [number or null], low, high: of its band, where it has one}],
+   {unit, clock: minutes since midnight or null, series: [{name, source: "logged"|"estimated"|"predicted", role, t: [min], v: [number or null], low, high: of its band, where it has one}],
     limits: [{value, label, kind: "cure"|"maximum"|"item"}], band: {low, high} or null, stages: [{name, from, to, begin, end}],
     course, drawing, verdicts: for report_pictures.js}
    A null in v is a gap. Names are shown as text only and never become markup. */
@@ -131,11 +131,11 @@
     var options = {};
     data.series.forEach(function (series) {
       var heavy = series.role === 'booth_air' ? 0.8 : 0;
-      var predicted = series.source === 'predicted';
+      var predicted = series.source === 'predicted', estimated = series.source === 'estimated';
       options[series.key] = {
         color: tone(series.pair),
         strokeWidth: (predicted && both ? 1 : 1.5) + heavy + (series.pair.name === picked ? 2 : 0),
-        strokePattern: predicted ? [6, 3] : null
+        strokePattern: predicted ? [6, 3] : estimated ? [2, 3] : null
       };
     });
     return options;

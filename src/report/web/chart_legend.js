@@ -28,7 +28,8 @@
     var svg = document.createElementNS(SVG, 'svg'), line = document.createElementNS(SVG, 'line');
     svg.setAttribute('width', 36); svg.setAttribute('height', 12); svg.setAttribute('aria-hidden', 'true');
     [['x1', 0], ['x2', 36], ['y1', 6], ['y2', 6], ['stroke-width', pair.tone ? 2 : 3]].forEach(function (a) { line.setAttribute(a[0], a[1]); });
-    if (pair.members[0].source === 'predicted') line.setAttribute('stroke-dasharray', '6 3');
+    var patterns = {predicted: '6 3', estimated: '2 3'};
+    if (patterns[pair.members[0].source]) line.setAttribute('stroke-dasharray', patterns[pair.members[0].source]);
     line.style.stroke = pair.tone === 0 ? 'var(--ink)' : pair.tone < 0 ? 'var(--soft)' : 'var(--t' + pair.tone + ')';
     svg.appendChild(line);
     return svg;
@@ -46,10 +47,10 @@
       check.addEventListener('change', function () { chart.setShown(pair, check.checked); });
       pair.check = check;
       row.append(check, lineSample(pair), name);
-      ['logged', 'predicted'].forEach(function (source) {
+      [['logged', 'estimated'], ['predicted']].forEach(function (sources) {
         var value = make('span');
         row.appendChild(value);
-        var series = pair.members.find(function (member) { return member.source === source; });
+        var series = pair.members.find(function (member) { return sources.includes(member.source); });
         if (series) readings.push({cell: value, series: series});
       });
       return row;
@@ -57,7 +58,7 @@
 
     function read(time) {
       moment.textContent = (time === null ? 'Point at the chart to read it here' : 'At ' + chart.moment(time)) +
-        ': logged, then predicted [' + chart.data.unit + '].';
+        ': logged or estimated, then predicted [' + chart.data.unit + '].';
       readings.forEach(function (reading) {
         var value = time === null ? null : valueAt(reading.series, time);
         reading.cell.textContent = value === null ? '' : value.toFixed(1);

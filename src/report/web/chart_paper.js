@@ -49,9 +49,10 @@
   }
 
   function lineStyle(series) {
-    var predicted = series.source === 'predicted', heavy = series.role === 'booth_air' ? 2 : 1;
+    var predicted = series.source === 'predicted', estimated = series.source === 'estimated', heavy = series.role === 'booth_air' ? 2 : 1;
     var style = {'stroke-width': heavy * (predicted ? 0.6 : 0.8), 'stroke-linejoin': 'round'};
     if (predicted) style['stroke-dasharray'] = '4 2.5';
+    if (estimated) style['stroke-dasharray'] = '1 1.8';
     return style;
   }
 })();

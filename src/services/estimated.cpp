@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "bakewright/services/estimated.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/report/estimate_text.hpp"
+#include "bakewright/services/track_record.hpp"
+#include "bakewright/services/tune_records.hpp"
+
+namespace bakewright::services {
+namespace {
+
+/// Air that was not logged for longer says nothing of what the shell got meanwhile [s]; common practice, no source.
+constexpr double kLongestAirGapS = 300.0;
+
+/// Where the air was not logged for too long, for people; empty where it was.
+std::string air_gap(const Trace& air) {
+    const Trace usable = air.usable_samples();
+    for (std::size_t i = 1; i < usable.size(); ++i)
+        if (usable.time_s[i] - usable.time_s[i - 1] > kLongestAirGapS)
+            return fmt::format("the booth's air was not logged from {} to {} after the start",
+                               format_duration(usable.time_s[i - 1]), format_duration(usable.time_s[i]));
+    return {};
+}
+
+/// Why a log cannot be estimated although its shell and booth are known; empty where it can.
+std::string why_no_estimate(const StoredBake& bake) {
+    if (bake.condensed_span_s > 0.0) return "the log is too long to be read whole";
+    const Trace* air = bake.traces.first(TraceRole::booth_air);
+    if (air == nullptr) return bake.cycle ? "" : "no channel of the log is the booth's air";
+    return air_gap(*air);
+}
+
+bake::Booth booth_of(const StoredBake& bake, const CertaintyOptions& how) {
+    bake::Booth booth = *bake.booth;
+    if (how.book != nullptr) booth.record = booth_record(*how.book, booth.id, bake.record.id);
+    return booth;
+}
+
+plan::EnsemblePrediction ensemble_in(const tune::BakeEstimate& estimate, const tune::TuneTask& task, const StoredBake& bake,
+                                     const cure::Coating& coating, const CertaintyOptions& how) {
+    plan::EnsemblePredictOptions asked;
+    asked.member_count = estimate.members.size();
+    asked.uncertainty = estimate.prior;
+    asked.progress = how.progress;
+    auto ensemble =
+        plan::ensemble_of(estimate.driven, task.shell, task.booth, coating, bake.item_limits(), asked, {}, estimate.members);
+    if (!ensemble.is_complete) throw FileError("judging was interrupted");
+    return ensemble;
+}
+
+TraceSet merged(const TraceSet& estimated, const TraceSet& logged) {
+    TraceSet traces = estimated;
+    for (const Trace& trace : logged.traces)
+        if (traces.find(trace.name) == nullptr) traces.traces.push_back(trace);
+    return traces;
+}
+
+tune::EstimateOptions estimate_options(const CertaintyOptions& how) {
+    tune::EstimateOptions options;
+    options.member_count = how.member_count;
+    options.keeps_faults = how.believes_probes;
+    return options;
+}
+
+}  // namespace
+
+std::optional<EstimatedBake> estimate_of(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
+                                         std::string& why_not) {
+    if (bake.record.kind != book::BakeKind::logged || !bake.shell || !bake.booth) return std::nullopt;
+    why_not = why_no_estimate(bake);
+    if (!why_not.empty()) return std::nullopt;
+    const tune::TuneTask task{
+        bake.shell->shell, booth_of(bake, how), {{bake_label(bake.record), bake.traces, bake.cycle, bake.probes}}};
+    try {
+        tune::Estimate estimate = tune::estimate(task, estimate_options(how));
+        plan::EnsemblePrediction ensemble = ensemble_in(estimate.bakes.front(), task, bake, coating, how);
+        TraceSet traces = merged(estimate.bakes.front().traces, bake.traces);
+        return EstimatedBake{std::move(estimate), std::move(ensemble), std::move(traces)};
+    } catch (const InputError& wrong) {
+        why_not = wrong.what();
+    } catch (const SolveError& wrong) {
+        why_not = wrong.what();
+    }
+    return std::nullopt;
+}
+
+std::optional<plan::EnsemblePrediction> replay_ensemble(const StoredBake& bake, const cure::Coating& coating,
+                                                        const CertaintyOptions& how) {
+    const Trace* air = bake.traces.first(TraceRole::booth_air);
+    const bool is_replay = bake.record.kind == book::BakeKind::predicted && bake.shell && bake.booth && !bake.cycle;
+    if (!is_replay || air == nullptr || air->size() < 2) return std::nullopt;
+    tune::TuneTask task{bake.shell->shell, booth_of(bake, how), {{bake_label(bake.record), {}, {}, {}}}};
+    task.bakes.front().traces.traces.push_back(*air);
+    const tune::Estimate estimate = tune::estimate(task, estimate_options(how));
+    return ensemble_in(estimate.bakes.front(), task, bake, coating, how);
+}
+
+void put_estimate(cure::BakeVerdict& verdict, const StoredBake& bake, const tune::Estimate& estimate) {
+    const auto known_from = [&](const std::string& name) {
+        if (bake.traces.find(name) == nullptr) return cure::KnownFrom::estimated;
+        const auto used = std::find_if(estimate.channels.begin(), estimate.channels.end(),
+                                       [&](const tune::ChannelFinding& one) { return one.channel == name; });
+        const bool counts = used != estimate.channels.end() && !(used->is_left_out && used->residual_k == 0.0);
+        return counts ? cure::KnownFrom::measured_and_modelled : cure::KnownFrom::estimated;
+    };
+    for (cure::ZoneVerdict& zone : verdict.zones) {
+        if (zone.word == cure::Word::not_judged) continue;
+        zone.known_from = known_from(zone.zone);
+        if (zone.certainty) zone.certainty->is_predicted = zone.known_from == cure::KnownFrom::estimated;
+    }
+    for (cure::ItemVerdict& item : verdict.items) {
+        if (item.word == cure::Word::not_judged) continue;
+        item.known_from = known_from(item.item);
+        if (item.certainty) item.certainty->is_predicted = item.known_from == cure::KnownFrom::estimated;
+    }
+    for (const tune::ChannelFinding& channel : estimate.channels)
+        if (channel.fault) verdict.questions.push_back(report::fault_question(channel, Units{}));
+}
+
+std::string estimate_origin(const tune::Estimate& estimate) {
+    if (!estimate.is_conditioned)
+        return fmt::format("simulated bakes in the logged air with the unknowns varied; the log tells no more of the shell: {}",
+                           estimate.why_not);
+    const auto channels = std::count_if(estimate.channels.begin(), estimate.channels.end(),
+                                        [](const tune::ChannelFinding& one) { return one.residual_k > 0.0; });
+    return fmt::format(
+        "the model of the shell held to {} {} of the log: {} unknowns, {} simulated bakes that agree with the readings", channels,
+        channels == 1 ? "probe" : "probes", estimate.unknowns, estimate.bakes.front().members.size());
+}
+
+}  // namespace bakewright::services

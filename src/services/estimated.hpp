@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "bakewright/plan/ensemble.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "bakewright/services/stored_bake.hpp"
+#include "bakewright/tune/estimate.hpp"
+
+/// The estimate of every zone of a stored log, for whoever judges or draws it.
+namespace bakewright::services {
+
+struct EstimatedBake {
+    tune::Estimate estimate;
+    plan::EnsemblePrediction ensemble;  ///< of the members that it draws
+    TraceSet traces;  ///< its course of every zone and item; channels of the log that are none of the shell's as read
+};
+
+/// @param why_not  gets why there is none, for people; stays empty where none was to be expected (no shell or booth is kept)
+[[nodiscard]] std::optional<EstimatedBake> estimate_of(const StoredBake& bake, const cure::Coating& coating,
+                                                       const CertaintyOptions& how, std::string& why_not);
+
+/// The ensemble of a prediction that was driven by a log's air: nothing but that air was measured. Nothing for any other.
+[[nodiscard]] std::optional<plan::EnsemblePrediction> replay_ensemble(const StoredBake& bake, const cure::Coating& coating,
+                                                                      const CertaintyOptions& how);
+
+/// Says in a verdict where each word comes from, and puts what looks wrong with a probe among its questions.
+void put_estimate(cure::BakeVerdict& verdict, const StoredBake& bake, const tune::Estimate& estimate);
+
+/// What the certainty of an estimate rests on, for people.
+[[nodiscard]] std::string estimate_origin(const tune::Estimate& estimate);
+
+}  // namespace bakewright::services
