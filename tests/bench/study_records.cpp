@@ -42,7 +42,7 @@ private:
 Record study_1000() {
     const StudyFiles files;
     const std::string with_profiles = "BAKEWRIGHT_PROFILES=" BAKEWRIGHT_PROFILES " ";
-    const std::string study = with_profiles + BAKEWRIGHT_PROGRAM " study " + files.path("cases.jsonl") + " >/dev/null";
+    const std::string study = "env " + with_profiles + BAKEWRIGHT_PROGRAM " study " + files.path("cases.jsonl") + " >/dev/null";
     // A cycle that is not GOOD ends its command with status 1, which is an answer.
     const std::string commands = with_profiles +
                                  "parallel --will-cite --colsep ' ' " BAKEWRIGHT_PROGRAM
