@@ -42,13 +42,14 @@ private:
 Record study_1000() {
     const StudyFiles files;
     const std::string with_profiles = "BAKEWRIGHT_PROFILES=" BAKEWRIGHT_PROFILES " ";
-    const std::string study = with_profiles + BAKEWRIGHT_PROGRAM " study " + files.path("cases.jsonl") + " >/dev/null";
+    const std::string study = "env " + with_profiles + BAKEWRIGHT_PROGRAM " study " + files.path("cases.jsonl") + " >/dev/null";
     // A cycle that is not GOOD ends its command with status 1, which is an answer.
-    const std::string commands = with_profiles +
-                                 "parallel --will-cite --colsep ' ' " BAKEWRIGHT_PROGRAM
-                                 " plan --shell library_van --booth stirred_insulated --coating clear_low_bake --confidence none"
-                                 " --set-point \"'{1} degC'\" --hold \"'{2} min'\" --json <" +
-                                 files.path("list") + " >/dev/null 2>&1 || true";
+    std::ofstream(files.path("commands")) << "env " << with_profiles
+                                          << "parallel --will-cite --colsep ' ' " BAKEWRIGHT_PROGRAM
+                                             " plan --shell library_van --booth stirred_insulated --coating clear_low_bake"
+                                             " --confidence none --set-point \"'{1} degC'\" --hold \"'{2} min'\" --json <"
+                                          << files.path("list") << " >/dev/null 2>&1 || true\n";
+    const std::string commands = "sh " + files.path("commands");
     const std::vector<double> median_s =
         interleaved_medians_s({[&] { run_measured(study); }, [&] { run_measured(commands); }}, 3);
     return {"study.1000",

@@ -194,7 +194,7 @@ void confirm(const tune::TuneResult& result, const Eigen::VectorXd& peer) {
             if (number.learned.kind != kNumbers[n].kind || number.learned.subject != kNumbers[n].subject) continue;
             const double value = is_offset ? number.learned.value : std::log(number.learned.value);
             if (std::abs(value - truth) > 4.0 * number.learned.standard_error)
-                throw std::runtime_error("tune.8x3: ours missed " + number.name);
+                throw std::runtime_error("tune.8x3: ours missed " + number.name.text());
         }
         if (std::abs(peer[static_cast<Eigen::Index>(n)] - truth) > 0.15)
             throw std::runtime_error("tune.8x3: the peer missed a number");
