@@ -168,4 +168,11 @@ std::vector<ColdPlace> cold_places(const Shell& shell) {
     return places;
 }
 
+std::string zone_of_place(const Shell& shell, const std::string& name) {
+    if (shell.find_zone(name) != nullptr) return name;
+    for (const ColdPlace& place : cold_places(shell))
+        if (place.name == name) return place.zone;
+    return name;
+}
+
 }  // namespace bakewright::bake

@@ -68,7 +68,7 @@ probe::ReadOptions options_for(const ImportTask& task, const GivenOptions& how) 
     for (const bake::Zone& zone : task.shell->shell.zones) parts[zone.name] = bake::shortest_time_constant_s(zone);
     for (const std::string& text : how.texts("map")) {
         const auto [column, name] = assignment(text, "--map");
-        if (const bake::Zone* zone = task.shell->shell.find_zone(name))
+        if (const bake::Zone* zone = task.shell->shell.find_zone(bake::zone_of_place(task.shell->shell, name)))
             parts[column] = bake::shortest_time_constant_s(*zone);
         else
             parts.erase(column);

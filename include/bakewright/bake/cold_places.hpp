@@ -71,4 +71,7 @@ struct ColdPlace {
 /// of its zone is a contact over an area and no seam: then there is no strip. Only for shells without problems.
 [[nodiscard]] std::vector<ColdPlace> cold_places(const Shell& shell);
 
+/// The zone that a place is a strip of; the name itself where it is none's.
+[[nodiscard]] std::string zone_of_place(const Shell& shell, const std::string& name);
+
 }  // namespace bakewright::bake
