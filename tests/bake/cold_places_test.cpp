@@ -153,7 +153,7 @@ TEST_CASE("in steady air a strip settles where the fins beside it and its joint 
             one.conductance_w_per_k = joint_share * fin_w_per_m_k(one) * one.seam_m;
             Shell shell = shell_of(one);
             shell.zones[0].area_m2 = 0.3;  // flanks of 12 to 25 cm, that end where nothing flows
-            shell.zones[1].layers[0].material.conductivity_w_per_m_k = 1e4;  // all of it at the temperature of its trace
+            shell.zones[1].layers[0].material.conductivity_w_per_m_k = 2e3;  // all of it at the temperature of its trace
             const std::vector<ColdPlace> places = cold_places(shell);
             REQUIRE(places.size() == 1);
             const ColdPlace& place = places.front();
