@@ -7,6 +7,7 @@
 #include <cmath>
 #include <map>
 
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 #include "booth_surfaces.hpp"
 #include "door.hpp"
@@ -154,6 +155,7 @@ public:
         : shell_(shell),
           booth_(booth),
           options_(options),
+          places_(cold_places(shell)),
           surroundings_(built_, booth, air, air_start_k, doorway_w_per_k),
           surfaces_(built_, surroundings_, shell, booth, options, air, air_start_k, logged) {}
 
@@ -161,7 +163,7 @@ public:
         for (const Cavity& cavity : shell_.cavities) add_cavity(cavity);
         for (const Zone& zone : shell_.zones) add_zone(zone);
         surfaces_.add_radiation(faces_);
-        for (const Link& link : shell_.links) add_link(link);
+        for (std::size_t i = 0; i < shell_.links.size(); ++i) add_link(i);
         for (const Item& item : shell_.items) add_item(item);
         start_elsewhere();
         return std::move(built_);
@@ -183,6 +185,7 @@ private:
     thermal::FactorIndex factor(FactorKind kind, const std::string& subject) { return factor_of(built_, kind, subject); }
     /// What was learned of the shell, as a factor.
     double learned(LearnedKind kind, const std::string& subject = {}) const { return shell_.learned.value(kind, subject); }
+    static std::string name_of(const Link& link) { return link.from + " " + link.to; }
     static Following plain(Place place) { return {place, 1.0, 0.0, thermal::kNoFactor}; }
 
     void add_cavity(const Cavity& cavity) {
@@ -206,54 +209,102 @@ private:
 
     void add_zone(const Zone& zone) {
         const StackNodes stack = split_zone(zone, booth_, options_);
-        const std::size_t count = stack.capacity_j_per_m2_k.size();
-        const double capacity_m2 = zone.area_m2 * learned(LearnedKind::thickness, zone.name);
-        std::vector<Place> places;
-        for (std::size_t i = 0; i < count; ++i)
-            places.push_back(network().add_node(count == 1 ? zone.name : zone.name + " layer " + std::to_string(i + 1),
-                                                stack.capacity_j_per_m2_k[i] * capacity_m2, start_k(zone.start_temperature_k),
-                                                factor(FactorKind::thickness, zone.name)));
-        for (std::size_t i = 0; i < stack.between.size(); ++i) join_nodes(zone, stack.between[i], places[i], places[i + 1]);
-        zones_[zone.name] = {places.front(), places.back()};
-        add_face(zone, FaceSide::outer, places.front());
-        add_face(zone, FaceSide::inner, places.back());
-        add_infrared(zone, places.front());
+        double area_m2 = zone.area_m2;
+        for (const ColdPlace& place : places_)
+            if (place.zone == zone.name) area_m2 -= place.area_m2();
+        const std::vector<Place> nodes = add_column({zone, stack, zone.name, area_m2, area_m2, area_m2});
+        zones_[zone.name] = {nodes.front(), nodes.back()};
         const TraceRole role = zone.role == ZoneRole::test_panel ? TraceRole::test_panel : TraceRole::zone;
-        built_.origins.push_back({zone.name, role, plain(places.front())});
-        if (count > 1) built_.splits.push_back({zone.name, count, stack.biot, stack.reason});
+        built_.origins.push_back({zone.name, role, plain(nodes.front())});
+        if (nodes.size() > 1) built_.splits.push_back({zone.name, nodes.size(), stack.biot, stack.reason});
+        for (const ColdPlace& place : places_)
+            if (place.zone == zone.name) add_cold_place(zone, stack, place, nodes);
     }
 
-    void join_nodes(const Zone& zone, const StackJoint& joint, Place from, Place to) {
+    /// A part of a zone that is at one temperature over its area.
+    struct Column {
+        const Zone& zone;
+        const StackNodes& stack;
+        std::string name;
+        double area_m2, outer_m2, inner_m2;  ///< of the stack, and of what is bare of each face
+    };
+
+    std::vector<Place> add_column(const Column& column) {
+        const Zone& zone = column.zone;
+        const std::size_t count = column.stack.capacity_j_per_m2_k.size();
+        const double capacity_m2 = column.area_m2 * learned(LearnedKind::thickness, zone.name);
+        std::vector<Place> nodes;
+        for (std::size_t i = 0; i < count; ++i)
+            nodes.push_back(network().add_node(count == 1 ? column.name : column.name + " layer " + std::to_string(i + 1),
+                                               column.stack.capacity_j_per_m2_k[i] * capacity_m2,
+                                               start_k(zone.start_temperature_k), factor(FactorKind::thickness, zone.name)));
+        for (std::size_t i = 0; i < column.stack.between.size(); ++i)
+            join_nodes(column, column.stack.between[i], nodes[i], nodes[i + 1]);
+        add_face(column, FaceSide::outer, nodes.front());
+        add_face(column, FaceSide::inner, nodes.back());
+        add_infrared(column, nodes.front());
+        return nodes;
+    }
+
+    /// A strip over a part that lags: the band of contact, the sheet beside it, and the way to the rest of the zone.
+    void add_cold_place(const Zone& zone, const StackNodes& stack, const ColdPlace& place, const std::vector<Place>& rest) {
+        const double band_m2 = place.contact_m2() + place.beside_contact_m2(), flank_m2 = place.flank_m2();
+        Column over{zone, stack, place.name, band_m2, band_m2, band_m2};
+        (place.is_outer_covered ? over.outer_m2 : over.inner_m2) = place.beside_contact_m2();
+        const std::vector<Place> band = add_column(over);
+        const std::vector<Place> flank = add_column({zone, stack, place.name + ", beside it", flank_m2, flank_m2, flank_m2});
+        join_along(stack, place, kSeamGrid.to_flank, band, flank);
+        join_along(stack, place, kSeamGrid.to_zone, flank, rest);
+        strips_[place.link] = place.side == Link::Side::outer ? band.front() : band.back();
+        built_.origins.push_back({place.name, TraceRole::zone, plain(band.front())});
+    }
+
+    /// Heat along the zone's sheet, so many fin lengths far.
+    void join_along(const StackNodes& stack, const ColdPlace& place, double fin_lengths, const std::vector<Place>& from,
+                    const std::vector<Place>& to) {
+        const std::string link = name_of(shell_.links[place.link]);
+        const double widths = place.flank_m / (fin_lengths * place.fin_length_m) * learned(LearnedKind::thickness, place.zone) *
+                              learned(LearnedKind::link, link);
+        for (std::size_t i = 0; i < from.size(); ++i)
+            network().add_conduction(
+                {from[i], to[i], stack.along_w_per_k[i] * widths, thermal::kNoAccount, factor(FactorKind::link, link)});
+    }
+
+    void join_nodes(const Column& column, const StackJoint& joint, Place from, Place to) {
+        const std::string& zone = column.zone.name;
         if (joint.gap)
-            network().add_gap_convection({.outer = from, .inner = to, .area_m2 = zone.area_m2, .gap = *joint.gap});
+            network().add_gap_convection({.outer = from, .inner = to, .area_m2 = column.area_m2, .gap = *joint.gap});
         else
             network().add_conduction({from, to,
-                                      joint.conductance_w_per_m2_k * zone.area_m2 / learned(LearnedKind::thickness, zone.name),
-                                      thermal::kNoAccount, factor(FactorKind::through, zone.name)});
+                                      joint.conductance_w_per_m2_k * column.area_m2 / learned(LearnedKind::thickness, zone),
+                                      thermal::kNoAccount, factor(FactorKind::through, zone)});
         if (joint.exchange_factor > 0.0)
-            network().add_radiation({.wall = plain(from), .node = to, .exchange_area_m2 = joint.exchange_factor * zone.area_m2});
+            network().add_radiation(
+                {.wall = plain(from), .node = to, .exchange_area_m2 = joint.exchange_factor * column.area_m2});
     }
 
-    void add_face(const Zone& zone, FaceSide side, Place node) {
+    void add_face(const Column& column, FaceSide side, Place node) {
+        const Zone& zone = column.zone;
         const Face& face = face_of(zone, side);
+        const double area_m2 = side == FaceSide::outer ? column.outer_m2 : column.inner_m2;
         if (face.view == FaceView::nothing) return;
         FaceExchange exchange = face_exchange(zone, side, booth_, options_);
-        const Place surface = add_mask(zone, face, node);
+        const Place surface = add_mask(column, face, area_m2, node);
         if (face.view == FaceView::booth) {
             const std::string group = film_group_of(zone);
             scale_film(exchange,
                        booth_.learned.value(LearnedKind::group_film, group) * learned(LearnedKind::zone_film, zone.name));
-            add_face_film(built_, exchange, air_along(zone), surface, zone.area_m2, built_.convection,
+            add_face_film(built_, exchange, air_along(zone), surface, area_m2, built_.convection,
                           factor_of(built_, FactorKind::film, zone.name, group));
             const Outlook outlook = outlook_of(zone, lie_of(zone.orientation, side), shell_.size, underside_m());
-            faces_.push_back({surface, zone.area_m2, exchange.emissivity, outlook});
+            faces_.push_back({surface, area_m2, exchange.emissivity, outlook});
         } else {
             const Following air = plain(cavities_.at(face.cavity));
             scale_film(exchange, learned(LearnedKind::cavity_film, face.cavity));
-            add_face_film(built_, exchange, air, surface, zone.area_m2, thermal::kNoAccount,
+            add_face_film(built_, exchange, air, surface, area_m2, thermal::kNoAccount,
                           factor(FactorKind::cavity_film, face.cavity));
             if (exchange.emissivity > 0.0)
-                network().add_radiation({.wall = air, .node = surface, .exchange_area_m2 = exchange.emissivity * zone.area_m2});
+                network().add_radiation({.wall = air, .node = surface, .exchange_area_m2 = exchange.emissivity * area_m2});
         }
     }
 
@@ -271,29 +322,35 @@ private:
     }
 
     /// The mask over a face as a node of its own, with still air behind it; the face itself where it is bare.
-    Place add_mask(const Zone& zone, const Face& face, Place node) {
+    Place add_mask(const Column& column, const Face& face, double area_m2, Place node) {
         const std::optional<MaskLayer> layer = mask_layer(face.masking);
         if (!layer) return node;
-        const Place mask = network().add_node(zone.name + " mask", layer->heat_capacity_j_per_m2_k * zone.area_m2,
-                                              start_k(zone.start_temperature_k));
-        network().add_conduction({mask, node, layer->still_air_w_per_m2_k * zone.area_m2});
+        const Place mask = network().add_node(column.name + " mask", layer->heat_capacity_j_per_m2_k * area_m2,
+                                              start_k(column.zone.start_temperature_k));
+        network().add_conduction({mask, node, layer->still_air_w_per_m2_k * area_m2});
         return mask;
     }
 
-    void add_infrared(const Zone& zone, Place face) {
+    void add_infrared(const Column& column, Place face) {
         network().add_source({face, built_.infrared});
-        built_.infrared_zones.push_back(zone.name);
-        built_.infrared_area_m2.push_back(zone.infrared_absorptance * zone.area_m2);
+        built_.infrared_zones.push_back(column.zone.name);
+        built_.infrared_area_m2.push_back(column.zone.infrared_absorptance * column.outer_m2);
     }
 
-    void add_link(const Link& link) {
-        const auto side = [&](const std::string& zone, Link::Side which) {
-            return which == Link::Side::outer ? zones_.at(zone).outer : zones_.at(zone).inner;
-        };
-        const std::string name = link.from + " " + link.to;
-        network().add_conduction({side(link.from, link.from_side), side(link.to, link.to_side),
-                                  link.conductance_w_per_k * learned(LearnedKind::link, name), thermal::kNoAccount,
-                                  factor(FactorKind::link, name)});
+    /// Into the strip over the part, where the zone has one there; else into the zone itself.
+    void add_link(std::size_t index) {
+        const Link& link = shell_.links[index];
+        const ZonePlaces &one = zones_.at(link.from), &other = zones_.at(link.to);
+        Place from = link.from_side == Link::Side::outer ? one.outer : one.inner;
+        Place to = link.to_side == Link::Side::outer ? other.outer : other.inner;
+        double conductance_w_per_k = link.conductance_w_per_k;
+        for (const ColdPlace& place : places_)
+            if (place.link == index) {
+                (place.zone == link.from ? from : to) = strips_.at(index);
+                conductance_w_per_k = place.joint_w_per_k;
+            }
+        network().add_conduction({from, to, conductance_w_per_k * learned(LearnedKind::link, name_of(link)), thermal::kNoAccount,
+                                  factor(FactorKind::link, name_of(link))});
     }
 
     void add_item(const Item& item) {
@@ -320,11 +377,13 @@ private:
     const Shell& shell_;
     const Booth& booth_;
     const PredictOptions& options_;
+    const std::vector<ColdPlace> places_;
     BuiltNetwork built_;
     Surroundings surroundings_;
     BoothSurfaces surfaces_;
     std::vector<BoothFace> faces_;
     std::map<std::string, ZonePlaces> zones_;
+    std::map<std::size_t, Place> strips_;  ///< what a link joins in place of the zone, by its number
     std::map<std::string, Place> cavities_;
 };
 

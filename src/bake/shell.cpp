@@ -7,6 +7,7 @@
 #include <set>
 
 #include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/fields.hpp"
 #include "learned_rules.hpp"
 
@@ -208,6 +209,12 @@ std::vector<std::string> Shell::coated_zone_names() const {
     std::vector<std::string> names;
     for (const Zone& zone : zones)
         if (zone.coated) names.push_back(zone.name);
+    return names;
+}
+
+std::vector<std::string> Shell::coated_place_names() const {
+    std::vector<std::string> names = coated_zone_names();
+    for (const ColdPlace& place : cold_places(*this)) names.push_back(place.name);
     return names;
 }
 

@@ -230,6 +230,19 @@ void visit_fields(Link& link, Fields& see) {
                  "within it",
          .otherwise = "by the materials of the faces it joins ([planning](planning.md))"},
         link.bonded);
+    see({.key = "seam",
+         .unit = unit::m,
+         .range = {0.001, 1000.0},
+         .what = "length of the line along which the two touch, all together; the skin over it is judged as a place of its own "
+                 "([films](films.md))",
+         .otherwise = "told from the conductance, on the safe side"},
+        link.seam_m);
+    see({.key = "seam_width",
+         .unit = unit::m,
+         .range = {0.001, 1.0},
+         .what = "width of what touches along the seam",
+         .otherwise = "50 mm (common practice, no source)"},
+        link.seam_width_m);
 }
 
 void visit_fields(Cavity& cavity, Fields& see) {

@@ -170,8 +170,24 @@ std::vector<thermal::StackLayer> solid_layers(std::span<const Layer> layers) {
     return solid;
 }
 
+/// Conductivity times thickness of the cell of each node: half way to its neighbours on both sides.
+void append_along(StackNodes& nodes, const std::vector<thermal::StackLayer>& layers, const std::vector<double>& position_m) {
+    for (std::size_t i = 0; i < position_m.size(); ++i) {
+        const double from_m = i == 0 ? 0.0 : 0.5 * (position_m[i - 1] + position_m[i]);
+        const double to_m = i + 1 == position_m.size() ? HUGE_VAL : 0.5 * (position_m[i] + position_m[i + 1]);
+        double along_w_per_k = 0.0, top_m = 0.0;
+        for (const thermal::StackLayer& layer : layers) {
+            const double bottom_m = top_m + layer.thickness_m;
+            along_w_per_k += layer.conductivity_w_per_m_k * std::max(0.0, std::min(to_m, bottom_m) - std::max(from_m, top_m));
+            top_m = bottom_m;
+        }
+        nodes.along_w_per_k.push_back(along_w_per_k);
+    }
+}
+
 /// Adds the nodes of one solid part of the stack.
-void append(StackNodes& nodes, const thermal::SlabSplit& split) {
+void append(StackNodes& nodes, const thermal::SlabSplit& split, const std::vector<thermal::StackLayer>& layers) {
+    append_along(nodes, layers, split.position_m);
     nodes.capacity_j_per_m2_k.insert(nodes.capacity_j_per_m2_k.end(), split.heat_capacity_j_per_m2_k.begin(),
                                      split.heat_capacity_j_per_m2_k.end());
     for (const double conductance : split.conductance_w_per_m2_k) nodes.between.push_back({conductance, std::nullopt, 0.0});
@@ -203,7 +219,8 @@ StackNodes split_zone(const Zone& zone, const Booth& booth, const PredictOptions
         const thermal::SplitRequest request{.outer_w_per_m2_k = heated_w_per_m2_k,
                                             .inner_w_per_m2_k = to_inside_w_per_m2_k,
                                             .heating_rate_k_per_s = std::min(booth.largest_ramp_k_per_s, 0.1)};
-        append(nodes, thermal::split_stack(solid_layers(layers.subspan(begin, end - begin)), request));
+        const std::vector<thermal::StackLayer> solid = solid_layers(layers.subspan(begin, end - begin));
+        append(nodes, thermal::split_stack(solid, request), solid);
         if (gap_follows) nodes.between.push_back(joint);
         from_outside_w_per_m2_k = to_inside_w_per_m2_k;
         begin = end + 1;

@@ -62,7 +62,8 @@ struct StackJoint {
 /// A zone's stack as nodes through its thickness, outer face first. One node where the whole stack is at one temperature.
 struct StackNodes {
     std::vector<double> capacity_j_per_m2_k;
-    std::vector<StackJoint> between;  ///< one fewer than nodes
+    std::vector<double> along_w_per_k;  ///< of each node: conductivity times thickness, for heat along the zone
+    std::vector<StackJoint> between;    ///< one fewer than nodes
     double biot = 0.0;
     std::string reason;
 };

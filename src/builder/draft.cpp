@@ -132,12 +132,13 @@ void Draft::add_air(const std::string& name, double volume_m3, const std::string
     shell().cavities.push_back(std::move(cavity));
 }
 
-void Draft::link(const std::string& from, const std::string& to, const SeamPath& path) {
+void Draft::link(const std::string& from, const std::string& to, const SeamPath& path, std::optional<double> seam_m) {
     bake::Link link;
     link.from = from;
     link.to = to;
     link.conductance_w_per_k = to_four_digits(path.w_per_k.value);
     if (!(link.conductance_w_per_k > 0.0)) return;
+    if (seam_m) link.seam_m = rounded(*seam_m, 3);
     built_->style.remarks[fmt::format("link[{}].conductance", shell().links.size())] =
         fmt::format("{}; {} to {} W/K", path.source, shown(path.w_per_k.low), shown(path.w_per_k.high));
     shell().links.push_back(std::move(link));
@@ -160,7 +161,7 @@ void Draft::seam(const std::string& from, const std::string& to, Seam how, doubl
         const bake::Layer& plate = zone(sections_.contains(from) ? to : from).layers.back();
         sheets.push_back({plate.material.conductivity_w_per_m_k, plate.thickness_m, over});
     }
-    link(from, to, path_along(how, length_m, sheets));
+    link(from, to, path_along(how, length_m, sheets), length_m);
 }
 
 void Draft::pieces(const std::string& from, const std::string& to, Seam how, double count) {

@@ -72,7 +72,7 @@ public:
     void assume(const std::string& what, const std::string& value, const std::string& range, const std::string& find_out);
 
 private:
-    void link(const std::string& from, const std::string& to, const SeamPath& path);
+    void link(const std::string& from, const std::string& to, const SeamPath& path, std::optional<double> seam_m = {});
 
     /// The sheet that a part brings to a seam; nothing for a section, or for metal as thick as a post.
     [[nodiscard]] std::optional<SeamSheet> sheet_of(const std::string& name, bool runs_on) const;

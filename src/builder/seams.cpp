@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/builder/heard.hpp"
 
@@ -66,7 +67,7 @@ const SeamFacts& facts_of(Seam seam) {
 
 double along_w_per_k(double resistance, double length_m, const std::vector<SeamSheet>& sheets) {
     for (const SeamSheet& sheet : sheets) {
-        const double fin = std::sqrt(sheet.conductivity_w_per_m_k * sheet.thickness_m * kSeamFilmWPerM2K);
+        const double fin = std::sqrt(sheet.conductivity_w_per_m_k * sheet.thickness_m * bake::kSeamFilmWPerM2K);
         resistance += 1.0 / ((sheet.runs_on_both_sides ? 2.0 : 1.0) * fin);
     }
     return length_m / resistance;

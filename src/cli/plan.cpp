@@ -126,7 +126,7 @@ int run_plan(const std::vector<std::string>& words) {
     std::optional<cure::ShellVerdict> after;
     if (history && found.plan.feasible)
         after = history->after(
-            {found.plan.prediction.traces, task.coating, task.shell.coated_zone_names(), services::names_of(found.items)});
+            {found.plan.prediction.traces, task.coating, task.shell.coated_place_names(), services::names_of(found.items)});
     show_plan(options, found.plan,
               {remedies_for(baked, asked, found.plan), after ? &*after : nullptr, found.out, booth.record.purges_by_itself,
                plan::likeliest_cycle(baked, asked, found.plan)},

@@ -159,7 +159,7 @@ int plan_finish(const Options& options, const report::Checklist& list) {
     const TraceSet whole = plan::gone_on(task.before, plan.prediction.traces);
     std::optional<cure::ShellVerdict> after;
     if (history && plan.feasible)
-        after = history->after({whole, coating, shell.shell.coated_zone_names(), services::names_of(items)});
+        after = history->after({whole, coating, shell.shell.coated_place_names(), services::names_of(items)});
     show_plan(options, plan, {remedies_for(task, asked, plan), after ? &*after : nullptr, {}, booth.purges_by_itself, {}}, list,
               foreword, report::broken_zones_text(broken, open, text));
     return plan_status(plan);

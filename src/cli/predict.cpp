@@ -154,7 +154,7 @@ int run_predict(const std::vector<std::string>& words) {
     if (options.json()) {
         print_json(kept_as(report::document_of(prediction), id));
     } else {
-        const std::vector<std::string> coated = asked.shell.record.shell.coated_zone_names();
+        const std::vector<std::string> coated = asked.shell.record.shell.coated_place_names();
         print(asked_plot(options, prediction.traces, coated));
         if (id) fmt::print("kept as bake {} in {}\n", static_cast<std::int64_t>(*id), options.book_path());
         const std::string checked =

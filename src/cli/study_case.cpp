@@ -212,7 +212,7 @@ Json StudyCases::predicted(const Options& options, const Json& asked) const {
     predict.start_temperature_k = how.predict.start_temperature_k;
     const std::vector<cure::HeatSensitiveItem> items = shell->heat_sensitive();
     const bake::Prediction prediction = bake::predict(shell->shell, *booth, *cycle, predict);
-    cure::BakeVerdict verdict = cure::judge_bake(prediction.traces, *coating, items, shell->shell.coated_zone_names());
+    cure::BakeVerdict verdict = cure::judge_bake(prediction.traces, *coating, items, shell->shell.coated_place_names());
     if (how.confidence) {
         plan::EnsemblePredictOptions members;
         members.member_count = how.confidence->member_count;

@@ -36,7 +36,7 @@ std::vector<std::string> over_baked(const plan::TriedCycle& tried, const report:
 }
 
 cure::BakeCourse course_of(const PrepareTask& asked, const TraceSet& traces, const cure::BakeVerdict* verdict) {
-    return cure::bake_course(traces, asked.coating, asked.items, asked.shell.shell.coated_zone_names(), {}, verdict);
+    return cure::bake_course(traces, asked.coating, asked.items, asked.shell.shell.coated_place_names(), {}, verdict);
 }
 
 Answer prepared(const PrepareTask& asked) {

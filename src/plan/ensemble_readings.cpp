@@ -98,7 +98,7 @@ EnsembleReadings::EnsembleReadings(const bake::BuiltNetwork& built, const bake::
     : built_(built), curves_(coating) {
     if (coating.basis == cure::ScheduleBasis::booth_air)
         if (const bake::TraceOrigin* air = air_origin()) air_place_ = watch(air->name, air->at);
-    const std::vector<std::string> coated = shell.coated_zone_names();
+    const std::vector<std::string> coated = shell.coated_place_names();
     for (const bake::TraceOrigin& origin : built.origins) {
         if (origin.role == TraceRole::zone || origin.role == TraceRole::test_panel)
             add_zone(origin, std::find(coated.begin(), coated.end(), origin.name) != coated.end());

@@ -35,7 +35,7 @@ Obstacle named(const Standing& standing, const Baked& baked, const PlanTask& tas
     const Trace* found = baked.traces.find(standing.subject);
     if (found == nullptr) return {standing.subject, cure::Word::over};  // an earlier coat on a zone
     const cure::Word as_item = word_as_item(standing.subject, *found, task, margin_k);
-    const std::vector<std::string> coated = task.shell.coated_zone_names();
+    const std::vector<std::string> coated = task.shell.coated_place_names();
     const bool is_coated = std::ranges::find(coated, standing.subject) != coated.end();
     if (!is_coated || as_item == cure::Word::over) return {standing.subject, as_item};
     if (task.coating.basis != cure::ScheduleBasis::booth_air)

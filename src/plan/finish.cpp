@@ -98,7 +98,7 @@ double purge_time_s(const bake::Booth& booth, const std::optional<double>& asked
 
 std::vector<cure::ZoneVerdict> not_yet_cured(const PlanTask& task) {
     ensure(task.before != nullptr, "what was had is asked of a bake that has a beginning");
-    const cure::BakeVerdict verdict = cure::judge_bake(*task.before, task.coating, task.items, task.shell.coated_zone_names());
+    const cure::BakeVerdict verdict = cure::judge_bake(*task.before, task.coating, task.items, task.shell.coated_place_names());
     std::vector<cure::ZoneVerdict> open;
     std::copy_if(verdict.zones.begin(), verdict.zones.end(), std::back_inserter(open),
                  [](const cure::ZoneVerdict& zone) { return !zone.window.is_cured(); });

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <functional>
 
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 
 namespace bakewright::plan {
@@ -159,7 +160,9 @@ std::vector<Remedy> remedies(const PlanTask& task, const PlanOptions& options, c
     if (options.longest_hold_s < kLongestRemedyHoldS)
         finder.try_change(RemedyKind::longer_hold, {}, [](Changed& c) { c.options.longest_hold_s = kLongestRemedyHoldS; });
     if (plan.coolest_that_cures) add_for_items(finder, task.shell, plan.candidates[*plan.coolest_that_cures]);
-    if (const std::string zone = plan.candidates.empty() ? std::string() : last_zone(plan); !zone.empty()) {
+    // More air at a strip is more air at its zone.
+    const std::string zone = plan.candidates.empty() ? std::string() : bake::zone_of_place(task.shell, last_zone(plan));
+    if (!zone.empty()) {
         finder.try_change(RemedyKind::fan_at_zone, zone, [&](Changed& c) { change_air(c, zone, kFanShare); });
         if (can_be_apart(task, zone)) finder.try_apart(zone);
     }

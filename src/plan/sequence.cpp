@@ -60,7 +60,7 @@ private:
     cure::ShellHistory with_bake(cure::ShellHistory history, const SequenceCoat& coat, const TraceSet& traces) const {
         const std::size_t before = history.coats.size();
         history = after(std::move(history),
-                        {traces, coat.coating, task_.shell.coated_zone_names(), items_, "the bake of " + coat.name});
+                        {traces, coat.coating, task_.shell.coated_place_names(), items_, "the bake of " + coat.name});
         if (history.coats.size() > before) history.coats.back().name = coat.name;
         return history;
     }

@@ -233,7 +233,7 @@ SearchModel::SearchModel(const PlanTask& task, const PlanOptions& options)
       options_(options),
       shape_(task, options),
       built_(bake::build_network(task.shell, task.booth, options.predict, bake::booth_air_of(task.booth), shape_.start_air_k())),
-      coated_(task.shell.coated_zone_names()),
+      coated_(task.shell.coated_place_names()),
       watched_(judged_places(built_, task, coated_)) {}
 
 bake::Prediction SearchModel::predict(const bake::Cycle& cycle) const {

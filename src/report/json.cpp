@@ -128,8 +128,8 @@ Json item_course_json(const cure::ItemCourse& item) {
 }
 
 Json drawn_zone_json(const DrawnZone& zone) {
-    return {{"zone", zone.zone}, {"title", zone.title}, {"coated", zone.coated}, {"left", zone.left},
-            {"top", zone.top},   {"width", zone.width}, {"height", zone.height}};
+    return {{"zone", zone.zone}, {"title", zone.title}, {"coated", zone.coated}, {"strip_of", zone.strip_of},
+            {"left", zone.left}, {"top", zone.top},     {"width", zone.width},   {"height", zone.height}};
 }
 
 Json drawn_view_json(const DrawnView& view) {

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/bake/shell.hpp"
 
 namespace bakewright::report {
@@ -142,6 +143,42 @@ DrawnZone drawn(const ZonePlace& here, bool front_at_right) {
             .height = place.high - place.low};
 }
 
+/// How wide a line is in shares of a view, so that it can be seen and hit.
+constexpr double kLineWidth = 0.012, kLineHeight = 0.04;
+
+/// The strip of a zone as a line on one of the zone's rectangles.
+/// @param before  strips of the same zone that are drawn there already: lines stand side by side
+DrawnZone line_on(const DrawnZone& zone, const bake::ColdPlace& strip, const bake::Shell& shell, std::size_t before) {
+    const bake::Zone &lagging = *shell.find_zone(strip.over), &whole = *shell.find_zone(strip.zone);
+    DrawnZone line{.zone = strip.name,
+                   .title = strip.title,
+                   .coated = true,
+                   .left = zone.left,
+                   .top = zone.top,
+                   .width = zone.width,
+                   .height = zone.height,
+                   .strip_of = strip.zone};
+    const double share = 0.25 + 0.15 * static_cast<double>(before % 4);
+    if (told_view(lagging) == DrawnOn::inside) {
+        line.width = std::min(kLineWidth, zone.width / 4.0);
+        line.left += share * zone.width - line.width / 2.0;
+    } else {
+        line.height = std::min(kLineHeight, zone.height / 4.0);
+        if (lagging.height_m < whole.height_m) line.top += zone.height - line.height;
+    }
+    return line;
+}
+
+void add_lines(DrawnView& view, const std::vector<bake::ColdPlace>& strips, const bake::Shell& shell) {
+    std::vector<DrawnZone> lines;
+    for (const DrawnZone& zone : view.zones) {
+        std::size_t count = 0;
+        for (const bake::ColdPlace& strip : strips)
+            if (strip.zone == zone.zone) lines.push_back(line_on(zone, strip, shell, count++));
+    }
+    view.zones.insert(view.zones.end(), lines.begin(), lines.end());
+}
+
 DrawnView view_of(const ViewKind& kind, const std::vector<ZonePlace>& places, const bake::ShellSize& size) {
     DrawnView view{.name = std::string(kind.name),
                    .title = std::string(kind.title),
@@ -167,12 +204,14 @@ bool stands_on_one_side(const ZonePlace& here) {
 ShellDrawing draw_shell(const bake::Shell& shell) {
     const bake::ShellSize size = shell.size.value_or(kPlainSize);
     const std::vector<ZonePlace> places = places_in(shell);
+    const std::vector<bake::ColdPlace> strips = bake::cold_places(shell);
     const bool sides_alike = std::none_of(places.begin(), places.end(), stands_on_one_side);
     ShellDrawing drawing;
     for (const ViewKind& kind : kViews) {
         if (sides_alike && kind.name == "right_side") continue;
         DrawnView view = view_of(kind, places, size);
         if (view.zones.empty()) continue;
+        add_lines(view, strips, shell);
         if (sides_alike && kind.name == "left_side") view.name = "sides", view.title = "Both sides";
         drawing.views.push_back(std::move(view));
     }

@@ -17,6 +17,7 @@ struct DrawnZone {
     double top = 0.0;
     double width = 1.0;
     double height = 1.0;
+    std::string strip_of{};  ///< the zone, of a strip over a part that lags (bake::cold_places()): a line on its shape
 };
 
 /// The shell from one direction. The sides are seen by someone who stands before them: on the left side the front is at the left,
@@ -42,6 +43,8 @@ struct ShellDrawing {
 ///   "left" or "right" in its name         that side, else both sides
 /// Zones that share a view by this rule are stacked by their heights, each as high as its share of their area, but no less than
 /// 0.4 of an even share.
+/// A strip over a part that lags is a line on every place of its zone: upright over what stands inside, else along the edge that
+/// is nearer to the part by its height. Where just it runs the profile does not say.
 [[nodiscard]] ShellDrawing draw_shell(const bake::Shell& shell);
 
 }  // namespace bakewright::report

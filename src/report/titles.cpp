@@ -102,7 +102,7 @@ cure::BakeCourse titled(cure::BakeCourse course, const Titles& titles) {
 
 ShellDrawing titled(ShellDrawing drawing, const Titles& titles) {
     for (DrawnView& view : drawing.views)
-        for (DrawnZone& zone : view.zones) put(zone.zone, titles);
+        for (DrawnZone& zone : view.zones) put(zone.zone, titles), put(zone.strip_of, titles);
     return drawing;
 }
 

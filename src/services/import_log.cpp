@@ -7,6 +7,7 @@
 #include <future>
 
 #include "bakewright/bake/built_network.hpp"
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/hash.hpp"
@@ -23,6 +24,7 @@ std::vector<probe::MappingTarget> targets_of(const bake::Shell& shell) {
     std::vector<probe::MappingTarget> targets;
     for (const bake::Zone& zone : shell.zones)
         targets.push_back({zone.name, zone.role == bake::ZoneRole::test_panel ? TraceRole::test_panel : TraceRole::zone});
+    for (const bake::ColdPlace& place : bake::cold_places(shell)) targets.push_back({place.name, TraceRole::zone});
     for (const bake::Cavity& cavity : shell.cavities) targets.push_back({cavity.name, TraceRole::cavity_air});
     for (const bake::Item& item : shell.items) targets.push_back({item.name, TraceRole::item});
     return targets;
@@ -66,7 +68,7 @@ probe::ReadOptions options_for(const ImportTask& task, const GivenOptions& how) 
     for (const bake::Zone& zone : task.shell->shell.zones) parts[zone.name] = bake::shortest_time_constant_s(zone);
     for (const std::string& text : how.texts("map")) {
         const auto [column, name] = assignment(text, "--map");
-        if (const bake::Zone* zone = task.shell->shell.find_zone(name))
+        if (const bake::Zone* zone = task.shell->shell.find_zone(bake::zone_of_place(task.shell->shell, name)))
             parts[column] = bake::shortest_time_constant_s(*zone);
         else
             parts.erase(column);

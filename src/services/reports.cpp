@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <map>
 
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
@@ -240,6 +241,7 @@ std::map<std::string, std::string> titles_in(const profile::ShellProfile& shell)
         ++count[title];
     };
     for (const bake::Zone& zone : shell.shell.zones) add(zone.name, zone.title);
+    for (const bake::ColdPlace& place : bake::cold_places(shell.shell)) add(place.name, place.title);
     for (const cure::HeatSensitiveItem& item : shell.item_limits)
         if (shell.shell.find_zone(item.name) == nullptr) add(item.name, item.title);
     std::erase_if(titles, [&](const auto& one) { return count[one.second] > 1; });

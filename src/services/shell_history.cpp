@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/cure/judge_history.hpp"
@@ -43,6 +44,7 @@ public:
         for (const book::HistoryEntry& entry : repository_.bakes(shell_))
             if (!without || !is_of(entry, *without)) add(entry, false);
         if (planned) add(*planned, true);
+        add_cold_places();
         auto& bakes = loaded_.history.bakes;
         std::stable_sort(bakes.begin(), bakes.end(),
                          [](const auto& one, const auto& other) { return one.began_at_s < other.began_at_s; });
@@ -62,6 +64,22 @@ private:
         coat.over = stored.over;
         if (stored.sanded_at) coat.sanded_at_s = seconds(*stored.sanded_at);
         loaded_.history.coats.push_back(std::move(coat));
+    }
+
+    /// A coat on a zone lies on its strips over parts that lag too: where a bake knows them they count beside the zone.
+    void add_cold_places() {
+        const auto add_beside = [](std::vector<std::string>& zones, const bake::ColdPlace& place) {
+            const auto has = [&](const std::string& name) { return std::find(zones.begin(), zones.end(), name) != zones.end(); };
+            if (has(place.zone) && !has(place.name)) zones.push_back(place.name);
+        };
+        for (const auto& half : loaded_.halves) {
+            if (!half->shell) continue;
+            for (const bake::ColdPlace& place : bake::cold_places(half->shell->shell)) {
+                if (half->traces.find(place.name) == nullptr) continue;
+                for (cure::Coat& coat : loaded_.history.coats) add_beside(coat.zones, place);
+                for (cure::HistoryBake& bake : loaded_.history.bakes) add_beside(bake.zones, place);
+            }
+        }
     }
 
     [[nodiscard]] bool is_of(const book::HistoryEntry& entry, book::BakeId bake) {

@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
+#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
@@ -164,7 +165,12 @@ std::vector<cure::HeatSensitiveItem> StoredBake::item_limits() const {
 }
 
 std::vector<std::string> StoredBake::coated_zones() const {
-    return shell ? shell->shell.coated_zone_names() : std::vector<std::string>{};
+    if (!shell) return {};
+    std::vector<std::string> names = shell->shell.coated_zone_names();
+    // Nobody lays a probe over every post, and predictions of older programs know no strips.
+    for (const bake::ColdPlace& place : bake::cold_places(shell->shell))
+        if (traces.find(place.name) != nullptr) names.push_back(place.name);
+    return names;
 }
 
 book::BakeId bake_id(const std::string& text, const std::string& what) {

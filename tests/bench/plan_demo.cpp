@@ -54,7 +54,7 @@ std::optional<double> by_brute_force_s(const Demo& van, bake::Cycle cycle, doubl
         cycle.stages[2].duration_s = hold_s;
         const bake::Prediction bake =
             bake::predict(van.shell.shell, van.booth, cycle, {.output_interval_s = 30.0, .after_s = kSecondPerHour});
-        const auto zones = cure::judge_bake(bake.traces, van.coating, {}, van.shell.shell.coated_zone_names()).zones;
+        const auto zones = cure::judge_bake(bake.traces, van.coating, {}, van.shell.shell.coated_place_names()).zones;
         if (std::all_of(zones.begin(), zones.end(), row_met)) return hold_s;
     }
     return std::nullopt;

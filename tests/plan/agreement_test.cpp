@@ -92,7 +92,7 @@ struct Case {
         bake::PredictOptions asked = options.predict;
         asked.output_interval_s = 10.0;
         cure::BakeVerdict verdict =
-            cure::judge_bake(bake::predict(shell, booth, cycle, asked).traces, coating, items, shell.coated_zone_names());
+            cure::judge_bake(bake::predict(shell, booth, cycle, asked).traces, coating, items, shell.coated_place_names());
         EnsemblePredictOptions how;
         how.member_count = kMembers;
         how.predict = asked;

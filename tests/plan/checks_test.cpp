@@ -57,7 +57,7 @@ Tried try_in_full(const Van& van, const bake::Cycle& like, double setpoint_k, do
     cycle.stages.resize(4);
     const bake::Prediction prediction =
         bake::predict(van.shell.shell, van.booth, cycle, {.output_interval_s = 10.0, .after_s = 2.0 * kSecondPerHour});
-    const std::vector<std::string> coated = van.shell.shell.coated_zone_names();
+    const std::vector<std::string> coated = van.shell.shell.coated_place_names();
     const cure::BakeVerdict verdict = cure::judge_bake(prediction.traces, van.coating, van.shell.item_limits, coated);
     Tried tried;
     tried.cured = std::all_of(verdict.zones.begin(), verdict.zones.end(),

@@ -191,7 +191,7 @@ TEST_CASE("a plan predicted again has the margin that the search promised") {
         const Plan plan = plan_cycle(van.task(), seeking(objective));
         REQUIRE(plan.feasible);
         const bake::Prediction again = bake::predict(van.shell.shell, van.booth, plan.cycle, {.after_s = kSecondPerHour});
-        const Margins kept = margins(again.traces, van.coating, van.shell.item_limits, van.shell.shell.coated_zone_names());
+        const Margins kept = margins(again.traces, van.coating, van.shell.item_limits, van.shell.shell.coated_place_names());
         CHECK(std::abs(kept.smallest_k() - plan.margins.smallest_k()) <= 1e-6);
         CHECK(std::abs(choice(plan, objective).margin_k - kept.smallest_k()) <= 0.06);
     }

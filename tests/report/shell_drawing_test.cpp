@@ -114,3 +114,35 @@ TEST_CASE("a drawing and a course are documents for programs") {
     CHECK(course["zones"][0]["spans"][0]["word"] == "UNDER");
     CHECK(course["items"][0]["share_used"].size() > 2);
 }
+
+TEST_CASE("a strip over a part that lags is a line on the shape of its zone") {
+    bake::Shell shell;
+    shell.zones = {zone("side", 10.0, 1.5), zone("posts", 2.0, 1.5), zone("sill", 2.0, 0.4)};
+    for (bake::Zone& part : shell.zones) {
+        bake::Layer layer;
+        layer.material.density_kg_per_m3 = 7850.0;
+        layer.material.specific_heat_j_per_kg_k = 470.0;
+        layer.material.conductivity_w_per_m_k = 50.0;
+        layer.thickness_m = part.name == "side" ? 1e-3 : 6e-3;
+        part.layers = {layer};
+        part.coated = part.name == "side";
+    }
+    shell.zones[0].title = "side skins";
+    shell.zones[0].places = {{.on = DrawnOn::sides, .from = 0.1, .to = 0.9, .low = 0.2, .high = 0.8}};
+    shell.zones[1].outer.view = bake::FaceView::cavity;
+    shell.links = {{"side", "posts", 8.0}, {"side", "sill", 4.0}};
+    const report::ShellDrawing drawing = report::draw_shell(shell);
+    const report::DrawnZone& upright = drawn(view(drawing, "sides"), "side over posts");
+    CHECK(upright.strip_of == "side");
+    CHECK(upright.title == "side skins, over the posts");
+    CHECK(upright.coated);
+    CHECK(upright.width < 0.02);
+    CHECK(close(upright.height, 0.6));
+    CHECK(upright.left > 0.1);
+    CHECK(upright.left + upright.width < 0.9);
+    const report::DrawnZone& along = drawn(view(drawing, "sides"), "side over sill");
+    CHECK(along.height < 0.05);
+    CHECK(close(along.width, 0.8));
+    CHECK(close(along.top + along.height, 0.8));                     // along the lower edge
+    CHECK(view(drawing, "sides")->zones.back().strip_of == "side");  // over the shapes
+}

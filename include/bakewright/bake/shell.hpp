@@ -115,6 +115,8 @@ struct Link {
     /// Whether it is a bond that temperature differences strain, laminate on metal; absent: told by the materials, see
     /// plan::bonded_pairs().
     std::optional<bool> bonded{};
+    std::optional<double> seam_m{};        ///< length of the line along which the two touch, > 0; absent: see cold_places()
+    std::optional<double> seam_width_m{};  ///< of what touches along it, > 0; absent: kUsualContactWidthM
 
     bool operator==(const Link&) const = default;
 };
@@ -163,7 +165,9 @@ struct Shell {
     std::map<std::string, std::string> answers{};
 
     [[nodiscard]] const Zone* find_zone(const std::string& name) const noexcept;
-    [[nodiscard]] std::vector<std::string> coated_zone_names() const;  ///< coated zones and the test panel
+    [[nodiscard]] std::vector<std::string> coated_zone_names() const;
+    /// What is judged for cure: coated zones, the test panel, and the strips of zones over parts that lag (cold_places()).
+    [[nodiscard]] std::vector<std::string> coated_place_names() const;
 
     bool operator==(const Shell&) const = default;
 };

@@ -39,13 +39,12 @@ struct SeamPath {
     std::string source{};
 };
 
-/// What is taken from the sheets by the air while heat runs to the seam [W/(m2 K)]: fans 5, radiation 5 to 6 (common practice).
-inline constexpr double kSeamFilmWPerM2K = 10.0;
 /// From this thickness on metal counts as a post, not as a sheet.
 inline constexpr double kPostThicknessM = 0.0025;
 
 /// Heat path along a seam: each sheet is a fin that runs into it.
 ///     G = L / (sum over sheets of 1 / (n sqrt(k t h)) + R'),   n = 2 where the sheet runs on at both sides, else 1
+/// with h = bake::kSeamFilmWPerM2K.
 /// Source: Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, 6th ed., table 3.4 (infinite fin); R' in seams.cpp.
 /// @param seam  one that has a length
 [[nodiscard]] SeamPath path_along(Seam seam, double length_m, const std::vector<SeamSheet>& sheets);
