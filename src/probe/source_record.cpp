@@ -32,6 +32,10 @@ bool is_json_pointer(std::string_view text) {
 void check_channel(FieldCheck& check, const SourceRecord& source, const SourceChannel& channel, const std::string& key) {
     if (channel.name.empty()) check.add(key + ".name", "is empty");
     if (channel.scale == 0.0) check.add(key + ".scale", "is 0, which would make every reading the same");
+    const bool is_bare = source.way == SourceWay::lines && source.lines && source.lines->time == LineTime::on_arrival;
+    const bool is_bare_serial = source.way == SourceWay::serial && (!source.lines || source.lines->time == LineTime::on_arrival);
+    if (!channel.unit && (is_modbus(source.way) || source.way == SourceWay::mqtt || is_bare || is_bare_serial))
+        check.add(key + ".unit", "is missing; expected \"degC\", \"degF\" or \"K\"");
     if (is_modbus(source.way)) {
         if (!channel.register_address)
             check.add(key + ".register", "is missing; a channel of a Modbus device has a register, 0 to 65535");
@@ -66,6 +70,8 @@ void check_sections(FieldCheck& check, const SourceRecord& source) {
         if (section.way == source.way && !section.is_there)
             check.add(section.key, fmt::format("is missing; a source by \"{}\" has a section [{}]",
                                                words_of(source.way)[static_cast<std::size_t>(source.way)], section.key));
+    if (source.way == SourceWay::lines && source.lines && source.lines->path.empty())
+        check.add("lines.path", "is missing; expected a file, a named pipe or \"-\"");
     if (source.way == SourceWay::modbus_tcp && source.modbus && source.modbus->host.empty())
         check.add("modbus.host", "is missing; Modbus over TCP has a host");
     if (source.modbus) {
@@ -84,7 +90,7 @@ void check_sections(FieldCheck& check, const SourceRecord& source) {
 
 double temperature_k(const SourceChannel& channel, double number) noexcept {
     const double reading = channel.scale * number + channel.offset;
-    switch (channel.unit) {
+    switch (channel.unit.value_or(ReadingUnit::k)) {
         case ReadingUnit::deg_c:
             return celsius_to_kelvin(reading);
         case ReadingUnit::deg_f:
@@ -102,7 +108,11 @@ void visit_fields(SourceChannel& channel, Fields& see) {
               .what = "zone, cavity or item of the shell, `booth air`, `booth wall`, `booth ceiling` or `booth floor`",
               .otherwise = "found by the name"},
              channel.place);
-    see({.key = "unit", .what = "unit of its numbers"}, channel.unit);
+    see({.key = "unit",
+         .what = "unit of its numbers",
+         .needed = "by Modbus, MQTT and lines without a time",
+         .otherwise = "as the lines say"},
+        channel.unit);
     see({.key = "scale",
          .range = {-1e6, 1e6},
          .what = "number: what its numbers are multiplied by, 0.1 for tenths",
@@ -134,7 +144,7 @@ void visit_fields(SourceChannel& channel, Fields& see) {
 }
 
 void visit_fields(LineSettings& lines, Fields& see) {
-    see({.key = "path", .need = Need::required, .what = "file that grows, or named pipe; `-` is standard input"}, lines.path);
+    see({.key = "path", .what = "file that grows, or named pipe; `-` is standard input", .needed = "by lines"}, lines.path);
     see.name({.key = "reading", .what = "a reading kept by `import --save-reading`", .otherwise = "found from the first lines"},
              lines.reading);
     see({.key = "time", .what = "what tells the time of a line"}, lines.time);

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 #include <set>
 #include <thread>
@@ -15,8 +16,8 @@
 namespace bakewright::record {
 namespace {
 
-constexpr double kWallStepS = 1.5;   ///< the wall clock was set by at least so much
-constexpr double kSleepS = 1.0;      ///< the computer slept for at least so long
+constexpr double kWallStepS = 1.5;  ///< the wall clock was set by at least so much
+constexpr double kSleepS = 1.0;     ///< the computer slept for at least so long
 constexpr std::size_t kEventsShown = 8;
 /// Counts of late and repeated readings are told so often.
 constexpr double kSumEveryS = 60.0;
@@ -118,7 +119,7 @@ void Recorder::State::take_up() {
 
 void Recorder::State::start_sources() {
     for (RecorderTask::NamedSource& one : task.sources) {
-        const std::size_t index = intake.add_source(one.name, one.interval_s, one.source->is_steady());
+        static_cast<void>(intake.add_source(one.name, one.interval_s, one.source->is_steady()));
         running.push_back(std::make_unique<std::atomic<bool>>(true));
     }
     for (std::size_t i = 0; i < task.sources.size(); ++i)
@@ -152,7 +153,8 @@ void Recorder::State::announce(std::size_t source, const Announcement& announcem
     intake.add_channels(source, named, indices);
     if (goes_on)
         for (const std::size_t index : indices)
-            if (log && index < log->channels().size() && !std::isnan(log->latest_s(index))) intake.seed(index, log->latest_s(index));
+            if (log && index < log->channels().size() && !std::isnan(log->latest_s(index)))
+                intake.seed(index, log->latest_s(index));
 }
 
 void Recorder::State::take(Arrival arrival, Taken& taken) {
@@ -178,12 +180,13 @@ void Recorder::State::watch_clocks(Taken& taken) {
                                 .lasts_s = slept_s,
                                 .what = "the computer slept for " + format_duration(slept_s)});
     if (std::abs(set_s) >= kWallStepS)
-        taken.events.push_back({.time_s = log_time(now),
-                                .kind = "clock set",
-                                .lasts_s = set_s,
-                                .what = fmt::format("the computer's clock was set {} by {}; it says {} now. Times of this log go on as they were",
-                                                    set_s > 0.0 ? "forward" : "back", format_duration(std::abs(set_s)),
-                                                    local_text(clock.wall_s()))});
+        taken.events.push_back(
+            {.time_s = log_time(now),
+             .kind = "clock set",
+             .lasts_s = set_s,
+             .what =
+                 fmt::format("the computer's clock was set {} by {}; it says {} now. Times of this log go on as they were",
+                             set_s > 0.0 ? "forward" : "back", format_duration(std::abs(set_s)), local_text(clock.wall_s()))});
 }
 
 void Recorder::State::watch_ends(Taken& taken) {
@@ -226,11 +229,12 @@ void Recorder::State::keep() {
         begin_log();
         if (!log) return;
         if (dropped > 0 && pending.samples.size() >= options.most_in_memory) {
-            pending.events.push_back({.time_s = dropped_from_s,
-                                      .kind = "lost",
-                                      .lasts_s = now_s() - dropped_from_s,
-                                      .count = dropped,
-                                      .what = fmt::format("{} readings were lost: the book could not be written, and memory was full", dropped)});
+            pending.events.push_back(
+                {.time_s = dropped_from_s,
+                 .kind = "lost",
+                 .lasts_s = now_s() - dropped_from_s,
+                 .count = dropped,
+                 .what = fmt::format("{} readings were lost: the book could not be written, and memory was full", dropped)});
             newest.push_back(pending.events.back());
             for (std::size_t channel = 0; channel < channels.size(); ++channel)
                 pending.samples.push_back({.channel = channel,
@@ -295,7 +299,8 @@ void Recorder::step(std::chrono::milliseconds wait) {
     }
     state.add(std::move(taken));
     if (now_s - state.kept_at_s >= state.options.keep_every_s) state.keep();
-    if (state.trouble.empty() && (state.is_first_fold ? state.kept > 0 : now_s - state.folded_at_s >= state.options.fold_every_s)) state.fold();
+    if (state.trouble.empty() && (state.is_first_fold ? state.kept > 0 : now_s - state.folded_at_s >= state.options.fold_every_s))
+        state.fold();
 }
 
 bool Recorder::has_ended() const {
@@ -330,7 +335,8 @@ void Recorder::finish() {
     state.add(std::move(rest));
     state.keep();
     if (!state.trouble.empty())
-        throw BookError(fmt::format("{}; {} readings of the recording could not be kept", state.trouble, state.pending.samples.size()));
+        throw BookError(
+            fmt::format("{}; {} readings of the recording could not be kept", state.trouble, state.pending.samples.size()));
     if (state.log) state.log->seal(state.kept <= state.options.most_flagged ? flagging() : book::Flagging{});
     state.log.reset();
 }

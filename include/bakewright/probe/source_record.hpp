@@ -57,26 +57,26 @@ constexpr std::array<std::string_view, 4> words_of(WordOrder) noexcept {
 
 /// One channel. A reading is scale * number + offset in its unit.
 struct SourceChannel {
-    std::string name;   ///< what the source or the shop calls it; unique in its source
-    std::string place;  ///< zone, cavity or item of the shell, "booth air", ...; empty: found by the name
-    ReadingUnit unit = ReadingUnit::deg_c;
+    std::string name{};                 ///< what the source or the shop calls it; unique in its source
+    std::string place{};                ///< zone, cavity or item of the shell, "booth air", ...; empty: found by the name
+    std::optional<ReadingUnit> unit{};  ///< nothing: the lines say it
     double scale = 1.0;
     double offset = 0.0;
-    std::string column;  ///< lines: heading or position from 1; empty: the name
+    std::string column{};  ///< lines: heading or position from 1; empty: the name
 
-    std::optional<double> register_address;  ///< Modbus: as the protocol counts it, 0 to 65535
+    std::optional<double> register_address{};  ///< Modbus: as the protocol counts it, 0 to 65535
     RegisterTable table = RegisterTable::holding;
     RegisterType type = RegisterType::int16;
     WordOrder word_order = WordOrder::high_first;
-    std::optional<double> missing_number;  ///< Modbus: what the device gives where there is no reading, such as -32768
+    std::optional<double> missing_number{};  ///< Modbus: what the device gives where there is no reading, such as -32768
 
-    std::string topic;         ///< MQTT: of the messages; no wildcards
-    std::string pointer;       ///< of the number in a message of JSON (RFC 6901); empty: the message is the number
-    std::string time_pointer;  ///< of its time, seconds or milliseconds since 1970 UTC; empty: it has that at which it comes
+    std::string topic{};         ///< MQTT: of the messages; no wildcards
+    std::string pointer{};       ///< of the number in a message of JSON (RFC 6901); empty: the message is the number
+    std::string time_pointer{};  ///< of its time, seconds or milliseconds since 1970 UTC; empty: it has that at which it comes
 };
 
 struct LineSettings {
-    std::string path;     ///< file or named pipe; "-" standard input
+    std::string path;     ///< file or named pipe; "-" standard input; a serial port has none
     std::string reading;  ///< name of a reading kept in the book by import; empty: found from the first lines
     LineTime time = LineTime::in_the_line;
     bool is_from_start = false;  ///< a file: also what is in it when the recording begins
@@ -128,7 +128,7 @@ struct SourceRecord {
     std::vector<SourceChannel> channels;  ///< may be empty for lines, a serial port and a replay: all temperatures they bring
 };
 
-/// The temperature that a channel's number means [K].
+/// The temperature that a channel's number means [K]; the unit is given.
 [[nodiscard]] double temperature_k(const SourceChannel& channel, double number) noexcept;
 
 void visit_fields(SourceChannel& channel, Fields& see);

@@ -58,7 +58,7 @@ public:
     explicit Inbox(std::size_t most_readings = 90'000) : most_(most_readings) {}
 
     void announce(std::size_t source, Announcement announcement);
-    /// Of notices alone the newest 1000 are held.
+    /// Of notices that nobody took the first 1000 are held.
     void tell(std::size_t source, SourceNotice notice);
     /// @return false where they did not fit
     bool put(std::size_t source, std::vector<SourceRow> rows);

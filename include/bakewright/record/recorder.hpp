@@ -22,10 +22,11 @@ namespace bakewright::record {
 struct RecorderOptions {
     double keep_every_s = 2.0;   ///< samples are made durable so often; with what a commit may take they are within five seconds
     double fold_every_s = 60.0;  ///< the traces of the bake are brought up to date so often
-    std::size_t most_waiting = 90'000;        ///< readings between sources and recorder, Inbox
-    std::size_t most_in_memory = 2'000'000;   ///< samples that cannot be kept because the book refuses: 32 channels at 1 Hz for 17 h, 64 MB
-    double go_on_within_s = 7200.0;           ///< a recording that broke off is gone on with where its last sample is not older
-    std::uint64_t most_flagged = 4'000'000;   ///< a longer recording is not gone through once more when it is sealed
+    std::size_t most_waiting = 90'000;  ///< readings between sources and recorder, Inbox
+    std::size_t most_in_memory =
+        2'000'000;  ///< samples that cannot be kept because the book refuses: 32 channels at 1 Hz for 17 h, 64 MB
+    double go_on_within_s = 7200.0;          ///< a recording that broke off is gone on with where its last sample is not older
+    std::uint64_t most_flagged = 4'000'000;  ///< a longer recording is not gone through once more when it is sealed
 
     /// @throws InputError
     void check() const;
@@ -42,10 +43,13 @@ struct RecorderTask {
     };
     std::vector<NamedSource> sources{};
     /// What channels of a source are the traces of; names that are there already are to be left out of the answer's names.
-    std::function<std::vector<book::RecordedChannel>(const std::string& source, const std::vector<probe::SourceChannel>& channels)> place{};
-    /// Asked, in the recorder's thread, for every batch of new samples before they are kept; channels by index in `channels`. A sample
-    /// may be older than those before it. May be empty.
-    std::function<void(std::span<const book::RecordedSample> samples, const std::vector<ChannelStatus>& channels, double now_s)> observer{};
+    std::function<std::vector<book::RecordedChannel>(const std::string& source,
+                                                     const std::vector<probe::SourceChannel>& channels)>
+        place{};
+    /// Asked, in the recorder's thread, for every batch of new samples before they are kept; channels by index in `channels`. A
+    /// sample may be older than those before it. May be empty.
+    std::function<void(std::span<const book::RecordedSample> samples, const std::vector<ChannelStatus>& channels, double now_s)>
+        observer{};
 };
 
 /// How a recording stands.
@@ -79,8 +83,8 @@ public:
     /// Whether every source has ended by itself.
     [[nodiscard]] bool has_ended() const;
     [[nodiscard]] RecorderStatus status() const;
-    /// Ends the sources, keeps the rest and seals the log. @throws BookError where the book refuses: what it has taken stays, as a
-    /// recording that broke off
+    /// Ends the sources, keeps the rest and seals the log. @throws BookError where the book refuses: what it has taken stays, as
+    /// a recording that broke off
     void finish();
 
 private:

@@ -37,8 +37,8 @@ private:
     const Timebase* clock_;
 };
 
-/// Where live readings come from. It announces its channels, then brings rows, and tells when it is lost and when it is back; what
-/// is lost it looks for again by itself.
+/// Where live readings come from. It announces its channels, then brings rows, and tells when it is lost and when it is back;
+/// what is lost it looks for again by itself.
 class Source {
 public:
     Source() = default;
