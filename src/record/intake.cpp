@@ -117,10 +117,11 @@ void Intake::State::take_reading(SourceState& source, std::size_t channel, doubl
         ++source.status.duplicates, ++source.new_duplicates;
         return;
     }
-    taken.samples.push_back(
-        {.channel = channel, .time_s = time_s, .temperature_k = reading.temperature_k, .quality = reading.quality});
+    const book::RecordedSample sample{
+        .channel = channel, .time_s = time_s, .temperature_k = reading.temperature_k, .quality = reading.quality};
     if (time_s < status.latest_s) {
         ++source.status.late, ++source.new_late;
+        taken.samples.push_back(sample);
         return;
     }
     const double mark_s = status.latest_s + status.interval_s;
@@ -129,13 +130,12 @@ void Intake::State::take_reading(SourceState& source, std::size_t channel, doubl
         taken.samples.push_back(
             {.channel = channel, .time_s = mark_s, .temperature_k = std::nan(""), .quality = SampleQuality::missing});
         const auto same = std::ranges::find_if(gaps, [&](const Gap& gap) { return gap.from_s == status.latest_s; });
-        if (is_seeded[channel]) {
-        } else if (same != gaps.end()) {
+        if (same != gaps.end())
             same->channels.push_back(channel);
-        } else {
+        else if (!is_seeded[channel])  // of that the recorder tells
             gaps.push_back({status.latest_s, time_s, {channel}});
-        }
     }
+    taken.samples.push_back(sample);
     is_seeded[channel] = false;
     if (!(reading.temperature_k == status.latest_k)) status.same_since_s = time_s;
     status.latest_s = time_s;
@@ -178,11 +178,7 @@ void Intake::lost(std::size_t source, std::uint64_t readings, double now_s, Take
                             .what = fmt::format("{} readings were lost: they came faster than they were taken", readings)});
 }
 
-void Intake::ended(std::size_t source, double now_s, Taken& taken) {
-    SourceStatus& status = state_->sources.at(source).status;
-    if (std::exchange(status.has_ended, true)) return;
-    taken.events.push_back({.time_s = now_s, .kind = "source", .source = status.name, .what = "ended: " + status.what});
-}
+void Intake::ended(std::size_t source) { state_->sources.at(source).status.has_ended = true; }
 
 void Intake::sum_up(double now_s, Taken& taken, bool is_end) {
     for (SourceState& source : state_->sources) {

@@ -55,7 +55,7 @@ std::vector<std::string> cells_of(std::string_view line, char delimiter) {
 }
 
 /// A sign of plus is written by many instruments; from_chars knows none.
-std::optional<double> number_in(std::string_view cell) {
+std::optional<double> number_of_cell(std::string_view cell) {
     if (cell.starts_with('+')) cell.remove_prefix(1);
     double value = 0.0;
     const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
@@ -322,7 +322,7 @@ void LineDecoder::decode_numbers(const Line& line, Decoded& decoded) {
     if (delimiter_ == 0) delimiter_ = asked_.delimiter.value_or(guessed_delimiter(line.text));
     const std::vector<std::string> cells = cells_of(line.text, delimiter_);
     std::vector<std::optional<double>> numbers;
-    for (const std::string& cell : cells) numbers.push_back(number_in(cell));
+    for (const std::string& cell : cells) numbers.push_back(number_of_cell(cell));
     if (std::ranges::none_of(numbers, [](const auto& number) { return number.has_value(); }))
         return refuse(line, "it holds no number", decoded);
     if (!is_known_) {

@@ -20,7 +20,7 @@ namespace {
 
 constexpr std::size_t kLargestMessage = std::size_t{1} << 16U;
 constexpr int kKeepAliveS = 10;  ///< a broker that is gone is noticed after one and a half times that (MQTT 3.1.1, 3.1.2.10)
-constexpr double kTellAgainS = 60.0, kPatienceS = 3.0;
+constexpr double kTellAgainS = 60.0, kPatienceS = 3.0, kLookForBrokerS = 1.0;
 /// Seconds since 1970 have ten digits until 2286, milliseconds thirteen.
 constexpr double kLeastMilliseconds = 1e11;
 
@@ -58,13 +58,15 @@ public:
             mosquitto_new(settings_.client.empty() ? nullptr : settings_.client.c_str(), true, this));
         if (!client) throw FileError("no memory for a connection to " + where());
         set_up(client.get());
-        // The library connects, and connects again, on a thread of its own: a broker that is not there keeps nobody waiting.
-        const int code =
-            mosquitto_connect_async(client.get(), settings_.host.c_str(), static_cast<int>(settings_.port), kKeepAliveS);
-        if (code != MOSQ_ERR_SUCCESS && code != MOSQ_ERR_ERRNO) tell_bad(mosquitto_strerror(code));
+        // What is not there at first is looked for here; what was there and is lost, by the library on a thread of its own.
+        bool is_told = false;
+        while (mosquitto_connect_async(client.get(), settings_.host.c_str(), static_cast<int>(settings_.port), kKeepAliveS) !=
+               MOSQ_ERR_SUCCESS) {
+            if (!std::exchange(is_told, true)) tell_bad("cannot be reached; trying again");
+            if (!wait_for(stop, kLookForBrokerS)) return;
+        }
         if (mosquitto_loop_start(client.get()) != MOSQ_ERR_SUCCESS) throw FileError("no thread for a connection to " + where());
         const double began_s = link.now_s();
-        bool is_told = false;
         while (wait_for(stop, 0.2))
             if (!was_there_ && !is_told && link.now_s() - began_s > kPatienceS) {
                 is_told = true;
@@ -79,7 +81,7 @@ private:
     void tell_bad(const std::string& what) const { link_->tell_bad(where() + ": " + what); }
 
     void set_up(mosquitto* client) const {
-        mosquitto_reconnect_delay_set(client, 1, 10, true);
+        mosquitto_reconnect_delay_set(client, 1, 1, false);
         if (!settings_.user.empty()) mosquitto_username_pw_set(client, settings_.user.c_str(), password().c_str());
         if (!settings_.ca_file.empty()) {
             const int code = mosquitto_tls_set(client, settings_.ca_file.c_str(), nullptr, nullptr, nullptr, nullptr);

@@ -19,6 +19,7 @@ namespace {
 constexpr double kWallStepS = 1.5;  ///< the wall clock was set by at least so much
 constexpr double kSleepS = 1.0;     ///< the computer slept for at least so long
 constexpr std::size_t kEventsShown = 8;
+constexpr std::size_t kMostTogether = 50'000;
 /// Counts of late and repeated readings are told so often.
 constexpr double kSumEveryS = 60.0;
 
@@ -28,9 +29,6 @@ book::Flagging flagging() {
         static_cast<void>(probe::flag_quality(traces, {}, remarks));
     };
 }
-
-/// Puts the memory of a failed transaction back in reach of the next try.
-std::string reason_of(const BookError& error) { return error.what(); }
 
 }  // namespace
 
@@ -52,6 +50,7 @@ struct Recorder::State {
     Inbox inbox;
     Intake intake;
     std::optional<book::LiveLog> log;
+    std::optional<book::BakeId> bake;
     std::vector<book::RecordedChannel> channels;  ///< all, by index
     std::vector<std::jthread> threads;
     std::vector<std::unique_ptr<std::atomic<bool>>> running;
@@ -60,7 +59,7 @@ struct Recorder::State {
     Taken pending;        ///< not kept yet
     std::uint64_t kept = 0, dropped = 0;
     double dropped_from_s = 0.0;
-    double kept_at_s = 0.0, folded_at_s = 0.0, summed_at_s = 0.0;  ///< by the clock of the computer
+    double kept_at_s = 0.0, tried_at_s = 0.0, folded_at_s = 0.0, summed_at_s = 0.0;  ///< by the clock of the computer
     double wall_less_now_s = 0.0, now_less_awake_s = 0.0;
     std::string trouble;
     std::vector<book::RecordingEvent> newest;
@@ -79,6 +78,8 @@ struct Recorder::State {
     void watch_clocks(Taken& taken);
     void watch_ends(Taken& taken);
     void add(Taken taken);
+    [[nodiscard]] Taken loss() const;
+    void keep_some();
     void keep();
     void fold();
     void begin_log();
@@ -114,6 +115,7 @@ void Recorder::State::take_up() {
                                                       same_boot ? "" : ", by the computer's wall clock: it was started anew")});
         newest.push_back(pending.events.back());
         log.emplace(std::move(found));
+        bake = log->bake();
     }
 }
 
@@ -192,7 +194,7 @@ void Recorder::State::watch_clocks(Taken& taken) {
 void Recorder::State::watch_ends(Taken& taken) {
     for (const auto& [source, readings] : inbox.take_lost()) intake.lost(source, readings, now_s(), taken);
     for (std::size_t i = 0; i < running.size(); ++i)
-        if (!running[i]->load()) intake.ended(i, now_s(), taken);
+        if (!running[i]->load()) intake.ended(i);
 }
 
 /// Behind what waits to be kept. Where memory is at its bound the newest are counted and gone.
@@ -214,44 +216,62 @@ void Recorder::State::add(Taken taken) {
 void Recorder::State::begin_log() {
     if (channels.empty()) return;
     if (!log) {
-        book::NewBake bake = task.bake;
-        bake.kind = book::BakeKind::logged;
-        log.emplace(book::LiveLog::begin(book, bake, task.booth, channels, stamp()));
+        book::NewBake made = task.bake;
+        made.kind = book::BakeKind::logged;
+        log.emplace(book::LiveLog::begin(book, made, task.booth, channels, stamp()));
+        bake = log->bake();
         return;
     }
     const std::size_t known = log->channels().size();
     if (channels.size() > known) log->add({channels.begin() + static_cast<std::ptrdiff_t>(known), channels.end()});
 }
 
-/// Tells of trouble once; samples stay in memory until there is none.
+/// What was lost while memory was at its bound: told, and no line is drawn over it.
+Taken Recorder::State::loss() const {
+    Taken told;
+    told.events.push_back(
+        {.time_s = dropped_from_s,
+         .kind = "lost",
+         .lasts_s = now_s() - dropped_from_s,
+         .count = dropped,
+         .what = fmt::format("{} readings were lost: the book could not be written, and memory was full", dropped)});
+    for (std::size_t channel = 0; channel < channels.size(); ++channel)
+        told.samples.push_back({.channel = channel,
+                                .time_s = dropped_from_s + 1e-3,
+                                .temperature_k = std::nan(""),
+                                .quality = SampleQuality::missing});
+    return told;
+}
+
+/// Some of what waits, so that nobody else waits long for the book.
+void Recorder::State::keep_some() {
+    const std::size_t count = std::min(pending.samples.size(), kMostTogether);
+    const std::size_t not_taken = log->keep(std::span(pending.samples).first(count), pending.events, stamp());
+    kept += count - not_taken;
+    pending.samples.erase(pending.samples.begin(), pending.samples.begin() + static_cast<std::ptrdiff_t>(count));
+    pending.events.clear();
+}
+
+/// Where the book refuses, samples stay in memory, and it is tried again.
 void Recorder::State::keep() {
+    tried_at_s = clock.now_s();
     try {
         begin_log();
         if (!log) return;
-        if (dropped > 0 && pending.samples.size() >= options.most_in_memory) {
-            pending.events.push_back(
-                {.time_s = dropped_from_s,
-                 .kind = "lost",
-                 .lasts_s = now_s() - dropped_from_s,
-                 .count = dropped,
-                 .what = fmt::format("{} readings were lost: the book could not be written, and memory was full", dropped)});
-            newest.push_back(pending.events.back());
-            for (std::size_t channel = 0; channel < channels.size(); ++channel)
-                pending.samples.push_back({.channel = channel,
-                                           .time_s = dropped_from_s + 1e-3,
-                                           .temperature_k = std::nan(""),
-                                           .quality = SampleQuality::missing});
+        do keep_some();
+        while (!pending.samples.empty());
+        if (dropped > 0) {
+            const Taken told = loss();
+            static_cast<void>(log->keep(told.samples, told.events, stamp()));
+            newest.push_back(told.events.back());
+            dropped = 0;
         }
-        const std::size_t not_taken = log->keep(pending.samples, pending.events, stamp());
-        kept += pending.samples.size() - not_taken;
-        pending = {};
-        dropped = 0;
         if (!trouble.empty())
             pending.events.push_back({.time_s = now_s(), .kind = "book", .what = "the book can be written again: " + trouble});
         trouble.clear();
         kept_at_s = clock.now_s();
     } catch (const BookError& error) {
-        trouble = reason_of(error);
+        trouble = error.what();
     }
 }
 
@@ -261,7 +281,7 @@ void Recorder::State::fold() {
         is_first_fold = false;
         folded_at_s = clock.now_s();
     } catch (const BookError& error) {
-        trouble = reason_of(error);
+        trouble = error.what();
     }
 }
 
@@ -270,7 +290,7 @@ Recorder::Recorder(book::Book& book, RecorderTask task, const Timebase& clock, R
     State& state = *state_;
     state.options.check();
     ensure(!state.task.sources.empty() && !state.task.booth.empty() && state.task.place, "a recording has sources and a booth");
-    state.zero_s = state.kept_at_s = state.folded_at_s = state.summed_at_s = clock.now_s();
+    state.zero_s = state.kept_at_s = state.tried_at_s = state.folded_at_s = state.summed_at_s = clock.now_s();
     if (state.task.bake.started_at.empty()) state.task.bake.started_at = local_text(clock.wall_s());
     state.wall_less_now_s = clock.wall_s() - clock.now_s();
     state.now_less_awake_s = clock.now_s() - clock.awake_s();
@@ -298,7 +318,7 @@ void Recorder::step(std::chrono::milliseconds wait) {
         state.summed_at_s = now_s;
     }
     state.add(std::move(taken));
-    if (now_s - state.kept_at_s >= state.options.keep_every_s) state.keep();
+    if (now_s - state.tried_at_s >= state.options.keep_every_s) state.keep();
     if (state.trouble.empty() && (state.is_first_fold ? state.kept > 0 : now_s - state.folded_at_s >= state.options.fold_every_s))
         state.fold();
 }
@@ -309,7 +329,7 @@ bool Recorder::has_ended() const {
 
 RecorderStatus Recorder::status() const {
     const State& state = *state_;
-    return {.bake = state.log ? std::optional(state.log->bake()) : std::nullopt,
+    return {.bake = state.bake,
             .now_s = state.now_s(),
             .channels = state.intake.channels(),
             .sources = state.intake.sources(),

@@ -13,7 +13,7 @@ run 2 record --source no_such_source
 run 2 record --lines log.csv --speed 3
 says "--replay"
 run 2 record --source serial_thermometer --shell test_panel
-says "booth air"
+says "'roof_skin' is not a zone"
 run 0 check serial_thermometer thermocouple_rack wireless_transmitters logger_lines
 printf 'kind = "source"\ntitle = "x"\nby = "modbus tcp"\ninterval = "1 s"\n[modbus]\nhost = "h"\n[[channel]]\nname = "a"\nunit = "degC"\nregister = 70000\n' >bad.toml
 run 2 check bad.toml
@@ -31,7 +31,7 @@ says "8 readings"
 run 0 book verify
 says "sound"
 run 0 book export 1
-says "booth air"
+says "roof"
 
 # An hour of 32 channels at one a second, at 1200 times its speed, beside an import and readers: no sample is lost.
 awk 'BEGIN { printf "time [s]"; for (c = 0; c < 32; ++c) printf ",c%d [°C]", c; print ""

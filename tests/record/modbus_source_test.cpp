@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <doctest/doctest.h>
 #include <modbus/modbus.h>
+#include <netinet/in.h>
 #include <poll.h>
 #include <sys/socket.h>
 #include <unistd.h>
@@ -122,7 +123,9 @@ probe::SourceRecord device_at(double port) {
     return record;
 }
 
-double celsius(const SourceRow& row, std::size_t channel) { return kelvin_to_celsius(row.readings.at(channel).temperature_k); }
+double device_celsius(const SourceRow& row, std::size_t channel) {
+    return kelvin_to_celsius(row.readings.at(channel).temperature_k);
+}
 
 }  // namespace
 
@@ -133,8 +136,8 @@ TEST_CASE("registers are read in one request, and a device that hangs up is aske
     Running source(device_at(device.port()));
     REQUIRE(source.wait_for_rows(3));
     CHECK(source.has_notice("answers"));
-    CHECK(std::abs(celsius(source.rows[0], 0) - 24.5) <= 1e-9);
-    CHECK(std::abs(celsius(source.rows[0], 1) - 21.4) <= 1e-5);  // a single: 2e-6 at 21
+    CHECK(std::abs(device_celsius(source.rows[0], 0) - 24.5) <= 1e-9);
+    CHECK(std::abs(device_celsius(source.rows[0], 1) - 21.4) <= 1e-5);  // a single: 2e-6 at 21
     device.drops = true;
     REQUIRE(source.wait_for_notice("does not answer"));
     const std::size_t had = source.rows.size();

@@ -76,14 +76,14 @@ struct SourceChannel {
 };
 
 struct LineSettings {
-    std::string path;     ///< file or named pipe; "-" standard input; a serial port has none
-    std::string reading;  ///< name of a reading kept in the book by import; empty: found from the first lines
+    std::string path{};     ///< file or named pipe; "-" standard input; a serial port has none
+    std::string reading{};  ///< name of a reading kept in the book by import; empty: found from the first lines
     LineTime time = LineTime::in_the_line;
     bool is_from_start = false;  ///< a file: also what is in it when the recording begins
 };
 
 struct SerialSettings {
-    std::string device;  ///< "/dev/ttyUSB0"
+    std::string device{};  ///< "/dev/ttyUSB0"
     double speed = 9600.0;
     double data_bits = 8.0;
     Parity parity = Parity::none;
@@ -92,40 +92,40 @@ struct SerialSettings {
 };
 
 struct ModbusSettings {
-    std::string host;  ///< of TCP; RTU has `serial`
+    std::string host{};  ///< of TCP; RTU has `serial`
     double port = 502.0;
     double unit = 1.0;       ///< address of the device, 1 to 247
     double timeout_s = 1.0;  ///< how long an answer may take
 };
 
 struct MqttSettings {
-    std::string host;
+    std::string host{};
     double port = 1883.0;
-    std::string client;         ///< name at the broker; empty: one that is made up
-    std::string user;           ///< empty: none
-    std::string password_file;  ///< file whose first line is the password
-    std::string ca_file;        ///< certificates that vouch for the broker, PEM; given: the connection is encrypted
+    std::string client{};         ///< name at the broker; empty: one that is made up
+    std::string user{};           ///< empty: none
+    std::string password_file{};  ///< file whose first line is the password
+    std::string ca_file{};        ///< certificates that vouch for the broker, PEM; given: the connection is encrypted
 };
 
 struct ReplaySettings {
-    std::string bake;  ///< number or uid of a logged bake
+    std::string bake{};  ///< number or uid of a logged bake
     double speed = 1.0;
 };
 
 /// A source of live readings.
 struct SourceRecord {
-    std::string id;
-    std::string title;
+    std::string id{};
+    std::string title{};
     SourceWay way = SourceWay::lines;
     double interval_s = 1.0;                    ///< usual time between two readings of a channel
     double least_k = celsius_to_kelvin(-50.0);  ///< what lies below is no reading
     double most_k = celsius_to_kelvin(400.0);   ///< nor what lies above
-    std::optional<LineSettings> lines;
-    std::optional<SerialSettings> serial;
-    std::optional<ModbusSettings> modbus;
-    std::optional<MqttSettings> mqtt;
-    std::optional<ReplaySettings> replay;
-    std::vector<SourceChannel> channels;  ///< may be empty for lines, a serial port and a replay: all temperatures they bring
+    std::optional<LineSettings> lines{};
+    std::optional<SerialSettings> serial{};
+    std::optional<ModbusSettings> modbus{};
+    std::optional<MqttSettings> mqtt{};
+    std::optional<ReplaySettings> replay{};
+    std::vector<SourceChannel> channels{};  ///< may be empty for lines, a serial port and a replay: all temperatures they bring
 };
 
 /// The temperature that a channel's number means [K]; the unit is given.

@@ -66,7 +66,7 @@ public:
     void take(std::size_t source, std::vector<SourceRow> rows, Taken& taken);
     void notice(std::size_t source, const SourceNotice& notice, Taken& taken);
     void lost(std::size_t source, std::uint64_t readings, double now_s, Taken& taken);
-    void ended(std::size_t source, double now_s, Taken& taken);
+    void ended(std::size_t source);
     /// What was late or there already since the last time it was asked, as events; and, at the end, what is still held.
     void sum_up(double now_s, Taken& taken, bool is_end = false);
 
