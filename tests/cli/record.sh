@@ -55,6 +55,8 @@ cut -d, -f2- stored.csv >stored.values
 cut -d, -f2- again.csv >again.values
 cmp stored.values again.values || fail "the replayed hour is not the stored one"
 
+# Under job control, so that Ctrl-C reaches what runs in the background.
+set -m
 # Ctrl-C ends it within two seconds and seals; what the system sends does too; a terminal is not needed.
 for signal in INT TERM; do
     cp log.csv growing.csv
@@ -79,7 +81,7 @@ sleep 1
 echo "5,25.5,25.0" >>growing.csv
 sleep 3
 kill -KILL "$recorder"
-wait "$recorder" 2>/dev/null || true
+{ wait "$recorder" || true; } 2>/dev/null
 run 0 book list --json
 broken=$(sed -n 's/.*"bake": \([0-9]*\).*/\1/p' <<<"$out" | head -1)
 run 2 book remove "$broken"

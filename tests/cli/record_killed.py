@@ -10,7 +10,6 @@ BAKEWRIGHT_RECORD_KILLS says how often (20); BAKEWRIGHT_SEED seeds the moments. 
 import json
 import os
 import random
-import re
 import subprocess
 import sys
 import tempfile
@@ -85,13 +84,14 @@ def record_and_kill(booth, moments, runs, problems):
 
 
 def numbers_of(bake):
-    rows = run("book", "export", str(bake), "--what", "csv") if False else run("book", "export", str(bake))
-    return sorted({round((float(value) - 20.0) * 1000) for value in re.findall(r"(?:^|,)(2\d\.\d+)(?=,|$)", rows, re.MULTILINE)})
+    """The numbers of the rows that are in the log; a reading that is missing, where a gap begins, has none."""
+    cells = [line.split(",")[1] for line in run("book", "export", str(bake), "--exact").splitlines()[1:]]
+    return {round((float(cell) - 293.15) * 1000) for cell in cells if cell}
 
 
 def check(booth, bake, runs):
     """How much of each run was lost at its end [s]; complains of holes in what was kept."""
-    kept, times, worst = set(numbers_of(bake)), sent[booth], 0.0
+    kept, times, worst = numbers_of(bake), sent[booth], 0.0
     for began, killed in runs:
         during = [number for number, moment in enumerate(times) if began <= moment <= killed]
         known = [number for number in during if number in kept]
@@ -128,7 +128,6 @@ with tempfile.TemporaryDirectory() as folder:
     assert len(bakes) == BOOTHS, f"{len(bakes)} logs of {BOOTHS} booths: a restart began another"
     worst = {}
     for bake in bakes:
-        booth = bake["booth"].split(",")[0] if bake["booth"] in booths else None
         number = bake.get("bake", bake.get("id"))
         shown = run("book", "show", str(number))
         booth = next(name for name in booths if name in shown)
