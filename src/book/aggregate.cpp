@@ -33,6 +33,7 @@ struct Form {
 };
 
 constexpr int kIdentityVersion = 4;
+constexpr int kRecordingVersion = 5;
 
 constexpr std::array kDocument = {
     Part{"document", "SELECT kind, name, title, sha256, stored_at FROM document WHERE kind = ?1 AND sha256 = ?2"}};
@@ -68,6 +69,16 @@ constexpr std::array kBake = {
     Part{"trace_block",
          "SELECT trace.position, k.position, k.sample_count, codec, sha256, length(data) FROM trace_block AS k JOIN trace USING "
          "(trace_id) JOIN bake USING (bake_id) WHERE uid = ?1 ORDER BY trace.position, k.position"},
+    Part{"recording", "SELECT booth, began_at, sealed_at FROM recording JOIN bake USING (bake_id) WHERE uid = ?1",
+         kRecordingVersion},
+    Part{"recording_channel",
+         "SELECT c.position, name, role, source FROM recording_channel AS c JOIN bake USING (bake_id) WHERE uid = ?1 ORDER BY "
+         "c.position",
+         kRecordingVersion},
+    Part{"recording_event",
+         "SELECT e.position, time_s, e.kind, source, channel, lasts_s, count, what FROM recording_event AS e JOIN bake USING "
+         "(bake_id) WHERE uid = ?1 ORDER BY e.position",
+         kRecordingVersion},
     // Last: uid_of_reading() leaves it out.
     Part{kHandNoteTable,
          "SELECT n.uid, zone, n.kind, method, time_s, value_si, standard_uncertainty_si, found, noted_by, noted_at, n.note FROM "

@@ -4,6 +4,7 @@
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "journal.hpp"
+#include "recording.hpp"
 #include "rows.hpp"
 #include "statement.hpp"
 
@@ -147,6 +148,7 @@ void BakeRepository::set_note(BakeId id, std::string_view note) {
 RemovedWithBake BakeRepository::remove(BakeId id) {
     Transaction transaction(*connection_);
     require_bake(*connection_, id);
+    refuse_open_recording(*connection_, id, "removed");
     require_in_no_history(*connection_, id);
     RemovedWithBake with_readings;
     for (const EarlierReading& reading : get(id).earlier_readings) {

@@ -146,6 +146,8 @@ private:
              {merge_sql::kNewSameBakes, merge_sql::kAliases, merge_sql::kBakeDocuments, merge_sql::kBakeLogs, merge_sql::kTraces,
               merge_sql::kTraceBlocks, merge_sql::kPairs, merge_sql::kEarlierReadings})
             run(sql);
+        for (const std::string_view sql : merge_sql::kRecordings) run(sql);
+        note_open_recordings();
         report_.hand_notes = run(merge_sql::kHandNotes);
     }
     /// A log that was read again there since: its new reading is this book's too, and what it was here stays, set aside.
@@ -264,6 +266,13 @@ private:
         while (query.step())
             report_.conflicts.push_back("bake " + number_text(query.id<BakeId>(0)) + ": the books have another " + query.text(1) +
                                         "; '" + query.text(2) + "' was kept");
+    }
+    void note_open_recordings() {
+        Statement query(connection_, merge_sql::kOpenRecordings, kMerging);
+        while (query.step())
+            report_.conflicts.push_back(
+                "bake " + std::to_string(query.integer(0)) + " ('" + query.text(1) +
+                "') of the other book is still being recorded and was left out; merge again when it has ended");
     }
     void note_other_readings() {
         Statement query(connection_, merge_sql::kOtherReadings, kMerging);

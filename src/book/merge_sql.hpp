@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <array>
 #include <string_view>
 
 /// The steps of a merge, in order, on this book as `main` and the other as `other`. Each names what it counts. temp.fresh has
@@ -77,7 +78,10 @@ inline constexpr std::string_view kSameLog =
     "AND (SELECT kind FROM main.bake AS b WHERE b.bake_id = m.bake_id) = 'logged' GROUP BY o.bake_id";
 inline constexpr std::string_view kNewBakes =
     "CREATE TEMP TABLE new_bake AS SELECT bake_id AS other_id, uid FROM other.bake WHERE bake_id NOT IN (SELECT other_id FROM "
-    "temp.same_bake)";
+    "temp.same_bake) AND bake_id NOT IN (SELECT bake_id FROM other.recording WHERE sealed_at IS NULL)";
+/// What is left out until it has ended.
+inline constexpr std::string_view kOpenRecordings =
+    "SELECT bake_id, title FROM other.bake JOIN other.recording USING (bake_id) WHERE sealed_at IS NULL ORDER BY bake_id";
 inline constexpr std::string_view kBakes =
     "INSERT INTO main.bake (uid, kind, title, created_at, started_at, paired_bake_id, program_version, options_json, note) "
     "SELECT uid, kind, title, created_at, started_at, NULL, program_version, options_json, note FROM other.bake "
@@ -137,6 +141,16 @@ inline constexpr std::string_view kTraceBlocks =
     "JOIN temp.same_bake AS s ON s.other_id = t.bake_id JOIN main.trace AS mt ON mt.bake_id = s.main_id AND mt.position = "
     "t.position "
     "ORDER BY mt.trace_id, k.position";
+inline constexpr std::array<std::string_view, 3> kRecordings = {
+    "INSERT INTO main.recording (bake_id, booth, began_at, sealed_at) SELECT s.main_id, booth, began_at, sealed_at FROM "
+    "other.recording AS r JOIN temp.new_bake AS n ON n.other_id = r.bake_id JOIN temp.same_bake AS s ON s.other_id = r.bake_id",
+    "INSERT INTO main.recording_channel (bake_id, position, name, role, source) SELECT s.main_id, position, name, role, source "
+    "FROM "
+    "other.recording_channel AS c JOIN temp.new_bake AS n ON n.other_id = c.bake_id JOIN temp.same_bake AS s ON s.other_id = "
+    "c.bake_id",
+    "INSERT INTO main.recording_event (bake_id, position, time_s, kind, source, channel, lasts_s, count, what) SELECT s.main_id, "
+    "position, time_s, kind, source, channel, lasts_s, count, what FROM other.recording_event AS e JOIN temp.new_bake AS n ON "
+    "n.other_id = e.bake_id JOIN temp.same_bake AS s ON s.other_id = e.bake_id"};
 /// A pairing is taken over where this book has none, or where the other's partner sorts last.
 inline constexpr std::string_view kPairs =
     "UPDATE main.bake AS m SET paired_bake_id = mp.main_id FROM other.bake AS o JOIN temp.same_bake AS s ON s.other_id = "

@@ -324,9 +324,91 @@ FROM hand_note JOIN bake USING (bake_id)
 ORDER BY bake_id, hand_note.kind, time_s, hand_note.noted_at, hand_note.uid;
 )sql";
 
+/// Logs that are recorded live: their bake is there from the first sample on and its traces grow. recorded_sample and
+/// recorded_event hold what came since the traces were last brought up to date; they and recorder change with every few seconds
+/// and are no part of the journal.
+constexpr std::string_view kVersion5 = R"sql(
+CREATE TABLE recording (
+    bake_id   INTEGER PRIMARY KEY REFERENCES bake ON DELETE CASCADE,
+    booth     TEXT NOT NULL CHECK (booth <> ''),
+    began_at  TEXT NOT NULL
+        CHECK (began_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z'),
+    sealed_at TEXT
+        CHECK (sealed_at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9]Z')
+) STRICT;
+CREATE INDEX recording_open ON recording (booth) WHERE sealed_at IS NULL;
+
+CREATE TABLE recording_channel (
+    bake_id  INTEGER NOT NULL REFERENCES recording ON DELETE CASCADE,
+    position INTEGER NOT NULL,
+    name     TEXT NOT NULL CHECK (name <> ''),
+    role     TEXT NOT NULL,
+    source   TEXT NOT NULL,
+    PRIMARY KEY (bake_id, position),
+    UNIQUE (bake_id, name)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE recording_event (
+    bake_id  INTEGER NOT NULL REFERENCES recording ON DELETE CASCADE,
+    position INTEGER NOT NULL,
+    time_s   REAL NOT NULL,
+    kind     TEXT NOT NULL CHECK (kind <> ''),
+    source   TEXT NOT NULL,
+    channel  TEXT NOT NULL,
+    lasts_s  REAL NOT NULL,
+    count    INTEGER NOT NULL CHECK (count >= 0),
+    what     TEXT NOT NULL,
+    PRIMARY KEY (bake_id, position)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE recorded_sample (
+    bake_id       INTEGER NOT NULL REFERENCES recording ON DELETE CASCADE,
+    channel       INTEGER NOT NULL,
+    time_s        REAL NOT NULL,
+    temperature_k REAL,
+    quality       INTEGER NOT NULL CHECK (quality >= 0),
+    PRIMARY KEY (bake_id, channel, time_s)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE recorded_event (
+    bake_id  INTEGER NOT NULL REFERENCES recording ON DELETE CASCADE,
+    position INTEGER NOT NULL,
+    time_s   REAL NOT NULL,
+    kind     TEXT NOT NULL CHECK (kind <> ''),
+    source   TEXT NOT NULL,
+    channel  TEXT NOT NULL,
+    lasts_s  REAL NOT NULL,
+    count    INTEGER NOT NULL CHECK (count >= 0),
+    what     TEXT NOT NULL,
+    PRIMARY KEY (bake_id, position)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE recorder (
+    bake_id  INTEGER PRIMARY KEY REFERENCES recording ON DELETE CASCADE,
+    boot_id  TEXT NOT NULL,
+    zero_s   REAL NOT NULL,
+    latest_s REAL NOT NULL,
+    kept_at  TEXT NOT NULL
+) STRICT;
+
+CREATE VIEW recordings AS
+SELECT bake_id, bake.title AS bake_title, recording.booth, began_at AS began_at_utc, sealed_at AS sealed_at_utc,
+       (SELECT count(*) FROM recording_channel AS c WHERE c.bake_id = recording.bake_id) AS channels,
+       (SELECT count(*) FROM recording_event AS e WHERE e.bake_id = recording.bake_id) AS events
+FROM recording JOIN bake USING (bake_id)
+ORDER BY began_at DESC, bake_id DESC;
+
+CREATE VIEW recording_events AS
+SELECT bake_id, bake.title AS bake_title, round(time_s / 60, 2) AS minute_of_bake, recording_event.kind, source, channel,
+       lasts_s, count AS samples, what
+FROM recording_event JOIN bake USING (bake_id)
+ORDER BY bake_id, position;
+)sql";
+
 constexpr std::array kMigrations = {Migration{.version = 1, .sql = kVersion1}, Migration{.version = 2, .sql = kVersion2},
                                     Migration{.version = 3, .sql = kVersion3, .after = begin_journal},
-                                    Migration{.version = 4, .sql = kVersion4, .after = name_vehicles}};
+                                    Migration{.version = 4, .sql = kVersion4, .after = name_vehicles},
+                                    Migration{.version = 5, .sql = kVersion5}};
 
 }  // namespace
 

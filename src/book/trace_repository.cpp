@@ -98,32 +98,35 @@ void TraceRepository::store(BakeId bake, const PackedTraces& traces) {
     transaction.commit();
 }
 
-void TraceRepository::store(BakeId bake, const TraceSet& traces) {
+void store_traces(Connection& connection, BakeId bake, const TraceSet& traces) {
     traces.ensure_well_formed();
-    Transaction transaction(*connection_);
-    begin_traces(*connection_, bake, traces.started_at);
+    Transaction transaction(connection);
+    begin_traces(connection, bake, traces.started_at);
     std::size_t position = 0;
     for (const Trace& trace : traces.traces) {
         const Trace* first_trace = position == 0 ? nullptr : &traces.traces.front();
-        insert_trace(*connection_, bake, position++, trace, first_trace);
+        insert_trace(connection, bake, position++, trace, first_trace);
     }
     transaction.commit();
 }
 
-TraceSet TraceRepository::load(BakeId bake) const {
-    const ReadScope scope(*connection_);
+TraceSet load_traces(Connection& connection, BakeId bake) {
+    const ReadScope scope(connection);
     TraceSet set;
-    set.started_at = start_of(*connection_, bake);
-    Statement query(*connection_, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReadingTraces);
+    set.started_at = start_of(connection, bake);
+    Statement query(connection, std::string(kSelectTrace) + "WHERE bake_id = ?1 ORDER BY position", kReadingTraces);
     query.bind(bake);
     const codec::FirstTrace first_trace = [&]() -> const Trace& { return set.traces.front(); };
     while (query.step()) {
         const codec::FirstTrace& known = set.traces.empty() ? codec::FirstTrace{} : first_trace;
-        Trace trace = load_trace(*connection_, stored_trace_of(*connection_, query), known);
+        Trace trace = load_trace(connection, stored_trace_of(connection, query), known);
         set.traces.push_back(std::move(trace));
     }
     return set;
 }
+
+void TraceRepository::store(BakeId bake, const TraceSet& traces) { store_traces(*connection_, bake, traces); }
+TraceSet TraceRepository::load(BakeId bake) const { return load_traces(*connection_, bake); }
 
 std::optional<Trace> TraceRepository::load_one(BakeId bake, std::string_view name) const {
     const ReadScope scope(*connection_);

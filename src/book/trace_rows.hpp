@@ -54,6 +54,10 @@ inline constexpr std::string_view kSelectTrace =
 /// @param first_trace  of its bake, for blocks that rest on that one's times; where empty it is read from the book
 [[nodiscard]] Trace load_trace(Connection& connection, const StoredTrace& stored, const codec::FirstTrace& first_trace = {});
 
+/// All traces of a bake, and the way back. (trace_repository.cpp)
+[[nodiscard]] TraceSet load_traces(Connection& connection, BakeId bake);
+void store_traces(Connection& connection, BakeId bake, const TraceSet& traces);
+
 /// Steps through the blocks of a trace.
 class BlockReader {
 public:

@@ -15,6 +15,7 @@
 #include "bakewright/report/csv.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/report/record_text.hpp"
 #include "bakewright/services/entered.hpp"
 #include "bakewright/services/files.hpp"
 #include "bakewright/services/stored_bake.hpp"
@@ -63,6 +64,8 @@ int show(const Options& options) {
             fmt::print("first kept in book {}{}\n", origin->book_uid.substr(0, 8),
                        origin->name.empty() ? "" : ", " + report::one_line(origin->name));
         print(report::bake_text(bake, traces, text_options(options)));
+        if (const auto recording = book::recording_of(book, bake.id))
+            print("\n" + report::recording_text(*recording, text_options(options)));
     }
     if (options.has("documents") && !options.json())
         for (const book::DocumentSummary& summary : bake.documents)

@@ -21,6 +21,7 @@ int run_predict(const std::vector<std::string>& words);
 int run_judge(const std::vector<std::string>& words);
 int run_plan(const std::vector<std::string>& words);
 int run_import(const std::vector<std::string>& words);
+int run_record(const std::vector<std::string>& words);
 int run_compare(const std::vector<std::string>& words);
 int run_trust(const std::vector<std::string>& words);
 int run_probe_advice(const std::vector<std::string>& words);

@@ -146,8 +146,9 @@ std::string bash_case(const Command& command) {
 constexpr std::string_view kTakeBakes = "judge compare report tune";
 
 /// Options that name a profile, and its kind.
-constexpr std::pair<std::string_view, std::string_view> kNamed[] = {
-    {"shell", "shell"}, {"booth", "booth"}, {"coating", "coating"}, {"cycle", "cycle"}, {"probe-record", "probes"}};
+constexpr std::pair<std::string_view, std::string_view> kNamed[] = {{"shell", "shell"},         {"booth", "booth"},
+                                                                    {"coating", "coating"},     {"cycle", "cycle"},
+                                                                    {"probe-record", "probes"}, {"source", "source"}};
 
 std::string bash_script() {
     std::string cases, names;
@@ -167,7 +168,7 @@ _bakewright() {{
 {}    esac
     if [ "$previous" = --units ]; then
         mapfile -t COMPREPLY < <(compgen -W "metric us si" -- "$word")
-    elif [[ " --shell --booth --coating --cycle --probe-record " == *" $previous "* ]]; then
+    elif [[ " --shell --booth --coating --cycle --probe-record --source " == *" $previous "* ]]; then
         local names
         names=$(bakewright completion names "${{previous#--}}" 2>/dev/null | cut -f1)
         mapfile -t COMPREPLY < <(compgen -W "$names" -- "$word"; compgen -f -- "$word")

@@ -27,6 +27,7 @@ constexpr Command kCommands[] = {
     {"plan", "find the shortest cycle that cures all and overheats nothing", run_plan},
     {"predict", "predict a bake and keep it in the book", run_predict},
     {"import", "bring a probe log into the book as the log of a bake", run_import},
+    {"record", "record a bake as it happens, from instruments, into the book", run_record},
     {"judge", "judge a bake, or a shell over all its bakes", run_judge},
     {"coat", "keep what was sprayed on a shell, and when it was sanded", run_coat},
     {"note", "keep what was measured and tested by hand", run_note},

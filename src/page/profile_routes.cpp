@@ -27,7 +27,7 @@ using profile::Kind;
 
 Kind kind_of(const std::string& word) {
     if (const auto kind = profile::kind_from_name(word)) return *kind;
-    throw InputError(Problem{{}, 0, "kind", "'" + word + "' is not material, coating, booth, shell, cycle or probes"});
+    throw InputError(Problem{{}, 0, "kind", "'" + word + "' is not material, coating, booth, shell, cycle, probes or source"});
 }
 
 std::string own_path(const Context& context, Kind kind, const std::string& name) {

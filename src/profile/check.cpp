@@ -11,7 +11,7 @@
 namespace bakewright::profile {
 namespace {
 
-constexpr std::string_view kAcceptedKinds = "\"material\", \"coating\", \"booth\", \"shell\", \"cycle\" or \"probes\"";
+constexpr std::string_view kAcceptedKinds = "\"material\", \"coating\", \"booth\", \"shell\", \"cycle\", \"probes\" or \"source\"";
 
 const std::string& title_of(const ShellProfile& profile) { return profile.shell.title; }
 template <class Record>
@@ -38,6 +38,8 @@ void check_as(Kind kind, CheckReport& report, const std::string& text, const Lib
             return take_findings(report, read_cycle(text, report.file));
         case Kind::probes:
             return take_findings(report, read_probes(text, report.file));
+        case Kind::source:
+            return take_findings(report, read_source(text, report.file));
         case Kind::shell:
             return take_findings(report, read_shell(text, report.file, library));
     }

@@ -4,6 +4,7 @@
 #include "bakewright/bake/booth.hpp"
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/probe/probe_record.hpp"
+#include "bakewright/probe/source_record.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 
 namespace bakewright::profile {
@@ -33,6 +34,8 @@ std::vector<FieldFacts> fields_of(Kind kind) {
             return list_fields<bake::Cycle>();
         case Kind::probes:
             return list_fields<probe::ProbeSet>();
+        case Kind::source:
+            return list_fields<probe::SourceRecord>();
     }
     return {};
 }

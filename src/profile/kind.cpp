@@ -11,12 +11,13 @@ struct KindNames {
     std::string_view folder;
 };
 
-constexpr std::array<KindNames, 6> kNames{{{"material", "materials"},
+constexpr std::array<KindNames, 7> kNames{{{"material", "materials"},
                                            {"coating", "coatings"},
                                            {"booth", "booths"},
                                            {"shell", "shells"},
                                            {"cycle", "cycles"},
-                                           {"probes", "probes"}}};
+                                           {"probes", "probes"},
+                                           {"source", "sources"}}};
 
 }  // namespace
 
@@ -31,7 +32,8 @@ std::optional<Kind> kind_from_name(std::string_view name) noexcept {
 }
 
 const std::vector<Kind>& all_kinds() {
-    static const std::vector<Kind> kinds{Kind::material, Kind::coating, Kind::booth, Kind::shell, Kind::cycle, Kind::probes};
+    static const std::vector<Kind> kinds{Kind::material, Kind::coating, Kind::booth, Kind::shell,
+                                         Kind::cycle,    Kind::probes,  Kind::source};
     return kinds;
 }
 

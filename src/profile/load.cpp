@@ -38,6 +38,11 @@ Located<probe::ProbeSet> load_probes(std::string_view name_or_path, const Librar
     return require_good(read_probes(file_text(path), path));
 }
 
+Located<probe::SourceRecord> load_source(std::string_view name_or_path, const Library& library) {
+    const std::string path = library.find(Kind::source, name_or_path);
+    return require_good(read_source(file_text(path), path));
+}
+
 Located<ShellProfile> load_shell(std::string_view name_or_path, const Library& library) {
     const std::string path = library.find(Kind::shell, name_or_path);
     return require_good(read_shell(file_text(path), path, library));
@@ -61,6 +66,10 @@ bake::Cycle cycle_from_toml(std::string_view text, const std::string& origin) {
 
 probe::ProbeSet probes_from_toml(std::string_view text, const std::string& origin) {
     return require_good(read_probes(text, origin)).record;
+}
+
+probe::SourceRecord source_from_toml(std::string_view text, const std::string& origin) {
+    return require_good(read_source(text, origin)).record;
 }
 
 ShellProfile shell_from_toml(std::string_view text, const std::string& origin) {

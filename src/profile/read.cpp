@@ -97,6 +97,10 @@ Located<probe::ProbeSet> read_probes(std::string_view text, const std::string& f
     return read_record<probe::ProbeSet>(Kind::probes, text, file);
 }
 
+Located<probe::SourceRecord> read_source(std::string_view text, const std::string& file) {
+    return read_record<probe::SourceRecord>(Kind::source, text, file);
+}
+
 Located<ShellProfile> read_shell(std::string_view text, const std::string& file, const Library& library) {
     Collector collector(file);
     ShellProfile profile;

@@ -55,6 +55,7 @@ std::string to_toml(const cure::Coating& coating) { return written(Kind::coating
 std::string to_toml(const bake::Booth& booth) { return written(Kind::booth, booth); }
 std::string to_toml(const bake::Cycle& cycle) { return written(Kind::cycle, cycle); }
 std::string to_toml(const probe::ProbeSet& set) { return written(Kind::probes, set); }
+std::string to_toml(const probe::SourceRecord& source) { return written(Kind::source, source); }
 
 std::string to_toml(const ShellProfile& profile) {
     ensure_pairs(profile);

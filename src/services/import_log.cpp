@@ -18,9 +18,8 @@
 #include "bakewright/services/entered.hpp"
 
 namespace bakewright::services {
-namespace {
 
-std::vector<probe::MappingTarget> targets_of(const bake::Shell& shell) {
+std::vector<probe::MappingTarget> mapping_targets(const bake::Shell& shell) {
     std::vector<probe::MappingTarget> targets;
     for (const bake::Zone& zone : shell.zones)
         targets.push_back({zone.name, zone.role == bake::ZoneRole::test_panel ? TraceRole::test_panel : TraceRole::zone});
@@ -30,20 +29,27 @@ std::vector<probe::MappingTarget> targets_of(const bake::Shell& shell) {
     return targets;
 }
 
-/// --map COLUMN=NAME: NAME is a zone, cavity or item of the shell, "booth air" or a surface of the booth.
-probe::ChannelMapping mapping(const std::string& text, const std::optional<bake::Shell>& shell) {
-    const auto [column, name] = assignment(text, "--map");
-    if (name == "booth air") return {column, TraceRole::booth_air, name};
-    if (bake::booth_surface_of(name)) return {column, TraceRole::booth_wall, name};
-    if (!shell) return {column, TraceRole::zone, name};
+probe::ChannelMapping mapping_to(const std::string& channel, const std::string& name, const std::optional<bake::Shell>& shell,
+                                 const std::string& option) {
+    if (name == "booth air") return {channel, TraceRole::booth_air, name};
+    if (bake::booth_surface_of(name)) return {channel, TraceRole::booth_wall, name};
+    if (!shell) return {channel, TraceRole::zone, name};
     std::vector<std::string> known{"booth air"};
     for (const std::string_view surface : words_of(bake::BoothSurface{})) known.emplace_back(surface);
-    for (const probe::MappingTarget& target : targets_of(*shell)) {
-        if (target.name == name) return {column, target.role, name};
+    for (const probe::MappingTarget& target : mapping_targets(*shell)) {
+        if (target.name == name) return {channel, target.role, name};
         known.push_back(target.name);
     }
-    refuse_option("--map",
+    refuse_option(option,
                   fmt::format("'{}' is not a zone, cavity or item of shell '{}'{}", name, shell->id, did_you_mean(name, known)));
+}
+
+namespace {
+
+/// --map COLUMN=NAME
+probe::ChannelMapping mapping(const std::string& text, const std::optional<bake::Shell>& shell) {
+    const auto [column, name] = assignment(text, "--map");
+    return mapping_to(column, name, shell, "--map");
 }
 
 /// @param air  channel of the booth's air that is known already; may be empty
@@ -57,7 +63,7 @@ probe::MappingResult map_all(TraceSet& traces, const ImportTask& task, const std
         given.push_back({task.reading.text("air"), TraceRole::booth_air, "booth air"});
     else if (!air.empty() && std::none_of(given.begin(), given.end(), is_air))
         given.push_back({air, TraceRole::booth_air, {}});
-    return probe::map_channels(traces, given, body ? targets_of(*body) : std::vector<probe::MappingTarget>{});
+    return probe::map_channels(traces, given, body ? mapping_targets(*body) : std::vector<probe::MappingTarget>{});
 }
 
 /// Where the shell is known, what its parts can do bounds what is a reading of them.

@@ -70,6 +70,15 @@ struct ImportedLog {
     probe::ProbeUse probe_use;
 };
 
+/// What a channel may be found to be by its name: zones, cavities and items of a shell.
+[[nodiscard]] std::vector<probe::MappingTarget> mapping_targets(const bake::Shell& shell);
+
+/// A channel that is a zone, cavity or item of the shell, "booth air" or a surface of the booth; without a shell any other name
+/// is a zone.
+/// @param option  what to name where it is none of them @throws InputError
+[[nodiscard]] probe::ChannelMapping mapping_to(const std::string& channel, const std::string& name,
+                                               const std::optional<bake::Shell>& shell, const std::string& option);
+
 /// Reads, merges, names and corrects; nothing is kept. @throws InputError
 [[nodiscard]] ImportedLog read_log(const ImportTask& task);
 

@@ -229,6 +229,10 @@ book::DocumentId keep(book::Book& book, const probe::ProbeSet& probes) {
     return store(book, profile::kind_name(profile::Kind::probes), probes.id, probes.title, profile::to_toml(probes));
 }
 
+book::DocumentId keep(book::Book& book, const probe::SourceRecord& source) {
+    return store(book, profile::kind_name(profile::Kind::source), source.id, source.title, profile::to_toml(source));
+}
+
 book::BakeId keep_prediction(book::Book& book, const PredictedBake& predicted) {
     book::NewBake bake;
     bake.kind = book::BakeKind::predicted;

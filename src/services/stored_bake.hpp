@@ -17,6 +17,7 @@
 #include "bakewright/book/ids.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/probe_record.hpp"
+#include "bakewright/probe/source_record.hpp"
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/located.hpp"
 #include "bakewright/profile/shell_profile.hpp"
@@ -67,6 +68,7 @@ struct StoredBake {
 [[nodiscard]] book::DocumentId keep(book::Book& book, const bake::Cycle& cycle);
 [[nodiscard]] book::DocumentId keep(book::Book& book, const cure::Coating& coating);
 [[nodiscard]] book::DocumentId keep(book::Book& book, const probe::ProbeSet& probes);
+[[nodiscard]] book::DocumentId keep(book::Book& book, const probe::SourceRecord& source);
 
 /// Where a shell or booth is looked up by its name: in the profiles, then in the book (such as a tuned one; the newest of its
 /// name counts). Refers to the caller's library.

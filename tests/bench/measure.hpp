@@ -45,6 +45,9 @@ struct Benchmark {
 [[nodiscard]] Record startup();
 /// A study of a thousand cycles beside as many commands.
 [[nodiscard]] Record study_1000();
+/// A minute of 32 channels at 1 Hz recorded by the program: share of a core, and memory.
+[[nodiscard]] Record record_cpu();
+[[nodiscard]] Record record_rss();
 Record page_first_paint();
 Record page_slider();
 /// The page under the attacks of tests/page/attack.py.

@@ -8,6 +8,7 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/hand_note_repository.hpp"
 #include "bakewright/book/journal.hpp"
+#include "bakewright/book/live_log.hpp"
 #include "bakewright/book/verify.hpp"
 #include "shop.hpp"
 #include "statement.hpp"
@@ -115,6 +116,30 @@ TEST_CASE("a stored book of version 3 opens today with its earlier reading, its 
     CHECK(verify(book).sound());
     REQUIRE(since_digest(book, digest.text));
     CHECK(since_digest(book, digest.text)->changed.size() == 1);
+}
+
+TEST_CASE("a stored book of version 4 opens today with its note by hand and can be recorded into") {
+    // tests/book/data/version4.sqlite was stored by the schema of version 4: add_prediction(), add_log(), add_history() of the
+    // log, and a temperature of its roof taken by hand.
+    const Folder folder;
+    std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version4.sqlite", folder.file());
+    Book book = open_again(folder.file());
+    CHECK(book.schema_version() == newest_schema_version());
+    CHECK(verify(book).sound());
+    CHECK(HandNoteRepository(book).notes(BakeId{2}).at(0).method == "infrared");
+    CHECK_FALSE(recording_of(book, BakeId{2}));
+    LiveLog log =
+        LiveLog::begin(book, {.kind = BakeKind::logged, .title = "live"}, "booth", {{"roof", TraceRole::zone, "logger"}}, {});
+    log.seal();
+    CHECK(verify(book).sound());
+}
+
+TEST_CASE("the SQL of version 4 still makes what it made when it was released") {
+    const Folder folder;
+    std::filesystem::copy_file(BAKEWRIGHT_BOOK_TEST_DATA "/version4.sqlite", folder.file());
+    Connection made(folder.file("made.book"), Mode::create, {});
+    migrate(made, schema_migrations().first(4));
+    CHECK(schema_of(folder.file("made.book")) == schema_of(folder.file()));
 }
 
 TEST_CASE("the SQL of version 3 still makes what it made when it was released") {

@@ -49,7 +49,8 @@ TEST_CASE("the worked examples of the documentation are good profiles, one of ev
         }
     }
     CHECK(kinds == std::vector<profile::Kind>{profile::Kind::material, profile::Kind::coating, profile::Kind::booth,
-                                              profile::Kind::cycle, profile::Kind::shell, profile::Kind::probes});
+                                              profile::Kind::cycle, profile::Kind::shell, profile::Kind::probes,
+                                              profile::Kind::source});
 }
 
 TEST_CASE("the tables of the documentation are what the records' fields say") {

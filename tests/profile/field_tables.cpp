@@ -83,6 +83,7 @@ Facts facts_of(std::string_view name) {
     if (name == "item") return below(profile::fields_of(profile::Kind::shell), "item[].");
     if (name == "learned") return learned_number();
     if (name == "learned_from") return below(profile::fields_of(profile::Kind::booth), "learned_from.");
+    if (name == "source") return profile::fields_of(profile::Kind::source);
     if (name == "probe") return below(profile::fields_of(profile::Kind::probes), "probe[].");
     throw std::invalid_argument("no table is called " + std::string(name));
 }

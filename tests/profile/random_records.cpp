@@ -165,6 +165,29 @@ void put_right(probe::ProbeSet& set, Random& random) {
     }
 }
 
+void put_right(probe::SourceRecord& source, Random& random) {
+    if (source.least_k > source.most_k) std::swap(source.least_k, source.most_k);
+    if (!source.lines) source.lines.emplace();
+    if (!source.serial) source.serial.emplace();
+    if (!source.modbus) source.modbus.emplace();
+    if (!source.mqtt) source.mqtt.emplace();
+    if (!source.replay) source.replay.emplace();
+    source.lines->path = source.modbus->host = source.mqtt->host = "some/place";
+    for (double* whole : {&source.modbus->port, &source.modbus->unit, &source.mqtt->port, &source.serial->speed,
+                          &source.serial->data_bits, &source.serial->stop_bits})
+        *whole = std::ceil(*whole);
+    for (std::size_t i = 0; i < source.channels.size(); ++i) {
+        probe::SourceChannel& channel = source.channels[i];
+        channel.name += std::to_string(i);
+        if (!channel.place.empty()) channel.place += std::to_string(i);
+        if (!channel.unit) channel.unit = probe::ReadingUnit::deg_f;
+        channel.register_address = std::floor(between(random, 0.0, 60000.0));
+        channel.topic = "booth/" + std::to_string(i);
+        channel.pointer = perhaps(random) ? "" : "/a~1b/0";
+        channel.time_pointer = perhaps(random) ? "" : "/at";
+    }
+}
+
 bake::Layer air_gap(Random& random) {
     bake::Layer layer;
     layer.kind = bake::Layer::Kind::air_gap;
@@ -263,6 +286,7 @@ cure::Coating coating(Random& random) { return drawn<cure::Coating>(random); }
 bake::Booth booth(Random& random) { return drawn<bake::Booth>(random); }
 bake::Cycle cycle(Random& random) { return drawn<bake::Cycle>(random); }
 probe::ProbeSet probes(Random& random) { return drawn<probe::ProbeSet>(random); }
+probe::SourceRecord source(Random& random) { return drawn<probe::SourceRecord>(random); }
 profile::ShellProfile shell(Random& random) { return drawn<profile::ShellProfile>(random); }
 
 }  // namespace random_records

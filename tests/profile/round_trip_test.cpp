@@ -42,6 +42,10 @@ TEST_CASE("every profile that comes with the program is the same after it was wr
         const std::string text = profile::to_toml(profile::load_probes(name, library).record);
         CHECK(profile::to_toml(profile::probes_from_toml(text, name)) == text);
     }
+    for (const std::string& name : library.names(Kind::source)) {
+        const std::string text = profile::to_toml(profile::load_source(name, library).record);
+        CHECK(profile::to_toml(profile::source_from_toml(text, name)) == text);
+    }
     for (const std::string& name : library.names(Kind::cycle)) check_round_trip(profile::load_cycle(name, library).record);
     for (const std::string& name : library.names(Kind::shell)) check_round_trip(profile::load_shell(name, library).record);
 }
@@ -112,6 +116,8 @@ TEST_CASE("random records are the same to the last bit after they were written a
         check_round_trip(random_records::shell(random));
         const std::string text = to_toml(random_records::probes(random));
         CHECK(to_toml(profile::probes_from_toml(text, "book")) == text);
+        const std::string source = to_toml(random_records::source(random));
+        CHECK(to_toml(profile::source_from_toml(source, "book")) == source);
     }
 }
 

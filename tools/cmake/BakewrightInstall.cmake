@@ -64,7 +64,7 @@ endfunction()
 # The header that shows all of the library.
 function(bakewright_write_umbrella)
   set(text "#pragma once\n\n// All public headers of the library. Written by tools/cmake/BakewrightInstall.cmake.\n\n")
-  foreach(area base codec thermal cure probe bake plan tune profile builder book)
+  foreach(area base codec thermal cure probe bake plan tune profile builder book record)
     file(GLOB headers CONFIGURE_DEPENDS RELATIVE ${CMAKE_SOURCE_DIR}/include ${CMAKE_SOURCE_DIR}/include/bakewright/${area}/*.hpp)
     foreach(header IN LISTS headers)
       string(APPEND text "#include \"${header}\"\n")

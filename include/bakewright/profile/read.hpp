@@ -8,6 +8,7 @@
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/probe_record.hpp"
+#include "bakewright/probe/source_record.hpp"
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/located.hpp"
 #include "bakewright/profile/shell_profile.hpp"
@@ -25,6 +26,7 @@ namespace bakewright::profile {
 [[nodiscard]] Located<bake::Booth> read_booth(std::string_view text, const std::string& file);
 [[nodiscard]] Located<bake::Cycle> read_cycle(std::string_view text, const std::string& file);
 [[nodiscard]] Located<probe::ProbeSet> read_probes(std::string_view text, const std::string& file);
+[[nodiscard]] Located<probe::SourceRecord> read_source(std::string_view text, const std::string& file);
 /// @param library  where materials are looked up that the text does not define itself
 [[nodiscard]] Located<ShellProfile> read_shell(std::string_view text, const std::string& file, const Library& library);
 
@@ -38,6 +40,7 @@ inline constexpr std::size_t kLargestProfileBytes = 1024 * 1024;
 [[nodiscard]] Located<bake::Booth> load_booth(std::string_view name_or_path, const Library& library);
 [[nodiscard]] Located<bake::Cycle> load_cycle(std::string_view name_or_path, const Library& library);
 [[nodiscard]] Located<probe::ProbeSet> load_probes(std::string_view name_or_path, const Library& library);
+[[nodiscard]] Located<probe::SourceRecord> load_source(std::string_view name_or_path, const Library& library);
 [[nodiscard]] Located<ShellProfile> load_shell(std::string_view name_or_path, const Library& library);
 
 /// Reads a stored text (such as one of the book) that to_toml() wrote: like read_*, but any problem is thrown. @throws InputError
@@ -46,6 +49,7 @@ inline constexpr std::size_t kLargestProfileBytes = 1024 * 1024;
 [[nodiscard]] bake::Booth booth_from_toml(std::string_view text, const std::string& origin);
 [[nodiscard]] bake::Cycle cycle_from_toml(std::string_view text, const std::string& origin);
 [[nodiscard]] probe::ProbeSet probes_from_toml(std::string_view text, const std::string& origin);
+[[nodiscard]] probe::SourceRecord source_from_toml(std::string_view text, const std::string& origin);
 [[nodiscard]] ShellProfile shell_from_toml(std::string_view text, const std::string& origin);
 
 }  // namespace bakewright::profile

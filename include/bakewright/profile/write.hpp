@@ -8,6 +8,7 @@
 #include "bakewright/bake/cycle.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/probe/probe_record.hpp"
+#include "bakewright/probe/source_record.hpp"
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 #include "bakewright/thermal/material.hpp"
@@ -24,6 +25,7 @@ namespace bakewright::profile {
 [[nodiscard]] std::string to_toml(const bake::Booth& booth);
 [[nodiscard]] std::string to_toml(const bake::Cycle& cycle);
 [[nodiscard]] std::string to_toml(const probe::ProbeSet& set);
+[[nodiscard]] std::string to_toml(const probe::SourceRecord& source);
 [[nodiscard]] std::string to_toml(const ShellProfile& profile);
 
 /// What a person typed and should be told in a text for people. Keys are paths: "zone[2].layers[0].thickness".

@@ -1,0 +1,172 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/core.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/record/recorder.hpp"
+#include "bakewright/report/json.hpp"
+#include "bakewright/report/record_text.hpp"
+#include "bakewright/services/recording.hpp"
+#include "bakewright/services/stored_bake.hpp"
+#include "command.hpp"
+#include "options.hpp"
+#include "output.hpp"
+#include "version.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+namespace po = boost::program_options;
+
+constexpr std::chrono::milliseconds kStep{200};
+constexpr double kScreenEveryS = 1.0, kLineEveryS = 60.0;
+
+/// Lines of a file, without a profile.
+probe::SourceRecord lines_from(const std::string& path) {
+    probe::SourceRecord source;
+    source.id = path == "-" ? "standard input" : std::filesystem::path(path).filename().string();
+    source.title = source.id;
+    source.way = probe::SourceWay::lines;
+    source.lines = probe::LineSettings{.path = path, .reading = {}};
+    return source;
+}
+
+probe::SourceRecord replay_of(const std::string& bake, double speed) {
+    probe::SourceRecord source;
+    source.id = source.title = "replay of bake " + bake;
+    source.way = probe::SourceWay::replay;
+    source.replay = probe::ReplaySettings{.bake = bake, .speed = speed};
+    return source;
+}
+
+services::RecordingTask recording_task(const Options& options) {
+    const profile::Library library = options.library();
+    services::RecordingTask task;
+    for (const std::string& name : options.texts("source")) task.sources.push_back(profile::load_source(name, library).record);
+    for (const std::string& path : options.texts("lines")) task.sources.push_back(lines_from(path));
+    const double speed = options.number("speed").value_or(1.0);
+    if (options.has("replay"))
+        task.sources.push_back(replay_of(options.text("replay"), speed));
+    else if (options.has("speed"))
+        wrong_option("--speed", "serves with --replay");
+    for (const probe::SourceRecord& source : task.sources)
+        if (std::vector<Problem> problems = probe::problems_in(source); !problems.empty())
+            wrong_option(source.way == probe::SourceWay::replay ? "--speed" : "--lines", problems.front().message);
+    if (task.sources.empty())
+        wrong_option("--source", "is missing: name the sources to record from (profiles of kind source), or --lines FILE");
+    if (options.has("shell")) task.shell = shell_of(options).record;
+    if (options.has("booth")) task.booth = booth_of(options).record;
+    if (options.has("coating")) task.coating = profile::load_coating(options.text("coating"), library).record;
+    task.title = options.text_or("title", "");
+    task.program_version = kVersion;
+    return task;
+}
+
+/// What is seen while it goes on: a screen that is set anew each second, or a line a minute where there is no terminal.
+class View {
+public:
+    explicit View(const Options& options) : options_(options), is_screen_(!options.json() && ::isatty(STDOUT_FILENO) != 0) {}
+
+    void show(const record::RecorderStatus& status, const std::string& booth) {
+        if (status.trouble != trouble_) {
+            trouble_ = status.trouble;
+            if (!is_screen_)
+                fmt::print(stderr, "bakewright: {}\n", trouble_.empty() ? "the book can be written again" : trouble_);
+        }
+        if (options_.json() || !is_due(is_screen_ ? kScreenEveryS : kLineEveryS)) return;
+        if (!is_screen_) {
+            print(report::recording_line(status, text_options(options_)));
+        } else {
+            std::string text = report::recording_screen(status, booth, text_options(options_));
+            for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 4))
+                text.insert(at, "\x1b[K");
+            print("\x1b[H" + text + "\x1b[J");
+        }
+        std::fflush(stdout);
+    }
+
+private:
+    bool is_due(double every_s) {
+        const auto now = std::chrono::steady_clock::now();
+        if (shown_ && now - *shown_ < std::chrono::duration<double>(every_s)) return false;
+        if (!shown_ && is_screen_) print("\x1b[2J");
+        shown_ = now;
+        return true;
+    }
+
+    const Options& options_;
+    bool is_screen_;
+    std::string trouble_;
+    std::optional<std::chrono::steady_clock::time_point> shown_;
+};
+
+int record_with(const Options& options) {
+    const services::RecordingTask task = recording_task(options);
+    const std::string booth = services::recorded_booth(task);
+    const std::optional<double> stop_after_s = options.quantity("stop-after", Dimension::time);
+    record::RecorderOptions how;
+    how.go_on_within_s =
+        options.flag("new") ? -1.0 : options.quantity("go-on-within", Dimension::time).value_or(how.go_on_within_s);
+    const record::ComputerClocks clock(services::recording_speed(task));
+    book::OpenOptions opening = how_to_open();
+    opening.busy_timeout_ms = 1000;  // readings wait in memory meanwhile, and it is tried again
+    book::Book book = book::Book::open(options.book_path(), book::Mode::create, opening);
+    record::RecorderTask made = services::recorder_task(book, task);
+    if (options.has("of")) made.bake.paired_bake = services::bake_id(book, options.text("of"), "--of");
+    const ProgressLine endings("recording");  // Ctrl-C, and what the system sends
+    record::Recorder recorder(book, std::move(made), clock, how);
+    View view(options);
+    while (!ProgressLine::interrupted()) {
+        // Asked before the step that takes what came last.
+        const bool is_last = recorder.has_ended();
+        recorder.step(kStep);
+        const record::RecorderStatus status = recorder.status();
+        view.show(status, booth);
+        if (is_last || (stop_after_s && status.now_s >= *stop_after_s)) break;
+    }
+    recorder.finish();
+    const record::RecorderStatus status = recorder.status();
+    if (options.json())
+        print_json(report::recording_document(status, booth));
+    else
+        print(report::recording_summary(status, text_options(options)));
+    return static_cast<int>(status.kept > 0 ? ExitStatus::fine : ExitStatus::not_done);
+}
+
+}  // namespace
+
+int run_record(const std::vector<std::string>& words) {
+    Options options(
+        "record --source NAME... [--shell NAME] [--booth NAME] [--coating NAME] [options]",
+        "Records a bake as it happens: readings of instruments go into the book as the log of a bake, safe on the disk five\n"
+        "seconds after they came. Ctrl-C ends it. A recording that broke off (power, a crash) is gone on with by the same\n"
+        "command. It switches nothing and is no safety device.");
+    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
+    const auto texts = [](const char* name) { return po::value<std::vector<std::string>>()->composing()->value_name(name); };
+    options.add()("source", texts("NAME"), "where readings come from: a profile of kind source; may be repeated")(
+        "lines", texts("FILE"),
+        "lines of a logger from a file that grows or a named pipe, - for standard input, without a profile")(
+        "replay", text("BAKE"), "a logged bake of the book as if it came now")(
+        "speed", text("N"), "how many times as fast; default 1")("shell", text("NAME"),
+                                                                 "shell that is baked: channels find its zones and items")(
+        "booth", text("NAME"), "booth it is baked in")("coating", text("NAME"), "coating that is baked")(
+        "of", text("BAKE"), "number of the predicted bake this is the log of")("title", text("TEXT"), "title in the book")(
+        "stop-after", text("TIME"), "end by itself after this time")("new",
+                                                                     "begin a new log even where one of this booth broke off")(
+        "go-on-within", text("TIME"), "go on with one that broke off no longer ago; default 2 h")(
+        "seal", text("BAKE"), "end a recording that broke off, and do nothing else");
+    options.takes_job_at_hand();
+    if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    if (!options.has("seal")) return record_with(options);
+    book::Book book = options.open_book(book::Mode::read_write);
+    const book::BakeId id = services::bake_id(book, options.text("seal"), "--seal");
+    record::seal_recording(book, id);
+    fmt::print("bake {} is sealed: it is a log like any other.\n", static_cast<std::int64_t>(id));
+    return static_cast<int>(ExitStatus::fine);
+}
+
+}  // namespace bakewright::cli
