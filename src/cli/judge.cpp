@@ -11,6 +11,7 @@
 #include "bakewright/report/answers.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/services/certainty.hpp"
+#include "bakewright/services/estimated.hpp"
 #include "bakewright/services/shell_history.hpp"
 #include "command.hpp"
 #include "history.hpp"
@@ -64,11 +65,6 @@ services::Judged judged(const services::StoredBake& bake, const cure::Coating& c
     return services::judged(bake, coating, certainty_options(options, progress, book), shell);
 }
 
-void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options, book::Book& book) {
-    ProgressLine progress("working out how sure this is");
-    services::add_certainty(verdict, loaded, certainty_options(options, progress, book));
-}
-
 namespace po = boost::program_options;
 
 cure::Coating coating_for(const Options& options, const services::StoredBake& bake) {
@@ -85,9 +81,12 @@ int judge_shell(const Options& options) {
     book::Book book = options.open_book(book::Mode::read_only);
     std::optional<book::HistoryEntry> planned;
     if (options.has("before")) planned = entry_from(book, options, services::bake_id(book, options.text("before"), "--before"));
-    const services::LoadedHistory loaded = services::load_history(book, options.text("shell"), planned);
+    services::LoadedHistory loaded = services::load_history(book, options.text("shell"), planned);
+    ProgressLine progress("working out how sure this is");
+    const services::CertaintyOptions how = certainty_options(options, progress, book);
+    services::estimate_logs(loaded, how);
     cure::ShellVerdict verdict = services::judge(loaded);
-    add_certainty(verdict, loaded, options, book);
+    services::add_certainty(verdict, loaded, how);
     if (options.json())
         print_json(report::document_of(verdict));
     else

@@ -23,6 +23,5 @@ void describe_uncertainty(Options& options);
 /// services::judged() and add_certainty() with what --probe, --uncertainty, --members and the like say, and a line of progress.
 [[nodiscard]] services::Judged judged(const services::StoredBake& bake, const cure::Coating& coating, const Options& options,
                                       book::Book& book, const std::optional<profile::ShellProfile>& shell);
-void add_certainty(cure::ShellVerdict& verdict, const services::LoadedHistory& loaded, const Options& options, book::Book& book);
 
 }  // namespace bakewright::cli

@@ -85,6 +85,7 @@ Json show(const std::string& number, const services::ReportAsked& how, const Con
     Json lines = chart_lines(input.coating, items_of(bake, other));
     if (input.predicted) input.predicted = drawn(*input.predicted);
     if (input.logged) input.logged = drawn(*input.logged);
+    if (input.estimated) input.estimated = drawn(*input.estimated);
     return page_document("bake-view", {{"bake", static_cast<std::int64_t>(bake.record.id)},
                                        {"kind", Json(book::bake_kind_name(bake.record.kind))},
                                        {"report", report::document_of(input, true)},
@@ -122,7 +123,7 @@ Answer written_shell(const Asked& asked, const Context& context) {
                                                                               book)));
 }
 
-/// The worst word of each bake, by its readings and notes; null where it was kept without a coating or cannot be read.
+/// The worst word of each bake, as judging it says; null where it was kept without a coating or cannot be read.
 Json words_of_bakes(const std::vector<std::string>& numbers, const Context& context, const Progress& progress) {
     book::Book book = context.book(book::Mode::read_only);
     Json words = Json::array();
@@ -132,7 +133,8 @@ Json words_of_bakes(const std::vector<std::string>& numbers, const Context& cont
         Json word = nullptr;
         try {
             const services::StoredBake bake = services::load_bake(book, id);
-            if (bake.coating) word = cure::word_text(services::judge(bake, *bake.coating).worst());
+            const services::CertaintyOptions how{.given = {}, .progress = {}, .book = &book};
+            if (bake.coating) word = cure::word_text(services::judged(bake, *bake.coating, how).verdict.worst());
         } catch (const BookError&) {  // a damaged bake has no word; the view of it says why
         }
         words.push_back({{"bake", static_cast<std::int64_t>(id)}, {"worst", std::move(word)}});

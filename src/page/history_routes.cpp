@@ -11,6 +11,7 @@
 #include "bakewright/report/titles.hpp"
 #include "bakewright/services/certainty.hpp"
 #include "bakewright/services/entered.hpp"
+#include "bakewright/services/estimated.hpp"
 #include "bakewright/services/reports.hpp"
 #include "bakewright/services/shell_history.hpp"
 #include "body.hpp"
@@ -56,7 +57,8 @@ Answer show(const Asked& asked, const Context& context) {
                            {{"shell", shell}, {"coats", nullptr}, {"bakes", nullptr}, {"vehicle", nullptr}, {"words", nullptr}});
     book::ShellHistoryRepository history(*book);
     Json verdict = nullptr, words = nullptr;
-    const services::LoadedHistory loaded = services::load_history(*book, shell);
+    services::LoadedHistory loaded = services::load_history(*book, shell);
+    services::estimate_logs(loaded, {.given = {}, .progress = {}, .book = &*book});
     if (!loaded.history.coats.empty() || !loaded.history.bakes.empty()) {
         const cure::ShellVerdict judged = services::judge(loaded);
         verdict = report::document_of(judged);
@@ -73,9 +75,11 @@ Answer show(const Asked& asked, const Context& context) {
 
 Json certain(const std::string& shell, const Units& units, const Context& context, const Progress& progress) {
     book::Book book = context.book(book::Mode::read_only);
-    const services::LoadedHistory loaded = services::load_history(book, shell);
+    services::LoadedHistory loaded = services::load_history(book, shell);
+    const services::CertaintyOptions how{.given = {}, .progress = progress, .book = &book};
+    services::estimate_logs(loaded, how);
     cure::ShellVerdict judged = services::judge(loaded);
-    services::add_certainty(judged, loaded, {.given = {}, .progress = progress});
+    services::add_certainty(judged, loaded, how);
     return page_document("shell-certainty", {{"verdict", report::document_of(judged)},
                                              {"words", history_words(judged, services::titles_in(loaded), units)}});
 }

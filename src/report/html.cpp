@@ -106,8 +106,10 @@ std::string history_section(const ReportInput& input) {
 }
 
 std::string probes_section(const ReportInput& input) {
-    if (!input.probes) return {};
-    return section("probes", "Probes and calibration", html_table(probe_table(*input.probes, input.units), input.probes->title));
+    const std::string found = bullet_list(input.probe_findings);
+    if (!input.probes) return found.empty() ? "" : section("probes", "Probes", found);
+    return section("probes", "Probes and calibration",
+                   html_table(probe_table(*input.probes, input.units), input.probes->title) + found);
 }
 
 std::string hand_section(const ReportInput& input) {

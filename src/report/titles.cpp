@@ -134,12 +134,14 @@ ReportInput titled(ReportInput input) {
     const Titles titles = input.titles;
     put(input.predicted, titles);
     put(input.logged, titles);
+    put(input.estimated, titles);
     for (JudgedBake& judged : input.verdicts) judged.verdict = titled(std::move(judged.verdict), titles);
     put(input.comparison, titles);
     put(input.agreement, titles);
     put(input.course, titles);
     put(input.drawing, titles);
     for (TraceBand& band : input.bands) put(band.name, titles);
+    for (TraceBand& band : input.estimated_bands) put(band.name, titles);
     put(input.history, titles);
     for (bake::SplitZone& split : input.splits) put(split.zone, titles);
     for (HandRow& row : input.noted) put(row.note.zone, titles);

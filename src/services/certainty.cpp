@@ -181,18 +181,23 @@ double mean_attachment_error_k(const StoredBake& bake, const std::string& name) 
 double logged_standard_k(const LoadedHistory& loaded, std::size_t bake, const std::string& name) {
     const StoredBake* log = log_of(loaded, loaded.history.bakes[bake]);
     if (log == nullptr) return usual_probes().standard_k;
+    if (const auto widths = loaded.estimated_standard_k.find(log->record.id); widths != loaded.estimated_standard_k.end())
+        if (const auto at = widths->second.find(name); at != widths->second.end()) return std::max(at->second, kLeastK);
     if (!log->probes) return probe_standard_k(*log, name);
     return std::hypot(probe_standard_k(*log, name), probe::standard_uncertainty_k(mean_attachment_error_k(*log, name)));
 }
 
 std::string log_origin(const LoadedHistory& loaded) {
-    bool any = false, all = true;
+    bool any = false, all = true, all_estimated = true;
     for (const cure::HistoryBake& bake : loaded.history.bakes) {
         const StoredBake* log = log_of(loaded, bake);
         if (log == nullptr) continue;
+        if (loaded.estimated_standard_k.contains(log->record.id)) continue;
+        all_estimated = false;
         any = any || log->probes;
         all = all && log->probes;
     }
+    if (all_estimated) return "the model of the shell held to the probes of each log";
     if (!any) return usual_probes().origin;
     return all ? "the records of the logs' probes"
                : "the records of the logs' probes; where a log has none, " + usual_probes().origin;
@@ -266,46 +271,6 @@ cure::ShellVerdict judge(const LoadedHistory& loaded) {
     }
     for (const std::string& damage : loaded.damage) add(damage);
     return verdict;
-}
-
-namespace {
-
-/// On the estimate of every zone; nothing where there is none.
-std::optional<Judged> judged_by_estimate(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
-                                         const std::optional<profile::ShellProfile>& shell, std::string& why_not) {
-    auto estimated = estimate_of(bake, coating, how, why_not);
-    if (!estimated) return std::nullopt;
-    StoredBake of_all = bake;
-    if (shell) of_all.shell = shell;
-    of_all.traces = std::move(estimated->traces);
-    Judged made{judge(of_all, coating), std::move(estimated->ensemble), std::move(estimated->estimate), std::move(of_all.traces)};
-    plan::add_certainty(made.verdict, *made.ensemble, estimate_origin(*made.estimate));
-    put_estimate(made.verdict, bake, *made.estimate);
-    return made;
-}
-
-/// Each word comes from the zone's own probe.
-void say_measured(cure::BakeVerdict& verdict) {
-    for (cure::ZoneVerdict& zone : verdict.zones)
-        if (zone.word != cure::Word::not_judged) zone.known_from = cure::KnownFrom::measured;
-    for (cure::ItemVerdict& item : verdict.items)
-        if (item.word != cure::Word::not_judged) item.known_from = cure::KnownFrom::measured;
-}
-
-}  // namespace
-
-Judged judged(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
-              const std::optional<profile::ShellProfile>& shell) {
-    std::string why_not;
-    if (!how.given && !how.measured_only)
-        if (auto made = judged_by_estimate(bake, coating, how, shell, why_not)) return *std::move(made);
-    StoredBake counted = bake;
-    if (shell) counted.shell = shell;
-    Judged made{judge(counted, coating), {}, {}, bake.traces};
-    made.ensemble = add_certainty(made.verdict, bake, coating, how);
-    if (bake.record.kind == book::BakeKind::logged) say_measured(made.verdict);
-    if (!why_not.empty()) made.verdict.remarks.emplace_back(fmt::format("zones without a probe are not estimated: {}", why_not));
-    return made;
 }
 
 std::optional<plan::EnsemblePrediction> add_certainty(cure::BakeVerdict& verdict, const StoredBake& bake,

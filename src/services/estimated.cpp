@@ -4,6 +4,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <map>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/estimate_text.hpp"
@@ -99,6 +100,19 @@ std::optional<plan::EnsemblePrediction> replay_ensemble(const StoredBake& bake, 
     return ensemble_in(estimate.bakes.front(), task, bake, coating, how);
 }
 
+void estimate_logs(LoadedHistory& loaded, const CertaintyOptions& how) {
+    if (how.given || how.measured_only || loaded.history.coats.empty()) return;
+    for (const auto& half : loaded.halves) {
+        std::string why_not;
+        auto estimated = estimate_of(*half, loaded.history.coats.front().coating, how, why_not);
+        if (!estimated) continue;
+        half->traces = std::move(estimated->traces);
+        std::map<std::string, double>& widths = loaded.estimated_standard_k[half->record.id];
+        for (const plan::ZoneChances& zone : estimated->ensemble.zones) widths[zone.zone] = zone.band.plateau_standard_k();
+        for (const plan::ItemChances& item : estimated->ensemble.items) widths[item.item] = item.band.plateau_standard_k();
+    }
+}
+
 void put_estimate(cure::BakeVerdict& verdict, const StoredBake& bake, const tune::Estimate& estimate) {
     const auto known_from = [&](const std::string& name) {
         if (bake.traces.find(name) == nullptr) return cure::KnownFrom::estimated;
@@ -130,6 +144,46 @@ std::string estimate_origin(const tune::Estimate& estimate) {
     return fmt::format(
         "the model of the shell held to {} {} of the log: {} unknowns, {} simulated bakes that agree with the readings", channels,
         channels == 1 ? "probe" : "probes", estimate.unknowns, estimate.bakes.front().members.size());
+}
+
+namespace {
+
+/// On the estimate of every zone; nothing where there is none.
+std::optional<Judged> judged_by_estimate(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
+                                         const std::optional<profile::ShellProfile>& shell, std::string& why_not) {
+    auto estimated = estimate_of(bake, coating, how, why_not);
+    if (!estimated) return std::nullopt;
+    StoredBake of_all = bake;
+    if (shell) of_all.shell = shell;
+    of_all.traces = std::move(estimated->traces);
+    Judged made{judge(of_all, coating), std::move(estimated->ensemble), std::move(estimated->estimate), std::move(of_all.traces)};
+    plan::add_certainty(made.verdict, *made.ensemble, estimate_origin(*made.estimate));
+    put_estimate(made.verdict, bake, *made.estimate);
+    return made;
+}
+
+/// Each word comes from the zone's own probe.
+void say_measured(cure::BakeVerdict& verdict) {
+    for (cure::ZoneVerdict& zone : verdict.zones)
+        if (zone.word != cure::Word::not_judged) zone.known_from = cure::KnownFrom::measured;
+    for (cure::ItemVerdict& item : verdict.items)
+        if (item.word != cure::Word::not_judged) item.known_from = cure::KnownFrom::measured;
+}
+
+}  // namespace
+
+Judged judged(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
+              const std::optional<profile::ShellProfile>& shell) {
+    std::string why_not;
+    if (!how.given && !how.measured_only)
+        if (auto made = judged_by_estimate(bake, coating, how, shell, why_not)) return *std::move(made);
+    StoredBake counted = bake;
+    if (shell) counted.shell = shell;
+    Judged made{judge(counted, coating), {}, {}, bake.traces};
+    made.ensemble = add_certainty(made.verdict, bake, coating, how);
+    if (bake.record.kind == book::BakeKind::logged) say_measured(made.verdict);
+    if (!why_not.empty()) made.verdict.remarks.emplace_back(fmt::format("zones without a probe are not estimated: {}", why_not));
+    return made;
 }
 
 }  // namespace bakewright::services

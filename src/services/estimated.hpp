@@ -6,6 +6,7 @@
 
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/services/certainty.hpp"
+#include "bakewright/services/shell_history.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/tune/estimate.hpp"
 
@@ -25,6 +26,10 @@ struct EstimatedBake {
 /// The ensemble of a prediction that was driven by a log's air: nothing but that air was measured. Nothing for any other.
 [[nodiscard]] std::optional<plan::EnsemblePrediction> replay_ensemble(const StoredBake& bake, const cure::Coating& coating,
                                                                       const CertaintyOptions& how);
+
+/// Puts the estimate of every zone in the place of each log of a history whose shell and booth are known, so that a history and
+/// its bakes say the same. Nothing where it is asked for the bare logs, or with an uncertainty that is given.
+void estimate_logs(LoadedHistory& loaded, const CertaintyOptions& how);
 
 /// Says in a verdict where each word comes from, and puts what looks wrong with a probe among its questions.
 void put_estimate(cure::BakeVerdict& verdict, const StoredBake& bake, const tune::Estimate& estimate);

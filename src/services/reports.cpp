@@ -18,6 +18,7 @@
 #include "bakewright/report/estimate_text.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/services/certainty.hpp"
+#include "bakewright/services/estimated.hpp"
 #include "bakewright/services/hand_notes.hpp"
 #include "bakewright/services/shell_history.hpp"
 #include "bakewright/services/stored_bake.hpp"
@@ -42,10 +43,14 @@ std::vector<book::BakeId> ids(const ReportHalves& halves) {
 }
 
 /// The history one of the halves stands in; of several shells the first by name.
-std::optional<LoadedHistory> history_of(book::Book& book, const ReportHalves& halves) {
+std::optional<LoadedHistory> history_of(book::Book& book, const ReportHalves& halves,
+                                        const std::optional<CertaintyOptions>& how) {
     for (const book::BakeId id : ids(halves)) {
         const std::vector<std::string> shells = book::ShellHistoryRepository(book).shells_with(id);
-        if (!shells.empty()) return load_history(book, shells.front());
+        if (shells.empty()) continue;
+        LoadedHistory loaded = load_history(book, shells.front());
+        if (how) estimate_logs(loaded, *how);
+        return loaded;
     }
     return std::nullopt;
 }
@@ -57,8 +62,9 @@ bool is_this_bake(const cure::HistoryBake& bake, const ReportHalves& halves) {
 }
 
 /// What each limit of each item had seen when this bake began.
-std::map<std::string, std::vector<double>> exposed_before_s(book::Book& book, const ReportHalves& halves) {
-    std::optional<LoadedHistory> loaded = history_of(book, halves);
+std::map<std::string, std::vector<double>> exposed_before_s(book::Book& book, const ReportHalves& halves,
+                                                            const std::optional<CertaintyOptions>& how) {
+    std::optional<LoadedHistory> loaded = history_of(book, halves, how);
     if (!loaded) return {};
     auto& bakes = loaded->history.bakes;
     bakes.erase(std::find_if(bakes.begin(), bakes.end(), [&](const auto& bake) { return is_this_bake(bake, halves); }),
@@ -80,7 +86,8 @@ void drop_other_limits(std::map<std::string, std::vector<double>>& before, const
 
 /// Lanes of the half that counts first, and the drawing of its shell. Lifetime limits go on from what the history of the shell
 /// holds before this bake.
-void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalves& halves) {
+void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalves& halves,
+                  const std::optional<CertaintyOptions>& how) {
     const StoredBake& first = halves.log != nullptr ? *halves.log : *halves.prediction;
     const StoredBake& with_shell = first.shell || halves.prediction == nullptr ? first : *halves.prediction;
     if (with_shell.shell) {
@@ -88,7 +95,7 @@ void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalv
         input.titles = titles_in(*with_shell.shell);
     }
     if (!input.coating) return;
-    std::map<std::string, std::vector<double>> before = exposed_before_s(book, halves);
+    std::map<std::string, std::vector<double>> before = exposed_before_s(book, halves, how);
     drop_other_limits(before, with_shell.item_limits());
     const TraceSet& judged_on = input.judged_on && halves.log != nullptr ? *input.judged_on : first.traces;
     input.course = cure::bake_course(judged_on, *input.coating, with_shell.item_limits(), with_shell.coated_zones(), before,
@@ -99,7 +106,7 @@ void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalv
 /// none.
 void put_history(report::ReportInput& input, book::Book& book, const ReportHalves& halves,
                  const std::optional<CertaintyOptions>& certainty) {
-    const std::optional<LoadedHistory> loaded = history_of(book, halves);
+    const std::optional<LoadedHistory> loaded = history_of(book, halves, certainty);
     if (!loaded) return;
     input.history = cure::judge_history(loaded->history);
     if (certainty) add_certainty(*input.history, *loaded, *certainty);
@@ -294,7 +301,7 @@ report::ReportInput report_input(const ReportAsked& how, book::Book& book, const
             input.assumptions.push_back({"long log", condensed, "what lies within is not told; `book export` has every sample"});
     }
     const ReportHalves halves{prediction, log};
-    put_pictures(input, book, halves);
+    put_pictures(input, book, halves, asked.certainty);
     put_history(input, book, halves, asked.certainty);
     if (prediction != nullptr) put_booth_run(input, *prediction);
     if (log != nullptr) input.probes = log->probes;
@@ -329,7 +336,7 @@ std::map<std::string, std::string> titles_in(const LoadedHistory& loaded) {
 }
 
 report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book::Book& book) {
-    const LoadedHistory loaded = load_history(book, asked.shell);
+    LoadedHistory loaded = load_history(book, asked.shell);
     if (loaded.history.coats.empty() && loaded.history.bakes.empty())
         throw InputError(
             Problem{{},
@@ -337,9 +344,10 @@ report::ShellReportInput shell_report_input(const ShellReportAsked& asked, book:
                     "--shell",
                     fmt::format("'{}' has no coat and no bake in the book; `bakewright history` enters them", asked.shell)});
     report::ShellReportInput input;
-    input.verdict = judge(loaded);
     CertaintyOptions certainty = asked.certainty;
     certainty.book = &book;
+    estimate_logs(loaded, certainty);
+    input.verdict = judge(loaded);
     add_certainty(input.verdict, loaded, certainty);
     const StoredBake* newest = newest_with_shell(loaded);
     input.shell_title = newest != nullptr && !newest->shell->shell.title.empty() ? newest->shell->shell.title : asked.shell;

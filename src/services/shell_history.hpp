@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -22,6 +23,8 @@ struct LoadedHistory {
     std::vector<std::unique_ptr<StoredBake>> halves;
     cure::ShellHistory history;
     std::vector<std::string> damage;  ///< rows that are not those the program stored
+    /// Of logs that were estimated (estimate_logs()), by bake and name: standard deviation of their traces [K].
+    std::map<book::BakeId, std::map<std::string, double>> estimated_standard_k{};
 };
 
 /// Reads the coats and bakes of a shell out of the book. A bake's log counts where there is one, else its prediction: of an entry

@@ -179,9 +179,8 @@ void BakeModel::start_at_first_readings(bake::PredictOptions& options) const {
     for (const auto& [name, start_k] : first_k)
         scatter += std::pow((start_k - options.start_temperature_k) / probe_standard_k(task_.bakes[bake_], name), 2);
     const auto freedom = static_cast<double>(first_k.size() - 1);
-    const bool is_even =
-        freedom == 0.0 ||
-        scatter <= boost::math::quantile(boost::math::complement(boost::math::chi_squared(freedom), kOddScatter));
+    const bool is_even = freedom == 0.0 || scatter <= boost::math::quantile(boost::math::complement(
+                                                          boost::math::chi_squared(freedom), kOddScatter));
     for (const auto& [name, start_k] : first_k) {
         if (is_even) continue;
         options.node_start_k[name] = options.node_start_k[name + " mask"] = start_k;

@@ -8,7 +8,7 @@
 #include <cmath>
 #include <deque>
 
-#include "bake_model.hpp"
+#include "bake_part.hpp"
 #include "bakewright/base/error.hpp"
 #include "posterior.hpp"
 #include "probe_faults.hpp"
@@ -16,72 +16,12 @@
 namespace bakewright::tune {
 namespace {
 
-constexpr std::size_t kMostReadings = 120;  // of a channel: more only repeat what neighbours say
-constexpr double kStep = 0.3;               // by which a number is moved to see what it does, in standard deviations
-constexpr double kFarthest = 5.0;           // no number goes farther
-constexpr int kSteps = 2;                   // of Gauss and Newton, on the first fit
+constexpr double kFarthest = 5.0;  // no number goes farther, in standard deviations
+constexpr int kSteps = 2;          // of Gauss and Newton, on the first fit
 constexpr int kMostFaults = 2;
-constexpr double kLeastNoiseK = 0.05;
-/// A taped bead's lag and how far it may be off: common practice, no source.
-constexpr double kLagS = 15.0, kLagStandardS = 10.0;
-constexpr double kLeastShareStandard = 0.015;
 /// What first readings leave open of a shell's start; common practice, no source.
 constexpr double kStartStandardK = 1.0;
 constexpr double kTraceEveryS = 10.0;
-
-/// The white part of a channel's errors, by the median of its second differences, which a smooth course hardly moves; those of a
-/// normal have sqrt(6) times its standard deviation.
-double noise_k(const std::vector<LoggedPoint>& points) {
-    std::vector<double> bends;
-    for (std::size_t i = 2; i < points.size(); ++i)
-        if (points[i].joined && points[i - 1].joined)
-            bends.push_back(std::abs(points[i].temperature_k - 2.0 * points[i - 1].temperature_k + points[i - 2].temperature_k));
-    if (bends.empty()) return kLeastNoiseK;
-    const auto middle = bends.begin() + static_cast<std::ptrdiff_t>(bends.size() / 2);
-    std::nth_element(bends.begin(), middle, bends.end());
-    return std::max(kLeastNoiseK, *middle / (0.6745 * std::sqrt(6.0)));
-}
-
-/// What a probe does to what it is held to, as three of the unknowns.
-struct ProbePrior {
-    double offset_standard_k = 1.4, share = 0.0, share_standard = 0.0;
-    bool has_share = false;
-    [[nodiscard]] std::size_t count() const noexcept { return has_share ? 3 : 2; }
-};
-
-ProbePrior probe_prior(const LoggedBake& log, const std::string& channel, bool is_surface) {
-    ProbePrior prior{probe_standard_k(log, channel), 0.0, 0.0, is_surface};
-    if (!is_surface) return prior;
-    const probe::ProbeRecord* record = log.probes ? log.probes->find(channel) : nullptr;
-    // The record's share is the most that the probe reads; half of it is as good a guess as any.
-    const double most = record != nullptr ? record->air_share : probe::usual_air_share(probe::Attachment::taped);
-    prior.share = most / 2.0;
-    prior.share_standard = std::max(most / 2.0, kLeastShareStandard);
-    return prior;
-}
-
-/// One bake among the unknowns.
-struct BakePart {
-    BakeModel model;
-    bake::Uncertainty prior;
-    bake::MemberSpace space;
-    std::vector<std::size_t> at;  ///< of each of the space's numbers, among all unknowns
-    struct Probe {
-        ProbePrior prior;
-        std::size_t at = 0;  ///< of its offset; lag and share follow
-        double noise_k = kLeastNoiseK;
-    };
-    std::vector<Probe> probes;        ///< by the model's channels
-    std::vector<ModelTraces> traces;  ///< at the point, then moved by each number
-
-    BakePart(const TuneTask& task, std::size_t bake, const TuneOptions& options, const bake::Uncertainty& of_it)
-        : model(task, bake, options), prior(of_it), space(model.built(), task.shell, task.booth, prior) {}
-    BakePart(const BakePart&) = delete;
-    BakePart(BakePart&&) = delete;
-    BakePart& operator=(const BakePart&) = delete;
-    BakePart& operator=(BakePart&&) = delete;
-    ~BakePart() = default;
-};
 
 bool is_same(const bake::DrawnNumber& one, const bake::DrawnNumber& other) {
     return one.kind == other.kind && one.factor == other.factor && one.subject == other.subject;
@@ -142,13 +82,8 @@ private:
         std::size_t next = numbers_.size();
         for (std::size_t b = 0; b < parts_.size(); ++b) {
             BakePart& part = parts_[b];
-            part.probes.clear();
-            for (std::size_t c = 0; c < part.model.channels().size(); ++c) {
-                const ProbePrior prior = probe_prior(task_.bakes[b], part.model.channels()[c], part.model.is_surface(c));
-                part.probes.push_back({prior, next, noise_k(part.model.samples(c))});
-                next += prior.count();
-                ++probe_count_;
-            }
+            next = part.add_probes(task_.bakes[b], next);
+            probe_count_ += part.probes.size();
         }
         count_ = next;
     }
@@ -197,20 +132,15 @@ private:
             const std::vector<ModelTraces> solved = solve(b, points);
             for (std::size_t p = 0; p < points.size(); ++p)
                 for (std::size_t c = 0; c < parts_[b].probes.size(); ++c)
-                    cost[p] += robust_loss(whitened_residual(b, c, solved[p], points[p]));
+                    cost[p] += robust_loss(parts_[b].whitened_residual(c, solved[p], points[p]));
         }
         const auto best = std::min_element(cost.begin(), cost.end());
         return shares[static_cast<std::size_t>(best - cost.begin())];
     }
 
-    [[nodiscard]] std::vector<double> normals_of(const BakePart& part, const Vector& at) const {
-        std::vector<double> normals;
-        for (const std::size_t place : part.at) normals.push_back(at[static_cast<Eigen::Index>(place)]);
-        return normals;
-    }
     [[nodiscard]] std::vector<ModelTraces> solve(std::size_t b, const std::vector<Vector>& points) {
         std::vector<std::vector<double>> members;
-        for (const Vector& point : points) members.push_back(normals_of(parts_[b], point));
+        for (const Vector& point : points) members.push_back(parts_[b].normals(point));
         result_.solves += members.size();
         return parts_[b].model.solve(parts_[b].space, members);
     }
@@ -219,78 +149,15 @@ private:
     void linearise(const Vector& at) {
         blocks_.clear();
         for (std::size_t b = 0; b < parts_.size(); ++b) {
-            std::vector<std::vector<double>> members{normals_of(parts_[b], at)};
+            std::vector<std::vector<double>> members{parts_[b].normals(at)};
             for (std::size_t n = 0; n < parts_[b].at.size(); ++n) {
                 members.push_back(members.front());
-                members.back()[n] += kStep;
+                members.back()[n] += kNumberStep;
             }
             result_.solves += members.size();
             parts_[b].traces = parts_[b].model.solve(parts_[b].space, members);
-            for (std::size_t c = 0; c < parts_[b].probes.size(); ++c) blocks_.push_back(block(b, c, at));
+            for (std::size_t c = 0; c < parts_[b].probes.size(); ++c) blocks_.push_back(parts_[b].block(b, c, at));
         }
-    }
-
-    /// What a channel's probe reads of a solve, at each moment of the model's grid [K].
-    [[nodiscard]] std::vector<double> read_by(const BakePart& part, std::size_t channel, const ModelTraces& traces,
-                                              const Vector& at, std::size_t moved = 3) const {
-        const BakePart::Probe& probe = part.probes[channel];
-        const auto value = [&](std::size_t which) {
-            return at[static_cast<Eigen::Index>(probe.at + which)] + (moved == which ? kStep : 0.0);
-        };
-        ProbeResponse response;
-        response.lag_s = std::max(0.0, kLagS + kLagStandardS * value(1));
-        if (probe.prior.has_share) response.air_share = std::max(0.0, probe.prior.share + probe.prior.share_standard * value(2));
-        std::vector<double> read_k = responded(traces.channel_k[channel], traces.air_k, part.model.interval_s(), response);
-        for (double& kelvin : read_k) kelvin += probe.prior.offset_standard_k * value(0);
-        return read_k;
-    }
-    [[nodiscard]] Vector at_readings(const BakePart& part, const std::vector<double>& time_s,
-                                     const std::vector<double>& on_grid_k) const {
-        Vector values(static_cast<Eigen::Index>(time_s.size()));
-        for (std::size_t i = 0; i < time_s.size(); ++i)
-            values[static_cast<Eigen::Index>(i)] = on_grid(on_grid_k, part.model.begin_s(), part.model.interval_s(), time_s[i]);
-        return values;
-    }
-
-    /// A channel's readings without the model, as far as they do not change from step to step.
-    [[nodiscard]] ChannelBlock readings(std::size_t b, std::size_t c) const {
-        ChannelBlock made;
-        made.bake = b;
-        made.channel = c;
-        for (const LoggedPoint& point : thinned(parts_[b].model.samples(c), kMostReadings)) {
-            made.time_s.push_back(point.time_s);
-            made.reading_k.push_back(point.temperature_k);
-        }
-        made.root.compute(reading_covariance(made.time_s, parts_[b].probes[c].noise_k));
-        return made;
-    }
-    [[nodiscard]] Vector whitened_residual(std::size_t b, std::size_t c, const ModelTraces& traces, const Vector& at) const {
-        const ChannelBlock made = readings(b, c);
-        const Eigen::Map<const Vector> read(made.reading_k.data(), static_cast<Eigen::Index>(made.reading_k.size()));
-        return made.whitened(read - at_readings(parts_[b], made.time_s, read_by(parts_[b], c, traces, at)));
-    }
-
-    [[nodiscard]] ChannelBlock block(std::size_t b, std::size_t c, const Vector& at) const {
-        const BakePart& part = parts_[b];
-        ChannelBlock made = readings(b, c);
-        const ModelTraces& here = part.traces.front();
-        const Vector model = at_readings(part, made.time_s, read_by(part, c, here, at));
-        const Eigen::Map<const Vector> read(made.reading_k.data(), model.size());
-        made.model_k.assign(model.begin(), model.end());
-        std::vector<double> difference_k;
-        for (std::size_t t = 0; t < here.air_k.size(); ++t)
-            difference_k.push_back(static_cast<double>(here.air_k[t]) - static_cast<double>(here.channel_k[c][t]));
-        made.air_less_zone_k = at_readings(part, made.time_s, difference_k);
-        Matrix slope_k = Matrix::Zero(model.size(), at.size());
-        for (std::size_t n = 0; n < part.at.size(); ++n)
-            slope_k.col(static_cast<Eigen::Index>(part.at[n])) +=
-                (at_readings(part, made.time_s, read_by(part, c, part.traces[n + 1], at)) - model) / kStep;
-        for (std::size_t p = 0; p < part.probes[c].prior.count(); ++p)
-            slope_k.col(static_cast<Eigen::Index>(part.probes[c].at + p)) =
-                (at_readings(part, made.time_s, read_by(part, c, here, at, p)) - model) / kStep;
-        made.residual = made.whitened(read - model);
-        made.slope = made.root.matrixL().solve(slope_k);
-        return made;
     }
 
     [[nodiscard]] Vector shrunk(const bake::DiscrepancySize& size) const {
@@ -387,17 +254,17 @@ private:
 
     [[nodiscard]] ChannelFinding finding(const ChannelBlock& block, const Moments& moments, const Vector& at) const {
         const BakePart& part = parts_[block.bake];
-        const BakePart::Probe& probe = part.probes[block.channel];
+        const EstimatedProbe& probe = part.probes[block.channel];
         const auto mean = [&](std::size_t which) { return moments.mean[static_cast<Eigen::Index>(probe.at + which)]; };
         const auto standard = [&](std::size_t which) { return moments.standard[static_cast<Eigen::Index>(probe.at + which)]; };
         ChannelFinding made{.bake = task_.bakes[block.bake].name, .channel = part.model.channels()[block.channel]};
-        made.offset_k = probe.prior.offset_standard_k * mean(0);
-        made.offset_standard_k = probe.prior.offset_standard_k * standard(0);
-        made.lag_s = std::max(0.0, kLagS + kLagStandardS * mean(1));
-        made.lag_standard_s = kLagStandardS * standard(1);
-        if (probe.prior.has_share) {
-            made.air_share = std::max(0.0, probe.prior.share + probe.prior.share_standard * mean(2));
-            made.air_share_standard = probe.prior.share_standard * standard(2);
+        made.offset_k = probe.offset_standard_k * mean(0);
+        made.offset_standard_k = probe.offset_standard_k * standard(0);
+        made.lag_s = probe.lag_s(mean(1));
+        made.lag_standard_s = kTapedLagStandardS * standard(1);
+        if (probe.has_share) {
+            made.air_share = probe.air_share(mean(2));
+            made.air_share_standard = probe.share_standard * standard(2);
         }
         const Vector left_k = block.root.matrixL() * Vector(block.residual + block.slope * (at - moments.mean));
         made.residual_k = std::sqrt(left_k.squaredNorm() / static_cast<double>(left_k.size()));
@@ -423,9 +290,9 @@ private:
         const BakePart& part = parts_[b];
         BakeEstimate made{task_.bakes[b].name, {}, {part.model.built(), {}}, {}, part.prior, {}};
         made.driven.segments.assign(part.model.segments().begin(), part.model.segments().end());
-        made.traces = part.model.solve_whole(part.space, normals_of(part, moments.mean), kTraceEveryS);
+        made.traces = part.model.solve_whole(part.space, part.normals(moments.mean), kTraceEveryS);
         ++result_.solves;
-        for (const Vector& one : drawn) made.members.push_back(normals_of(part, one));
+        for (const Vector& one : drawn) made.members.push_back(part.normals(one));
         for (std::size_t n = 0; n < part.at.size(); ++n) {
             const auto at = static_cast<Eigen::Index>(part.at[n]);
             made.numbers.push_back({part.space.numbers()[n], moments.mean[at], moments.standard[at]});

@@ -24,7 +24,7 @@ struct ChannelBlock {
     Vector residual;          ///< reading less model at the point of linearisation, whitened
     Matrix slope;             ///< d model / d unknown, whitened: a row a reading
     Vector air_less_zone_k;   ///< of the model, at the readings [K]
-    std::vector<double> model_k, reading_k;
+    std::vector<double> reading_k;
 
     /// A course of kelvins at the readings, whitened.
     [[nodiscard]] Vector whitened(const Vector& kelvin) const { return root.matrixL().solve(kelvin); }
