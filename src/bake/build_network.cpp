@@ -10,7 +10,6 @@
 #include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 #include "booth_surfaces.hpp"
-#include "door.hpp"
 #include "surroundings.hpp"
 #include "zone_stack.hpp"
 
@@ -214,8 +213,8 @@ private:
             if (place.zone == zone.name) area_m2 -= place.area_m2();
         const std::vector<Place> nodes = add_column({zone, stack, zone.name, area_m2, area_m2, area_m2});
         zones_[zone.name] = {nodes.front(), nodes.back()};
-        const TraceRole role = zone.role == ZoneRole::test_panel ? TraceRole::test_panel : TraceRole::zone;
-        built_.origins.push_back({zone.name, role, plain(nodes.front())});
+        const bool is_panel = zone.role == ZoneRole::test_panel;
+        built_.origins.push_back({zone.name, is_panel ? TraceRole::test_panel : TraceRole::zone, plain(nodes.front())});
         if (nodes.size() > 1) built_.splits.push_back({zone.name, nodes.size(), stack.biot, stack.reason});
         for (const ColdPlace& place : places_)
             if (place.zone == zone.name) add_cold_place(zone, stack, place, nodes);
@@ -252,9 +251,12 @@ private:
         Column over{zone, stack, place.name, band_m2, band_m2, band_m2};
         (place.is_outer_covered ? over.outer_m2 : over.inner_m2) = place.beside_contact_m2();
         const std::vector<Place> band = add_column(over);
-        const std::vector<Place> flank = add_column({zone, stack, place.name + ", beside it", flank_m2, flank_m2, flank_m2});
-        join_along(stack, place, kSeamGrid.to_flank, band, flank);
-        join_along(stack, place, kSeamGrid.to_zone, flank, rest);
+        std::vector<Place> beside = band;
+        if (flank_m2 > 0.0) {
+            beside = add_column({zone, stack, place.name + ", beside it", flank_m2, flank_m2, flank_m2});
+            join_along(stack, place, place.grid().to_flank, band, beside);
+        }
+        join_along(stack, place, place.grid().to_zone, beside, rest);
         strips_[place.link] = place.side == Link::Side::outer ? band.front() : band.back();
         built_.origins.push_back({place.name, TraceRole::zone, plain(band.front())});
     }
@@ -337,7 +339,7 @@ private:
         built_.infrared_area_m2.push_back(column.zone.infrared_absorptance * column.outer_m2);
     }
 
-    /// Into the strip over the part, where the zone has one there; else into the zone itself.
+    /// Into the strip over a part, where there is one.
     void add_link(std::size_t index) {
         const Link& link = shell_.links[index];
         const ZonePlaces &one = zones_.at(link.from), &other = zones_.at(link.to);
@@ -388,13 +390,6 @@ private:
 };
 
 }  // namespace
-
-double doorway_loss_w_per_k(const Booth& booth, const std::vector<ResolvedStage>& stages) noexcept {
-    double loss_w_per_k = 0.0;
-    for (const ResolvedStage& stage : stages)
-        if (stage.door_open_s > 0.0) loss_w_per_k = std::max(loss_w_per_k, doorway_loss_at_w_per_k(booth, stage.begin_k));
-    return loss_w_per_k;
-}
 
 BuiltNetwork build_network(const Shell& shell, const Booth& booth, const PredictOptions& options, BoothAir air,
                            double air_start_k, const SurfaceTraces& surfaces, double doorway_w_per_k) {

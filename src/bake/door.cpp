@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bakewright/bake/build_network.hpp"
 #include "bakewright/thermal/air.hpp"
 
 namespace bakewright::bake {
@@ -39,6 +40,13 @@ double doorway_loss_at_w_per_k(const Booth& booth, double opening_k) noexcept {
         (is_hotter ? high_k : low_k) = middle_k;
     }
     return heat_flow_w_per_k(booth, booth.ambient_k + 0.5 * (rise_k + high_k));
+}
+
+double doorway_loss_w_per_k(const Booth& booth, const std::vector<ResolvedStage>& stages) noexcept {
+    double loss_w_per_k = 0.0;
+    for (const ResolvedStage& stage : stages)
+        if (stage.door_open_s > 0.0) loss_w_per_k = std::max(loss_w_per_k, doorway_loss_at_w_per_k(booth, stage.begin_k));
+    return loss_w_per_k;
 }
 
 }  // namespace bakewright::bake

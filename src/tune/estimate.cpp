@@ -156,7 +156,7 @@ private:
             }
             result_.solves += members.size();
             parts_[b].traces = parts_[b].model.solve(parts_[b].space, members);
-            for (std::size_t c = 0; c < parts_[b].probes.size(); ++c) blocks_.push_back(parts_[b].block(b, c, at));
+            for (std::size_t c = 0; c < parts_[b].probes.size(); ++c) blocks_.push_back(parts_[b].block(c, at));
         }
     }
 
