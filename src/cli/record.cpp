@@ -112,11 +112,15 @@ int record_with(const Options& options) {
     how.go_on_within_s =
         options.flag("new") ? -1.0 : options.quantity("go-on-within", Dimension::time).value_or(how.go_on_within_s);
     const record::ComputerClocks clock(services::recording_speed(task));
+    record::RecorderTask made;
+    {
+        book::Book book = options.open_book(book::Mode::create);
+        made = services::recorder_task(book, task);
+        if (options.has("of")) made.bake.paired_bake = services::bake_id(book, options.text("of"), "--of");
+    }
     book::OpenOptions opening = how_to_open();
     opening.busy_timeout_ms = 1000;  // readings wait in memory meanwhile, and it is tried again
-    book::Book book = book::Book::open(options.book_path(), book::Mode::create, opening);
-    record::RecorderTask made = services::recorder_task(book, task);
-    if (options.has("of")) made.bake.paired_bake = services::bake_id(book, options.text("of"), "--of");
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write, opening);
     const ProgressLine endings("recording");  // Ctrl-C, and what the system sends
     record::Recorder recorder(book, std::move(made), clock, how);
     View view(options);
