@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/core.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -66,6 +67,17 @@ services::RecordingTask recording_task(const Options& options) {
     return task;
 }
 
+std::size_t screen_height() {
+    winsize size{};
+    return ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_row > 1 ? size.ws_row : 24;
+}
+
+std::string first_lines(const std::string& text, std::size_t count) {
+    std::size_t end = 0;
+    for (; count > 0 && end < text.size(); --count) end = std::min(text.find('\n', end), text.size() - 1) + 1;
+    return text.substr(0, end);
+}
+
 /// What is seen while it goes on: a screen that is set anew each second, or a line a minute where there is no terminal.
 class View {
 public:
@@ -81,7 +93,7 @@ public:
         if (!is_screen_) {
             print(report::recording_line(status, text_options(options_)));
         } else {
-            std::string text = report::recording_screen(status, booth, text_options(options_));
+            std::string text = first_lines(report::recording_screen(status, booth, text_options(options_)), screen_height() - 1);
             for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 4))
                 text.insert(at, "\x1b[K");
             print("\x1b[H" + text + "\x1b[J");
