@@ -97,6 +97,29 @@ std::vector<Recording> open_recordings(Book& book, std::string_view booth) {
     return found;
 }
 
+TraceSet recorded_since(Book& book, BakeId bake) {
+    Connection& connection = book.connection();
+    const ReadScope scope(connection);
+    TraceSet set;
+    const std::optional<Recording> recording = recording_of(book, bake);
+    if (!recording || recording->sealed_at) return set;
+    for (const RecordedChannel& channel : recording->channels)
+        set.traces.push_back({.name = channel.name, .role = channel.role, .time_s = {}, .temperature_k = {}, .quality = {}});
+    Statement query(
+        connection,
+        "SELECT channel, time_s, temperature_k, quality FROM recorded_sample WHERE bake_id = ?1 ORDER BY channel, time_s",
+        kReadingRecording);
+    query.bind(bake);
+    while (query.step()) {
+        if (query.count(0) >= set.traces.size()) connection.damaged("a recorded sample is of a channel that is not there");
+        Trace& trace = set.traces[query.count(0)];
+        trace.time_s.push_back(query.real(1));
+        trace.temperature_k.push_back(query.real(2));
+        trace.quality.push_back(static_cast<SampleQuality>(query.integer(3)));
+    }
+    return set;
+}
+
 void refuse_open_recording(Connection& connection, BakeId bake, std::string_view tried) {
     Statement query(connection, "SELECT 1 FROM recording WHERE bake_id = ?1 AND sealed_at IS NULL", kReadingRecording);
     if (!query.bind(bake).step()) return;

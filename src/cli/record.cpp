@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/core.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -66,6 +67,17 @@ services::RecordingTask recording_task(const Options& options) {
     return task;
 }
 
+std::size_t screen_height() {
+    winsize size{};
+    return ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_row > 1 ? size.ws_row : 24;
+}
+
+std::string first_lines(const std::string& text, std::size_t count) {
+    std::size_t end = 0;
+    for (; count > 0 && end < text.size(); --count) end = std::min(text.find('\n', end), text.size() - 1) + 1;
+    return text.substr(0, end);
+}
+
 /// What is seen while it goes on: a screen that is set anew each second, or a line a minute where there is no terminal.
 class View {
 public:
@@ -81,7 +93,7 @@ public:
         if (!is_screen_) {
             print(report::recording_line(status, text_options(options_)));
         } else {
-            std::string text = report::recording_screen(status, booth, text_options(options_));
+            std::string text = first_lines(report::recording_screen(status, booth, text_options(options_)), screen_height() - 1);
             for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 4))
                 text.insert(at, "\x1b[K");
             print("\x1b[H" + text + "\x1b[J");
@@ -112,11 +124,15 @@ int record_with(const Options& options) {
     how.go_on_within_s =
         options.flag("new") ? -1.0 : options.quantity("go-on-within", Dimension::time).value_or(how.go_on_within_s);
     const record::ComputerClocks clock(services::recording_speed(task));
+    record::RecorderTask made;
+    {
+        book::Book book = options.open_book(book::Mode::create);
+        made = services::recorder_task(book, task);
+        if (options.has("of")) made.bake.paired_bake = services::bake_id(book, options.text("of"), "--of");
+    }
     book::OpenOptions opening = how_to_open();
     opening.busy_timeout_ms = 1000;  // readings wait in memory meanwhile, and it is tried again
-    book::Book book = book::Book::open(options.book_path(), book::Mode::create, opening);
-    record::RecorderTask made = services::recorder_task(book, task);
-    if (options.has("of")) made.bake.paired_bake = services::bake_id(book, options.text("of"), "--of");
+    book::Book book = book::Book::open(options.book_path(), book::Mode::read_write, opening);
     const ProgressLine endings("recording");  // Ctrl-C, and what the system sends
     record::Recorder recorder(book, std::move(made), clock, how);
     View view(options);

@@ -21,6 +21,14 @@ void require_whole(FieldCheck& check, const std::string& key, double value) {
 
 bool is_modbus(SourceWay way) { return way == SourceWay::modbus_tcp || way == SourceWay::modbus_rtu; }
 
+/// Nothing but its record says what a number of it is.
+bool brings_numbers_alone(const SourceRecord& source) {
+    const bool tells_time = source.lines && source.lines->time == LineTime::in_the_line;
+    const bool is_bare_text =
+        source.way == SourceWay::serial ? !tells_time : source.way == SourceWay::lines && source.lines && !tells_time;
+    return is_modbus(source.way) || source.way == SourceWay::mqtt || is_bare_text;
+}
+
 /// RFC 6901: empty, or steps each with a slash before it; "~" only as "~0" and "~1".
 bool is_json_pointer(std::string_view text) {
     if (!text.empty() && text.front() != '/') return false;
@@ -32,9 +40,7 @@ bool is_json_pointer(std::string_view text) {
 void check_channel(FieldCheck& check, const SourceRecord& source, const SourceChannel& channel, const std::string& key) {
     if (channel.name.empty()) check.add(key + ".name", "is empty");
     if (channel.scale == 0.0) check.add(key + ".scale", "is 0, which would make every reading the same");
-    const bool is_bare = source.way == SourceWay::lines && source.lines && source.lines->time == LineTime::on_arrival;
-    const bool is_bare_serial = source.way == SourceWay::serial && (!source.lines || source.lines->time == LineTime::on_arrival);
-    if (!channel.unit && (is_modbus(source.way) || source.way == SourceWay::mqtt || is_bare || is_bare_serial))
+    if (!channel.unit && brings_numbers_alone(source))
         check.add(key + ".unit", "is missing; expected \"degC\", \"degF\" or \"K\"");
     if (is_modbus(source.way)) {
         if (!channel.register_address)
@@ -228,7 +234,7 @@ void visit_fields(SourceRecord& source, Fields& see) {
     see.table({.key = "replay", .what = "a bake of the book", .needed = "by replay", .is_section = true}, source.replay);
     see.list({.key = "channel",
               .what = "its channels",
-              .needed = "by Modbus and MQTT",
+              .needed = "by Modbus, MQTT and lines without a time",
               .otherwise = "every temperature it brings",
               .is_section = true},
              source.channels);
@@ -239,7 +245,7 @@ std::vector<Problem> problems_in(const SourceRecord& source) {
     check.check(source);
     check_sections(check, source);
     if (!(source.least_k < source.most_k)) check.add("most", "is not above least");
-    if (source.channels.empty() && (is_modbus(source.way) || source.way == SourceWay::mqtt))
+    if (source.channels.empty() && brings_numbers_alone(source))
         check.add("channel", "is missing; such a source brings nothing that is not listed");
     std::set<std::string> names, places;
     for (std::size_t i = 0; i < source.channels.size(); ++i) {

@@ -69,14 +69,15 @@ private:
         return false;
     }
 
-    /// Waits a fifth of a second at most. @param is_kept  see DecodedLines
+    /// Waits a fifth of a second at most. @param is_kept  whether its rows are wanted
     Came read_some(const SourceLink& link, bool is_kept = true) {
         pollfd waited{input_.number(), POLLIN, 0};
         if (::poll(&waited, 1, 200) <= 0) return Came::nothing;
         const ssize_t count = ::read(input_.number(), bytes_.data(), bytes_.size());
         if (count < 0) return errno == EAGAIN || errno == EINTR ? Came::nothing : Came::end;
         if (count == 0) return Came::end;
-        lines_.take(std::string_view(bytes_.data(), static_cast<std::size_t>(count)), link, is_kept);
+        lines_.take(std::string_view(bytes_.data(), static_cast<std::size_t>(count)), link,
+                    is_kept ? DecodedLines::Rows::waiting : DecodedLines::Rows::none);
         return Came::bytes;
     }
 
@@ -138,13 +139,16 @@ private:
 
 }  // namespace
 
-void DecodedLines::take(std::string_view bytes, const SourceLink& link, bool is_kept) {
+void DecodedLines::take(std::string_view bytes, const SourceLink& link, Rows rows) {
     LineDecoder::Decoded decoded = decoder_.take(bytes, link.now_s());
     if (!decoded.announced.empty()) {
         link.announce(std::move(decoded.announced));
         link.tell_good(decoded.form);
     }
-    if (is_kept && !decoded.rows.empty()) link.put(std::move(decoded.rows));
+    if (rows == Rows::waiting && !decoded.rows.empty())
+        link.put_waiting(std::move(decoded.rows));
+    else if (rows == Rows::now_or_never && !decoded.rows.empty())
+        link.put(std::move(decoded.rows));
     refused_ += decoded.refused;
     if (decoded.why.empty() || (refused_ == 0 && decoder_.knows_form()) || link.now_s() - told_at_s_ < kTellEveryS) return;
     told_at_s_ = link.now_s();

@@ -14,8 +14,12 @@ public:
     DecodedLines(const probe::SourceRecord& record, probe::ReadOptions reading, probe::LineTime time)
         : decoder_(record, std::move(reading), time) {}
 
-    /// @param is_kept  false: what was there before, whose form is wanted and not its rows
-    void take(std::string_view bytes, const SourceLink& link, bool is_kept = true);
+    enum class Rows {
+        none,          ///< what was there before: its form is wanted and not its rows
+        now_or_never,  ///< an instrument goes on speaking
+        waiting        ///< they stand in a file or a pipe meanwhile
+    };
+    void take(std::string_view bytes, const SourceLink& link, Rows rows);
     [[nodiscard]] LineDecoder& decoder() noexcept { return decoder_; }
 
 private:

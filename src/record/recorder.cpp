@@ -19,6 +19,8 @@ namespace {
 constexpr double kWallStepS = 1.5;  ///< the wall clock was set by at least so much
 constexpr double kSleepS = 1.0;     ///< the computer slept for at least so long
 constexpr std::size_t kEventsShown = 8;
+/// Another program may hold the book, or somebody make room, at the very end.
+constexpr int kTriesAtEnd = 6;
 constexpr std::size_t kMostTogether = 50'000;
 /// Counts of late and repeated readings are told so often.
 constexpr double kSumEveryS = 60.0;
@@ -82,6 +84,7 @@ struct Recorder::State {
     void keep_some();
     void keep();
     void fold();
+    [[nodiscard]] bool seal();
     void begin_log();
 };
 
@@ -275,6 +278,20 @@ void Recorder::State::keep() {
     }
 }
 
+/// @return whether the book has it all
+bool Recorder::State::seal() {
+    keep();
+    if (!trouble.empty()) return false;
+    try {
+        if (log) log->seal(kept <= options.most_flagged ? flagging() : book::Flagging{});
+        log.reset();
+        return true;
+    } catch (const BookError& error) {
+        trouble = error.what();
+        return false;
+    }
+}
+
 void Recorder::State::fold() {
     try {
         if (log) log->fold(flagging());
@@ -353,12 +370,12 @@ void Recorder::finish() {
     Taken rest;
     state.intake.sum_up(state.now_s(), rest, true);
     state.add(std::move(rest));
-    state.keep();
-    if (!state.trouble.empty())
-        throw BookError(
-            fmt::format("{}; {} readings of the recording could not be kept", state.trouble, state.pending.samples.size()));
-    if (state.log) state.log->seal(state.kept <= state.options.most_flagged ? flagging() : book::Flagging{});
-    state.log.reset();
+    for (int tries = 1; !state.seal(); ++tries) {
+        if (tries == kTriesAtEnd)
+            throw BookError(
+                fmt::format("{}; {} readings of the recording could not be kept", state.trouble, state.pending.samples.size()));
+        std::this_thread::sleep_for(std::chrono::milliseconds(500));
+    }
 }
 
 void seal_recording(book::Book& book, book::BakeId bake) {

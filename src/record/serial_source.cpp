@@ -67,7 +67,7 @@ private:
         bool is_open = true;
         const std::function<void()> read_more = [&] {
             port.async_read_some(asio::buffer(bytes_), [&](const boost::system::error_code& error, std::size_t count) {
-                if (count > 0) lines_.take(std::string_view(bytes_.data(), count), link);
+                if (count > 0) lines_.take(std::string_view(bytes_.data(), count), link, DecodedLines::Rows::now_or_never);
                 if (error) {
                     is_open = false;
                     if (error != asio::error::operation_aborted)

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "bakewright/base/format.hpp"
@@ -32,7 +33,11 @@ Table channel_table(const record::RecorderStatus& status, const TextOptions& opt
                  {"newest\n" + std::string(temperature_symbol(options.units)), Align::right},
                  {"ago", Align::right},
                  {"", Align::left, true}});
-    for (const record::ChannelStatus& channel : status.channels) {
+    // What wants a look goes first: a screen may be too low for all.
+    std::vector<record::ChannelStatus> channels = status.channels;
+    std::ranges::stable_partition(channels,
+                                  [&](const record::ChannelStatus& one) { return !remark_of(one, status.now_s).empty(); });
+    for (const record::ChannelStatus& channel : channels) {
         const std::string remark = remark_of(channel, status.now_s);
         table.add({channel.channel.name, channel.channel.source,
                    std::isfinite(channel.latest_k) ? temperature_number(channel.latest_k, options.units) : "-",

@@ -12,6 +12,7 @@
 #include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
+#include "bakewright/book/live_log.hpp"
 #include "bakewright/book/trace_repository.hpp"
 #include "bakewright/cure/condense.hpp"
 #include "bakewright/profile/kind.hpp"
@@ -209,6 +210,10 @@ StoredBake load_bake(book::Book& book, book::BakeId id) {
             fmt::format("bake {} is an earlier reading of bake {}, replaced {} by {}: {}; judge bake {} instead",
                         static_cast<std::int64_t>(id), static_cast<std::int64_t>(replaced->of), replaced->replaced_at,
                         replaced->replaced_by, replaced->why, static_cast<std::int64_t>(replaced->of)));
+    if (const auto recording = book::recording_of(book, id); recording && !recording->sealed_at)
+        stored.doubts.push_back(
+            fmt::format("bake {} is still being recorded, or its recording broke off: this is of what was there a minute ago",
+                        static_cast<std::int64_t>(id)));
     return stored;
 }
 

@@ -87,6 +87,7 @@ TEST_CASE("a recording is a logged bake like any other each time it is folded, a
     CHECK(bakes.list().at(0).trace_count == 3);
     CHECK(open_recordings(book, "long_booth").size() == 1);
     log.seal();
+    CHECK(recorded_since(book, log.bake()).traces.empty());
     CHECK(open_recordings(book).empty());
     CHECK(recording_of(book, log.bake())->sealed_at == kNow);
     CHECK(TraceRepository(book).load(log.bake()).traces[1].role == TraceRole::zone);
@@ -108,6 +109,10 @@ TEST_CASE("what was kept is there after a crash, in the same recording") {
     }  // gone without folding
     Book book = open_again(folder.file());
     CHECK(open_recordings(book).at(0).clock.latest_s == 74.0);
+    // Another program that watches sees what is not in the traces yet.
+    CHECK(TraceRepository(book).load_one(id, "roof")->size() == 60);
+    CHECK(recorded_since(book, id).find("roof")->size() == 15);
+    CHECK(recorded_since(book, id).find("roof")->time_s.back() == 74.0);
     // Other order, one more channel, one that does not come any more.
     LiveLog log =
         LiveLog::go_on(book, id, {{"roof", TraceRole::zone, "logger"}, {"hood", TraceRole::zone, "logger"}, kChannels[0]});

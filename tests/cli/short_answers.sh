@@ -67,7 +67,7 @@ run 2 judge 2 --details zoned
 says "Did you mean 'zones'?"
 
 # Help fits too.
-for command in check plan predict import judge coat history compare trust tune probe-advice report serve book units completion manual; do
+for command in check plan predict import record judge coat history compare trust tune probe-advice report serve book units completion manual; do
     help=$("$program" "$command" --help)
     [ "$(printf '%s\n' "$help" | wc -L)" -le 80 ] || fail "$command --help is wider than 80 columns: $(printf '%s\n' "$help" | awk 'length > 80')"
 done

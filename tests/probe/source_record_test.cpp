@@ -33,7 +33,7 @@ SourceRecord broker() {
 
 SourceRecord lines() {
     SourceRecord source;
-    source.lines = LineSettings{.path = "-", .reading = {}};
+    source.lines = LineSettings{.path = "-"};
     return source;
 }
 
@@ -96,6 +96,7 @@ TEST_CASE("what a way needs and is not there is asked for by its key") {
     check_says(source, "lines.path", "\"-\"");
     source = lines();
     source.lines->time = LineTime::on_arrival;
+    check_says(source, "channel", "brings nothing that is not listed");
     source.channels = {rack().channels[0]};
     source.channels[0].unit.reset();
     check_says(source, "channel[0].unit", "is missing");

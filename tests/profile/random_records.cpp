@@ -172,7 +172,8 @@ void put_right(probe::SourceRecord& source, Random& random) {
     if (!source.modbus) source.modbus.emplace();
     if (!source.mqtt) source.mqtt.emplace();
     if (!source.replay) source.replay.emplace();
-    source.lines->path = source.modbus->host = source.mqtt->host = "some/place";
+    source.lines->path = source.modbus->host = source.mqtt->host = source.serial->device = "some/place";
+    source.replay->bake = "12";
     for (double* whole : {&source.modbus->port, &source.modbus->unit, &source.mqtt->port, &source.serial->speed,
                           &source.serial->data_bits, &source.serial->stop_bits})
         *whole = std::ceil(*whole);

@@ -43,6 +43,12 @@ public:
         for (std::size_t i = 0; i < names_.size(); ++i) row.readings.push_back({i, temperature_k + static_cast<double>(i)});
         link_.load()->put({std::move(row)});
     }
+    void bring_each(double now_s, const std::vector<double>& temperatures_k) {
+        while (link_.load() == nullptr) std::this_thread::yield();
+        SourceRow row{.arrived_s = now_s};
+        for (std::size_t i = 0; i < temperatures_k.size(); ++i) row.readings.push_back({i, temperatures_k[i]});
+        link_.load()->put({std::move(row)});
+    }
     std::atomic<bool> is_over = false;
 
 private:
@@ -224,6 +230,38 @@ TEST_CASE("a book that is locked keeps nobody waiting: readings stay in memory u
     }
 }
 
+TEST_CASE(
+    "a book that is locked at the very end is waited for; where it stays locked what it had stays, and can be gone on with") {
+    for (const bool opens : {true, false}) {
+        CAPTURE(opens);
+        Shop shop;
+        book::Book book = shop.open();
+        std::optional<Recorder> recorder;
+        recorder.emplace(book, shop.task(), shop.clocks);
+        shop.run(*recorder, 10);
+        const auto id = recorder->status().bake;
+        sqlite3* other = nullptr;
+        REQUIRE(sqlite3_open(shop.folder.file("bakes.book").c_str(), &other) == SQLITE_OK);
+        REQUIRE(sqlite3_exec(other, "BEGIN IMMEDIATE", nullptr, nullptr, nullptr) == SQLITE_OK);
+        shop.run(*recorder, 5);
+        std::jthread opener([&] {
+            std::this_thread::sleep_for(std::chrono::milliseconds(opens ? 700 : 6000));
+            sqlite3_exec(other, "ROLLBACK", nullptr, nullptr, nullptr);
+        });
+        if (opens)
+            recorder->finish();
+        else
+            CHECK_THROWS_AS(recorder->finish(), BookError);
+        recorder.reset();
+        opener.join();
+        sqlite3_close(other);
+        if (!opens) seal_recording(book, *id);
+        const std::size_t there = book::TraceRepository(book).load_one(*id, "roof")->size();
+        CHECK(there == (opens ? 15 : 10));
+        check_sound(shop);
+    }
+}
+
 TEST_CASE("a full disk is told, and what came meanwhile is written when there is room") {
     // The system bounds the size of this process's files: a write beyond it fails as on a full disk.
     Shop shop;
@@ -273,6 +311,27 @@ TEST_CASE("the wall clock set an hour either way, and a sleep, are written down;
         CHECK(std::abs(roof.time_s.back() - 960.0) <= 1e-6);
         check_sound(shop);
     }
+}
+
+TEST_CASE("a channel that froze while the others went on is flagged stuck when the recording is sealed") {
+    // quality.hpp: the same to the last digit for 20 min, while others move by more than 10 K.
+    Shop shop;
+    book::Book book = shop.open();
+    Recorder recorder(book, shop.task(), shop.clocks);
+    for (int i = 0; i < 3000; ++i) {
+        shop.clocks.pass(1.0);
+        const double warmed_k = 300.0 + 0.02 * i, frozen_k = 300.0 + 0.02 * std::min(i, 1000);
+        shop.logger->bring_each(shop.clocks.now, {warmed_k + 5.0, frozen_k, warmed_k});
+        if (i % 50 == 49) recorder.step(std::chrono::milliseconds(20));
+    }
+    CHECK(recorder.status().now_s - recorder.status().channels[1].same_since_s >= 1990.0);
+    const auto id = recorder.status().bake;
+    recorder.finish();
+    const TraceSet set = book::TraceRepository(book).load(*id);
+    const auto stuck_in = [&](const char* name) { return std::ranges::count(set.find(name)->quality, SampleQuality::stuck); };
+    CHECK(stuck_in("air") == 0);
+    CHECK(stuck_in("roof") >= 1900);
+    CHECK(stuck_in("sill") == 0);
 }
 
 TEST_CASE("a recording ends with its sources, and one that nothing came to leaves nothing") {

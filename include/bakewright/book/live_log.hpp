@@ -68,6 +68,10 @@ struct Recording {
 /// Recordings that are not sealed, the newest first. @param booth  of this one alone; empty: all
 [[nodiscard]] std::vector<Recording> open_recordings(Book& book, std::string_view booth = {});
 
+/// What was kept of a recording and does not stand in its traces yet, a trace a channel: the last minute, for one who watches
+/// from another program. Empty where it is sealed. The flags are those that the samples came with.
+[[nodiscard]] TraceSet recorded_since(Book& book, BakeId bake);
+
 /// What the log of a recording calls usable: sets the flags of traces, whose values stay. Gets what a recording still holds open,
 /// or at the end all of it.
 using Flagging = std::function<void(std::vector<Trace>&)>;

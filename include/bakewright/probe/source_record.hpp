@@ -125,7 +125,8 @@ struct SourceRecord {
     std::optional<ModbusSettings> modbus{};
     std::optional<MqttSettings> mqtt{};
     std::optional<ReplaySettings> replay{};
-    std::vector<SourceChannel> channels{};  ///< may be empty for lines, a serial port and a replay: all temperatures they bring
+    std::vector<SourceChannel>
+        channels{};  ///< may be empty for lines that have headings and for a replay: all temperatures they bring
 };
 
 /// The temperature that a channel's number means [K]; the unit is given.

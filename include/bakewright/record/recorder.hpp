@@ -46,8 +46,9 @@ struct RecorderTask {
     std::function<std::vector<book::RecordedChannel>(const std::string& source,
                                                      const std::vector<probe::SourceChannel>& channels)>
         place{};
-    /// Asked, in the recorder's thread, for every batch of new samples before they are kept; channels by index in `channels`. A
-    /// sample may be older than those before it. May be empty.
+    /// Told, in the recorder's thread, for every batch of new samples before they are kept; channels by index in `channels`. A
+    /// sample may be older than those before it. What was recorded before this program began, where it goes on, stands in the
+    /// book (TraceRepository::load() of RecorderStatus::bake) from the first step on. May be empty.
     std::function<void(std::span<const book::RecordedSample> samples, const std::vector<ChannelStatus>& channels, double now_s)>
         observer{};
 };
