@@ -251,12 +251,9 @@ private:
         Column over{zone, stack, place.name, band_m2, band_m2, band_m2};
         (place.is_outer_covered ? over.outer_m2 : over.inner_m2) = place.beside_contact_m2();
         const std::vector<Place> band = add_column(over);
-        std::vector<Place> beside = band;
-        if (flank_m2 > 0.0) {
-            beside = add_column({zone, stack, place.name + ", beside it", flank_m2, flank_m2, flank_m2});
-            join_along(stack, place, place.grid().to_flank, band, beside);
-        }
-        join_along(stack, place, place.grid().to_zone, beside, rest);
+        const std::vector<Place> flank = add_column({zone, stack, place.name + ", beside it", flank_m2, flank_m2, flank_m2});
+        join_along(stack, place, kSeamGrid.to_flank, band, flank);
+        join_along(stack, place, kSeamGrid.to_zone, flank, rest);
         strips_[place.link] = place.side == Link::Side::outer ? band.front() : band.back();
         built_.origins.push_back({place.name, TraceRole::zone, plain(band.front())});
     }

@@ -126,7 +126,6 @@ ColdPlace place_over(const Zone& zone, const Zone& part, const Link& link, Link:
     place.is_outer_covered = side == Link::Side::outer && part.outer.view == FaceView::booth;
     place.width_m = link.seam_width_m.value_or(kUsualContactWidthM);
     place.fin_length_m = std::sqrt(sheet.along_w_per_k / kSeamFilmWPerM2K);
-    place.is_short_fin = place.fin_length_m < 0.5 * place.width_m;
     const double fin_w_per_m_k = std::sqrt(sheet.along_w_per_k * kSeamFilmWPerM2K);
     put_seam(place, link, fin_w_per_m_k);
     if (!link.seam_m && place.area_m2() > kMostOfZone * zone.area_m2) return place;

@@ -185,7 +185,6 @@ TEST_CASE("while the air warms up a strip is within 0.5 K of the skin in 200 cel
         {"aluminium, posts close by", 160.0, 2.4e6, 3e-3, 15.0, 9.0, 0.04, 30.0, 25.0},
         {"stainless on a rubber strip", 16.0, 3.9e6, 1e-3, 12.0, 5.0, 0.02, 0.9, 8.0},
         {"steel on glue, one flank", 50.0, 3.7e6, 2e-3, 12.0, 5.0, 0.025, 3.0, 8.0},
-        {"laminate, whose fin is short", 0.25, 2.0e6, 1e-3, 12.0, 8.0, 0.05, 0.8, 12.0},
         {"a heavy pad over all its width", 50.0, 3.7e6, 1e-3, 12.0, 4.0, 0.15, 70.0, 4.0},
     };
     const Trace air = air_of({0.0, 1000.0, 5400.0, 6400.0, 7200.0}, {20.0, 70.0, 70.0, 20.0, 20.0});

@@ -34,9 +34,6 @@ struct SeamGrid {
     double to_zone = 3.306;   ///< r2
 };
 inline constexpr SeamGrid kSeamGrid{};
-/// Where a sheet's fin is short against the contact, as laminate's is, little comes through it and the lump at the seam is
-/// enough: within 13 % over the same range.
-inline constexpr SeamGrid kShortFinGrid{.at_seam = 0.376, .to_flank = 0.0, .flank = 0.0, .to_zone = 1.980};
 
 /// A strip of a coated zone over a part it is linked to, with a temperature of its own.
 struct ColdPlace {
@@ -51,15 +48,12 @@ struct ColdPlace {
     double width_m = 0.0;                 ///< of the contact
     double flank_m = 0.0;  ///< metres of sheet that run into the seam: twice its length where the sheet runs on at both sides
     double fin_length_m = 0.0;   ///< sqrt(k t / h) of the sheet; less where the zone has no room for it
-    bool is_short_fin = false;   ///< shorter than half the contact's width
     double joint_w_per_k = 0.0;  ///< between the strip and the part
     double largest_lag_k = 0.0;  ///< it can stay so far behind its zone: an estimate on the high side
 
-    /// Without a flank in the grid (its share is 0) the strip is joined to the zone itself.
-    [[nodiscard]] const SeamGrid& grid() const noexcept { return is_short_fin ? kShortFinGrid : kSeamGrid; }
     [[nodiscard]] double contact_m2() const noexcept { return seam_m * width_m; }
-    [[nodiscard]] double beside_contact_m2() const noexcept { return flank_m * grid().at_seam * fin_length_m; }
-    [[nodiscard]] double flank_m2() const noexcept { return flank_m * grid().flank * fin_length_m; }
+    [[nodiscard]] double beside_contact_m2() const noexcept { return flank_m * kSeamGrid.at_seam * fin_length_m; }
+    [[nodiscard]] double flank_m2() const noexcept { return flank_m * kSeamGrid.flank * fin_length_m; }
     [[nodiscard]] double area_m2() const noexcept { return contact_m2() + beside_contact_m2() + flank_m2(); }
 };
 
