@@ -7,7 +7,6 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/base/work.hpp"
-#include "bakewright/thermal/ensemble.hpp"
 #include "bakewright/thermal/solve_options.hpp"
 #include "solve_segments.hpp"
 

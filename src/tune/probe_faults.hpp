@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "bakewright/tune/estimate.hpp"
+#include "bakewright/tune/task.hpp"
 #include "posterior.hpp"
 
 namespace bakewright::tune {

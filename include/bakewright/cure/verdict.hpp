@@ -190,7 +190,7 @@ struct ItemVerdict {
     double peak_at_s = 0.0;
     Gaps gaps;
     bool gap_may_hide_heat = false;
-    std::optional<Certainty> certainty;  ///< from add_certainty(): GOOD, limits kept, or OVER
+    std::optional<Certainty> certainty;     ///< from add_certainty(): GOOD, limits kept, or OVER
     std::optional<KnownFrom> known_from{};  ///< of a log
 };
 

@@ -57,7 +57,7 @@ public:
     /// @param is_steady  its told times are on the recording's clock but for an offset, such as those of a replay
     /// @return its index
     std::size_t add_source(std::string name, double interval_s, bool is_steady = false);
-    /// The next channels of a source. @param first  index of the first of them among the recording's channels
+    /// The next channels of a source. @param indices  of each, among the recording's channels
     void add_channels(std::size_t source, const std::vector<book::RecordedChannel>& channels,
                       const std::vector<std::size_t>& indices);
     /// A channel that was recorded before this program began: when its newest sample was.

@@ -25,10 +25,6 @@ namespace bakewright::thermal {
                                             std::span<const WatchedPlace> watched, const MemberGenerator& generator,
                                             const EnsembleOptions& options);
 
-/// A quantile of numbers: linear between the sorted ones (type 7 of Hyndman & Fan, Am. Stat. 50 (1996) 361).
-/// @param level  0 to 1  Promise: at least one number, all finite
-[[nodiscard]] double quantile(std::vector<double> values, double level);
-
 /// How probable an event is, from the share of members it happened to, with its 95 % confidence interval.
 /// Source of the interval: Wilson, J. Am. Stat. Assoc. 22 (1927) 209.
 struct EventProbability {

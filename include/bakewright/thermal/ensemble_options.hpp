@@ -145,4 +145,8 @@ struct EnsembleResult {
     [[nodiscard]] std::vector<double> column(std::size_t place, std::size_t reading) const;
 };
 
+/// A quantile of numbers: linear between the sorted ones (type 7 of Hyndman & Fan, Am. Stat. 50 (1996) 361).
+/// @param level  0 to 1  Promise: at least one number, all finite
+[[nodiscard]] double quantile(std::vector<double> values, double level);
+
 }  // namespace bakewright::thermal

@@ -72,4 +72,17 @@ struct Suspect {
     double rms_then_k = 0.0;  ///< were it loose, or exchanged
 };
 
+/// What is wrong with a channel, as it looks against the model and the other channels.
+struct ProbeFault {
+    enum class Kind {
+        step,      ///< it reads so much more from a moment on
+        loose,     ///< from a moment on it reads a share of the way to the air
+        exchanged  ///< its readings are another channel's
+    } kind = Kind::step;
+    double from_s = 0.0;     ///< step, loose
+    double amount = 0.0;     ///< step: kelvin; loose: share, 0 to 1
+    std::string with{};      ///< exchanged: the other channel
+    double statistic = 0.0;  ///< in standard deviations; exchanged: how much the sum of squares falls
+};
+
 }  // namespace bakewright::tune
