@@ -73,7 +73,7 @@ public:
                 tell_bad("no answer; trying again");
             }
         mosquitto_disconnect(client.get());
-        mosquitto_loop_stop(client.get(), true);
+        mosquitto_loop_stop(client.get(), false);  // to cancel it would end the program in the middle of a callback
     }
 
 private:
