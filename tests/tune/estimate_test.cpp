@@ -38,7 +38,7 @@ struct Row {
 Row row_of(test::TruthMaking making) {
     Row row;
     test::Score prior;
-    const std::size_t bakes = is_long() ? 200 : 20;
+    const std::size_t bakes = is_long() ? 200 : 14;
     for (std::size_t b = 0; b < bakes; ++b) {
         making.seed = 1000 + b;
         const test::MadeBake made = test::made_bake(demo_van(), making);
@@ -51,7 +51,7 @@ Row row_of(test::TruthMaking making) {
         row.total.probed.add(score.probed);
         row.total.unprobed.add(score.unprobed);
         row.coverages.push_back(score.unprobed.coverage());
-        if (b >= 10) continue;
+        if (b >= 6) continue;
         tune::TuneTask blind = made.task;
         std::erase_if(blind.bakes.front().traces.traces, [](const Trace& trace) { return trace.role == TraceRole::zone; });
         prior.add(test::score_of(demo_van(), made, tune::estimate(blind).bakes.front()).unprobed);
@@ -69,7 +69,7 @@ Row row_of(test::TruthMaking making) {
 }
 
 /// A bake's errors are common to its zones, so a coverage from n bakes is good to about 0.2 / sqrt(n) (found by halving 200):
-/// 0.015 for 200, 0.05 for 20, of which two are allowed where the short form is run.
+/// 0.015 for 200, 0.05 for 14, of which two are allowed where the short form is run.
 void check_covered(const Row& row, double low, double high) {
     const double slack = is_long() ? 0.0 : 0.1;
     for (const double share : {row.total.unprobed.coverage(), row.total.unprobed.peak_inside / row.total.unprobed.zones,
