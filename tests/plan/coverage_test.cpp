@@ -73,9 +73,9 @@ double uneven_film(const bake::MemberSpace& space, std::size_t n, double drawn, 
 
 TEST_CASE("a plan that is 95 percent sure cures as many shells as it says, and most of those that differ otherwise") {
     // Self-consistency where truths are drawn as assumed: a share of n is good to sqrt(0.95 * 0.05 / n), 0.7 % of 1,000 and 1.3 %
-    // of 300, and the plan's own 256 members to 1.4 %; 2 and 4 % allow for both. The other rows are not assumed: at least 92 % is
-    // wanted of each, 88 % where the short form is run; walls 10 K lower are five times their usual error, all at once, in every
-    // shell.
+    // of 300, and the plan's own 256 members to 1.4 %; 3 and 5 % allow for both. The other rows are not assumed: at least 92 % is
+    // wanted of each but the last, 90 % in the short form. Walls 10 K lower are twice the wider of their assumed errors, in every
+    // shell at once: they are not covered.
     const bool is_long = std::getenv("BAKEWRIGHT_LONG") != nullptr;
     const test::Van van;
     PlanOptions options;
@@ -94,5 +94,5 @@ TEST_CASE("a plan that is 95 percent sure cures as many shells as it says, and m
     CHECK(std::abs(assumed - 0.95) <= (is_long ? 0.03 : 0.05));
     for (const double share : {air_1, film, all}) CHECK(share >= (is_long ? 0.92 : 0.90));
     CHECK(air_2 >= 0.80);
-    CHECK(walls >= 0.5);
+    CHECK(walls >= 0.25);  // docs/planning.md says so, and that one wall probe settles it
 }
