@@ -11,7 +11,8 @@
 namespace bakewright::profile {
 namespace {
 
-constexpr std::string_view kAcceptedKinds = "\"material\", \"coating\", \"booth\", \"shell\", \"cycle\", \"probes\" or \"source\"";
+constexpr std::string_view kAcceptedKinds =
+    "\"material\", \"coating\", \"booth\", \"shell\", \"cycle\", \"probes\" or \"source\"";
 
 const std::string& title_of(const ShellProfile& profile) { return profile.shell.title; }
 template <class Record>
