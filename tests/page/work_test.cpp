@@ -125,8 +125,7 @@ TEST_CASE("learning that is stopped leaves nothing to keep") {
 TEST_CASE("why no cycle does is told by what people call zones and items") {
     const RunningServer running;
     auto body = demo_bake();
-    body["shell"] = "library_van_fitted";
-    body["coating"] = "primer_epoxy";
+    body["coating"] = "clear_two_component";
     const auto job = done(running, running.post_json("/api/prepare/search", body));
     REQUIRE(job.at("state") == "done");
     REQUIRE(job.at("answer").at("plan").at("feasible") == false);
