@@ -148,6 +148,26 @@ std::string estimate_origin(const tune::Estimate& estimate) {
 
 namespace {
 
+/// Zones and items that were read by hand are judged on those readings alone: too few to hold the model to, and never passed
+/// over.
+void keep_hand_readings(cure::BakeVerdict& verdict, const StoredBake& bake, const cure::Coating& coating,
+                        const CertaintyOptions& how, const std::optional<profile::ShellProfile>& shell) {
+    StoredBake counted = bake;
+    if (shell) counted.shell = shell;
+    cure::BakeVerdict by_hand = judge(counted, coating);
+    static_cast<void>(add_certainty(by_hand, bake, coating, how));
+    for (cure::ZoneVerdict& zone : verdict.zones)
+        for (const cure::ZoneVerdict& one : by_hand.zones)
+            if (one.zone == zone.zone && bake.hand_standard_k.contains(zone.zone))
+                zone = one, zone.known_from = cure::KnownFrom::measured;
+    for (cure::ItemVerdict& item : verdict.items)
+        for (const cure::ItemVerdict& one : by_hand.items)
+            if (one.item == item.item && bake.hand_standard_k.contains(item.item))
+                item = one, item.known_from = cure::KnownFrom::measured;
+    verdict.chance.reset();
+    cure::sort_worst_first(verdict);
+}
+
 /// On the estimate of every zone; nothing where there is none.
 std::optional<Judged> judged_by_estimate(const StoredBake& bake, const cure::Coating& coating, const CertaintyOptions& how,
                                          const std::optional<profile::ShellProfile>& shell, std::string& why_not) {
@@ -159,6 +179,7 @@ std::optional<Judged> judged_by_estimate(const StoredBake& bake, const cure::Coa
     Judged made{judge(of_all, coating), std::move(estimated->ensemble), std::move(estimated->estimate), std::move(of_all.traces)};
     plan::add_certainty(made.verdict, *made.ensemble, estimate_origin(*made.estimate));
     put_estimate(made.verdict, bake, *made.estimate);
+    if (!bake.hand_standard_k.empty()) keep_hand_readings(made.verdict, bake, coating, how, shell);
     return made;
 }
 

@@ -69,7 +69,7 @@ says '"best_guess": "GOOD"'
 run 1 plan --shell library_van --booth stirred_insulated --coating clear_two_component --lowest "63 degC" --highest "66 degC"
 says "No cycle works"
 run 1 plan --shell library_van_fitted --booth stirred_insulated --coating clear_two_component --lowest "63 degC" --highest "66 degC"
-says "That works on best-guess values, but is only"
+says "take it out or shield it"
 
 # The test panel that speaks for the worst zone of bake 1, in its own booth at its own set point.
 run 0 plan --test-panel worst --bake 1

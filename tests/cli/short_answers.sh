@@ -15,7 +15,7 @@ shown() {
     out=$("$program" "$@" 2>&1) || status=$?
     [ "$status" -eq "$expected" ] || fail "bakewright $*: exit status $status, expected $expected: $out"
     lines=$(printf '%s\n' "$out" | wc -l)
-    [ "$lines" -le 40 ] || fail "bakewright $* prints $lines lines: $out"
+    [ "$lines" -le "${most_lines:-40}" ] || fail "bakewright $* prints $lines lines: $out"
     widest=$(printf '%s\n' "$out" | sed 's/ in \/.*//' | wc -L)
     [ "$widest" -le 80 ] || fail "bakewright $* prints $widest columns: $out"
 }
@@ -32,21 +32,21 @@ early 12 'purge'
 early 12 '^Slowest: '
 early 12 '^Nearest its limit: '
 early 12 '% sure every coated zone cures'
-early 12 '^Next: '
+early 13 '^Next: '
 says "More: --details"
 shown 1 plan "${van[@]}" --coating clear_two_component --set-point "64 to 66 degC" --confidence none
 early 3 'No cycle works'
 says "What would fix it"
-shown 0 plan "${clear[@]}" --map
+most_lines=48 shown 0 plan "${clear[@]}" --map  # the map itself, below the answer
 early 3 'Shortest hold that works'
 shown 0 predict "${van[@]}" --cycle ./planned.toml --coating clear_low_bake
 early 12 '^Slowest coated zone: '
 shown 0 import "$log" "${clear[@]}" --of 1
 early 2 'Read all 253 rows'
 early 4 '^Next: '
-shown 1 judge 2
-early 1 '^NOT JUDGED'
-early 3 '7 GOOD'
+shown 0 judge 2
+early 1 '^GOOD'
+early 3 '7 zones measured, 12 estimated'
 early 12 '^Next: '
 shown 0 compare 1 2
 early 2 'agree'
@@ -55,13 +55,13 @@ shown 0 tune 2 --no-store
 early 3 'held out'
 
 # The rest is there for who asks: all of it, or a part.
-run 1 judge 2 --details
+run 0 judge 2 --details
 says "Cure by zone"
 says "Cautions"
-run 1 judge 2 --details items
+run 0 judge 2 --details items
 says "Heat-sensitive items"
 case "$out" in *"Cure by zone"*) fail "--details items shows the zones too" ;; esac
-run 1 judge --details sure 2
+run 0 judge --details sure 2
 says "How sure"
 run 2 judge 2 --details zoned
 says "Did you mean 'zones'?"

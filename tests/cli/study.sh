@@ -35,7 +35,7 @@ cmp -s one piped || fail "standard input is answered otherwise than a file"
 "$program" plan --shell library_van --booth stirred_insulated --coating clear_low_bake --set-point "61 degC" --hold "63 min" --json >plan.json
 "$program" plan --shell library_van --booth stirred_insulated --coating clear_low_bake --set-point "61 to 64 degC" --longest-hold "2 h" --json >search.json
 "$program" predict --shell library_van --booth stirred_insulated --coating clear_low_bake --cycle clear_60 >/dev/null
-"$program" judge 1 --json >judged.json
+"$program" judge 1 --json >judged.json || [ $? -eq 1 ]  # a word that is not GOOD is an answer
 python3 - <<'PY' || fail "the answers are not those of the single commands, see above"
 import json
 lines = [json.loads(line) for line in open("one")]

@@ -37,7 +37,7 @@ run 0 history vehicle --shell "$other" --into library_van --why "one van, two bo
 says "MN-7"
 [ "$(names)" = library_van ] || fail "the histories are $(names)"
 [ "$(count coat library_van '"coat"')" -eq 2 ] || fail "not both coats: $("$program" coat list --shell library_van)"
-run 0 judge --shell library_van --json || true
+run 1 judge --shell library_van --json
 run 0 book verify
 says "sound"
 sqlite3 -readonly test.book "SELECT why FROM journal" | grep -q "united with that of 'library_van', by Sam: one van, two booths" ||
