@@ -80,8 +80,8 @@ us() {
     # What a coating is called is its own name, in any unit.
     if printf '%s\n' "$out" | grep -v 'low-bake clear, 50 or 60' | grep -nE '°C|[0-9] K\b'; then fail "bakewright $* --units us speaks of °C or K: $out"; fi
 }
-us plan "${clear[@]}" --set-point "140F" --hold "45'" --confidence none
-says "Set 140 °F, hold 45 min"
+us plan "${clear[@]}" --set-point "140F" --hold "60'" --confidence none
+says "Set 140 °F, hold 1 h"
 us plan "${clear[@]}" --set-point "136F to 146F" --details
 us judge 2 --details
 us judge 1 --details
