@@ -33,8 +33,8 @@ def prepare(browser, _):
     set_number(browser, "move-setpoint", 60)
     set_number(browser, "move-hold", 10)
     browser.wait(WORD + " === 'UNDER'", "ten minutes of hold to be UNDER")
-    set_number(browser, "move-hold", 60)
-    browser.wait(WORD + " === 'GOOD'", "an hour of hold to be GOOD")
+    set_number(browser, "move-hold", 90)
+    browser.wait(WORD + " === 'GOOD'", "an hour and a half of hold to be GOOD")
     drawn = browser.run(DRAWN)
     browser.one("#move-hold").type("\ue015")  # the arrow down: by keyboard alone
     browser.wait(f"return bakewright.timings.length > {drawn}", "the answer to a key")
@@ -49,7 +49,7 @@ const shapes = [...drawing.querySelectorAll('.drawn-zone')].map((zone) => ({ zon
 const holds = (box, word) => word.x > box.left && word.x < box.right && word.y > box.top && word.y < box.bottom;
 // The shape that lies on top where a word has its middle: later ones lie over earlier ones.
 const tops = [...drawing.querySelectorAll('.drawn-word')].map((one) => one.getBoundingClientRect())
-  .map((box) => ({ x: box.x + box.width / 2, y: box.y + box.height / 2 })).map((word) => shapes.filter((shape) => holds(shape.box, word)).pop());
+  .map((box) => ({ x: box.x + box.width / 2, y: box.y + box.height / 2 })).map((word) => shapes.filter((shape) => !/, over the /.test(shape.zone.getAttribute('aria-label') || '') && holds(shape.box, word)).pop());
 return shapes.filter((shape) => !shape.zone.classList.contains('bare') && shape.box.width >= 18 && shape.box.height >= 18 && !tops.includes(shape))
   .map((shape) => shape.zone.getAttribute('aria-label'));
 """
