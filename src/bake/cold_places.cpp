@@ -158,7 +158,7 @@ std::vector<ColdPlace> cold_places(const Shell& shell) {
         if (from == nullptr || to == nullptr) continue;
         for (ColdPlace place : {place_over(*from, *to, link, link.from_side), place_over(*to, *from, link, link.to_side)}) {
             const auto is_same = [&](const ColdPlace& other) { return other.name == place.name; };
-            // A second link between the same two is not told apart by name; it joins the zone itself.
+            // A second link between the same two would have the same name; it joins the zone itself.
             if (!(place.largest_lag_k > kLeastColdPlaceLagK) || std::any_of(places.begin(), places.end(), is_same)) continue;
             place.link = i;
             places.push_back(std::move(place));

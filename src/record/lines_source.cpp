@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "lines_source.hpp"
-
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <poll.h>
@@ -12,6 +10,8 @@
 #include <cerrno>
 #include <cstring>
 #include <utility>
+
+#include "sources.hpp"
 
 namespace bakewright::record {
 namespace {

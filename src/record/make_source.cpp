@@ -8,11 +8,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/record/source.hpp"
-#include "lines_source.hpp"
-#include "modbus_source.hpp"
-#include "mqtt_source.hpp"
-#include "replay_source.hpp"
-#include "serial_source.hpp"
+#include "sources.hpp"
 
 namespace bakewright::record {
 

@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "modbus_source.hpp"
-
 #include <fmt/format.h>
 #include <modbus/modbus.h>
 
@@ -12,6 +10,7 @@
 #include <utility>
 
 #include "registers.hpp"
+#include "sources.hpp"
 
 namespace bakewright::record {
 namespace {

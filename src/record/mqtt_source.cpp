@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "mqtt_source.hpp"
-
 #include <fmt/format.h>
 #include <mosquitto.h>
 
@@ -14,6 +12,7 @@
 #include <utility>
 
 #include "bakewright/base/error.hpp"
+#include "sources.hpp"
 
 namespace bakewright::record {
 namespace {

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "replay_source.hpp"
-
 #include <algorithm>
 #include <map>
+
+#include "sources.hpp"
 
 namespace bakewright::record {
 namespace {

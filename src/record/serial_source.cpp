@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "serial_source.hpp"
-
 #include <fmt/format.h>
 
 #include <array>
@@ -9,7 +7,7 @@
 #include <chrono>
 #include <utility>
 
-#include "lines_source.hpp"
+#include "sources.hpp"
 
 namespace bakewright::record {
 namespace {

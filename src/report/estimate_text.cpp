@@ -83,7 +83,7 @@ Json json_of(const tune::ChannelFinding& channel) {
             {"lag_s", number_or_null(channel.lag_s)},
             {"residual_k", channel.residual_k},
             {"foretold_within_k", channel.foretold_within_k},
-            {"left_out", channel.is_left_out},
+            {"fitted", channel.is_fitted},
             {"fault", channel.fault ? json_of(*channel.fault) : Json(nullptr)}};
 }
 
@@ -96,6 +96,7 @@ std::string known_from_sentence(const cure::BakeVerdict& verdict) {
     const auto measured = count(cure::KnownFrom::measured) + count(cure::KnownFrom::measured_and_modelled);
     const auto estimated = count(cure::KnownFrom::estimated);
     if (measured + estimated == 0) return {};
+    if (measured == 0) return fmt::format("No zone measured: {} estimated from the booth's air and the model.", estimated);
     return fmt::format("{} {} measured, {} estimated from the other probes and the model.", measured,
                        measured == 1 ? "zone" : "zones", estimated);
 }

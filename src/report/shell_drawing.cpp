@@ -169,14 +169,16 @@ DrawnZone line_on(const DrawnZone& zone, const bake::ColdPlace& strip, const bak
     return line;
 }
 
+/// Lines follow their zone: what is drawn over it lies over them too.
 void add_lines(DrawnView& view, const std::vector<bake::ColdPlace>& strips, const bake::Shell& shell) {
-    std::vector<DrawnZone> lines;
+    std::vector<DrawnZone> with_lines;
     for (const DrawnZone& zone : view.zones) {
+        with_lines.push_back(zone);
         std::size_t count = 0;
         for (const bake::ColdPlace& strip : strips)
-            if (strip.zone == zone.zone) lines.push_back(line_on(zone, strip, shell, count++));
+            if (strip.zone == zone.zone) with_lines.push_back(line_on(zone, strip, shell, count++));
     }
-    view.zones.insert(view.zones.end(), lines.begin(), lines.end());
+    view.zones = std::move(with_lines);
 }
 
 DrawnView view_of(const ViewKind& kind, const std::vector<ZonePlace>& places, const bake::ShellSize& size) {

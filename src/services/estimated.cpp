@@ -53,9 +53,12 @@ plan::EnsemblePrediction ensemble_in(const tune::BakeEstimate& estimate, const t
     return ensemble;
 }
 
-TraceSet merged(const TraceSet& estimated, const TraceSet& logged) {
+/// The estimate's courses, but for what was read by hand: too few readings to hold the model to, and never passed over. Channels
+/// that are none of the shell's stay as they were read.
+TraceSet merged(const TraceSet& estimated, const StoredBake& bake) {
     TraceSet traces = estimated;
-    for (const Trace& trace : logged.traces)
+    std::erase_if(traces.traces, [&](const Trace& trace) { return bake.hand_standard_k.contains(trace.name); });
+    for (const Trace& trace : bake.traces.traces)
         if (traces.find(trace.name) == nullptr) traces.traces.push_back(trace);
     return traces;
 }
@@ -79,7 +82,7 @@ std::optional<EstimatedBake> estimate_of(const StoredBake& bake, const cure::Coa
     try {
         tune::Estimate estimate = tune::estimate(task, estimate_options(how));
         plan::EnsemblePrediction ensemble = ensemble_in(estimate.bakes.front(), task, bake, coating, how);
-        TraceSet traces = merged(estimate.bakes.front().traces, bake.traces);
+        TraceSet traces = merged(estimate.bakes.front().traces, bake);
         return EstimatedBake{std::move(estimate), std::move(ensemble), std::move(traces)};
     } catch (const InputError& wrong) {
         why_not = wrong.what();
@@ -110,6 +113,7 @@ void estimate_logs(LoadedHistory& loaded, const CertaintyOptions& how) {
         std::map<std::string, double>& widths = loaded.estimated_standard_k[half->record.id];
         for (const plan::ZoneChances& zone : estimated->ensemble.zones) widths[zone.zone] = zone.band.plateau_standard_k();
         for (const plan::ItemChances& item : estimated->ensemble.items) widths[item.item] = item.band.plateau_standard_k();
+        for (const auto& [by_hand, standard_k] : half->hand_standard_k) widths[by_hand] = standard_k;
     }
 }
 
@@ -118,8 +122,8 @@ void put_estimate(cure::BakeVerdict& verdict, const StoredBake& bake, const tune
         if (bake.traces.find(name) == nullptr) return cure::KnownFrom::estimated;
         const auto used = std::find_if(estimate.channels.begin(), estimate.channels.end(),
                                        [&](const tune::ChannelFinding& one) { return one.channel == name; });
-        const bool counts = used != estimate.channels.end() && !(used->is_left_out && used->residual_k == 0.0);
-        return counts ? cure::KnownFrom::measured_and_modelled : cure::KnownFrom::estimated;
+        return used != estimate.channels.end() && used->is_fitted ? cure::KnownFrom::measured_and_modelled
+                                                                  : cure::KnownFrom::estimated;
     };
     for (cure::ZoneVerdict& zone : verdict.zones) {
         if (zone.word == cure::Word::not_judged) continue;
@@ -140,7 +144,7 @@ std::string estimate_origin(const tune::Estimate& estimate) {
         return fmt::format("simulated bakes in the logged air with the unknowns varied; the log tells no more of the shell: {}",
                            estimate.why_not);
     const auto channels = std::count_if(estimate.channels.begin(), estimate.channels.end(),
-                                        [](const tune::ChannelFinding& one) { return one.residual_k > 0.0; });
+                                        [](const tune::ChannelFinding& one) { return one.is_fitted; });
     return fmt::format(
         "the model of the shell held to {} {} of the log: {} unknowns, {} simulated bakes that agree with the readings", channels,
         channels == 1 ? "probe" : "probes", estimate.unknowns, estimate.bakes.front().members.size());

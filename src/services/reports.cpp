@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "bakewright/bake/cold_places.hpp"
 #include "bakewright/bake/predict.hpp"
@@ -62,16 +63,16 @@ bool is_this_bake(const cure::HistoryBake& bake, const ReportHalves& halves) {
 }
 
 /// What each limit of each item had seen when this bake began.
-std::map<std::string, std::vector<double>> exposed_before_s(book::Book& book, const ReportHalves& halves,
-                                                            const std::optional<CertaintyOptions>& how) {
-    std::optional<LoadedHistory> loaded = history_of(book, halves, how);
+std::map<std::string, std::vector<double>> exposed_before_s(const std::optional<LoadedHistory>& loaded,
+                                                            const ReportHalves& halves) {
     if (!loaded) return {};
-    auto& bakes = loaded->history.bakes;
+    cure::ShellHistory earlier = loaded->history;
+    auto& bakes = earlier.bakes;
     bakes.erase(std::find_if(bakes.begin(), bakes.end(), [&](const auto& bake) { return is_this_bake(bake, halves); }),
                 bakes.end());
     std::map<std::string, std::vector<double>> before;
     if (bakes.empty()) return before;
-    for (const cure::ItemHistoryVerdict& item : cure::judge_history(loaded->history).items)
+    for (const cure::ItemHistoryVerdict& item : cure::judge_history(earlier).items)
         for (const cure::LimitReading& limit : item.total.limits) before[item.total.item].push_back(limit.exposed_s);
     return before;
 }
@@ -84,10 +85,16 @@ void drop_other_limits(std::map<std::string, std::vector<double>>& before, const
     }
 }
 
+/// A lane for each zone: of the zone and its strips the place that is slowest. Promise: slowest first.
+void keep_slowest_places(cure::BakeCourse& course, const bake::Shell& shell) {
+    std::set<std::string> seen;
+    std::erase_if(course.zones,
+                  [&](const cure::ZoneCourse& zone) { return !seen.insert(bake::zone_of_place(shell, zone.zone)).second; });
+}
+
 /// Lanes of the half that counts first, and the drawing of its shell. Lifetime limits go on from what the history of the shell
 /// holds before this bake.
-void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalves& halves,
-                  const std::optional<CertaintyOptions>& how) {
+void put_pictures(report::ReportInput& input, const ReportHalves& halves, const std::optional<LoadedHistory>& history) {
     const StoredBake& first = halves.log != nullptr ? *halves.log : *halves.prediction;
     const StoredBake& with_shell = first.shell || halves.prediction == nullptr ? first : *halves.prediction;
     if (with_shell.shell) {
@@ -95,18 +102,19 @@ void put_pictures(report::ReportInput& input, book::Book& book, const ReportHalv
         input.titles = titles_in(*with_shell.shell);
     }
     if (!input.coating) return;
-    std::map<std::string, std::vector<double>> before = exposed_before_s(book, halves, how);
+    std::map<std::string, std::vector<double>> before = exposed_before_s(history, halves);
     drop_other_limits(before, with_shell.item_limits());
-    const TraceSet& judged_on = input.judged_on && halves.log != nullptr ? *input.judged_on : first.traces;
-    input.course = cure::bake_course(judged_on, *input.coating, with_shell.item_limits(), with_shell.coated_zones(), before,
+    StoredBake judged = with_shell;
+    judged.traces = input.judged_on && halves.log != nullptr ? *input.judged_on : first.traces;
+    input.course = cure::bake_course(judged.traces, *input.coating, judged.item_limits(), judged.coated_zones(), before,
                                      input.verdicts.empty() ? nullptr : &input.verdicts.front().verdict);
+    if (judged.shell) keep_slowest_places(*input.course, judged.shell->shell);
 }
 
 /// What the shell's items and coats have had over every bake of the history in which this bake stands; nothing where it stands in
 /// none.
-void put_history(report::ReportInput& input, book::Book& book, const ReportHalves& halves,
+void put_history(report::ReportInput& input, const std::optional<LoadedHistory>& loaded,
                  const std::optional<CertaintyOptions>& certainty) {
-    const std::optional<LoadedHistory> loaded = history_of(book, halves, certainty);
     if (!loaded) return;
     input.history = cure::judge_history(loaded->history);
     if (certainty) add_certainty(*input.history, *loaded, *certainty);
@@ -301,8 +309,9 @@ report::ReportInput report_input(const ReportAsked& how, book::Book& book, const
             input.assumptions.push_back({"long log", condensed, "what lies within is not told; `book export` has every sample"});
     }
     const ReportHalves halves{prediction, log};
-    put_pictures(input, book, halves, asked.certainty);
-    put_history(input, book, halves, asked.certainty);
+    const std::optional<LoadedHistory> history = history_of(book, halves, asked.certainty);
+    put_pictures(input, halves, history);
+    put_history(input, history, asked.certainty);
     if (prediction != nullptr) put_booth_run(input, *prediction);
     if (log != nullptr) input.probes = log->probes;
     if (prediction != nullptr) input.predicted = prediction->traces;

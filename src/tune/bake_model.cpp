@@ -313,17 +313,19 @@ std::vector<ModelTraces> BakeModel::solve_alike(const bake::BuiltNetwork& built,
             member.numbers.boundary_offset_k[0] -= share * booth_.ambient_k;
         }
     };
-    return solve_members(built, segments, points.size(), generate);
+    return solve_members(built, segments, points.size(), generate, 1);
 }
 
 std::vector<ModelTraces> BakeModel::solve_members(const bake::BuiltNetwork& built, std::span<const thermal::Segment> segments,
-                                                  std::size_t count, const thermal::MemberGenerator& generate) const {
+                                                  std::size_t count, const thermal::MemberGenerator& generate,
+                                                  std::size_t thread_count) const {
     std::vector<thermal::WatchedPlace> watched;
     for (const std::size_t origin : origin_) watched.push_back({built.origins[origin].name, built.origins[origin].at, {}});
     for (const bake::TraceOrigin& origin : built.origins)
         if (origin.role == TraceRole::booth_air) watched.push_back({origin.name, origin.at, {}});
     thermal::EnsembleOptions options = whole_options(interval_s_);
     options.member_count = count;
+    options.thread_count = thread_count;
     const thermal::EnsembleResult result = thermal::solve_ensemble(built.network, segments, watched, generate, options);
     const std::size_t moments = result.quantiles.time_s.size();
     ensure(moments == time_s_.size(), "an ensemble reports every moment of its grid");
@@ -341,9 +343,10 @@ std::vector<ModelTraces> BakeModel::solve_members(const bake::BuiltNetwork& buil
     return traces;
 }
 
-std::vector<ModelTraces> BakeModel::solve(const bake::MemberSpace& space, std::span<const std::vector<double>> members) const {
+std::vector<ModelTraces> BakeModel::solve(const bake::MemberSpace& space, std::span<const std::vector<double>> members,
+                                          std::size_t thread_count) const {
     const auto generate = [&](std::size_t index, thermal::EnsembleMember& member) { space.set(members[index], member); };
-    return solve_members(built_, segments_, members.size(), generate);
+    return solve_members(built_, segments_, members.size(), generate, thread_count);
 }
 
 TraceSet BakeModel::solve_whole(const bake::MemberSpace& space, const std::vector<double>& normals, double every_s) const {

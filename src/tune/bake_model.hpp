@@ -57,8 +57,8 @@ public:
     [[nodiscard]] std::span<const thermal::Segment> segments() const noexcept { return segments_; }
     [[nodiscard]] bool is_replay() const noexcept { return is_replay_; }
     /// Traces of members that are set by their normal numbers. @throws SolveError
-    [[nodiscard]] std::vector<ModelTraces> solve(const bake::MemberSpace& space,
-                                                 std::span<const std::vector<double>> members) const;
+    [[nodiscard]] std::vector<ModelTraces> solve(const bake::MemberSpace& space, std::span<const std::vector<double>> members,
+                                                 std::size_t thread_count = 1) const;
     /// Every trace of the network at one member, at least as often as so many seconds. @throws SolveError
     [[nodiscard]] TraceSet solve_whole(const bake::MemberSpace& space, const std::vector<double>& member, double every_s) const;
 
@@ -81,7 +81,8 @@ private:
     [[nodiscard]] std::vector<thermal::Segment> segments_for(const bake::BuiltNetwork& built, const bake::Booth& booth) const;
     [[nodiscard]] std::vector<ModelTraces> solve_members(const bake::BuiltNetwork& built,
                                                          std::span<const thermal::Segment> segments, std::size_t count,
-                                                         const thermal::MemberGenerator& generate) const;
+                                                         const thermal::MemberGenerator& generate,
+                                                         std::size_t thread_count) const;
     [[nodiscard]] std::vector<ModelTraces> solve_alike(const bake::BuiltNetwork& built,
                                                        std::span<const thermal::Segment> segments, const std::vector<Lane>& lanes,
                                                        std::span<const ModelPoint* const> points) const;

@@ -142,7 +142,7 @@ private:
         std::vector<std::vector<double>> members;
         for (const Vector& point : points) members.push_back(parts_[b].normals(point));
         result_.solves += members.size();
-        return parts_[b].model.solve(parts_[b].space, members);
+        return parts_[b].model.solve(parts_[b].space, members, options_.thread_count);
     }
 
     /// Solves each bake at a point and moved by each of its numbers, and makes blocks of it.
@@ -155,7 +155,7 @@ private:
                 members.back()[n] += kNumberStep;
             }
             result_.solves += members.size();
-            parts_[b].traces = parts_[b].model.solve(parts_[b].space, members);
+            parts_[b].traces = parts_[b].model.solve(parts_[b].space, members, options_.thread_count);
             for (std::size_t c = 0; c < parts_[b].probes.size(); ++c) blocks_.push_back(parts_[b].block(c, at));
         }
     }
@@ -210,7 +210,6 @@ private:
     void leave_out(std::size_t b, const std::string& channel, const ProbeFault& fault) {
         ChannelFinding finding{.bake = task_.bakes[b].name, .channel = channel};
         finding.fault = fault;
-        finding.is_left_out = true;
         faulty_.push_back(std::move(finding));
         if (fault.kind == ProbeFault::Kind::exchanged)
             parts_[b].model.leave_out(channel);
@@ -267,6 +266,7 @@ private:
             made.air_share_standard = probe.share_standard * standard(2);
         }
         const Vector left_k = block.root.matrixL() * Vector(block.residual + block.slope * (at - moments.mean));
+        made.is_fitted = true;
         made.residual_k = std::sqrt(left_k.squaredNorm() / static_cast<double>(left_k.size()));
         return made;
     }
@@ -281,7 +281,6 @@ private:
                 result_.channels.push_back(std::move(faulty));
             } else {
                 known->fault = faulty.fault;
-                known->is_left_out = true;
             }
         }
     }

@@ -38,7 +38,7 @@ def prepare(browser, _):
     drawn = browser.run(DRAWN)
     browser.one("#move-hold").type("\ue015")  # the arrow down: by keyboard alone
     browser.wait(f"return bakewright.timings.length > {drawn}", "the answer to a key")
-    check(browser.run("return document.getElementById('move-hold').value") == "55", "the arrow key moved the hold")
+    check(browser.run("return document.getElementById('move-hold').value") == "85", "the arrow key moved the hold")
     browser.wait("return document.querySelector('#view-prepare svg.map .feasible')", "the map")
     browser.wait("return document.querySelector('#view-prepare').textContent.includes('How sure')", "how sure it is")
 
@@ -49,7 +49,7 @@ const shapes = [...drawing.querySelectorAll('.drawn-zone')].map((zone) => ({ zon
 const holds = (box, word) => word.x > box.left && word.x < box.right && word.y > box.top && word.y < box.bottom;
 // The shape that lies on top where a word has its middle: later ones lie over earlier ones.
 const tops = [...drawing.querySelectorAll('.drawn-word')].map((one) => one.getBoundingClientRect())
-  .map((box) => ({ x: box.x + box.width / 2, y: box.y + box.height / 2 })).map((word) => shapes.filter((shape) => !/, over the /.test(shape.zone.getAttribute('aria-label') || '') && holds(shape.box, word)).pop());
+  .map((box) => ({ x: box.x + box.width / 2, y: box.y + box.height / 2 })).map((word) => shapes.filter((shape) => holds(shape.box, word)).pop());
 return shapes.filter((shape) => !shape.zone.classList.contains('bare') && shape.box.width >= 18 && shape.box.height >= 18 && !tops.includes(shape))
   .map((shape) => shape.zone.getAttribute('aria-label'));
 """
@@ -433,6 +433,7 @@ def main(program, project, pictures=None):
         good.append(run(report, browser, served))
         good.append(run(cards, browser, served))
         if pictures:
+            os.makedirs(pictures, exist_ok=True)
             take_pictures(browser, pictures)
     return 0 if all(good) else 1
 

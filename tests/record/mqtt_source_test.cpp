@@ -1,6 +1,4 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "mqtt_source.hpp"
-
 #include <doctest/doctest.h>
 #include <mosquitto.h>
 #include <netinet/in.h>
@@ -14,6 +12,7 @@
 
 #include "bakewright/base/units.hpp"
 #include "live.hpp"
+#include "sources.hpp"
 
 extern char** environ;
 

@@ -122,7 +122,6 @@ std::size_t found_in(const tune::ProbeFault& fault, std::size_t bakes) {
         bool is_right = false;
         for (const tune::ChannelFinding& channel : estimate.channels) {
             if (!channel.fault) continue;
-            CHECK(channel.is_left_out);
             const bool is_other = fault.kind == Fault::exchanged && channel.channel == made.probed[1];
             CHECK((channel.channel == made.probed[0] || is_other));
             is_right = is_right || channel.fault->kind == fault.kind;

@@ -124,7 +124,7 @@ struct EnsemblePrediction {
                                                   const EnsemblePredictOptions& options = {}, const PastHeat& past = {});
 
 /// The same for a network that is driven already. Bands last as long as its segments.
-/// @param drawn  empty: members are drawn anew; else as many as options.member_count
+/// @param drawn  empty: members are drawn as before any log; else as many as options.member_count
 [[nodiscard]] EnsemblePrediction ensemble_of(const bake::DrivenNetwork& driven, const bake::Shell& shell,
                                              const bake::Booth& booth, const cure::Coating& coating,
                                              const std::vector<cure::HeatSensitiveItem>& items,

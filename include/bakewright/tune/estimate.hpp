@@ -4,7 +4,6 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
-#include <set>
 #include <string>
 #include <vector>
 
@@ -33,10 +32,10 @@ struct ChannelFinding {
     double offset_k = 0.0, offset_standard_k = 0.0;  ///< reads so much more than what it is held to
     std::optional<double> air_share{}, air_share_standard{};
     std::optional<double> lag_s{}, lag_standard_s{};
-    double residual_k = 0.0;         ///< RMS of what the fit leaves
-    double foretold_within_k = 0.0;  ///< RMS of its readings against what all the others say of them, its own offset left free
-    std::optional<ProbeFault> fault{};
-    bool is_left_out = false;  ///< in whole or from the fault's moment on
+    double residual_k = 0.0;            ///< RMS of what the fit leaves
+    double foretold_within_k = 0.0;     ///< RMS of its readings against what all the others say of them, its own offset left free
+    std::optional<ProbeFault> fault{};  ///< its readings are left out: from the moment on, or all of an exchanged one
+    bool is_fitted = false;             ///< some of its readings count
 };
 
 /// What is known of one of the numbers, in standard deviations of what was believed.
