@@ -96,6 +96,7 @@ std::string known_from_sentence(const cure::BakeVerdict& verdict) {
     const auto measured = count(cure::KnownFrom::measured) + count(cure::KnownFrom::measured_and_modelled);
     const auto estimated = count(cure::KnownFrom::estimated);
     if (measured + estimated == 0) return {};
+    if (estimated == 0) return fmt::format("{} {} measured.", measured, measured == 1 ? "zone" : "zones");
     if (measured == 0) return fmt::format("No zone measured: {} estimated from the booth's air and the model.", estimated);
     return fmt::format("{} {} measured, {} estimated from the other probes and the model.", measured,
                        measured == 1 ? "zone" : "zones", estimated);

@@ -54,11 +54,12 @@ public:
         : covariance_(of.covariance), is_booth_(of.unknowns.size()), is_start_(of.unknowns.size()) {
         for (std::size_t u = 0; u < of.unknowns.size(); ++u) {
             const Unknown& unknown = of.unknowns[u];
-            is_start_[u] = unknown.kind != Unknown::Kind::learned;
-            is_booth_[u] = bake::is_of_booth(unknown.learned);
+            const bool is_own = unknown.kind == Unknown::Kind::own_error;
+            is_start_[u] = unknown.kind != Unknown::Kind::learned && !is_own;
+            is_booth_[u] = is_own || bake::is_of_booth(unknown.learned);
             // Tuning believes less of the air than predictions do.
             const auto at = static_cast<Eigen::Index>(u);
-            const bool is_air = !is_start_[u] && unknown.learned == bake::LearnedKind::air_offset;
+            const bool is_air = unknown.kind == Unknown::Kind::learned && unknown.learned == bake::LearnedKind::air_offset;
             if (is_air && task.booth.learned.find(unknown.learned, {}) == nullptr)
                 covariance_(at, at) = std::pow(prior.air_k / bake::kDeviationsTo95, 2);
         }

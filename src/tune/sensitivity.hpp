@@ -22,7 +22,7 @@ struct Sensitivity {
     }
 };
 
-/// Everything that may be tuned but probes and fan modes, with the bake driven by its cycle.
+/// Everything that may be tuned but probes and fan modes, and the model's own errors, with the bake driven by its cycle.
 [[nodiscard]] TuneOptions all_but_probes(const bake::Uncertainty& prior);
 
 /// @param model  of the task's bake, made with all_but_probes(); is told the unknowns @throws SolveError

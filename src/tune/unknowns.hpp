@@ -19,6 +19,7 @@ struct Unknown {
     enum class Kind {
         learned,       ///< a number of shell or booth: logarithm of a factor, or kelvins
         start,         ///< how much hotter the shell began than its first readings say [K]
+        own_error,     ///< of the model: a zone's own air, or the surroundings [K]; never fitted here
         air_probe,     ///< offset of the probe whose air drives the model [K]
         probe_offset,  ///< [K]
         probe_share,   ///< of the way from the zone to the air
