@@ -4,17 +4,22 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <sstream>
 #include <string>
 #include <vector>
 
+#include "bakewright/bake/members.hpp"
 #include "bakewright/bake/predict.hpp"
 #include "bakewright/probe/map_channels.hpp"
 #include "bakewright/probe/read_log.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 #include "bakewright/tune/compare.hpp"
+#include "bakewright/tune/estimate.hpp"
 #include "bakewright/tune/tune.hpp"
+#include "oven_rods.hpp"
 
 using namespace bakewright;
 using tune::Tunable;
@@ -121,6 +126,51 @@ probe::ProbeSet probes_within(const TraceSet& log, double tolerance_k) {
     return set;
 }
 
+struct Foretold {
+    double bias_k = 0.0, rms_k = 0.0;
+    double mean_band_k = 0.0;  ///< 90 %, of the reading: the place's own and the probe's
+    double inside = 0.0;       ///< share of the readings within it
+};
+
+/// The course of a place whose channel is left out of the log, against that channel.
+/// @param probe_standard_k  standard deviation of what the hidden probe itself reads wrong
+Foretold foretold(const bake::Shell& shell, const bake::Booth& booth, TraceSet log, const probe::ProbeSet& probes,
+                  const std::string& hidden, double probe_standard_k) {
+    const Trace read = log.find(hidden)->usable_samples();
+    std::erase_if(log.traces, [&](const Trace& trace) { return trace.name == hidden; });
+    const tune::TuneTask task{shell, booth, {{"log", std::move(log), {}, probes}}};
+    const tune::Estimate estimate = tune::estimate(task);
+    REQUIRE(estimate.is_conditioned);
+    const tune::BakeEstimate& bake = estimate.bakes.front();
+    const bake::BuiltNetwork& built = bake.driven.built;
+    const bake::MemberSpace space(built, shell, booth, bake.prior);
+    const auto at = std::find_if(built.origins.begin(), built.origins.end(), [&](const auto& one) { return one.name == hidden; });
+    REQUIRE(at != built.origins.end());
+    thermal::EnsembleOptions how;
+    how.member_count = bake.members.size();
+    how.quantile_levels = {0.05, 0.5, 0.95};
+    const auto generate = [&](std::size_t m, thermal::EnsembleMember& member) { space.set(bake.members[m], member); };
+    const std::vector<thermal::WatchedPlace> watched{{hidden, at->at, {}}};
+    const thermal::EnsembleResult solved = thermal::solve_ensemble(built.network, bake.driven.segments, watched, generate, how);
+    Foretold made;
+    double count = 0.0;
+    for (std::size_t t = 0; t < solved.quantiles.time_s.size(); ++t) {
+        const double said_k = temperature_at_k(read, solved.quantiles.time_s[t]);
+        if (!std::isfinite(said_k)) continue;
+        const auto level = [&](std::size_t l) { return solved.quantiles.of(0, l)[t]; };
+        const double error_k = level(1) - said_k;
+        const double half_k = std::hypot((level(2) - level(0)) / 2.0, 1.645 * probe_standard_k);
+        made.bias_k += error_k, made.rms_k += error_k * error_k, made.mean_band_k += 2.0 * half_k;
+        made.inside += std::abs(error_k) <= half_k ? 1.0 : 0.0;
+        ++count;
+    }
+    REQUIRE(count > 50);
+    made.bias_k /= count, made.mean_band_k /= count, made.inside /= count;
+    made.rms_k = std::sqrt(made.rms_k / count);
+    MESSAGE(hidden, ": bias ", made.bias_k, " K, RMS ", made.rms_k, " K, band ", made.mean_band_k, " K, inside ", made.inside);
+    return made;
+}
+
 }  // namespace
 
 TEST_CASE("vessels of hot water in a room: an hour and a half of cooling tells the next two hours to the sensors' tolerance") {
@@ -186,5 +236,39 @@ TEST_CASE("a steel plate that cools twice: the first cooling tells the second to
         CAPTURE(channel.largest_k);
         CHECK(channel.rms_k <= 1.44);
         CHECK(std::abs(channel.largest_k) <= 2.5);
+    }
+}
+
+TEST_CASE("a rod of the oven that is hidden is told by the other rod and the air, and the band holds what it was") {
+    // Source: tests/data/nist-oven-rods/SOURCE.md. Thermocouples are stated to 0.75 % of the reading, as a 95 % figure 0.6 K of
+    // standard deviation at 180 degC, the mean of the log. Wanted: 0.82 and more of the readings in the 90 % band, as of invented
+    // bakes whose zones have an air of their own; seen 0.97 and 0.87, RMS 2.3 and 6.5 K of a rise of 280 K. With bands half as
+    // wide it is 0.93 and 0.62: the test can fail.
+    const TraceSet log = test::oven_log("Oven_Test_002_avg_cut.csv", {"Al 1/2 inch", "Al 1 inch"});
+    const Foretold half_inch = foretold(test::oven_rods(), test::oven(), log, {}, "Al 1/2 inch", 0.6);
+    CHECK(half_inch.inside >= 0.82);
+    CHECK(half_inch.rms_k <= 4.0);
+    const Foretold one_inch = foretold(test::oven_rods(), test::oven(), log, {}, "Al 1 inch", 0.6);
+    CHECK(one_inch.inside >= 0.82);
+    CHECK(one_inch.rms_k <= 8.0);
+}
+
+TEST_CASE("a vessel of water that is hidden is told by the other vessels and the room, if it began as they did") {
+    // Source: tests/data/pi-thermometers-5ch/SOURCE.md; sensors to 0.5 K, uniform: 0.3 K of standard deviation. Seen 0.91, 0.91 and
+    // 1.00 of the readings in the 90 % band, RMS 0.6 to 0.7 K of a fall of 10 K. The vessel of sensor 4 began 5 K hotter than
+    // the others, which no other channel can know: it is missed by 2.8 K (docs/real-logs.md), and is not asked here.
+    const std::vector<std::string> vessels{"Sensor 1", "Sensor 3", "Sensor 4", "Sensor 5"};
+    std::vector<probe::ChannelMapping> channels{{"Sensor 2", TraceRole::booth_air, ""}};
+    bake::Shell shell;
+    shell.id = "vessels";
+    for (const std::string& vessel : vessels) {
+        channels.push_back({vessel, TraceRole::zone, ""});
+        shell.zones.push_back(body(vessel, material("stirred_water", 990.0, 4180.0, 60.0), 0.02, 1));
+    }
+    const TraceSet log = between(read("pi-thermometers-5ch/Boiling_Water_250131.csv", channels), 3600.0, 16000.0);
+    for (const char* hidden : {"Sensor 1", "Sensor 3", "Sensor 5"}) {
+        const Foretold told = foretold(shell, room(), log, probes_within(log, 0.5), hidden, 0.3);
+        CHECK(told.inside >= 0.82);
+        CHECK(told.rms_k <= 1.0);
     }
 }
