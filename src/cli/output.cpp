@@ -116,6 +116,11 @@ ProgressLine::~ProgressLine() {
 
 bool ProgressLine::interrupted() noexcept { return interrupt_seen != 0; }
 
+void ProgressLine::forget_interrupt() noexcept {
+    interrupt_seen = 0;
+    listen_for_endings(note_interrupt);
+}
+
 Progress ProgressLine::listener() {
     return [this](double fraction) {
         if (now_s() - began_s_ > 1.0 && ::isatty(STDERR_FILENO) != 0) {

@@ -43,6 +43,8 @@ public:
     ProgressLine& operator=(const ProgressLine&) = delete;
     [[nodiscard]] Progress listener();
     [[nodiscard]] static bool interrupted() noexcept;
+    /// What was interrupted has ended as it should: work that comes after it goes on until Ctrl-C is pressed again.
+    static void forget_interrupt() noexcept;
 
 private:
     std::string_view what_;

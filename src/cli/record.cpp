@@ -11,10 +11,13 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/record/recorder.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/report/live.hpp"
 #include "bakewright/report/record_text.hpp"
+#include "bakewright/services/live.hpp"
 #include "bakewright/services/recording.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "command.hpp"
+#include "live_watch.hpp"
 #include "options.hpp"
 #include "output.hpp"
 #include "version.hpp"
@@ -63,6 +66,7 @@ services::RecordingTask recording_task(const Options& options) {
     if (options.has("shell")) task.shell = shell_of(options).record;
     if (options.has("booth")) task.booth = booth_of(options).record;
     if (options.has("coating")) task.coating = profile::load_coating(options.text("coating"), library).record;
+    if (options.has("cycle")) task.cycle = profile::load_cycle(options.text("cycle"), library).record;
     task.title = options.text_or("title", "");
     task.program_version = kVersion;
     return task;
@@ -84,7 +88,8 @@ class View {
 public:
     explicit View(const Options& options) : options_(options), is_screen_(!options.json() && ::isatty(STDOUT_FILENO) != 0) {}
 
-    void show(const record::RecorderStatus& status, const std::string& booth) {
+    /// @param live  the newest state; null: nothing is foretold
+    void show(const record::RecorderStatus& status, const std::string& booth, const report::LiveState* live) {
         if (status.trouble != trouble_) {
             trouble_ = status.trouble;
             if (!is_screen_)
@@ -94,11 +99,25 @@ public:
         if (!is_screen_) {
             print(report::recording_line(status, text_options(options_)));
         } else {
-            std::string text = first_lines(report::recording_screen(status, booth, text_options(options_)), screen_height() - 1);
+            std::string all = report::recording_screen(status, booth, text_options(options_));
+            if (live != nullptr) all = report::live_screen(*live, text_options(options_)) + "\n" + all;
+            std::string text = first_lines(all, screen_height() - 1);
             for (std::size_t at = text.find('\n'); at != std::string::npos; at = text.find('\n', at + 4))
                 text.insert(at, "\x1b[K");
             print("\x1b[H" + text + "\x1b[J");
         }
+        std::fflush(stdout);
+    }
+
+    /// What a new state says: on a screen the bell, elsewhere lines.
+    void tell(const report::LiveState& live, const std::vector<report::LiveWarning>& changes) {
+        if (options_.json()) return;
+        if (!is_screen_) print(report::live_line(live, text_options(options_)));
+        for (const report::LiveWarning& warning : changes)
+            if (!is_screen_)
+                print(report::live_warning_line(warning) + "\n");
+            else if (!warning.cleared_s)
+                print("\a");
         std::fflush(stdout);
     }
 
@@ -116,6 +135,59 @@ private:
     std::string trouble_;
     std::optional<std::chrono::steady_clock::time_point> shown_;
 };
+
+services::LiveOptions live_options(const Options& options, const services::RecordingTask& task) {
+    services::LiveOptions live;
+    live.cycle = task.cycle;
+    live.setpoint_k = options.quantity("set-point", Dimension::temperature);
+    live.thread_count = 1;  // a machine that records has other things to do as well
+    return live;
+}
+
+/// The words of another command on this book, in these units.
+std::vector<std::string> words_on_book(const Options& options, std::vector<std::string> words) {
+    words.insert(words.end(), {"--book", options.book_path()});
+    if (options.has("units")) words.insert(words.end(), {"--units", options.text("units")});
+    return words;
+}
+
+/// What a bake came to, as soon as it is over: the verdict, the comparison with its plan, and how its forecast did.
+void tell_after(const Options& options, book::Book& book, book::BakeId id, LiveWatch& watch) {
+    ProgressLine::forget_interrupt();
+    const std::string number = fmt::format("{}", static_cast<std::int64_t>(id));
+    const services::StoredBake finished = services::load_bake(book, id);
+    print("\n");
+    static_cast<void>(run_judge(words_on_book(options, {number})));
+    if (finished.record.paired_bake) {
+        print("\n");
+        const std::string plan = fmt::format("{}", static_cast<std::int64_t>(*finished.record.paired_bake));
+        static_cast<void>(run_compare(words_on_book(options, {plan, number})));
+    }
+    if (const auto said = watch.said(); said && finished.coating)
+        print(report::list_text("\nWhat was foretold", services::said_against_came(*said, finished, *finished.coating),
+                                text_options(options)));
+    print(report::paragraph_text(fmt::format("Next: `bakewright report {0} --out bake_{0}.html`, `bakewright tune {0}`.", number),
+                                 text_options(options)));
+}
+
+/// How a recording stands, or stood at a time, from the book alone.
+int tell_status(const Options& options) {
+    book::Book book = options.open_book(book::Mode::read_only);
+    const book::BakeId id = services::bake_id(book, options.text("status"), "--status");
+    services::StoredBake so_far = services::recorded_so_far(book, id);
+    if (options.has("coating")) so_far.coating = profile::load_coating(options.text("coating"), options.library()).record;
+    services::LiveOptions how;
+    how.setpoint_k = options.quantity("set-point", Dimension::temperature);
+    how.cycle = options.has("cycle") ? profile::load_cycle(options.text("cycle"), options.library()).record
+                                     : services::cycle_set_for(book, so_far);
+    if (const auto at_s = options.quantity("at", Dimension::time)) services::cut_off_at(so_far, *at_s);
+    const report::LiveState state = services::LiveBake(how).update(so_far);
+    if (options.json())
+        print_json(report::live_document(state));
+    else
+        print(report::live_screen(state, text_options(options)));
+    return static_cast<int>(state.is_known ? ExitStatus::fine : ExitStatus::answer_is_no);
+}
 
 int record_with(const Options& options) {
     const services::RecordingTask task = recording_task(options);
@@ -137,12 +209,15 @@ int record_with(const Options& options) {
     const ProgressLine endings("recording");  // Ctrl-C, and what the system sends
     record::Recorder recorder(book, std::move(made), clock, how);
     View view(options);
+    const bool is_foretold = task.shell && task.booth && task.coating;
+    LiveWatch watch(live_options(options, task), options.text_or("on-warning", ""));
     while (!ProgressLine::interrupted()) {
         // Asked before the step that takes what came last.
         const bool is_last = recorder.has_ended();
         recorder.step(kStep);
         const record::RecorderStatus status = recorder.status();
-        view.show(status, booth);
+        if (is_foretold && watch.follow(recorder, book, status)) view.tell(*watch.state(), watch.changes());
+        view.show(status, booth, watch.state() ? &*watch.state() : nullptr);
         if (is_last || (stop_after_s && status.now_s >= *stop_after_s)) break;
     }
     recorder.finish();
@@ -151,6 +226,7 @@ int record_with(const Options& options) {
         print_json(report::recording_document(status, booth));
     else
         print(report::recording_summary(status, text_options(options)));
+    if (!options.json() && is_foretold && status.bake && status.kept > 0) tell_after(options, book, *status.bake, watch);
     return static_cast<int>(status.kept > 0 ? ExitStatus::fine : ExitStatus::not_done);
 }
 
@@ -161,7 +237,8 @@ int run_record(const std::vector<std::string>& words) {
         "record --source NAME... [--shell NAME] [--booth NAME] [--coating NAME] [options]",
         "Records a bake as it happens: readings of instruments go into the book as the log of a bake, safe on the disk five\n"
         "seconds after they came. Ctrl-C ends it. A recording that broke off (power, a crash) is gone on with by the same\n"
-        "command. It switches nothing and is no safety device.");
+        "command. With shell, booth, coating and cycle it tells while it bakes when each zone will be good. Advice alone: it\n"
+        "switches nothing and is no safety device.");
     const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
     const auto texts = [](const char* name) { return po::value<std::vector<std::string>>()->composing()->value_name(name); };
     options.add()("source", texts("NAME"), "where readings come from: a profile of kind source; may be repeated")(
@@ -175,9 +252,17 @@ int run_record(const std::vector<std::string>& words) {
         "stop-after", text("TIME"), "end by itself after this time")("new",
                                                                      "begin a new log even where one of this booth broke off")(
         "go-on-within", text("TIME"), "go on with one that broke off no longer ago; default 2 h")(
-        "seal", text("BAKE"), "end a recording that broke off, and do nothing else");
+        "seal", text("BAKE"), "end a recording that broke off, and do nothing else")(
+        "cycle", text("NAME"), "cycle that is set: with shell, booth and coating each zone's minute is told while it bakes")(
+        "set-point", text("TEMP"), "set point that is set now, in place of what the cycle still has")(
+        "on-warning", text("PROGRAM"),
+        "program to run for each warning, for a lamp or a message; never for a burner, fan or interlock")(
+        "status", text("BAKE"), "tell how a recording stands, and do nothing else")(
+        "at", text("TIME"), "with --status: as it stood so long after its start");
     options.takes_job_at_hand();
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
+    if (options.has("status")) return tell_status(options);
+    if (options.has("at")) wrong_option("--at", "goes with --status");
     if (!options.has("seal")) return record_with(options);
     book::Book book = options.open_book(book::Mode::read_write);
     const book::BakeId id = services::bake_id(book, options.text("seal"), "--seal");

@@ -361,6 +361,12 @@ RecorderStatus Recorder::status() const {
             .goes_on = state.goes_on};
 }
 
+void Recorder::note(book::RecordingEvent event) {
+    Taken noted;
+    noted.events.push_back(std::move(event));
+    state_->add(std::move(noted));
+}
+
 void Recorder::finish() {
     State& state = *state_;
     for (std::jthread& thread : state.threads) thread.request_stop();

@@ -95,7 +95,8 @@ struct LiveState {
     std::int64_t bake = 0;
     std::string booth{};
     double now_s = 0.0;                      ///< newest reading that counts, since the recording's start
-    std::string now_at{};                    ///< the same by the clock, ISO 8601; empty where unknown
+    std::string started_at{};                ///< clock time of time 0, ISO 8601; empty where unknown
+    std::string now_at{};                    ///< now_s by the shop's clock, "18:40"; empty where unknown
     std::size_t update = 0;                  ///< how often it was made; 1 for the first
     bool is_known = false;                   ///< false: what follows up to the warnings is empty
     std::string why_not{};                   ///< for people, where it is not known

@@ -117,22 +117,23 @@ void estimate_logs(LoadedHistory& loaded, const CertaintyOptions& how) {
     }
 }
 
+cure::KnownFrom known_from(const StoredBake& bake, const tune::Estimate& estimate, const std::string& name) {
+    if (bake.traces.find(name) == nullptr) return cure::KnownFrom::estimated;
+    const auto used = std::find_if(estimate.channels.begin(), estimate.channels.end(),
+                                   [&](const tune::ChannelFinding& one) { return one.channel == name; });
+    return used != estimate.channels.end() && used->is_fitted ? cure::KnownFrom::measured_and_modelled
+                                                              : cure::KnownFrom::estimated;
+}
+
 void put_estimate(cure::BakeVerdict& verdict, const StoredBake& bake, const tune::Estimate& estimate) {
-    const auto known_from = [&](const std::string& name) {
-        if (bake.traces.find(name) == nullptr) return cure::KnownFrom::estimated;
-        const auto used = std::find_if(estimate.channels.begin(), estimate.channels.end(),
-                                       [&](const tune::ChannelFinding& one) { return one.channel == name; });
-        return used != estimate.channels.end() && used->is_fitted ? cure::KnownFrom::measured_and_modelled
-                                                                  : cure::KnownFrom::estimated;
-    };
     for (cure::ZoneVerdict& zone : verdict.zones) {
         if (zone.word == cure::Word::not_judged) continue;
-        zone.known_from = known_from(zone.zone);
+        zone.known_from = services::known_from(bake, estimate, zone.zone);
         if (zone.certainty) zone.certainty->is_predicted = zone.known_from == cure::KnownFrom::estimated;
     }
     for (cure::ItemVerdict& item : verdict.items) {
         if (item.word == cure::Word::not_judged) continue;
-        item.known_from = known_from(item.item);
+        item.known_from = services::known_from(bake, estimate, item.item);
         if (item.certainty) item.certainty->is_predicted = item.known_from == cure::KnownFrom::estimated;
     }
     for (const tune::ChannelFinding& channel : estimate.channels)

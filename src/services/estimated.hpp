@@ -31,6 +31,9 @@ struct EstimatedBake {
 /// its bakes say the same. Nothing where it is asked for the bare logs, or with an uncertainty that is given.
 void estimate_logs(LoadedHistory& loaded, const CertaintyOptions& how);
 
+/// Where a word on one of its zones or items comes from.
+[[nodiscard]] cure::KnownFrom known_from(const StoredBake& bake, const tune::Estimate& estimate, const std::string& name);
+
 /// Says in a verdict where each word comes from, and puts what looks wrong with a probe among its questions.
 void put_estimate(cure::BakeVerdict& verdict, const StoredBake& bake, const tune::Estimate& estimate);
 

@@ -55,6 +55,7 @@ std::vector<book::DocumentId> keep_documents(book::Book& book, const RecordingTa
     if (task.shell) documents.push_back(keep(book, *task.shell));
     if (task.booth) documents.push_back(keep(book, *task.booth));
     if (task.coating) documents.push_back(keep(book, *task.coating));
+    if (task.cycle) documents.push_back(keep(book, *task.cycle));
     for (const probe::SourceRecord& source : task.sources) documents.push_back(keep(book, source));
     return documents;
 }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "bakewright/bake/booth.hpp"
+#include "bakewright/bake/cycle.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 #include "bakewright/cure/coating.hpp"
@@ -21,8 +22,9 @@ struct RecordingTask {
     std::optional<profile::ShellProfile> shell{};
     std::optional<bake::Booth> booth{};
     std::optional<cure::Coating> coating{};
-    std::optional<book::BakeId> of{};  ///< the prediction it is the log of
-    std::string title{};               ///< "recorded" and the moment where empty
+    std::optional<bake::Cycle> cycle{};  ///< that is set
+    std::optional<book::BakeId> of{};    ///< the prediction it is the log of
+    std::string title{};                 ///< "recorded" and the moment where empty
     std::string program_version{};
 };
 

@@ -16,8 +16,9 @@
 namespace bakewright::tune {
 namespace {
 
-constexpr double kFarthest = 5.0;  // no number goes farther, in standard deviations
-constexpr int kSteps = 2;          // of Gauss and Newton, on the first fit
+constexpr double kFarthest = 5.0;    // no number goes farther, in standard deviations
+constexpr int kSteps = 2;            // of Gauss and Newton, on the first fit
+constexpr int kStepsFromBefore = 1;  // where it begins at the answer of a minute ago
 constexpr int kMostFaults = 2;
 /// What first readings leave open of a shell's start; common practice, no source.
 constexpr double kStartStandardK = 1.0;
@@ -94,8 +95,8 @@ private:
             result_.why_not = "no channel of the log is one of the shell's";
             return;
         }
-        Vector at = Vector::Zero(static_cast<Eigen::Index>(count_));
-        fit(at, kSteps);
+        Vector at = begin();
+        fit(at, options_.from ? kStepsFromBefore : kSteps);
         for (int faults = 0; faults < kMostFaults && !options_.keeps_faults; ++faults) {
             if (!take_out_fault(at)) break;
             at = carried_over(at);
@@ -107,6 +108,34 @@ private:
         }
         tell(at);
         result_.is_conditioned = true;
+    }
+
+    /// Where the fit begins: at what is believed, or where an earlier one ended.
+    [[nodiscard]] Vector begin() const {
+        Vector at = Vector::Zero(static_cast<Eigen::Index>(count_));
+        if (!options_.from) return at;
+        const EstimatePoint& from = *options_.from;
+        for (std::size_t n = 0; n < numbers_.size(); ++n)
+            for (std::size_t known = 0; known < from.numbers.size(); ++known)
+                if (is_same(numbers_[n], from.numbers[known])) at[static_cast<Eigen::Index>(n)] = from.values[known];
+        const BakePart& part = parts_.front();
+        for (std::size_t c = 0; c < part.probes.size(); ++c)
+            for (const EstimatePoint::OfProbe& known : from.probes)
+                for (std::size_t p = 0; known.channel == part.model.channels()[c] && p < known.values.size(); ++p)
+                    at[static_cast<Eigen::Index>(part.probes[c].at + p)] = known.values[p];
+        return at;
+    }
+
+    [[nodiscard]] EstimatePoint point_of(const Vector& at) const {
+        EstimatePoint point{
+            numbers_, std::vector<double>(at.begin(), at.begin() + static_cast<std::ptrdiff_t>(numbers_.size())), {}};
+        const BakePart& part = parts_.front();
+        for (std::size_t c = 0; c < part.probes.size(); ++c) {
+            const auto first = at.begin() + static_cast<std::ptrdiff_t>(part.probes[c].at);
+            point.probes.push_back(
+                {part.model.channels()[c], {first, first + static_cast<std::ptrdiff_t>(part.probes[c].count())}});
+        }
+        return point;
     }
 
     /// Gauss-Newton steps with the widest errors of the model; each is halved, and halved again, while it makes things worse.
@@ -227,6 +256,7 @@ private:
     }
 
     void tell(const Vector& at) {
+        if (parts_.size() == 1) result_.point = point_of(at);
         const Evidence evidence(blocks_, at);
         const std::vector<Posterior> parts = mixture(evidence);
         const std::vector<double> weights = mixture_weights(parts);
@@ -332,6 +362,8 @@ void refuse_problems(const TuneTask& task, const EstimateOptions& options) {
     const std::vector<Problem> in_booth = bake::problems_in(task.booth);
     found.insert(found.end(), in_booth.begin(), in_booth.end());
     if (task.bakes.empty()) found.push_back({{}, 0, "bakes", "are missing: name at least one logged bake"});
+    if (options.from && task.bakes.size() > 1)
+        found.push_back({{}, 0, "bakes", "are several: a fit goes on from an earlier one of a single bake alone"});
     if (options.member_count < 1 || options.member_count > 100'000) found.push_back({{}, 0, "members", "accepts 1 to 100000"});
     if (!found.empty()) throw InputError(std::move(found));
 }

@@ -85,6 +85,8 @@ public:
     /// Whether every source has ended by itself.
     [[nodiscard]] bool has_ended() const;
     [[nodiscard]] RecorderStatus status() const;
+    /// Writes down beside the log something that somebody who watches it found, such as a warning; kept with the next samples.
+    void note(book::RecordingEvent event);
     /// Ends the sources, keeps the rest and seals the log. @throws BookError where the book refuses: what it has taken stays, as
     /// a recording that broke off
     void finish();

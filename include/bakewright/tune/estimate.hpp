@@ -15,6 +15,18 @@
 /// Every zone of a logged bake from the probes there are.
 namespace bakewright::tune {
 
+/// Where a fit ended, in standard deviations of what was believed: a later one of the same bake, with more of its log, begins
+/// there.
+struct EstimatePoint {
+    struct OfProbe {
+        std::string channel;
+        std::vector<double> values;  ///< offset, lag, share
+    };
+    std::vector<bake::DrawnNumber> numbers{};
+    std::vector<double> values{};  ///< of each
+    std::vector<OfProbe> probes{};
+};
+
 struct EstimateOptions {
     bake::Uncertainty prior{};
     std::size_t member_count = 256;  ///< drawn of what is left open; 1 to 100,000
@@ -24,6 +36,9 @@ struct EstimateOptions {
     std::size_t thread_count = 0;  ///< 0: one a core
     /// Logarithms of what other bakes say for each of bake::discrepancy_sizes(); empty: nothing.
     std::vector<double> earlier_evidence{};
+    /// Of one bake: the fit begins there, and takes one step in place of two. Numbers and channels that are not in it begin at
+    /// what was believed.
+    std::optional<EstimatePoint> from{};
 };
 
 /// What is found of one channel of one bake.
@@ -64,6 +79,7 @@ struct Estimate {
     std::vector<bake::DiscrepancySize> sizes;  ///< with their weights as they are after the bakes
     std::vector<double> evidence;              ///< logarithm of what these bakes say for each, the largest 0
     std::size_t unknowns = 0, readings = 0;
+    EstimatePoint point{};   ///< where the fit ended; of one bake
     std::size_t solves = 0;  ///< of the model; those of the members come with what is asked of them
     double compute_s = 0.0;
 };

@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "live_watch.hpp"
+
+#include <fmt/core.h>
+
+#include <utility>
+
+#include "bakewright/base/error.hpp"
+#include "bakewright/report/text.hpp"
+
+namespace bakewright::cli {
+namespace {
+
+constexpr double kEveryS = 60.0;  // of the recording
+
+}  // namespace
+
+LiveWatch::LiveWatch(services::LiveOptions options, const std::string& program)
+    : options_(std::move(options)), command_(program) {}
+
+LiveWatch::~LiveWatch() = default;
+
+bool LiveWatch::follow(record::Recorder& recorder, book::Book& book, const record::RecorderStatus& status) {
+    const bool is_new = is_done_.exchange(false) && take(recorder);
+    const bool is_due = status.bake && status.kept > 0 && (!begun_at_s_ || status.now_s >= *begun_at_s_ + kEveryS);
+    if (is_due && !is_running_) begin(book, *status.bake, status.now_s);
+    return is_new;
+}
+
+void LiveWatch::begin(book::Book& book, book::BakeId bake, double now_s) {
+    try {
+        auto so_far = std::make_shared<services::StoredBake>(services::recorded_so_far(book, bake));
+        if (!bake_) {
+            if (!options_.cycle) options_.cycle = services::cycle_set_for(book, *so_far);
+            bake_ = std::make_unique<services::LiveBake>(options_);
+        }
+        begun_at_s_ = now_s;
+        is_running_ = true;
+        thread_.begin([this, so_far] {
+            made_ = bake_->update(*so_far);
+            is_running_ = false;
+            is_done_ = true;
+        });
+    } catch (const BookError&) {
+        // The recorder says what is wrong with the book; it is tried again at the next step.
+    }
+}
+
+bool LiveWatch::take(record::Recorder& recorder) {
+    thread_.wait();
+    state_ = made_;
+    changes_ = bake_->changes();
+    for (const report::LiveWarning& warning : changes_) {
+        recorder.note({.time_s = warning.cleared_s.value_or(warning.since_s),
+                       .kind = warning.cleared_s ? "warning over" : "warning",
+                       .what = (warning.cleared_s ? "over: " : "") + warning.says});
+        command_.run_for(warning);
+    }
+    if (const auto& said = bake_->said(); said && !std::exchange(has_said_, true) && said->heat_off_s)
+        recorder.note({.time_s = said->at_s,
+                       .kind = "forecast",
+                       .what = fmt::format("foretold at mid-hold: heat off at {}", report::elapsed_text(*said->heat_off_s))});
+    return true;
+}
+
+std::optional<services::SaidAtMidHold> LiveWatch::said() {
+    thread_.wait();
+    return bake_ ? bake_->said() : std::nullopt;
+}
+
+}  // namespace bakewright::cli
