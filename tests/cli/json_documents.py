@@ -40,6 +40,7 @@ COMMANDS = [
     ["import", "clear_group_1.csv", *CLEAR, "--of", "1"],
     ["judge", "1", "--members", "40"],
     ["judge", "2"],
+    ["record", "--status", "2", "--at", "75 min"],
     ["compare", "1", "2", "--members", "40"],
     ["coat", "add", "--shell", "library_van", "--coating", "clear_low_bake", "--name", "clear", "--at", "2027-03-04T08:00"],
     ["coat", "list", "--shell", "library_van"],

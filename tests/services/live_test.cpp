@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: Apache-2.0
+// An invented bake of the demo van followed while it goes on.
+
+#include "bakewright/services/live.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "bakewright/profile/library.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/services/certainty.hpp"
+#include "tune/estimate_bakes.hpp"
+
+using namespace bakewright;
+using Kind = report::LiveWarningKind;
+
+namespace {
+
+constexpr double kMinuteS = 60.0;
+
+const test::DemoVan& live_van() {
+    static const test::DemoVan van;
+    return van;
+}
+
+/// The log of an invented bake as the book would give it. @param late_s  the heat comes on so much later than the cycle has it
+services::StoredBake stored_bake(std::uint64_t seed, double late_s = 0.0) {
+    const profile::Library library({BAKEWRIGHT_PROFILES});
+    test::MadeBake made = test::made_bake(live_van(), {.seed = seed});
+    services::StoredBake bake;
+    bake.record.kind = book::BakeKind::logged;
+    bake.record.started_at = "2027-03-04T16:00:00";
+    bake.traces = std::move(made.task.bakes.front().traces);
+    bake.shell = profile::load_shell("library_van", library).record;
+    bake.booth = live_van().booth;
+    bake.coating = live_van().coating;
+    bake.cycle = live_van().cycle;
+    if (late_s == 0.0) return bake;
+    // Everything waits at its first reading.
+    for (Trace& trace : bake.traces.traces) {
+        Trace later = trace;
+        later.time_s.clear();
+        later.temperature_k.clear();
+        for (double time_s = trace.time_s.front(); time_s < trace.time_s.front() + late_s; time_s += 30.0) {
+            later.time_s.push_back(time_s);
+            later.temperature_k.push_back(trace.temperature_k[static_cast<std::size_t>(time_s / 30.0) % 10]);
+        }
+        for (std::size_t i = 0; i < trace.size(); ++i) {
+            later.time_s.push_back(trace.time_s[i] + late_s);
+            later.temperature_k.push_back(trace.temperature_k[i]);
+        }
+        trace = std::move(later);
+    }
+    return bake;
+}
+
+services::StoredBake at_minute(services::StoredBake bake, double minute) {
+    services::cut_off_at(bake, minute * kMinuteS);
+    return bake;
+}
+
+services::LiveOptions few_members() {
+    services::LiveOptions options;
+    options.member_count = 64;
+    return options;
+}
+
+bool raises(const services::LiveBake& live, Kind kind) {
+    return std::any_of(live.changes().begin(), live.changes().end(),
+                       [&](const report::LiveWarning& one) { return one.kind == kind && !one.cleared_s; });
+}
+bool stands(const report::LiveState& state, Kind kind) {
+    return std::any_of(state.warnings.begin(), state.warnings.end(),
+                       [&](const report::LiveWarning& one) { return one.kind == kind; });
+}
+
+}  // namespace
+
+TEST_CASE("a bake is followed from its ramp to all good, and what is said at the end is what judging says") {
+    const services::StoredBake whole = stored_bake(41);
+    services::LiveBake live(few_members());
+    const report::LiveState ramp = live.update(at_minute(whole, 30.0));
+    REQUIRE(ramp.is_known);
+    CHECK(ramp.phase == bake::StageKind::ramp);
+    REQUIRE(ramp.off_now);
+    CHECK(ramp.off_now->chance < 0.05);  // nothing has come to the sheet's temperature yet
+    const report::LiveState hold = live.update(at_minute(whole, 75.0));
+    REQUIRE(hold.is_known);
+    CHECK(hold.phase == bake::StageKind::hold);
+    REQUIRE(hold.heat_off);
+    CHECK(hold.heat_off->off_s > hold.now_s);
+    CHECK(hold.heat_off->chance >= cure::kSure);
+    REQUIRE(hold.heat_off->all_good_s);
+    for (const report::LivePlace& place : hold.places) {
+        CHECK(place.now_k.low <= place.now_k.median);
+        CHECK(place.now_k.median <= place.now_k.high);
+        if (!place.is_coated) continue;
+        REQUIRE(place.credit);
+        CHECK(place.credit->low >= 0.0);
+        CHECK(place.credit->high <= 1.0);
+        if (place.good.median_s && !place.is_good) CHECK(*place.good.median_s > 0.5 * hold.now_s);
+    }
+    CHECK_FALSE(stands(hold, Kind::heat_can_go_off));
+    // The heat stays on until the minute that was told: heat can go off, once.
+    const double told_min = hold.heat_off->off_s / kMinuteS;
+    bool was_raised = false;
+    for (double minute = 80.0; minute <= 105.0; minute += 5.0) {
+        const report::LiveState later = live.update(at_minute(whole, minute));
+        const bool now_raised = raises(live, Kind::heat_can_go_off);
+        CHECK_FALSE((was_raised && now_raised));
+        was_raised = was_raised || now_raised;
+        // What is foretold later moves by less than the first band is wide: 10 min (seen: 3 min).
+        if (later.heat_off && later.heat_off->off_s > later.now_s)
+            CHECK(std::abs(later.heat_off->off_s / kMinuteS - told_min) <= 10.0);
+    }
+    CHECK(was_raised);
+    REQUIRE(live.said());
+    CHECK(live.said()->zones.size() == live_van().coated.size());
+    // Cooling, and the end: the same words as judging the finished log with the same members.
+    const report::LiveState end = live.update(whole);
+    REQUIRE(end.is_known);
+    CHECK(end.phase == bake::StageKind::cool);
+    services::CertaintyOptions how;
+    how.member_count = 64;
+    const services::Judged judged = services::judged(whole, *whole.coating, how);
+    REQUIRE(judged.verdict.chance);
+    CHECK(std::abs(end.off_now->chance - *judged.verdict.chance) <= 0.05);
+    for (const cure::ZoneVerdict& zone : judged.verdict.zones)
+        for (const report::LivePlace& place : end.places)
+            if (place.name == zone.zone) CHECK(place.off_now == zone.word);
+    CHECK_FALSE(services::said_against_came(*live.said(), whole, *whole.coating).empty());
+}
+
+TEST_CASE("a burner that is late is told, what follows counts from when it comes, and the warning is over then") {
+    const services::StoredBake late = stored_bake(42, 12.0 * kMinuteS);
+    services::LiveBake live(few_members());
+    CHECK_FALSE(stands(live.update(at_minute(late, 16.0)), Kind::off_cycle));
+    const report::LiveState waiting = live.update(at_minute(late, 24.0));
+    CHECK(raises(live, Kind::off_cycle));
+    CHECK(stands(waiting, Kind::off_cycle));
+    const report::LiveState still = live.update(at_minute(late, 26.0));
+    CHECK_FALSE(raises(live, Kind::off_cycle));
+    CHECK(stands(still, Kind::off_cycle));
+    static_cast<void>(live.update(at_minute(late, 34.0)));
+    const report::LiveState on = live.update(at_minute(late, 36.0));
+    CHECK_FALSE(stands(on, Kind::off_cycle));
+    CHECK(on.phase == bake::StageKind::ramp);
+    // The hold ends twelve minutes later than it would have, within the three in which phases are told.
+    const report::LiveState hold = live.update(at_minute(late, 75.0));
+    REQUIRE(hold.cycle_off_s);
+    CHECK(std::abs(*hold.cycle_off_s / kMinuteS - 117.0) <= 3.0);
+}
+
+TEST_CASE("what is not known is said, with what to do, and never guessed") {
+    services::StoredBake bake = at_minute(stored_bake(41), 75.0);
+    bake.coating.reset();
+    const report::LiveState no_coating = services::LiveBake(few_members()).update(bake);
+    CHECK_FALSE(no_coating.is_known);
+    CHECK(no_coating.to_do.find("--coating") != std::string::npos);
+    CHECK_FALSE(no_coating.heat_off);
+    services::StoredBake no_air = at_minute(stored_bake(41), 75.0);
+    std::erase_if(no_air.traces.traces, [](const Trace& trace) { return trace.role == TraceRole::booth_air; });
+    const report::LiveState blind = services::LiveBake(few_members()).update(no_air);
+    CHECK_FALSE(blind.is_known);
+    CHECK(blind.to_do.find("booth air") != std::string::npos);
+    services::StoredBake no_cycle = at_minute(stored_bake(41), 35.0);
+    no_cycle.cycle.reset();
+    const report::LiveState unset = services::LiveBake(few_members()).update(no_cycle);
+    CHECK_FALSE(unset.is_known);
+    CHECK(unset.why_not.find("cycle") != std::string::npos);
+}
