@@ -55,7 +55,7 @@ Json json_of(const LiveWarning& warning) {
             {"says", warning.says},          {"to_do", warning.to_do}};
 }
 
-std::string percent(double chance) { return fmt::format("{:.0f} %", std::floor(100.0 * chance + 1e-9)); }
+std::string sure_percent(double chance) { return fmt::format("{:.0f} %", std::floor(100.0 * chance + 1e-9)); }
 
 /// By the shop's clock, or where that is unknown since the start.
 std::string at_text(const LiveState& state, double time_s) {
@@ -80,15 +80,15 @@ std::string headline(const LiveState& state) {
     if (!state.is_known) return fmt::format("Not foretold: {}. {}", state.why_not, state.to_do);
     if (state.phase == bake::StageKind::cool && state.off_now)
         return fmt::format("HEAT IS OFF: {}, {} sure all good{}", cure::word_text(state.off_now->word),
-                           percent(state.off_now->chance),
+                           sure_percent(state.off_now->chance),
                            state.off_now->all_good_s && *state.off_now->all_good_s > state.now_s
                                ? " by " + at_text(state, *state.off_now->all_good_s)
                                : "");
     if (!state.heat_off) return fmt::format("NO MINUTE FOR HEAT OFF YET: {}", state.why_no_heat_off);
     const LiveChoice& off = *state.heat_off;
-    if (off.off_s <= state.now_s) return fmt::format("ALL GOOD: HEAT CAN GO OFF NOW, {} sure", percent(off.chance));
+    if (off.off_s <= state.now_s) return fmt::format("ALL GOOD: HEAT CAN GO OFF NOW, {} sure", sure_percent(off.chance));
     std::string text = fmt::format("HEAT OFF IN {}, at {}: {} sure all good", minutes_to_go(off.off_s - state.now_s),
-                                   at_text(state, off.off_s), percent(off.chance));
+                                   at_text(state, off.off_s), sure_percent(off.chance));
     if (off.all_good_s && *off.all_good_s > off.off_s) text += " by " + at_text(state, *off.all_good_s);
     return text;
 }
@@ -101,7 +101,7 @@ std::string how_it_stands(const LiveState& state, const TextOptions& options) {
     if (state.cycle_off_s) text += ", the cycle ends its hold at " + at_text(state, *state.cycle_off_s);
     if (state.off_now && state.phase != bake::StageKind::cool)
         text += fmt::format(". Heat off now: {}, {} sure all good", cure::word_text(state.off_now->word),
-                            percent(state.off_now->chance));
+                            sure_percent(state.off_now->chance));
     if (state.heat_off && !state.heat_off->last_zone.empty()) text += ". Last: " + state.heat_off->last_zone;
     text.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
     return text + ".";
@@ -122,7 +122,7 @@ std::string limit_cell(const LiveState& state, const LivePlace& place, const Tex
     return place.limit->earliest_s ? fmt::format("{} from {}", what, at_text(state, *place.limit->earliest_s)) : what + ": kept";
 }
 
-Table place_table(const LiveState& state, const TextOptions& options) {
+Table live_table(const LiveState& state, const TextOptions& options) {
     Table table({{"zone or item"},
                  {"now\n" + std::string(temperature_symbol(options.units)), Align::right},
                  {"credit", Align::right},
@@ -134,8 +134,8 @@ Table place_table(const LiveState& state, const TextOptions& options) {
         table.add({(is_estimated ? "~ " : "") + place.name,
                    fmt::format("{} ±{}", temperature_number(place.now_k.median, options.units),
                                difference_number((place.now_k.high - place.now_k.low) / 2.0, options.units)),
-                   place.credit ? percent(place.credit->median) : "", good_text(state, place),
-                   fmt::format("{} {}", cure::word_text(place.off_now), percent(place.off_now_chance)),
+                   place.credit ? sure_percent(place.credit->median) : "", good_text(state, place),
+                   fmt::format("{} {}", cure::word_text(place.off_now), sure_percent(place.off_now_chance)),
                    limit_cell(state, place, options)});
     }
     return table;
@@ -186,7 +186,7 @@ std::string live_screen(const LiveState& state, const TextOptions& options) {
     return joined_blocks({paragraph_text(one_line(headline(state)), options),
                           list_text("Warnings", warning_lines(state, options), options),
                           paragraph_text(one_line(how_it_stands(state, options)), options),
-                          state.places.empty() ? std::string() : place_table(state, options).text(options.style),
+                          state.places.empty() ? std::string() : live_table(state, options).text(options.style),
                           list_text("It rests on this", remarks, options), paragraph_text(std::string(kLiveAdvice), options)});
 }
 

@@ -35,7 +35,7 @@ constexpr double kMinuteS = 60.0;
 constexpr double kEarnedCoolingS = 32.0 * kMinuteS;
 constexpr double kLow = 0.05, kHigh = 0.95;
 
-report::LiveBand band_of(std::vector<double> values) {
+report::LiveBand member_band(std::vector<double> values) {
     return {thermal::quantile(values, kLow), thermal::quantile(values, 0.5), thermal::quantile(values, kHigh)};
 }
 report::LiveMoment moment_of(const std::vector<double>& moments_s) {
@@ -117,7 +117,7 @@ private:
             const double low = course[below], high = course[below + 1];
             kelvin.push_back(low + share * (high - low));
         }
-        return band_of(std::move(kelvin));
+        return member_band(std::move(kelvin));
     }
 
     [[nodiscard]] report::LivePlace place_named(const std::string& name, const tune::ForecastTraces& on) const {
@@ -135,7 +135,7 @@ private:
         report::LivePlace made = place_named(sheet_.coated[z], on);
         made.is_coated = true;
         const bool by_air = bake_.coating->basis == cure::ScheduleBasis::booth_air;
-        made.credit = band_of(credits(on, by_air ? air_place(on) : place_of(on, made.name), forecast_.now_s(), window_));
+        made.credit = member_band(credits(on, by_air ? air_place(on) : place_of(on, made.name), forecast_.now_s(), window_));
         std::vector<double> good_s, over_s;
         for (const JudgedMember& member : with_heat) {
             good_s.push_back(member.good_s[z]);

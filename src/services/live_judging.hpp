@@ -9,6 +9,7 @@
 
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/course.hpp"
+#include "bakewright/cure/rule.hpp"
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/tune/forecast.hpp"
 
