@@ -298,6 +298,8 @@ std::pair<std::string, std::string> lacking(const StoredBake& bake) {
     if (air == nullptr || air->usable_samples().size() < 2)
         return {"the booth's air has no reading yet",
                 "Put a probe into the booth's air and give its channel the place 'booth air'"};
+    if (const Trace usable = air->usable_samples(); usable.time_s.back() - usable.time_s.front() < kMinuteS)
+        return {"the booth's air was read for less than a minute", "Wait a minute"};
     return {};
 }
 
@@ -315,6 +317,13 @@ std::optional<double> heat_due_s(const StoredBake& bake, const std::optional<bak
     for (const bake::ResolvedStage& stage : bake::resolve(*cycle, *bake.booth))
         if (stage.kind == bake::StageKind::ramp) return air->time_s.front() + stage.begin_s;
     return std::nullopt;
+}
+
+/// So far it is looked ahead: past the end of what the cycle still has.
+double ahead_s(const std::optional<bake::Cycle>& cycle, const bake::Booth& booth, double now_s) {
+    constexpr double kLeastS = 3.0 * 3600.0, kMoreS = 2.0 * 3600.0, kMostS = 12.0 * 3600.0;
+    if (!cycle) return kLeastS;
+    return std::clamp(bake::resolve(*cycle, booth).back().end_s - now_s + kMoreS, kLeastS, kMostS);
 }
 
 }  // namespace
@@ -365,6 +374,7 @@ std::optional<tune::Forecast> LiveBake::foretold(const StoredBake& so_far, const
     asked.cycle = cycle;
     asked.heat_on_s = cure::heat_on_s(*so_far.traces.first(TraceRole::booth_air));
     asked.setpoint_k = options_.setpoint_k;
+    asked.ahead_s = ahead_s(cycle, *so_far.booth, state.now_s);
     const tune::TuneTask task{so_far.shell->shell, *so_far.booth, {{"the bake", so_far.traces, so_far.cycle, so_far.probes}}};
     try {
         tune::Forecast forecast(task, asked);
