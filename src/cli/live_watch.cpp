@@ -27,6 +27,15 @@ bool LiveWatch::follow(record::Recorder& recorder, book::Book& book, const recor
     return is_new;
 }
 
+bool LiveWatch::follow_to_end(record::Recorder& recorder, book::Book& book, const record::RecorderStatus& status) {
+    thread_.wait();
+    if (is_done_.exchange(false)) static_cast<void>(take(recorder));
+    if (!status.bake || status.kept == 0) return false;
+    begin(book, *status.bake, status.now_s);
+    thread_.wait();
+    return is_done_.exchange(false) && take(recorder);
+}
+
 void LiveWatch::begin(book::Book& book, book::BakeId bake, double now_s) {
     try {
         auto so_far = std::make_shared<services::StoredBake>(services::recorded_so_far(book, bake));

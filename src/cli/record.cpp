@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <chrono>
 #include <filesystem>
+#include <utility>
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/profile/read.hpp"
@@ -112,6 +113,7 @@ public:
     /// What a new state says: on a screen the bell, elsewhere lines.
     void tell(const report::LiveState& live, const std::vector<report::LiveWarning>& changes) {
         if (options_.json()) return;
+        if (!is_screen_ && !std::exchange(has_advised_, true)) print(std::string(report::kLiveAdvice) + "\n");
         if (!is_screen_) print(report::live_line(live, text_options(options_)));
         for (const report::LiveWarning& warning : changes)
             if (!is_screen_)
@@ -131,7 +133,7 @@ private:
     }
 
     const Options& options_;
-    bool is_screen_;
+    bool is_screen_, has_advised_ = false;
     std::string trouble_;
     std::optional<std::chrono::steady_clock::time_point> shown_;
 };
@@ -218,6 +220,7 @@ int record_with(const Options& options) {
         const record::RecorderStatus status = recorder.status();
         if (is_foretold && watch.follow(recorder, book, status)) view.tell(*watch.state(), watch.changes());
         view.show(status, booth, watch.state() ? &*watch.state() : nullptr);
+        if (is_last && is_foretold && watch.follow_to_end(recorder, book, status)) view.tell(*watch.state(), watch.changes());
         if (is_last || (stop_after_s && status.now_s >= *stop_after_s)) break;
     }
     recorder.finish();

@@ -75,7 +75,8 @@ public:
 
 private:
     static std::vector<std::string> coated_of(const StoredBake& bake, const tune::Forecast& forecast) {
-        std::vector<std::string> coated = bake.coated_zones();
+        // Not those of the log alone: skin over posts has no probe and is the last to cure.
+        std::vector<std::string> coated = bake.shell->shell.coated_place_names();
         const auto& origins = forecast.estimate().bakes.front().driven.built.origins;
         std::erase_if(coated, [&](const std::string& zone) {
             return std::none_of(origins.begin(), origins.end(), [&](const auto& one) { return one.name == zone; });

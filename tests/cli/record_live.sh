@@ -16,6 +16,7 @@ diff <(grep -v compute_s at75.json) <(grep -v compute_s again.json) || fail "the
 out=$(cat at75.json)
 says '"format": "bakewright.live"'
 says '"phase": "hold"'
+says "over sills"
 says "no safety device"
 run 0 record --status 2 --at "30 min"
 says "Ramp since"
@@ -41,6 +42,7 @@ chmod +x warned.sh
     fail "replay: $(cat replayed.out replayed.err)"
 out=$(cat replayed.out)
 says "sure all good"
+says "WARNING: All estimated below 40"
 says "Kept as bake 3"
 says "no safety device"
 # When it is over: the words of judge and compare, at once.
@@ -56,8 +58,8 @@ raise SystemExit(0 if compared.strip() and compared.strip() in told else 1)
 PY
 run 0 book show 3
 says "Meanwhile"
+says "All estimated below 40"
 # Every warning that was raised is kept once for each time, and the program was told four words for the first at least.
-grep -q "WARNING" replayed.out || fail "no warning in an hour with its heat off at the end: $(cat replayed.out)"
 grep -q "^4 raised " warned || fail "the program for warnings was not told four words: $(cat warned)"
 run 0 book verify
 says "sound"

@@ -117,7 +117,7 @@ TEST_CASE("a bake is followed from its ramp to all good, and what is said at the
     }
     CHECK(was_raised);
     REQUIRE(live.said());
-    CHECK(live.said()->zones.size() == live_van().coated.size());
+    CHECK(live.said()->zones.size() == live_van().shell.coated_place_names().size());
     // Cooling, and the end: the same words as judging the finished log with the same members.
     const report::LiveState end = live.update(whole);
     REQUIRE(end.is_known);
@@ -127,6 +127,10 @@ TEST_CASE("a bake is followed from its ramp to all good, and what is said at the
     const services::Judged judged = services::judged(whole, *whole.coating, how);
     REQUIRE(judged.verdict.chance);
     CHECK(std::abs(end.off_now->chance - *judged.verdict.chance) <= 0.05);
+    // Every place that is judged is followed, also skin over posts, which no probe and no log has.
+    CHECK(judged.verdict.zones.size() == live_van().shell.coated_place_names().size());
+    CHECK(judged.verdict.zones.size() == static_cast<std::size_t>(std::count_if(end.places.begin(), end.places.end(),
+                                                                                [](const auto& one) { return one.is_coated; })));
     for (const cure::ZoneVerdict& zone : judged.verdict.zones)
         for (const report::LivePlace& place : end.places)
             if (place.name == zone.zone) CHECK(place.off_now == zone.word);
