@@ -142,6 +142,26 @@ TEST_CASE("what came is in the book within seconds, in its traces within a minut
     check_sound(shop);
 }
 
+TEST_CASE("what somebody who watches notes is kept beside the log with its time, and is there after the program died") {
+    Shop shop;
+    book::Book book = shop.open(), reader = shop.open();
+    std::optional<Recorder> recorder;
+    recorder.emplace(book, shop.task(), shop.clocks);
+    shop.run(*recorder, 5);
+    recorder->note({.time_s = 4.5, .kind = "warning", .what = "roof may pass its limit"});
+    CHECK(count_of(recorder->status().events, "warning") == 1);
+    shop.run(*recorder, 66);
+    const auto id = recorder->status().bake;
+    REQUIRE(id);
+    recorder.reset();  // without finish(), as a program dies
+    const auto kept = book::recording_of(reader, *id);
+    REQUIRE(kept);
+    REQUIRE(count_of(kept->events, "warning") == 1);
+    CHECK(kept->events.front().time_s == 4.5);
+    CHECK(kept->events.front().what == "roof may pass its limit");
+    check_sound(shop);
+}
+
 TEST_CASE("a recorder that died is gone on with in the same log, its gap marked; after two hours a new one begins") {
     for (const auto& [away_s, other_boot, goes_on] :
          {std::tuple(38.0, false, true), {300.0, true, true}, {7300.0, false, false}}) {
