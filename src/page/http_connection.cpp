@@ -68,6 +68,7 @@ void HttpConnection::close() {
     if (state_ == State::closed) return;
     const auto self = shared_from_this();         // the loop may hold the last other one
     if (state_ != State::working) return_body();  // what is being worked with is held until it ends
+    if (is_going_on_) loop_.return_going_on();
     state_ = State::closed;
     timer_.cancel();
     Error ignored;
@@ -97,7 +98,7 @@ void HttpConnection::took(const Error& error, std::size_t count) {
     if (state_ == State::closed) return;
     has_ended_ = error == asio::error::eof || error == asio::ssl::error::stream_truncated;
     if (error && !has_ended_) return close();
-    if (state_ == State::lingering) {
+    if (state_ == State::lingering || state_ == State::going_on) {  // nothing that is said now is heard
         lingered_bytes_ += count;
         if (lingered_bytes_ > kMostLingeredBytes) return close();
     } else {
@@ -110,7 +111,7 @@ void HttpConnection::advance() {
     if (state_ == State::head) take_head();
     if (state_ == State::body) take_body();
     if (has_ended_ && state_ == State::waiting) watch();
-    if (has_ended_ && (state_ == State::head || state_ == State::lingering)) return close();
+    if (has_ended_ && (state_ == State::head || state_ == State::lingering || state_ == State::going_on)) return close();
     read();
 }
 
@@ -201,7 +202,8 @@ void HttpConnection::refuse(Answer answer) {
 void HttpConnection::refuse(int status, std::string_view words) { refuse(plain_answer(status, words)); }
 
 void HttpConnection::send(Answer answer) {
-    answer_ = std::move(answer);
+    is_going_on_ = answer.more && loop_.book_going_on();
+    answer_ = answer.more && !is_going_on_ ? busy_answer("as many windows as there may be are looking already") : std::move(answer);
     state_ = State::answering;
     expect_within(loop_.time_for_header());
     if (!is_writing_) write_answer();
@@ -213,9 +215,33 @@ void HttpConnection::write_answer() {
     if (without_text_) answer_->text.clear();
     expect_within(loop_.time_for_header() + time_for(answer_->text.size()));
     write(std::array<asio::const_buffer, 2>{asio::buffer(answer_head_), asio::buffer(answer_->text)}, [](HttpConnection& self) {
+        if (self.is_going_on_) return self.begin_going_on();
         self.answer_.reset();
         self.keeps_alive_ ? self.next() : self.linger();
     });
+}
+
+/// From here on the client only listens; it ends the answer by going.
+void HttpConnection::begin_going_on() {
+    if (without_text_ || loop_.is_stopping()) return close();
+    state_ = State::going_on;
+    input_.clear();
+    expect_within(kBeat);
+    advance();
+}
+
+void HttpConnection::go_on() {
+    std::optional<std::string> more;
+    try {
+        more = answer_->more();
+    } catch (const std::exception&) {
+        more.reset();
+    }
+    if (!more) return linger();
+    if (more->empty()) return expect_within(kBeat);
+    more_ = std::move(*more);
+    expect_within(loop_.time_for_header() + time_for(more_.size()));
+    write(std::array<asio::const_buffer, 1>{asio::buffer(more_)}, [](HttpConnection& self) { self.expect_within(kBeat); });
 }
 
 void HttpConnection::write_interim() {
@@ -273,6 +299,7 @@ void HttpConnection::expect_within(steady_clock::duration time) {
 
 void HttpConnection::too_late() {
     if (state_ == State::waiting || state_ == State::working) return;
+    if (state_ == State::going_on && !is_writing_) return go_on();
     if ((state_ == State::head && is_head_begun_) || state_ == State::body)
         refuse(408, "the request took too long to arrive");
     else

@@ -42,6 +42,10 @@ public:
     [[nodiscard]] bool book_body(std::uint64_t bytes);
     void return_body(std::size_t bytes) noexcept { bodies_left_bytes_ += bytes; }
 
+    /// Room for an answer that goes on; false where there are kMostGoingOn.
+    [[nodiscard]] bool book_going_on() noexcept { return going_on_ < kMostGoingOn && ++going_on_ > 0; }
+    void return_going_on() noexcept { --going_on_; }
+
     [[nodiscard]] Admission admit(const Head& head) const { return front_(head); }
     [[nodiscard]] std::chrono::seconds time_for_header() const noexcept { return time_for_header_; }
     [[nodiscard]] boost::asio::ssl::context* tls() const noexcept { return tls_.get(); }
@@ -70,7 +74,7 @@ private:
     std::map<std::uint64_t, std::shared_ptr<HttpConnection>> connections_{};  ///< oldest first
     std::deque<std::shared_ptr<HttpConnection>> queue_{};
     std::uint64_t last_number_ = 0;
-    std::size_t working_ = 0, slow_working_ = 0;
+    std::size_t working_ = 0, slow_working_ = 0, going_on_ = 0;
     int port_ = 0;
     bool is_stopping_ = false, is_open_to_network_ = false;
     boost::asio::thread_pool pool_;  // ends before what its work speaks to
@@ -97,7 +101,7 @@ public:
 
 private:
     std::size_t lingered_bytes_ = 0;
-    enum class State { greeting, head, body, waiting, working, answering, lingering, closed };
+    enum class State { greeting, head, body, waiting, working, answering, going_on, lingering, closed };
     using Error = boost::system::error_code;
 
     void next();
@@ -111,6 +115,8 @@ private:
     void refuse(int status, std::string_view words);
     void send(Answer answer);
     void write_answer();
+    void begin_going_on();
+    void go_on();
     void write_interim();
     template <class Buffers, class Then>
     void write(const Buffers& buffers, Then then);
@@ -135,7 +141,9 @@ private:
     std::optional<Answer> answer_{};  ///< under way, or waiting for an interim one to be through
     std::string answer_head_{};
     bool is_reading_ = false, is_writing_ = false, has_ended_ = false, is_watched_ = false;
-    bool is_http_1_1_ = true, keeps_alive_ = true, is_head_begun_ = false, without_text_ = false, has_token_ = false;
+    std::string more_{};  ///< of an answer that goes on, while it is written
+    bool is_http_1_1_ = true, keeps_alive_ = true, is_head_begun_ = false, without_text_ = false, has_token_ = false,
+         is_going_on_ = false;
 };
 
 }  // namespace bakewright::page

@@ -35,6 +35,11 @@ struct HttpOptions {
     std::size_t most_connections = 0;          ///< 0: 256, or less where the system lets us open fewer files
 };
 
+/// An answer that goes on is asked so often for what is new.
+inline constexpr std::chrono::milliseconds kBeat{500};
+/// Of answers that go on, at one time; further ones are answered with 503.
+inline constexpr std::size_t kMostGoingOn = 16;
+
 /// Of requests that wait for the pool; further ones are answered with 503. Slow work has half of the pool and the queue at most.
 inline constexpr std::size_t kLongestQueue = 8;
 

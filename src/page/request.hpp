@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -25,6 +26,9 @@ struct Answer {
     std::string type = "application/json";
     std::string text;
     std::map<std::string, std::string> headers{};  ///< in place of, or beside, those that every answer bears
+    /// Of an answer that goes on after its text (Server-sent events): asked every kBeat for what is new, until it returns nothing
+    /// or the client goes. Called on the loop's thread: takes no longer than to copy, and waits for nobody.
+    std::function<std::optional<std::string>()> more{};
 };
 
 /// Method, path and query of a request as sent, decoded; nothing where it is not well encoded (RFC 3986), or bears a NUL.

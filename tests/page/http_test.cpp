@@ -18,7 +18,7 @@ using bakewright::support::Wire;
 namespace {
 
 /// A server whose work is told by the target: "/wait" ends when let go, "/token" bears the token, "/quick" passes the queue by,
-/// "/slow" is slow work that ends when let go, "/refused" is refused before its body; the answer is the target, then the body.
+/// "/slow" is slow work that ends when let go, "/goes-on" tells a count until it is let go, "/refused" is refused before its body; the answer is the target, then the body.
 class Bench {
 public:
     explicit Bench(HttpOptions options = {}) : http_(with_defaults(options), [this](const Head& head) { return admit(head); }) {
@@ -48,6 +48,7 @@ public:
     /// As soon as the loop has seen what was said before.
     void settle() const { REQUIRE(asked("/quick")->hear()); }
     [[nodiscard]] int begun() const { return begun_; }
+    [[nodiscard]] int asked_for_more() const { return asked_for_more_; }
 
 private:
     static HttpOptions with_defaults(HttpOptions options) {
@@ -55,6 +56,13 @@ private:
         if (options.workers == 0) options.workers = 1;
         if (options.largest_bodies_bytes == 0) options.largest_bodies_bytes = 1000;
         return options;
+    }
+    Answer going_on() {
+        return {.type = "text/event-stream", .text = "begins\n", .more = [this, told = 0]() mutable -> std::optional<std::string> {
+                    if (is_let_go_) return std::nullopt;
+                    ++asked_for_more_;
+                    return "beat " + std::to_string(++told) + "\n";
+                }};
     }
     Admission admit(const Head& head) {
         if (head.target == "/refused") return {.refusal = Answer{.status = 403, .type = "text/plain", .text = "no"}};
@@ -65,6 +73,7 @@ private:
                 ++begun_;
                 may_end_.wait();
             }
+            if (target == "/goes-on") return going_on();
             return Answer{.type = "text/plain", .text = target + body};
         };
         const Pace pace = head.target == "/quick" ? Pace::quick : head.target == "/slow" ? Pace::slow : Pace::usual;
@@ -73,7 +82,7 @@ private:
 
     std::latch may_end_{1};
     std::atomic<bool> is_let_go_ = false;
-    std::atomic<int> begun_ = 0;
+    std::atomic<int> begun_ = 0, asked_for_more_ = 0;
     Http http_;
     std::thread thread_;
 };
@@ -251,4 +260,62 @@ TEST_CASE("what is worked out when a stop comes is still answered") {
     stopping.join();
     REQUIRE(answer);
     CHECK(answer->body == "/wait");
+}
+
+TEST_CASE("an answer that goes on tells what is new until there is nothing more") {
+    Bench bench;
+    const auto wire = bench.asked("/goes-on");
+    const auto head = wire->hear();
+    REQUIRE(head);
+    CHECK(head->status == 200);
+    CHECK(head->count("content-length") == 0);
+    CHECK(head->field("connection") == "close");
+    CHECK(head->field("x-content-type-options") == "nosniff");
+    CHECK(wire->hear_to("beat 2\n") == "begins\nbeat 1\nbeat 2\n");
+    CHECK(wire->say("nothing that is said now is heard"));
+    CHECK(wire->hear_to("beat 3\n"));
+    bench.settle();  // others are answered meanwhile
+    bench.let_go();
+    CHECK_FALSE(wire->hear_to("no such thing"));
+}
+
+TEST_CASE("answers that go on are bounded, and who goes makes room for another") {
+    Bench bench;
+    std::vector<std::unique_ptr<Wire>> looking;
+    for (std::size_t i = 0; i < kMostGoingOn; ++i) {
+        looking.push_back(bench.asked("/goes-on"));
+        const auto head = looking.back()->hear();
+        REQUIRE(head);
+        CHECK(head->status == 200);
+    }
+    const auto refused = bench.asked("/goes-on")->hear();
+    REQUIRE(refused);
+    CHECK(refused->status == 503);
+    looking.pop_back();
+    looking.front()->say_no_more();  // gone, too: whoever looks on still listens
+    int status = 503;
+    for (int tries = 0; status != 200 && tries < 100; ++tries) {
+        bench.settle();
+        looking.push_back(bench.asked("/goes-on"));
+        const auto head = looking.back()->hear();
+        REQUIRE(head);
+        status = head->status;
+    }
+    CHECK(status == 200);
+}
+
+TEST_CASE("a stop does not wait for answers that go on, and nobody is asked for more who is gone") {
+    Bench bench;
+    {
+        const auto wire = bench.asked("/goes-on");
+        REQUIRE(wire->hear_to("beat 1\n"));
+    }
+    bench.settle();
+    const auto other = bench.asked("/goes-on");
+    REQUIRE(other->hear_to("beat 2\n"));
+    const int before = bench.asked_for_more();
+    REQUIRE(other->hear_to("beat 4\n"));
+    CHECK(bench.asked_for_more() - before <= 3);  // of both it would be 4
+    bench.stop();
+    CHECK_FALSE(other->hear_to("no such thing"));
 }

@@ -97,6 +97,18 @@ std::optional<HttpAnswer> Wire::hear(bool without_body) {
     }
 }
 
+std::optional<std::string> Wire::hear_to(std::string_view mark) {
+    for (;;) {
+        const std::size_t at = read_.find(mark);
+        if (at != std::string::npos) {
+            std::string heard = read_.substr(0, at + mark.size());
+            read_.erase(0, heard.size());
+            return heard;
+        }
+        if (!read_on()) return std::nullopt;
+    }
+}
+
 bool Wire::ends() {
     if (!read_.empty()) return false;
     char next = 0;

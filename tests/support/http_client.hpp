@@ -33,6 +33,8 @@ public:
     void say_no_more() const;               ///< and still listen
     /// The next answer, interim ones passed over; nothing where the connection ends first.
     [[nodiscard]] std::optional<HttpAnswer> hear(bool without_body = false);
+    /// What goes on after an answer, up to and with `mark`; nothing where the connection ends before it.
+    [[nodiscard]] std::optional<std::string> hear_to(std::string_view mark);
     /// Whether nothing more comes and the other side has closed.
     [[nodiscard]] bool ends();
 
