@@ -49,6 +49,19 @@ Json json_of(const std::optional<LiveChoice>& choice) {
             {"all_good_s", number_or_null(choice->all_good_s)},
             {"last_zone", choice->last_zone}};
 }
+/// To the thousandth of a kelvin.
+Json thousandths(std::vector<double> values) {
+    for (double& value : values) value = std::round(value * 1000.0) / 1000.0;
+    return values;
+}
+Json json_of(const LiveCurve& curve) {
+    return {{"name", curve.name},
+            {"role", trace_role_name(curve.role)},
+            {"time_s", curve.time_s},
+            {"low_k", thousandths(curve.low_k)},
+            {"median_k", thousandths(curve.median_k)},
+            {"high_k", thousandths(curve.high_k)}};
+}
 Json json_of(const LiveWarning& warning) {
     return {{"kind", word_of(warning.kind)}, {"subject", warning.subject},
             {"since_s", warning.since_s},    {"cleared_s", number_or_null(warning.cleared_s)},
@@ -151,7 +164,8 @@ std::vector<std::string> warning_lines(const LiveState& state, const TextOptions
 }  // namespace
 
 Json live_document(const LiveState& state) {
-    Json places = Json::array(), warnings = Json::array();
+    Json places = Json::array(), warnings = Json::array(), curves = Json::array();
+    for (const LiveCurve& curve : state.curves) curves.push_back(json_of(curve));
     for (const LivePlace& place : state.places) places.push_back(json_of(place));
     for (const LiveWarning& warning : state.warnings) warnings.push_back(json_of(warning));
     return document("bakewright.live", {{"bake", state.bake},
@@ -172,6 +186,7 @@ Json live_document(const LiveState& state) {
                                         {"heat_off", json_of(state.heat_off)},
                                         {"why_no_heat_off", state.why_no_heat_off},
                                         {"off_now", json_of(state.off_now)},
+                                        {"curves", std::move(curves)},
                                         {"remarks", state.remarks},
                                         {"warnings", std::move(warnings)},
                                         {"members", state.members},

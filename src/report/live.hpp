@@ -54,6 +54,14 @@ struct LivePlace {
     std::optional<LiveLimit> limit{};  ///< absent where it has none
 };
 
+/// How one place goes from the recording's start to what is to come, with the heat off at LiveState::heat_off, or on where that is
+/// absent; a moment each minute. The samples lie at time_s, all four of one length.
+struct LiveCurve {
+    std::string name;
+    TraceRole role = TraceRole::zone;
+    std::vector<double> time_s{}, low_k{}, median_k{}, high_k{};
+};
+
 /// What becomes of the bake if the heat goes off at a moment.
 struct LiveChoice {
     double off_s = 0.0;
@@ -77,6 +85,8 @@ enum class LiveWarningKind {
 constexpr std::array<std::string_view, 7> words_of(LiveWarningKind) noexcept {
     return {"limit_near", "heating_too_fast", "probe_fault", "off_cycle", "zone_behind", "heat_can_go_off", "cool"};
 }
+/// Where no reading came for so long, none is taken for the present [s]; common practice, no source.
+inline constexpr double kLiveSilentS = 10.0;
 /// A part that is cooler may be touched, once it was tested [K]; common practice, no source.
 inline constexpr double kCoolK = celsius_to_kelvin(40.0);
 
@@ -110,6 +120,7 @@ struct LiveState {
     std::optional<LiveChoice> heat_off{};  ///< first minute at which heat off leaves all kSure of good and nothing over
     std::string why_no_heat_off{};         ///< for people, where there is none within what is looked ahead
     std::optional<LiveChoice> off_now{};
+    std::vector<LiveCurve> curves{};      ///< of the booth's air and of every place
     std::vector<std::string> remarks{};   ///< what it rests on that may be wrong, for people
     std::vector<LiveWarning> warnings{};  ///< those that stand, most urgent first
     std::size_t members = 0, readings = 0;

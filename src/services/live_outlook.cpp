@@ -27,6 +27,8 @@ using report::LiveState;
 constexpr double kWholeMinuteS = 60.0;
 /// Of heat off the first minute is looked for so long before all are cured with the heat on: what is earned while it cools.
 constexpr double kEarnedCoolingS = 32.0 * kWholeMinuteS;
+/// Without a minute for heat off the curves are drawn so far ahead.
+constexpr double kAheadDrawnS = 60.0 * kWholeMinuteS;
 constexpr double kLow = 0.05, kHigh = 0.95;
 
 report::LiveBand member_band(std::vector<double> values) {
@@ -39,6 +41,20 @@ report::LiveMoment moment_of(const std::vector<double>& moments_s) {
 std::string limit_text(const cure::ExposureLimit& limit) {
     const std::string level = format_temperature(limit.temperature_k, Units{});
     return limit.allowed_s > 0.0 ? format_duration(limit.allowed_s) + " at " + level : level;
+}
+
+/// A place's course, a moment a minute, up to a moment to come.
+report::LiveCurve curve_of(const tune::ForecastTraces& traces, std::size_t place, double until_s) {
+    const auto stride = static_cast<std::size_t>(std::max(1.0, std::round(kWholeMinuteS / (traces.time_s[1] - traces.time_s[0]))));
+    report::LiveCurve curve{.name = traces.names[place], .role = traces.roles[place]};
+    for (std::size_t t = 0; t < traces.time_s.size() && traces.time_s[t] <= until_s; t += stride) {
+        std::vector<double> kelvin;
+        for (std::size_t m = 0; m < traces.member_count; ++m) kelvin.push_back(traces.of(place, m)[t]);
+        const report::LiveBand band = member_band(std::move(kelvin));
+        curve.time_s.push_back(traces.time_s[t]);
+        curve.low_k.push_back(band.low), curve.median_k.push_back(band.median), curve.high_k.push_back(band.high);
+    }
+    return curve;
 }
 
 /// One update: what the forecast says, judged.
@@ -64,6 +80,10 @@ public:
         sort_places();
         state_.off_now = choice_of(forecast_.now_s(), off_now);
         if (state_.phase != bake::StageKind::cool) find_heat_off(with_heat, on);
+        if (state_.heat_off)
+            add_curves(forecast_.traces(state_.heat_off->off_s));
+        else
+            add_curves(state_.phase == bake::StageKind::cool ? off : on);
         add_remarks();
     }
 
@@ -247,6 +267,16 @@ private:
     [[nodiscard]] bool is_cured_off(double off_s) const {
         const std::vector<double> moments_s = all_cured_s(forecast_.traces(off_s), sheet_);
         return moment_quantile(moments_s, sure_level(moments_s.size())).has_value();
+    }
+
+    /// Of the air and every place; without a minute for heat off no further than an hour.
+    void add_curves(const tune::ForecastTraces& traces) {
+        const double until_s = state_.heat_off ? traces.time_s.back() : forecast_.now_s() + kAheadDrawnS;
+        for (std::size_t place = 0; place < traces.names.size(); ++place) {
+            const auto is_it = [&](const report::LivePlace& one) { return one.name == traces.names[place]; };
+            if (traces.roles[place] == TraceRole::booth_air || std::any_of(state_.places.begin(), state_.places.end(), is_it))
+                state_.curves.push_back(curve_of(traces, place, until_s));
+        }
     }
 
     void add_remarks() {
