@@ -11,6 +11,7 @@
 #include "bakewright/profile/shell_profile.hpp"
 #include "bakewright/services/tune_records.hpp"
 #include "jobs.hpp"
+#include "live_desk.hpp"
 #include "route.hpp"
 #include "uploads.hpp"
 
@@ -31,7 +32,8 @@ struct Context {
     Uploads uploads;
     AtHand<Tuning> tunings{"tuning", "what was learned is not at hand any more; learn from the bakes once more"};
     mutable std::mutex saving{};  ///< held from the look at a profile's file to its change
-    Jobs jobs;                    ///< last: its work uses what stands above
+    Jobs jobs;                    ///< behind what its work uses
+    LiveDesk live{*this};         ///< as well
 
     /// @throws InputError where there is none and mode does not make it; BookError, also where it was there and is gone: a new
     /// one in its place would look like a shop without bakes
@@ -54,6 +56,7 @@ void add_log_routes(Routes& routes, Context& context);      ///< logs that are b
 void add_profile_routes(Routes& routes, Context& context);  ///< profiles that are looked at and edited
 void add_card_routes(Routes& routes, Context& context);     ///< cards for the booth door
 void add_tune_routes(Routes& routes, Context& context);     ///< what logs teach
+void add_live_routes(Routes& routes, Context& context);     ///< bakes while they are recorded
 void add_history_routes(Routes& routes, Context& context);  ///< what a shell went through
 
 }  // namespace bakewright::page

@@ -55,9 +55,10 @@ std::string Head::field(std::string_view name) const {
 }
 
 std::string head_text(const Answer& answer, bool closes) {
-    std::string head = fmt::format("HTTP/1.1 {} {}\r\nContent-Type: {}\r\nConnection: {}\r\n", answer.status,
-                                   reason(answer.status), answer.type, closes || answer.more ? "close" : "keep-alive");
+    std::string head =
+        fmt::format("HTTP/1.1 {} {}\r\nContent-Type: {}\r\n", answer.status, reason(answer.status), answer.type);
     if (!answer.more) head += fmt::format("Content-Length: {}\r\n", answer.text.size());  // else it ends with the connection
+    head += fmt::format("Connection: {}\r\n", closes || answer.more ? "close" : "keep-alive");
     for (const auto& [name, value] : kEveryAnswer)
         if (!answer.headers.contains(std::string(name))) head += fmt::format("{}: {}\r\n", name, value);
     for (const auto& [name, value] : answer.headers) head += fmt::format("{}: {}\r\n", name, value);

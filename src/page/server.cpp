@@ -151,6 +151,7 @@ struct Server::State {
         add_prepare_routes(routes, context);
         add_bake_routes(routes, context);
         add_log_routes(routes, context);
+        add_live_routes(routes, context);
         add_history_routes(routes, context);
         add_card_routes(routes, context);
         add_tune_routes(routes, context);

@@ -43,6 +43,8 @@ void add_static_files(Routes& routes) {
     add(routes, "/prepare.js", kScript, embedded::prepare_js);
     add(routes, "/bakes.js", kScript, embedded::bakes_js);
     add(routes, "/log.js", kScript, embedded::log_js);
+    add(routes, "/live.js", kScript, embedded::live_js);
+    add(routes, "/live.css", kStyle, embedded::live_css);
     add(routes, "/history.js", kScript, embedded::history_js);
     add(routes, "/tune.js", kScript, embedded::tune_js);
     add(routes, "/profile_questions.js", kScript, embedded::profile_questions_js);

@@ -150,6 +150,35 @@ class Page:
             time.sleep(0.1)
 
 
+    def events(self, wanted):
+        """What is told while a bake is recorded, until each kind was told once."""
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=300)
+        connection.request("GET", "/api/live", headers={"Authorization": f"Bearer {self.token}"})
+        answer = connection.getresponse()
+        assert answer.getheader("Content-Type") == "text/event-stream", answer.headers
+        kind, left = "", set(wanted)
+        while left:
+            line = answer.fp.readline().decode().rstrip()
+            assert line or not answer.fp.closed, f"the answer ended before {left}"
+            if line.startswith("event: "):
+                kind = line[7:]
+            elif line.startswith("data: "):
+                left.discard(kind)
+                yield f"event {kind}", json.loads(line[6:])
+        connection.close()
+
+
+def while_recorded(served, page):
+    words = [PROGRAM, "record", "--replay", "2", "--speed", "60", "--shell", "library_van", "--booth", "stirred_insulated", "--coating", "clear_low_bake", "--cycle", "clear_60"]
+    recorder = subprocess.Popen(words, env=served.environment, cwd=served.folder, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    try:
+        yield from page.events({"recordings", "reading", "view"})
+        yield "GET /api/recordings", page.ask("GET", "/api/recordings")
+    finally:
+        recorder.terminate()
+        assert recorder.wait(120) in (0, 1), recorder.returncode
+
+
 def of_page(folder):
     task = {"shell": "library_van", "booth": "stirred_insulated", "coating": "clear_low_bake", "setpoint_k": 335.0, "hold_s": 3600}
     with Served(PROGRAM, PROJECT, folder) as served:
@@ -179,6 +208,7 @@ def of_page(folder):
             ("/api/history/library_van/certainty", {}),
         ):
             yield f"work {path}", page.work(path, body)
+        yield from while_recorded(served, page)
 
 
 def documents_in(value):

@@ -14,13 +14,14 @@ import time
 import traceback
 
 from browser import Browser, BrowserError
+from live_work import live, live_pictures
 from page_rules import low_contrasts, unnamed
 from page_steps import DRAWN, WORD, Failed, check, choose, drop, enter, go, pages, press, set_number
 from shop_work import SHOP_WORK, cards, keep_an_item, start_learning, wait_for_lesson
 from served import Served
 
 MARKUP = '<img src=x onerror="window.hacked=1"><b>roof</b>'
-VIEWS = ["today", "prepare", "bakes", "log", "history", "tune", "profiles"]
+VIEWS = ["today", "prepare", "live", "bakes", "log", "history", "tune", "profiles"]
 
 
 def prepare(browser, _):
@@ -397,7 +398,7 @@ def take_pictures(browser, folder):
             browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))
 
 
-STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, keep_an_item, questions, editor, made_by_questions, keyboard, rules, accessible, narrow]
+STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, live, keep_an_item, questions, editor, made_by_questions, keyboard, rules, accessible, narrow]
 
 
 def no_outside_request(browser, served):
@@ -435,6 +436,7 @@ def main(program, project, pictures=None):
         if pictures:
             os.makedirs(pictures, exist_ok=True)
             take_pictures(browser, pictures)
+            live_pictures(browser, served, pictures, screen)
     return 0 if all(good) else 1
 
 

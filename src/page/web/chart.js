@@ -62,8 +62,10 @@
     const ink = read('--ink');
     context.save();
     const taken = [];
+    const heightOf = (line) => dygraph.toDomYCoord(units.fromKelvin(line.temperature_k));
+    const heights = gathered(lines).map(heightOf);
     for (const line of gathered(lines)) {
-      const y = dygraph.toDomYCoord(units.fromKelvin(line.temperature_k));
+      const y = heightOf(line);
       if (y < area.y || y > area.y + area.h) continue;
       const isRow = line.kind === 'cure';
       context.strokeStyle = ink;
@@ -76,8 +78,8 @@
       context.font = (isRow ? '' : 'bold ') + '12px system-ui, sans-serif';
       context.fillStyle = ink;
       context.textAlign = isRow ? 'right' : 'left';
-      // Above its line; below it where the chart ends or another label stands there.
-      const isFree = (at) => at > area.y + 10 && !taken.some((other) => other.isRow === isRow && Math.abs(other.at - at) < 13);
+      // Above its line; below it where the chart ends, or another label or line is there.
+      const isFree = (at) => at > area.y + 10 && !taken.some((other) => other.isRow === isRow && Math.abs(other.at - at) < 13) && !heights.some((other) => other > at - 11 && other < at + 3);
       const at = [y - 4, y + 13, y + 26, y + 39].find(isFree) || y + 13;
       taken.push({ at, isRow });
       context.fillText(line.label, isRow ? area.x + area.w - 4 : area.x + 4, at);
@@ -335,6 +337,10 @@
         const isLeft = x + 7 * words.length > area.x + area.w;
         layer.append(svg('text', { x: isLeft ? x - 4 : x + 4, y: area.y + area.h - 5, 'text-anchor': isLeft ? 'end' : 'start' }, words));
       }
+      if (this.now !== undefined && this.now / 60 > from && this.now / 60 < to) {
+        const x = dygraph.toDomXCoord(this.now / 60);
+        layer.append(svg('line', { x1: x, x2: x, y1: area.y, y2: area.y + area.h, class: 'now' }), svg('text', { x: x - 4, y: area.y + 12, 'text-anchor': 'end' }, 'now'));
+      }
       const apart = Math.max(22, Math.min(dygraph.toDomXCoord(10) - dygraph.toDomXCoord(0), (dygraph.toDomXCoord(end) - area.x) / 8));
       let slot = 0;
       const rows = [];
@@ -371,7 +377,7 @@
       one.trace.time_s.forEach((time, index) => {
         const k = one.trace.temperature_k[index];
         const x = dygraph.toDomXCoord(minutesOf(time));
-        if (k === null || x - last < 28 || x < area.x || x > area.x + area.w) return;
+        if (k === null || x - last < 28 || time > (this.now ?? Infinity) || x < area.x || x > area.x + area.w) return;
         last = x;
         this.layer.append(svg('circle', { cx: x, cy: dygraph.toDomYCoord(units.fromKelvin(k)), r: 3, class: 'dot ' + one.roles[0] }));
       });

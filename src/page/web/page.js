@@ -2,7 +2,7 @@
 'use strict';
 // Which view is seen, and the units.
 (function (page) {
-  const views = ['today', 'prepare', 'bakes', 'log', 'history', 'tune', 'profiles'];
+  const views = ['today', 'prepare', 'live', 'bakes', 'log', 'history', 'tune', 'profiles'];
   const begun = new Set();
 
   /// "#bakes/12" is the view "bakes" with "12".
@@ -21,6 +21,7 @@
     }
     document.title = document.getElementById('view-' + view).getAttribute('aria-label') + ' – bakewright';
     const made = page[view + 'View'];
+    for (const other of views) if (other !== view && begun.has(other) && page[other + 'View'].leave) page[other + 'View'].leave();
     if (!made) return;
     try {
       if (!begun.has(view)) {

@@ -53,6 +53,8 @@
     return { drawing: { ...drawing, views: drawing.views.filter((view) => !twins.includes(view) && !bare.includes(view)) }, words };
   }
 
+  page.withoutTwins = withoutTwins;
+
   function shell(found, answer, options) {
     const all = part(answer, 'drawing');
     if (!all) { page.fill(found.drawing, element('p', { class: 'hint' }, 'This bake was kept without a shell.')); return null; }

@@ -41,6 +41,7 @@
   /// Where a row leads, and what stands beside it now.
   function placeOf(question, state) {
     const bake = state.logged ? 'bakes/' + state.logged.bake + '/ask/' + question.id : '';
+    if (state.recordings.length && ['clock', 'last'].includes(question.id)) return { where: 'live', beside: 'it bakes now' };
     switch (question.view) {
       case 'prepare': return { where: 'prepare/ask/' + question.id, beside: shortAnswer(question.id) };
       case 'log': return { where: 'log/ask/' + question.id, beside: question.id === 'tripped' ? 'count the credit' : 'put together' };
@@ -65,12 +66,13 @@
     const last = state.logged || state.bakes[0];
     const shell = titleOf(page.shop.shells, state.shell);
     page.fill(found.cards,
+      state.recordings.length ? card('In the booth now', state.recordings.map((one) => one.booth).join(', '), element('p', {}, 'Being recorded: minutes to heat off, which zone is last.'), element('a', { class: 'button main', href: '#live' }, 'Look')) : null,
       card('Next', shell.title, element('p', {}, titleOf(page.shop.coatings, kept('coating')).title + ', ' + titleOf(page.shop.booths, kept('booth')).title + '.'),
         element('p', {}, element('b', {}, 'Not ready: '), page.shop.checklist.length + ' load checks are answered for each bake anew.'),
-        element('a', { class: 'button main', href: '#prepare' }, 'Prepare it')),
+        element('a', { class: state.recordings.length ? 'button' : 'button main', href: '#prepare' }, 'Prepare it')),
       last ? card('Last', last.title || 'bake ' + last.bake, element('p', {}, [last.kind, last.started_at ? last.started_at.replace('T', ' ').slice(0, 16) : '', last.shell, last.coating].filter((part) => part).join(' · ')),
         element('a', { class: 'button', href: '#bakes/' + last.bake }, 'Open the record')) : card('Last', 'No bake yet', element('p', {}, 'The book is empty. Prepare a bake and keep it, or bring in a log.'), element('a', { class: 'button', href: '#log' }, 'Bring in a log')),
-      card('A log from the booth', 'Bring it in', element('p', {}, 'Any usual logger file, as it is. It says which zones got enough.'), element('a', { class: 'button', href: '#log' }, 'Bring in a log')));
+      state.recordings.length ? null : card('A log from the booth', 'Bring it in', element('p', {}, 'Any usual logger file, as it is. It says which zones got enough.'), element('a', { class: 'button', href: '#log' }, 'Bring in a log')));
     page.fill(found.groups, groups.map(([name, title]) => {
       const rows = questions.filter((question) => question.group === name);
       return element('details', { class: 'card-box group', open: innerWidth >= 600 || name === 'before' }, element('summary', {}, element('h2', {}, title), element('span', { class: 'hint count' }, String(rows.length))),
@@ -86,7 +88,7 @@
     },
     async show() {
       const bakes = (await page.get('/api/bakes')).bakes;
-      draw({ bakes, logged: bakes.find((bake) => bake.kind === 'logged'), shell: titleOf(page.shop.shells, kept('shell')).name });
+      draw({ bakes, recordings: (await page.get('/api/recordings')).recordings, logged: bakes.find((bake) => bake.kind === 'logged'), shell: titleOf(page.shop.shells, kept('shell')).name });
     },
   };
 })(window.bakewright);

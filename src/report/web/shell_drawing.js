@@ -5,9 +5,10 @@
    var picture = bakewright.drawShell(container, drawing, {
      compact,           true where there is little room: smaller, closer
      verdicts,          words by the name of the zone: {"side_lower": "UNDER"}
+     marks,             of a bake that goes on, in place of a word: {"side_lower": {text: "15", share: 0.7}}, filled from below in grey
      selected, onPick   name of a zone; called with the name
    });
-   picture.setVerdicts(verdicts); picture.setSelected(name); */
+   picture.setVerdicts(verdicts); picture.setMarks(marks, verdicts); picture.setSelected(name); */
 (function () {
   'use strict';
   var own = window.bakewright, kit = own.pictures;
@@ -37,7 +38,7 @@
   own.drawShell = function (container, drawing, options) {
     var svg = kit.node('svg', {'class': 'shell-drawing', role: 'group', 'aria-label': 'Drawing of the shell, every zone lettered with its verdict'});
     var fill = kit.patterns(svg), ground = kit.node('g', {}, svg), letters = kit.node('g', {'class': 'drawn-letters', 'aria-hidden': 'true'}, svg);
-    var verdicts = options.verdicts || {}, selected = options.selected, shapes = [];
+    var verdicts = options.verdicts || {}, marks = options.marks || {}, selected = options.selected, shapes = [];
 
     function text(words, x, y, kind) { kit.node('text', {x: x, y: y, 'class': kind, 'text-anchor': 'middle'}, letters, words); }
 
@@ -66,11 +67,13 @@
     function drawZone(box, zone) {
       var at = placeOf(box, zone), word = zone.coated ? verdicts[zone.zone] || 'NOT JUDGED' : null;
       var group = kit.node('g', {'class': 'drawn-zone' + (zone.coated ? '' : ' bare')}, ground);
-      var look = word ? fill(word) : {'class': 'drawn-bare'};
+      var mark = word ? marks[zone.zone] : null, look = mark ? {'class': 'drawn-open'} : word ? fill(word) : {'class': 'drawn-bare'};
       kit.node('rect', Object.assign({x: at.x, y: at.y, width: at.w, height: at.h}, look, {'class': (look['class'] || '') + ' outlined'}), group);
-      kit.node('title', {}, group, zone.title + ': ' + (word || 'bare, not judged'));
+      if (mark) kit.node('rect', {x: at.x, y: at.y + (1 - mark.share) * at.h, width: at.w, height: mark.share * at.h, 'class': 'drawn-share'}, group);
+      var said = mark ? mark.text + ' min to go' : word;
+      kit.node('title', {}, group, zone.title + ': ' + (said || 'bare, not judged'));
       if (!word) return;
-      kit.pickable(group, box.view.title + ', ' + zone.title + ': ' + word, function () { if (options.onPick) options.onPick(zone.zone); });
+      kit.pickable(group, box.view.title + ', ' + zone.title + ': ' + said, function () { if (options.onPick) options.onPick(zone.zone); });
       shapes.push({zone: zone.zone, group: group});
       group.setAttribute('aria-pressed', String(zone.zone === selected));
     }
@@ -79,13 +82,22 @@
        them covers it. */
     function letter(box, zone, index) {
       if (!zone.coated) return;
-      var word = verdicts[zone.zone] || 'NOT JUDGED', tone = kit.toneOf(word);
+      var word = verdicts[zone.zone] || 'NOT JUDGED', tone = kit.toneOf(word), mark = marks[zone.zone];
+      if (mark) return minutes(box, zone, index, mark.text);
       var at = bare(box, zone, index, 40), both = at.h >= 36 && room(zone.title, at.w * 1.25);
       if (!both) at = bare(box, zone, index, 12);
       if (at.h < 11 || at.w < 11) return;
       var middle = at.x + at.w / 2, base = at.middle + 5;
       if (both) { base -= 8; text(zone.title, middle, base + 16, 'drawn-title on-' + tone.tone); }
       text(room(word, at.w) ? word : tone.letter, middle, base, 'drawn-word on-' + tone.tone + (at.h < 17 ? ' tight' : ''));
+    }
+
+    /* As large as the part lets it be. */
+    function minutes(box, zone, index, words) {
+      var at = bare(box, zone, index, 24), size = Math.min(24, at.h * 0.8, 1.6 * at.w / words.length);
+      if (zone.strip_of || size < 9) return;
+      kit.node('rect', {x: at.x + at.w / 2 - 0.32 * size * words.length - 3, y: at.middle - 0.5 * size, width: 0.64 * size * words.length + 6, height: size, 'class': 'drawn-plate'}, letters);
+      kit.node('text', {x: at.x + at.w / 2, y: at.middle + 0.36 * size, 'class': 'drawn-minutes', 'text-anchor': 'middle', 'font-size': size.toFixed(1)}, letters, words);
     }
 
     function draw() {
@@ -110,6 +122,7 @@
       element: svg,
       redraw: draw,
       setVerdicts: function (next) { verdicts = next; draw(); },
+      setMarks: function (next, words) { marks = next; verdicts = words; draw(); },
       setSelected: function (name) {
         selected = name;
         shapes.forEach(function (shape) { shape.group.setAttribute('aria-pressed', String(shape.zone === name)); });
