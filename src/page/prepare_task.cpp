@@ -36,14 +36,33 @@ void go_on_with(PrepareTask& made, const Body& body, book::Book& book, book::Bak
     made.options.flash_off_s = made.options.flash_off_s.value_or(0.0);
 }
 
+/// A text that is written just now and not saved yet.
+template <class Record>
+Record accepted(profile::Located<Record> read) {
+    if (!read.problems.empty()) throw InputError(read.problems);
+    return std::move(read.record);
+}
+
+// Names alone, never paths: a request must not make the server read other files. A text stands for the profile of its kind.
+profile::ShellProfile shell_of(const Body& body, const Context& context) {
+    if (!body.has("shell_text")) return context.shell(body.text("shell"));
+    return accepted(profile::read_shell(body.long_text("shell_text"), "new.toml", context.library));
+}
+bake::Booth booth_of(const Body& body, const Context& context) {
+    if (!body.has("booth_text")) return context.booth(body.text("booth"));
+    return accepted(profile::read_booth(body.long_text("booth_text"), "new.toml"));
+}
+cure::Coating coating_of(const Body& body, const Context& context) {
+    if (body.has("coating_text")) return accepted(profile::read_coating(body.long_text("coating_text"), "new.toml"));
+    return profile::load_coating(context.library.find_name(profile::Kind::coating, body.text("coating")), context.library).record;
+}
+
 }  // namespace
 
 PrepareTask prepare_task(const Body& body, const Context& context) {
-    // Names alone, never paths: a request must not make the server read other files.
-    const profile::Library& library = context.library;
-    PrepareTask made{context.shell(body.text("shell")),
-                     context.booth(body.text("booth")),
-                     profile::load_coating(library.find_name(profile::Kind::coating, body.text("coating")), library).record,
+    PrepareTask made{shell_of(body, context),
+                     booth_of(body, context),
+                     coating_of(body, context),
                      {},
                      body.number("setpoint_k", 0.0, 1000.0),
                      body.number("hold_s", 0.0, 1e6),

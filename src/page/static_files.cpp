@@ -48,6 +48,7 @@ void add_static_files(Routes& routes) {
     add(routes, "/history.js", kScript, embedded::history_js);
     add(routes, "/tune.js", kScript, embedded::tune_js);
     add(routes, "/profile_questions.js", kScript, embedded::profile_questions_js);
+    add(routes, "/profile_bake.js", kScript, embedded::profile_bake_js);
     add(routes, "/profiles.js", kScript, embedded::profiles_js);
     add(routes, "/page.js", kScript, embedded::page_js);
     add(routes, "/pictures.js", kScript, report::pictures_script().text);

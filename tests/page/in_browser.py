@@ -153,6 +153,14 @@ def editor(browser, served):
         document.getElementById('profile-name').value = 'shop_clear';"""
     )
     browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the profile to be good again")
+    beside = "document.querySelector('#view-profiles .outcome .card-box:not([hidden])')"
+    browser.wait(f"return {beside} && {beside}.textContent.includes('Slowest: ') && {beside}.querySelector('canvas')", "a bake with the profile as it stands")
+    browser.run(
+        """const area = document.getElementById('profile-text');
+        area.value = area.value.replace('60 min', '50 min');
+        area.dispatchEvent(new Event('input'));"""
+    )
+    browser.wait(f"return {beside}.textContent.includes('sooner than before the change')", "what the change does to the bake")
     browser.one("#view-profiles button.main").click()
     browser.wait("return document.querySelector('#view-profiles').textContent.includes('saved in')", "the profile to be saved")
     check(os.path.exists(os.path.join(served.folder, "data/bakewright/own_profiles/coatings/shop_clear.toml")), "the file is not there")

@@ -10,6 +10,8 @@
     const rows = {};   // by key: the question's element, its field and what was read
     const list = element('div');
     const outcome = element('div', { role: 'status' });
+    const beside = element('div', { class: 'card-box', hidden: true });
+    const bake = page.profileBake(beside, kind);
     let waiting = 0;
     let asked = 0;
     let made = null;   // {text, name}
@@ -65,6 +67,8 @@
       const built = answer.built;
       made = built ? { text: built.text, name: built.name } : null;
       taken.disabled = !made;
+      if (made) bake.show(made.text);
+      else bake.hide();
       if (!built) { page.fill(outcome, element('p', { class: 'hint' }, problem ? problem.message : 'Fields marked needed are still open.')); return; }
       for (const read of built.understood) if (rows[read.key]) page.fill(rows[read.key].said, '= ' + read.said);
       page.fill(outcome,
@@ -88,7 +92,7 @@
       }
     }
 
-    page.fill(target, element('h2', {}, 'A new ' + kind), list, outcome, element('div', { class: 'row' }, taken));
+    page.fill(target, element('h2', {}, 'A new ' + kind), list, outcome, element('div', { class: 'row' }, taken), beside);
     send();
   };
 })(window.bakewright);

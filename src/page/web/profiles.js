@@ -7,6 +7,7 @@
   const kinds = [['shell', 'Shells'], ['coating', 'Coatings'], ['booth', 'Booths'], ['cycle', 'Cycles'], ['material', 'Materials'], ['probes', 'Probe records']];
   let kind = 'shell';
   let opened = null;   // {name, sha256, path}
+  let bake = null;     // what a bake with the text comes to, beside it
   let waiting = 0;
   let asked = 0;
   const failed = (error) => page.showProblems(error.problems || [{ message: error.message }]);
@@ -23,11 +24,19 @@
   async function open(name) {
     const answer = await page.get('/api/profiles/' + kind + '/' + encodeURIComponent(name));
     opened = { name, sha256: answer.sha256, path: answer.path };
+    beside();
     found.text.value = answer.text;
     found.name.value = name;
     page.fill(found.path, answer.path);
     found.editor.hidden = false;
     await check();
+  }
+
+  /// Of a shell, a booth or a coating.
+  function beside() {
+    page.fill(found.bake);
+    bake = ['shell', 'booth', 'coating'].includes(kind) ? page.profileBake(found.bake, kind) : null;
+    found.bake.hidden = true;
   }
 
   async function check() {
@@ -47,6 +56,7 @@
     found.editor.hidden = true;
     page.profileQuestions(found.questions, kind, async (text, name) => {
       page.fill(found.questions);
+      beside();
       found.text.value = text;
       found.name.value = name;
       page.fill(found.path, 'not saved yet');
@@ -58,6 +68,8 @@
 
   function tell(report) {
     found.save.disabled = !report.good;
+    if (bake && report.good) bake.show(found.text.value);
+    else if (bake) bake.hide();
     const problems = report.problems.map((problem) => element('li', {}, element('button', { type: 'button', class: 'pick', onclick: () => goTo(problem.line) },
       problem.line ? 'line ' + problem.line : 'the file'), ' ' + [problem.key, problem.message].filter((part) => part).join(': ')));
     page.fill(found.report, element('p', { class: 'headline' }, report.good ? element('span', { class: 'word calm' }, 'No mistakes')
@@ -100,7 +112,7 @@
     found.save = element('button', { type: 'button', class: 'main', onclick: save }, 'Save as the shop\u2019s own');
     found.path = element('p', { class: 'hint' });
     found.report = element('div', { role: 'status' });
-    found.editor = element('div', { hidden: true }, element('label', { for: 'profile-text', class: 'label' }, 'The profile'), found.path, found.text, found.report,
+    found.editor = element('div', { hidden: true }, element('label', { for: 'profile-text', class: 'label' }, 'The profile'), found.path, found.text, found.report, found.bake = element('div', { class: 'card-box', hidden: true }),
       element('div', { class: 'row' }, page.field('Name', found.name, 'another name makes another profile'), found.save));
     return found.editor;
   }
