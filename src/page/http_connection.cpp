@@ -203,7 +203,8 @@ void HttpConnection::refuse(int status, std::string_view words) { refuse(plain_a
 
 void HttpConnection::send(Answer answer) {
     is_going_on_ = answer.more && loop_.book_going_on();
-    answer_ = answer.more && !is_going_on_ ? busy_answer("as many windows as there may be are looking already") : std::move(answer);
+    answer_ =
+        answer.more && !is_going_on_ ? busy_answer("as many windows as there may be are looking already") : std::move(answer);
     state_ = State::answering;
     expect_within(loop_.time_for_header());
     if (!is_writing_) write_answer();

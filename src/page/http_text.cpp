@@ -55,8 +55,7 @@ std::string Head::field(std::string_view name) const {
 }
 
 std::string head_text(const Answer& answer, bool closes) {
-    std::string head =
-        fmt::format("HTTP/1.1 {} {}\r\nContent-Type: {}\r\n", answer.status, reason(answer.status), answer.type);
+    std::string head = fmt::format("HTTP/1.1 {} {}\r\nContent-Type: {}\r\n", answer.status, reason(answer.status), answer.type);
     if (!answer.more) head += fmt::format("Content-Length: {}\r\n", answer.text.size());  // else it ends with the connection
     head += fmt::format("Connection: {}\r\n", closes || answer.more ? "close" : "keep-alive");
     for (const auto& [name, value] : kEveryAnswer)

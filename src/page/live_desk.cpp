@@ -43,7 +43,8 @@ Json newest_of(const TraceSet& traces, double& newest_s) {
     for (const Trace& trace : traces.traces) {
         if (trace.time_s.empty()) continue;
         newest_s = std::max(newest_s, trace.time_s.back());
-        channels.push_back({{"name", trace.name}, {"time_s", trace.time_s.back()}, {"temperature_k", trace.temperature_k.back()}});
+        channels.push_back(
+            {{"name", trace.name}, {"time_s", trace.time_s.back()}, {"temperature_k", trace.temperature_k.back()}});
     }
     return channels;
 }
@@ -80,10 +81,9 @@ public:
         const bool is_lost = age_s > report::kLiveSilentS;
         if (!is_new && is_lost == was_lost_) return std::nullopt;
         was_lost_ = is_lost;
-        return page_document("live-reading", {{"bake", static_cast<std::int64_t>(bake_)},
-                                              {"newest_s", newest_s_},
-                                              {"silent", is_lost},
-                                              {"channels", channels_}});
+        return page_document(
+            "live-reading",
+            {{"bake", static_cast<std::int64_t>(bake_)}, {"newest_s", newest_s_}, {"silent", is_lost}, {"channels", channels_}});
     }
 
     /// How it stands, where a minute of it is past since that was told.
@@ -98,16 +98,15 @@ public:
         updated_s_ = newest_s_;
         const report::LiveState state = live_.update(so_far);
         const report::Titles titles = so_far.shell ? services::titles_in(*so_far.shell) : report::Titles{};
-        return page_document(
-            "live-view",
-            {{"bake", static_cast<std::int64_t>(bake_)},
-             {"title", so_far.record.title},
-             {"started_at", so_far.record.started_at},
-             {"live", report::live_document(state)},
-             {"measured", report::document_of(drawn(so_far.traces)).at("traces")},
-             {"titles", Json(titles)},
-             {"drawing", so_far.shell ? report::document_of(report::draw_shell(so_far.shell->shell)) : Json(nullptr)},
-             {"lines", chart_lines(so_far.coating, so_far.item_limits())}});
+        return page_document("live-view", {{"bake", static_cast<std::int64_t>(bake_)},
+                                           {"title", so_far.record.title},
+                                           {"started_at", so_far.record.started_at},
+                                           {"live", report::live_document(state)},
+                                           {"measured", report::document_of(drawn(so_far.traces)).at("traces")},
+                                           {"titles", Json(titles)},
+                                           {"drawing", so_far.shell ? report::document_of(report::draw_shell(so_far.shell->shell))
+                                                                    : Json(nullptr)},
+                                           {"lines", chart_lines(so_far.coating, so_far.item_limits())}});
     }
 
 private:

@@ -54,8 +54,8 @@ struct LivePlace {
     std::optional<LiveLimit> limit{};  ///< absent where it has none
 };
 
-/// How one place goes from the recording's start to what is to come, with the heat off at LiveState::heat_off, or on where that is
-/// absent; a moment each minute. The samples lie at time_s, all four of one length.
+/// How one place goes from the recording's start to what is to come, with the heat off at LiveState::heat_off, or on where that
+/// is absent; a moment each minute. The samples lie at time_s, all four of one length.
 struct LiveCurve {
     std::string name;
     TraceRole role = TraceRole::zone;

@@ -45,7 +45,8 @@ std::string limit_text(const cure::ExposureLimit& limit) {
 
 /// A place's course, a moment a minute, up to a moment to come.
 report::LiveCurve curve_of(const tune::ForecastTraces& traces, std::size_t place, double until_s) {
-    const auto stride = static_cast<std::size_t>(std::max(1.0, std::round(kWholeMinuteS / (traces.time_s[1] - traces.time_s[0]))));
+    const auto stride =
+        static_cast<std::size_t>(std::max(1.0, std::round(kWholeMinuteS / (traces.time_s[1] - traces.time_s[0]))));
     report::LiveCurve curve{.name = traces.names[place], .role = traces.roles[place]};
     for (std::size_t t = 0; t < traces.time_s.size() && traces.time_s[t] <= until_s; t += stride) {
         std::vector<double> kelvin;

@@ -18,7 +18,8 @@ using bakewright::support::Wire;
 namespace {
 
 /// A server whose work is told by the target: "/wait" ends when let go, "/token" bears the token, "/quick" passes the queue by,
-/// "/slow" is slow work that ends when let go, "/goes-on" tells a count until it is let go, "/refused" is refused before its body; the answer is the target, then the body.
+/// "/slow" is slow work that ends when let go, "/goes-on" tells a count until it is let go, "/refused" is refused before its
+/// body; the answer is the target, then the body.
 class Bench {
 public:
     explicit Bench(HttpOptions options = {}) : http_(with_defaults(options), [this](const Head& head) { return admit(head); }) {
@@ -58,11 +59,12 @@ private:
         return options;
     }
     Answer going_on() {
-        return {.type = "text/event-stream", .text = "begins\n", .more = [this, told = 0]() mutable -> std::optional<std::string> {
-                    if (is_let_go_) return std::nullopt;
-                    ++asked_for_more_;
-                    return "beat " + std::to_string(++told) + "\n";
-                }};
+        return {
+            .type = "text/event-stream", .text = "begins\n", .more = [this, told = 0]() mutable -> std::optional<std::string> {
+                if (is_let_go_) return std::nullopt;
+                ++asked_for_more_;
+                return "beat " + std::to_string(++told) + "\n";
+            }};
     }
     Admission admit(const Head& head) {
         if (head.target == "/refused") return {.refusal = Answer{.status = 403, .type = "text/plain", .text = "no"}};

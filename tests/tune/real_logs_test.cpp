@@ -254,8 +254,8 @@ TEST_CASE("a rod of the oven that is hidden is told by the other rod and the air
 }
 
 TEST_CASE("a vessel of water that is hidden is told by the other vessels and the room, if it began as they did") {
-    // Source: tests/data/pi-thermometers-5ch/SOURCE.md; sensors to 0.5 K, uniform: 0.3 K of standard deviation. Seen 0.91, 0.91 and
-    // 1.00 of the readings in the 90 % band, RMS 0.6 to 0.7 K of a fall of 10 K. The vessel of sensor 4 began 5 K hotter than
+    // Source: tests/data/pi-thermometers-5ch/SOURCE.md; sensors to 0.5 K, uniform: 0.3 K of standard deviation. Seen 0.91, 0.91
+    // and 1.00 of the readings in the 90 % band, RMS 0.6 to 0.7 K of a fall of 10 K. The vessel of sensor 4 began 5 K hotter than
     // the others, which no other channel can know: it is missed by 2.8 K (docs/real-logs.md), and is not asked here.
     const std::vector<std::string> vessels{"Sensor 1", "Sensor 3", "Sensor 4", "Sensor 5"};
     std::vector<probe::ChannelMapping> channels{{"Sensor 2", TraceRole::booth_air, ""}};
