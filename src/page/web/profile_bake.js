@@ -58,11 +58,11 @@
       for (const other of others[kind]) body[other] = asked[other];
       try {
         const answer = await page.post('/api/prepare', body);
-        if (mine !== number) return;
+        if (mine !== number || !target.isConnected) return;  // another profile is looked at by now
         shown = answer;
         draw();
       } catch (error) {
-        if (mine !== number) return;
+        if (mine !== number || !target.isConnected) return;
         shown = null;
         chart.clear();
         page.fill(said, element('p', { class: 'hint' }, 'No bake with it as it stands: ' + page.problemLines(error.problems || [{ message: error.message }])[0]));
