@@ -3,43 +3,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "bakewright/base/error.hpp"
 
 namespace bakewright::plan {
 namespace {
 
-constexpr std::size_t kGroups = 10;
-constexpr double kLeastShare = 0.05;
-
 double laplace(std::size_t count, std::size_t of) { return (static_cast<double>(count) + 1.0) / (static_cast<double>(of) + 3.0); }
-
-double mean(const std::vector<double>& values) {
-    return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
-}
-
-/// The share of the variance of `wanted` that lies between groups of members with like values of `known`.
-double explained(const std::vector<double>& known, const std::vector<double>& wanted) {
-    std::vector<std::size_t> order(known.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return known[a] < known[b]; });
-    const double middle = mean(wanted);
-    double between = 0.0, whole = 0.0;
-    for (const double value : wanted) whole += (value - middle) * (value - middle);
-    if (!(whole > 0.0)) return 0.0;
-    for (std::size_t group = 0; group < kGroups; ++group) {
-        const std::size_t begin = group * order.size() / kGroups, end = (group + 1) * order.size() / kGroups;
-        double sum = 0.0;
-        for (std::size_t i = begin; i < end; ++i) sum += wanted[order[i]];
-        const double count = static_cast<double>(end - begin);
-        between += count * (sum / count - middle) * (sum / count - middle);
-    }
-    // Ten groups of anything explain nine parts of n - 1 by chance.
-    const double n = static_cast<double>(wanted.size());
-    const double by_chance = (static_cast<double>(kGroups) - 1.0) / (n - 1.0);
-    return std::max((between / whole - by_chance) / (1.0 - by_chance), 0.0);
-}
 
 }  // namespace
 
@@ -119,26 +89,6 @@ std::optional<Phrase> HoldChances::likeliest_obstacle(double hold_s) const {
     if (zone_count == 0 && subject_count == 0) return std::nullopt;
     if (zone_count >= subject_count) return Phrase::place(zones[static_cast<std::size_t>(worst_zone - under.begin())]);
     return subjects[static_cast<std::size_t>(worst_subject - hot.begin())];
-}
-
-std::vector<ProbePlace> HoldChances::probe_places(std::size_t most) const {
-    // A member that no hold cures counts as one that needs twice the longest need seen.
-    double longest_s = 0.0;
-    for (const MemberHolds& member : members)
-        if (std::isfinite(member.cured_from_s)) longest_s = std::max(longest_s, member.cured_from_s);
-    const auto bounded = [&](double need_s) { return std::isfinite(need_s) ? need_s : 2.0 * longest_s; };
-    std::vector<double> wanted;
-    for (const MemberHolds& member : members) wanted.push_back(bounded(member.cured_from_s));
-    std::vector<ProbePlace> places;
-    for (std::size_t zone = 0; zone < zones.size(); ++zone) {
-        std::vector<double> known;
-        for (const double need_s : zone_cured_from_s[zone]) known.push_back(bounded(need_s));
-        const double share = explained(known, wanted);
-        if (share >= kLeastShare) places.push_back({zones[zone], share});
-    }
-    std::stable_sort(places.begin(), places.end(), [](const ProbePlace& a, const ProbePlace& b) { return a.share > b.share; });
-    if (places.size() > most) places.resize(most);
-    return places;
 }
 
 }  // namespace bakewright::plan

@@ -13,6 +13,7 @@
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/rule.hpp"
+#include "driven.hpp"
 #include "ensemble_readings.hpp"
 
 namespace bakewright::plan {
@@ -290,17 +291,23 @@ void EnsemblePredictOptions::check() const {
     problems.refuse();
 }
 
+bake::DrivenNetwork driven_by(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
+                              const bake::PredictOptions& options) {
+    const std::vector<bake::ResolvedStage> stages = bake::resolve(cycle, booth);
+    bake::DrivenNetwork driven{bake::build_network(shell, booth, options, bake::booth_air_of(booth), stages.front().begin_k, {},
+                                                   bake::doorway_loss_w_per_k(booth, stages)),
+                               {}};
+    driven.segments = bake::cycle_segments(driven.built, booth, cycle, stages, options.after_s);
+    return driven;
+}
+
 EnsemblePrediction predict_ensemble(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
                                     const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items,
                                     const EnsemblePredictOptions& asked, const PastHeat& past) {
     asked.check();
     refuse_problems(shell, booth, coating, items);
     const EnsemblePredictOptions options = as_asked(asked);
-    const std::vector<bake::ResolvedStage> stages = bake::resolve(cycle, booth);
-    bake::DrivenNetwork driven{bake::build_network(shell, booth, options.predict, bake::booth_air_of(booth),
-                                                   stages.front().begin_k, {}, bake::doorway_loss_w_per_k(booth, stages)),
-                               {}};
-    driven.segments = bake::cycle_segments(driven.built, booth, cycle, stages, options.predict.after_s);
+    const bake::DrivenNetwork driven = driven_by(shell, booth, cycle, options.predict);
     EnsemblePrediction prediction = ensemble_of(driven, shell, booth, coating, items, options, past);
     if (prediction.is_complete)
         end_bands(prediction, driven.segments.back().end_s - options.predict.after_s + asked.predict.after_s);

@@ -86,19 +86,22 @@ std::optional<std::size_t> surest(const std::vector<Candidate>& candidates) {
     return found;
 }
 
-/// How sure the plan is, what would go wrong first, and where a probe would teach most.
+/// How sure the plan is, what would go wrong first, and where probes would tell most.
 void tell_chances(Plan& plan, const SearchModel& model) {
     const PlanOptions& options = model.options();
     if (!plan.feasible) plan.surest = surest(plan.candidates);
     const Candidate* told = plan.feasible ? &*plan.chosen : plan.surest ? &plan.candidates[*plan.surest] : nullptr;
     if (told == nullptr) return;
     SetpointRun run(model, {told->setpoint_k, told->ramp_k_per_s, options.longest_hold_s});
-    const EnsemblePrediction ensemble =
-        model.ensemble(plan.feasible ? plan.cycle : run.cycle(*told->hold_s), *options.confidence, options.thread_count);
+    const bake::Cycle cycle = plan.feasible ? plan.cycle : run.cycle(*told->hold_s);
+    const EnsemblePrediction ensemble = model.ensemble(cycle, *options.confidence, options.thread_count);
     const HoldChances chances = hold_chances(ensemble, *told->hold_s);
     plan.chance = chances.exact_chance;
     plan.likeliest_obstacle = chances.likeliest_obstacle(*told->hold_s);
-    plan.probe_places = chances.probe_places();
+    const PlanTask& task = model.task();
+    plan.probe_places = probe_places(
+        {task.shell, task.booth, cycle, &task.coating, task.items},
+        {.uncertainty = options.confidence->uncertainty, .predict = options.predict, .thread_count = options.thread_count});
 }
 
 /// Predicts the chosen cycle as a bake that is kept, and judges it as every other prediction is judged. By the middle of the

@@ -63,13 +63,6 @@ TEST_CASE("chances of a hold are counted members, with one more for each word") 
     CHECK(chances.likeliest_obstacle(60.0 * 100.0)->text() == "seat");
 }
 
-TEST_CASE("a probe teaches all of the hold where its zone decides it, and nothing where it has no part in it") {
-    const std::vector<ProbePlace> places = counted().probe_places();
-    REQUIRE(places.size() == 1);
-    CHECK(places[0].zone == "sill");
-    CHECK(places[0].share >= 0.98);  // ten groups of a uniform need leave 1 % of its variance within them
-}
-
 TEST_CASE("a cell of the map has the chance of just that bake, to the last digit") {
     const Van van;
     PlanOptions options = sure_between(60.0, 62.0);
@@ -113,7 +106,12 @@ TEST_CASE("a plan that is to be sure holds longer than the middle of the model a
     REQUIRE(sure.feasible);
     REQUIRE(sure.chance);
     CHECK(*sure.chance >= 0.95);
-    CHECK(!sure.probe_places.empty());
+    REQUIRE(sure.probe_places);
+    // The very places that the function names for this cycle.
+    const ProbePlaces asked =
+        probe_places({van.shell.shell, van.booth, sure.cycle, &van.coating, van.shell.item_limits}, {.predict = options.predict});
+    REQUIRE(asked.places.size() == sure.probe_places->places.size());
+    for (std::size_t i = 0; i < asked.places.size(); ++i) CHECK(asked.places[i].zone == sure.probe_places->places[i].zone);
     options.confidence->level = 0.98;
     const Plan surer = plan_cycle(van.task(), options);
     options.confidence.reset();

@@ -31,12 +31,6 @@ struct MemberHolds {
     std::uint32_t first_hot = 0;  ///< index into HoldChances::subjects
 };
 
-/// A zone whose temperature, were it known, would take away doubt about the hold.
-struct ProbePlace {
-    std::string zone;
-    double share = 0.0;  ///< of the variance of the hold that is needed, 0 to 1
-};
-
 /// What an ensemble of one cycle says of it, and of holds near its own.
 struct HoldChances {
     double exact_hold_s = 0.0;  ///< of the cycle: exact there; of other holds an estimate, which is the worse the further away
@@ -58,10 +52,6 @@ struct HoldChances {
     [[nodiscard]] double surest_s(double from_s, double until_s) const;
     /// What most often stands against a hold: a zone not cured or a subject too hot; nothing where no member has either.
     [[nodiscard]] std::optional<Phrase> likeliest_obstacle(double hold_s) const;
-    /// Where one probe would teach most of the hold that is needed: zones by the share of its variance that goes when the zone's
-    /// own need is known (variance between ten groups of members with like needs; a correlation ratio, K. Pearson, 1905), largest
-    /// first. At most `most`, none under 5 %.
-    [[nodiscard]] std::vector<ProbePlace> probe_places(std::size_t most = 3) const;
 };
 
 }  // namespace bakewright::plan

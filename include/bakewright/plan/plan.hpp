@@ -10,6 +10,7 @@
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/plan/candidate.hpp"
 #include "bakewright/plan/margins.hpp"
+#include "bakewright/plan/probe_places.hpp"
 #include "bakewright/plan/task.hpp"
 
 namespace bakewright::plan {
@@ -40,11 +41,11 @@ struct Plan {
     std::optional<std::size_t> coolest_that_cures;
     std::optional<std::size_t> hottest_that_spares;
     /// Where confidence was asked: the chance of the chosen cycle, or, where none is sure enough, of the surest candidate, its
-    /// index; what is likeliest to go wrong there; and where one probe would teach most of the hold that is needed.
+    /// index; what is likeliest to go wrong there; and where probes would tell most of the hold that is needed.
     std::optional<double> chance;
     std::optional<std::size_t> surest;
     std::optional<Phrase> likeliest_obstacle;
-    std::vector<ProbePlace> probe_places;
+    std::optional<ProbePlaces> probe_places;
 };
 
 /// The cycle flash-off, steps, ramp, hold, second holds, cool-down to handling temperature that, by the model, makes every coated
