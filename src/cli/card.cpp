@@ -25,7 +25,6 @@ services::CardAsked card_asked(const Options& options, const report::Checklist& 
             .started_at = started_at(options),
             .checklist = checklist,
             .taken_out = {},
-            .probe_places = {},
             .program_version = std::string(kVersion),
             .units = options.units()};
 }
@@ -64,8 +63,7 @@ bool write_card(const Options& options, const plan::PlanTask& task, const plan::
                 const std::vector<std::string>& taken_out, const report::Checklist& checklist, const std::string& path) {
     services::CardAsked asked = card_asked(options, checklist);
     asked.taken_out = taken_out;
-    for (const plan::ProbePlace& place : plan.probe_places) asked.probe_places.push_back(place.zone);
-    return write(services::bake_card(asked, task, plan.prediction, plan.verdict), path);
+    return write(services::bake_card(asked, task, plan.cycle, plan.prediction, plan.verdict), path);
 }
 
 bool write_card(const Options& options, const services::StoredBake& bake, const cure::Coating& coating,

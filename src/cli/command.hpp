@@ -24,6 +24,7 @@ int run_import(const std::vector<std::string>& words);
 int run_record(const std::vector<std::string>& words);
 int run_compare(const std::vector<std::string>& words);
 int run_trust(const std::vector<std::string>& words);
+int run_calibrate(const std::vector<std::string>& words);
 int run_probe_advice(const std::vector<std::string>& words);
 int run_tune(const std::vector<std::string>& words);
 int run_book(const std::vector<std::string>& words);

@@ -34,7 +34,9 @@ void describe_reading(Options& options) {
         "stuck-time", text("TIME"), "how long a reading stays the same to be flagged as stuck; default 20 min")(
         "range", text("T..T"),
         "measuring range of the logger, such as \"-20 degC .. 120 degC\": samples at its ends are clipped")(
-        "no-flags", "flag no number as spike, stuck or clipped");
+        "no-flags", "flag no number as spike, stuck or clipped")(
+        "leave-out", texts("NAME[=TIME]"),
+        "do not believe this channel, or not from this time of the log on; it stays so with the bake; may be repeated");
 }
 
 services::GivenOptions reading_options(const Options& options) {

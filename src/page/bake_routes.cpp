@@ -265,7 +265,7 @@ Answer of_prepared(const Body& body, const Context& context) {
         for (const bake::Item& item : whole.shell.items)
             if (item.name == name) asked.taken_out.push_back(item.title.empty() ? item.name : item.title);
     const plan::TriedCycle tried = plan::try_cycle(task.task(), task.options, task.setpoint_k, task.hold_s);
-    return page_of(services::bake_card(asked, task.task(), tried.prediction, tried.verdict));
+    return page_of(services::bake_card(asked, task.task(), tried.cycle, tried.prediction, tried.verdict));
 }
 
 Answer of_stored(const std::string& number, const Body& body, const Context& context) {

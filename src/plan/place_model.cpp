@@ -9,6 +9,7 @@
 #include "bakewright/bake/members.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/cure/rule.hpp"
+#include "bakewright/plan/task.hpp"
 #include "bakewright/thermal/ensemble.hpp"
 #include "driven.hpp"
 

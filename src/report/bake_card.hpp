@@ -9,6 +9,7 @@
 #include "bakewright/base/trace.hpp"
 #include "bakewright/cure/coating.hpp"
 #include "bakewright/cure/verdict.hpp"
+#include "bakewright/plan/probe_places.hpp"
 #include "bakewright/report/checklist.hpp"
 #include "bakewright/report/html.hpp"
 #include "bakewright/report/json.hpp"
@@ -28,7 +29,7 @@ struct BakeCard {
     std::vector<cure::HeatSensitiveItem> items;   ///< those aboard
     std::vector<std::string> taken_out;           ///< items that must be out
     Checklist checklist;                          ///< what is not answered prints NOT CHECKED
-    std::vector<std::string> probe_places;        ///< zones where a probe would teach most; the usual places are added
+    std::vector<plan::ProbePlace> probe_places;   ///< where probes go
     double handling_k = celsius_to_kelvin(40.0);  ///< cool enough to touch and to move; common practice
     bool booth_purges_by_itself = false;          ///< so that no stage is a purge
     std::vector<Provenance> provenance;
@@ -46,8 +47,7 @@ struct CardCheck {
 /// hold, the slowest zone to cool at handling temperature.
 [[nodiscard]] std::vector<CardCheck> card_checks(const BakeCard& card);
 
-/// Where the probes go, at most eight: the slowest and the hottest coated zone, those named, the item nearest to its limit, the
-/// test panel, the air high and low. Common practice (6 to 8 in daily use, and 2 to 3 for the air).
+/// Where the probes go.
 [[nodiscard]] std::vector<std::string> card_probes(const BakeCard& card);
 
 /// When to stop the heat and call somebody: items and coating near what they must not pass, a burner that trips, a probe that

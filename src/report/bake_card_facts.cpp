@@ -7,12 +7,11 @@
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/required_time.hpp"
 #include "bakewright/report/bake_card.hpp"
+#include "bakewright/report/places_text.hpp"
 #include "card_zones.hpp"
 
 namespace bakewright::report {
 namespace {
-
-constexpr std::size_t kMostProbes = 8;
 
 std::string reading_at(const Trace& trace, double time_s, const Units& units) {
     const double temperature_k = temperature_at_k(trace, time_s);
@@ -54,11 +53,6 @@ LastCool last_cool(const BakeCard& card) {
         if (last.at_s && (!since_s || *since_s > *last.at_s)) last = {trace.name, since_s};
     }
     return last;
-}
-
-void add_once(std::vector<std::string>& list, const std::string& text) {
-    if (!text.empty() && list.size() < kMostProbes && std::find(list.begin(), list.end(), text) == list.end())
-        list.push_back(text);
 }
 
 }  // namespace
@@ -127,21 +121,7 @@ std::string hot_surface_sentence(const BakeCard& card) {
 
 std::vector<std::string> card_probes(const BakeCard& card) {
     std::vector<std::string> places;
-    const cure::ZoneVerdict* hottest = nullptr;
-    for (const cure::ZoneVerdict& zone : card.verdict.zones)
-        if (zone.role == TraceRole::zone && (hottest == nullptr || zone.peak_temperature_k > hottest->peak_temperature_k))
-            hottest = &zone;
-    if (const cure::ZoneVerdict* slowest = slowest_zone(card)) add_once(places, slowest->zone + " (slowest)");
-    if (hottest != nullptr && hottest != slowest_zone(card)) add_once(places, hottest->zone + " (hottest)");
-    if (!card.verdict.items.empty()) add_once(places, card.verdict.items.front().item + " (weakest item)");
-    for (const std::string& place : card.probe_places) {
-        const auto same = [&](const std::string& known) { return known.starts_with(place + " ("); };
-        if (std::none_of(places.begin(), places.end(), same)) add_once(places, place);
-        if (places.size() + 3 >= kMostProbes) break;
-    }
-    if (const Trace* panel = card.predicted.first(TraceRole::test_panel)) add_once(places, panel->name);
-    add_once(places, "booth air, high");
-    add_once(places, "booth air, low");
+    for (const plan::ProbePlace& place : card.probe_places) places.push_back(place_words(place));
     return places;
 }
 

@@ -16,29 +16,70 @@ namespace {
 /// An offset that is surer than its own error and larger than this is worth taking off [K]; common practice, no source.
 constexpr double kWorthK = 0.5;
 
-std::string fault_text(const tune::ChannelFinding& channel, const Units& units) {
-    const tune::ProbeFault& fault = *channel.fault;
-    const std::string name = one_line(channel.channel), since = format_duration(fault.from_s);
-    switch (fault.kind) {
-        case tune::ProbeFault::Kind::step:
-            return fmt::format("{} jumps by {} at {} after the start, which no zone can", name,
-                               format_temperature_difference(fault.amount, units), since);
-        case tune::ProbeFault::Kind::loose:
-            return fmt::format("{} looks loose from {} after the start on: it reads {:.0f} % of the way to the air", name, since,
-                               100.0 * fault.amount);
-        case tune::ProbeFault::Kind::exchanged:
+/// What it does, behind its name.
+std::string fault_words(probe::FaultKind kind, double from_s, double amount, const Units& units) {
+    using probe::FaultKind;
+    const std::string since = format_duration(from_s);
+    switch (kind) {
+        case FaultKind::dead:
+            return "never moves, though the air around it heats up";
+        case FaultKind::frozen:
+            return fmt::format("stands still from {} after the start", since);
+        case FaultKind::reversed:
+            return fmt::format("falls by {} while the air rises: its wires look the wrong way round",
+                               format_temperature_difference(amount, units));
+        case FaultKind::wrong_unit:
+            return "reads another unit than the rest: degrees Fahrenheit among Celsius, or the other way";
+        case FaultKind::wrong_type:
+            return fmt::format("rises {:.2f} times as far as it can: the logger looks set to another type of thermocouple",
+                               amount);
+        case FaultKind::noisy:
+            return fmt::format("scatters by {} where the others are quiet", format_temperature_difference(amount, units));
+        case FaultKind::drift:
+            return fmt::format("wanders off by {} an hour", format_temperature_difference(amount, units));
+        case FaultKind::step:
+            return fmt::format("jumps by {} at {} after the start, which no zone can",
+                               format_temperature_difference(amount, units), since);
+        case FaultKind::loose:
+            return fmt::format("looks loose from {} after the start on: it reads {:.0f} % of the way to the air", since,
+                               100.0 * amount);
+        case FaultKind::exchanged:
             break;
     }
-    return fmt::format("{} and {} look exchanged", name, one_line(fault.with));
+    return "looks exchanged with another";
 }
 
-std::string to_do(const tune::ProbeFault& fault) {
-    switch (fault.kind) {
-        case tune::ProbeFault::Kind::step:
-            return "left out from there; look at its plug and wire";
-        case tune::ProbeFault::Kind::loose:
-            return "left out from there; fasten it better next time";
-        case tune::ProbeFault::Kind::exchanged:
+std::string fault_text(const tune::ChannelFinding& channel, const Units& units) {
+    const tune::ProbeFault& fault = *channel.fault;
+    const std::string name = one_line(channel.channel);
+    if (fault.kind == probe::FaultKind::exchanged) return fmt::format("{} and {} look exchanged", name, one_line(fault.with));
+    return name + " " + fault_words(fault.kind, fault.from_s, fault.amount, units);
+}
+
+/// What a person does about it. @param is_left_out  whether it is left out meanwhile
+std::string to_do(probe::FaultKind kind, bool is_left_out) {
+    using probe::FaultKind;
+    const std::string out = is_left_out ? "left out; " : "";
+    switch (kind) {
+        case FaultKind::dead:
+            return out + "look at its wire and at the logger's input";
+        case FaultKind::frozen:
+            return "what stands still does not count; look at the logger";
+        case FaultKind::reversed:
+            return out + "exchange its two wires; of this log nothing can be saved";
+        case FaultKind::wrong_unit:
+            return out + "import the log again with --channel-unit";
+        case FaultKind::wrong_type:
+            return out + "set the logger to the type that is on the wire; of this log nothing can be saved";
+        case FaultKind::noisy:
+            return "keep: it counts for less; keep its wire away from fans and mains";
+        case FaultKind::drift:
+            return out + "try it in an ice bath, and replace it where it is off";
+        case FaultKind::step:
+            return (is_left_out ? "left out from there; " : "") + std::string("look at its plug and wire");
+        case FaultKind::loose:
+            return (is_left_out ? "left out from there; " : "") + std::string("fasten it better next time");
+        case FaultKind::exchanged:
             break;
     }
     return "both left out; import the log again with their names exchanged in --map";
@@ -55,20 +96,8 @@ std::string healthy_text(const tune::ChannelFinding& channel, const Units& units
                        format_temperature_difference(channel.foretold_within_k, units));
 }
 
-std::string_view kind_text(tune::ProbeFault::Kind kind) {
-    switch (kind) {
-        case tune::ProbeFault::Kind::step:
-            return "step";
-        case tune::ProbeFault::Kind::loose:
-            return "loose";
-        case tune::ProbeFault::Kind::exchanged:
-            break;
-    }
-    return "exchanged";
-}
-
 Json json_of(const tune::ProbeFault& fault) {
-    return {{"kind", kind_text(fault.kind)},
+    return {{"kind", word_of(fault.kind)},
             {"from_s", fault.from_s},
             {"amount", fault.amount},
             {"with", fault.with},
@@ -102,15 +131,26 @@ std::string known_from_sentence(const cure::BakeVerdict& verdict) {
                        measured == 1 ? "zone" : "zones", estimated);
 }
 
+std::string fault_sentence(const tune::ChannelFinding& channel, const Units& units) {
+    return fmt::format("{}: {}", fault_text(channel, units), to_do(channel.fault->kind, true));
+}
+
+std::vector<std::string> channel_fault_sentences(const std::vector<probe::ChannelFault>& faults, const Units& units) {
+    std::vector<std::string> lines;
+    for (const probe::ChannelFault& fault : faults)
+        lines.push_back(fmt::format("{} {}: {}.", one_line(fault.channel),
+                                    fault_words(fault.kind, fault.from_s, fault.amount, units), to_do(fault.kind, false)));
+    return lines;
+}
+
 std::string fault_question(const tune::ChannelFinding& channel, const Units& units) {
-    return fmt::format("probe {}: {}. --believe-probes counts it all the same", fault_text(channel, units),
-                       to_do(*channel.fault));
+    return fmt::format("probe {}. --believe-probes counts it all the same", fault_sentence(channel, units));
 }
 
 std::vector<std::string> probe_sentences(const tune::Estimate& estimate, const Units& units) {
     std::vector<std::string> lines;
     for (const tune::ChannelFinding& channel : estimate.channels)
-        if (channel.fault) lines.push_back(fmt::format("{}: {}.", fault_text(channel, units), to_do(*channel.fault)));
+        if (channel.fault) lines.push_back(fault_sentence(channel, units) + ".");
     for (const tune::ChannelFinding& channel : estimate.channels)
         if (!channel.fault) lines.push_back(healthy_text(channel, units) + ".");
     return lines;

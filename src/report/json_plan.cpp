@@ -2,6 +2,7 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/likeliest_text.hpp"
 #include "bakewright/report/map_text.hpp"
+#include "bakewright/report/places_text.hpp"
 #include "bakewright/report/plan_text.hpp"
 #include "bakewright/report/tune_text.hpp"
 #include "json_records.hpp"
@@ -127,12 +128,10 @@ Json document_of(const plan::Plan& plan, const PlanCompany& company) {
     fields["choices"] = json_list(plan.choices, choice_json);
     fields["difference"] = json_of(plan.difference);
     fields["margins"] = plan.feasible ? json_of(plan.margins) : Json(nullptr);
-    Json probes = Json::array();
-    for (const plan::ProbePlace& place : plan.probe_places) probes.push_back({{"zone", place.zone}, {"share", place.share}});
     fields["chance"] = number_or_null(plan.chance);
     fields["surest"] = index(plan.surest);
     fields["likeliest_obstacle"] = plan.likeliest_obstacle ? Json(plan.likeliest_obstacle->text()) : Json(nullptr);
-    fields["probe_places"] = std::move(probes);
+    fields["probe_places"] = places_json(plan.probe_places ? plan.probe_places->places : std::vector<plan::ProbePlace>{});
     fields["remedies"] = json_list(company.remedies, remedy_json);
     fields["verdict"] = plan.feasible ? fields_of(plan.verdict) : Json(nullptr);
     fields["prediction"] = plan.feasible ? fields_of(plan.prediction, false) : Json(nullptr);
@@ -167,16 +166,15 @@ Json probe_json(const tune::TunedProbe& probe) {
             {"lag_standard_s", number_or_null(probe.lag_standard_s)}};
 }
 
-Json suspect_json(const tune::Suspect& suspect) {
-    const bool is_pair = suspect.kind == tune::Suspect::Kind::exchanged;
-    return {{"finding", is_pair ? "exchanged" : "loose"},
+Json suspect_json(const tune::ChannelFinding& suspect) {
+    const tune::ProbeFault& fault = *suspect.fault;
+    return {{"finding", word_of(fault.kind)},
             {"bake", suspect.bake},
             {"channel", suspect.channel},
-            {"with", is_pair ? Json(suspect.with) : Json(nullptr)},
-            {"air_share", is_pair ? Json(nullptr) : number_or_null(suspect.share)},
-            {"from_s", is_pair ? Json(nullptr) : number_or_null(suspect.from_s)},
-            {"rms_k", number_or_null(suspect.rms_k)},
-            {"rms_then_k", number_or_null(suspect.rms_then_k)}};
+            {"with", fault.kind == probe::FaultKind::exchanged ? Json(fault.with) : Json(nullptr)},
+            {"from_s", number_or_null(fault.from_s)},
+            {"amount", number_or_null(fault.amount)},
+            {"statistic", number_or_null(fault.statistic)}};
 }
 
 Json error_json(const tune::BakeError& error) {

@@ -10,6 +10,7 @@
 #include "bakewright/report/answers.hpp"
 #include "bakewright/report/likeliest_text.hpp"
 #include "bakewright/report/map_text.hpp"
+#include "bakewright/report/places_text.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/shell_text.hpp"
 #include "bakewright/report/tables.hpp"
@@ -181,11 +182,6 @@ std::vector<std::string> chance_sentences(const Plan& plan, const Units& units) 
                                         format_duration(*plan.candidates[*plan.surest].hold_s), 100.0 * *plan.chance));
     if (plan.likeliest_obstacle)
         sentences.push_back(fmt::format("Most likely to fail: {}.", one_line(plan.likeliest_obstacle->text())));
-    std::string places;
-    for (const plan::ProbePlace& place : plan.probe_places)
-        places += fmt::format("{}{} ({:.0f} %)", places.empty() ? "" : ", ", one_line(place.zone), 100.0 * place.share);
-    if (!places.empty())
-        sentences.push_back(fmt::format("Best places for a probe (share of the hold-time uncertainty one removes): {}.", places));
     return sentences;
 }
 
@@ -299,15 +295,25 @@ void say_found(Answer& answer, const Plan& plan, const PlanCompany& company, con
 
 }  // namespace
 
+namespace {
+
+std::string probes_part(const Plan& plan, const TextOptions& options) {
+    if (!plan.probe_places) return {};
+    std::string sentences = places_sentence(*plan.probe_places);
+    if (const std::string worth = calibration_sentence(*plan.probe_places, options.units); !worth.empty())
+        sentences += " " + worth;
+    return paragraph_text(sentences, options);
+}
+
+}  // namespace
+
 Answer plan_answer(const Plan& plan, const PlanCompany& company, const Checklist& list, const TextOptions& options,
                    std::string_view started_at, const std::vector<std::string>& foreword) {
     Answer answer(options);
     answer.say(not_checked_sentence(list));
     for (const std::string& name : company.taken_out) answer.say(fmt::format("Take out first: {}.", one_line(name)));
     answer.say_all(foreword);
-    std::vector<std::string> chances = chance_sentences(plan, options.units);
-    std::string places;
-    if (!plan.probe_places.empty()) places = chances.back(), chances.pop_back();
+    const std::vector<std::string> chances = chance_sentences(plan, options.units);
     if (plan.feasible) {
         say_found(answer, plan, company, options, started_at);
         answer.say(joined_sentences(chances)).say(next_step(plan, company, list));
@@ -326,7 +332,7 @@ Answer plan_answer(const Plan& plan, const PlanCompany& company, const Checklist
         if (company.likeliest) answer.brief(assumptions_text(*company.likeliest, options));
         answer.brief(brief_fixes(company.remedies, options));
     }
-    answer.part("probes", places.empty() ? places : paragraph_text(places, options)).part("goals", goals_part(plan, options));
+    answer.part("probes", probes_part(plan, options)).part("goals", goals_part(plan, options));
     answer.part("tried", "Set points tried\n\n" + candidate_table(plan, options.units).text(options.style));
     if (company.likeliest) answer.part("assumptions", assumptions_text(*company.likeliest, options));
     answer.part("fixes", remedies_text(company.remedies, options));

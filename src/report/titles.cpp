@@ -106,6 +106,19 @@ ShellDrawing titled(ShellDrawing drawing, const Titles& titles) {
     return drawing;
 }
 
+namespace {
+
+void put(std::vector<plan::ProbePlace>& places, const Titles& titles) {
+    for (plan::ProbePlace& place : places) put(place.zone, titles), put(place.strip_of, titles);
+}
+
+}  // namespace
+
+std::vector<plan::ProbePlace> titled(std::vector<plan::ProbePlace> places, const Titles& titles) {
+    put(places, titles);
+    return places;
+}
+
 plan::Plan titled(plan::Plan plan, const Titles& titles) {
     for (plan::Candidate& candidate : plan.candidates) put(candidate, titles);
     if (plan.chosen) put(*plan.chosen, titles);
@@ -116,14 +129,14 @@ plan::Plan titled(plan::Plan plan, const Titles& titles) {
     put(plan.difference, titles);
     put(plan.slowest_zone, titles);
     if (plan.likeliest_obstacle) put(*plan.likeliest_obstacle, titles);
-    for (plan::ProbePlace& place : plan.probe_places) put(place.zone, titles);
+    if (plan.probe_places) put(plan.probe_places->places, titles), put(plan.probe_places->next, titles);
     return plan;
 }
 
 tune::TuneResult titled(tune::TuneResult result, const Titles& titles) {
     for (tune::TunedNumber& number : result.numbers) put(number.name, titles);
     for (tune::TunedProbe& probe : result.probes) put(probe.channel, titles);
-    for (tune::Suspect& suspect : result.suspects) put(suspect.channel, titles), put(suspect.with, titles);
+    for (tune::ChannelFinding& suspect : result.suspects) put(suspect.channel, titles), put(suspect.fault->with, titles);
     put(result.weak, titles);
     for (tune::TuneResult::Pair& pair : result.correlated) put(pair.first, titles), put(pair.second, titles);
     put(result.warnings, titles);

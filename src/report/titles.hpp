@@ -28,6 +28,7 @@ using Titles = std::map<std::string, std::string>;
 [[nodiscard]] ShellDrawing titled(ShellDrawing drawing, const Titles& titles);
 [[nodiscard]] tune::Comparison titled(tune::Comparison comparison, const Titles& titles);
 [[nodiscard]] tune::Agreement titled(tune::Agreement agreement, const Titles& titles);
+[[nodiscard]] std::vector<plan::ProbePlace> titled(std::vector<plan::ProbePlace> places, const Titles& titles);
 [[nodiscard]] plan::Plan titled(plan::Plan plan, const Titles& titles);
 /// Numbers, pairs and what could not be told are named by titles too.
 [[nodiscard]] tune::TuneResult titled(tune::TuneResult result, const Titles& titles);

@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "bakewright/report/estimate_text.hpp"
 #include "bakewright/report/plain_text.hpp"
 #include "bakewright/report/text.hpp"
 #include "json_records.hpp"
@@ -149,22 +150,10 @@ std::string_view tunable_words(tune::Tunable tunable) noexcept {
     return {};
 }
 
-std::vector<std::string> suspect_sentences(const std::vector<tune::Suspect>& suspects, const Units& units) {
+std::vector<std::string> suspect_sentences(const std::vector<tune::ChannelFinding>& suspects, const Units& units) {
     std::vector<std::string> sentences;
-    for (const tune::Suspect& suspect : suspects) {
-        const std::string rms = format_temperature_difference(suspect.rms_k, units);
-        const std::string then = format_temperature_difference(suspect.rms_then_k, units);
-        if (suspect.kind == tune::Suspect::Kind::exchanged)
-            sentences.push_back(
-                fmt::format("{}: channels {} and {} look as if they had changed places ({} off as named, {} exchanged). "
-                            "Both were left out; see to the names and import the log again.",
-                            suspect.bake, suspect.channel, suspect.with, rms, then));
-        else
-            sentences.push_back(
-                fmt::format("{}: the probe of {} reads {:.0f} % of the way to the air from {} on ({} off as held, {} so "
-                            "explained): loose, or off its zone. It was left out.",
-                            suspect.bake, suspect.channel, 100.0 * suspect.share, elapsed_text(suspect.from_s), rms, then));
-    }
+    for (const tune::ChannelFinding& suspect : suspects)
+        sentences.push_back(fmt::format("{}: the probe of {}.", suspect.bake, fault_sentence(suspect, units)));
     return sentences;
 }
 
@@ -183,57 +172,6 @@ std::string tuning_text(const tune::TuneResult& result, const TextOptions& optio
     add(list_text("What the logs could not separate", untold_sentences(result), options));
     add(list_text("Warnings", texts_of(result.warnings), options));
     return text;
-}
-
-namespace {
-
-Table place_table(const std::vector<tune::AdvisedProbe>& places, const Units& units) {
-    const std::string unit = difference_symbol(units);
-    Table table({{"zone", Align::left, true},
-                 {"its own\nbefore " + unit, Align::right},
-                 {"after\n" + unit, Align::right},
-                 {"all zones\nbefore " + unit, Align::right},
-                 {"after\n" + unit, Align::right},
-                 {"teaches most of", Align::left, true}});
-    for (const tune::AdvisedProbe& place : places)
-        table.add({one_line(place.zone), difference_number(place.own_before_k, units, 2),
-                   difference_number(place.own_after_k, units, 2), difference_number(place.all_before_k, units, 2),
-                   difference_number(place.all_after_k, units, 2), one_line(place.teaches)});
-    return table;
-}
-
-Json places_json(const std::vector<tune::AdvisedProbe>& places) {
-    Json list = Json::array();
-    for (const tune::AdvisedProbe& place : places)
-        list.push_back({{"zone", place.zone},
-                        {"own_before_k", number_or_null(place.own_before_k)},
-                        {"own_after_k", number_or_null(place.own_after_k)},
-                        {"all_before_k", number_or_null(place.all_before_k)},
-                        {"all_after_k", number_or_null(place.all_after_k)},
-                        {"teaches", place.teaches}});
-    return list;
-}
-
-}  // namespace
-
-std::string advice_text(const tune::ProbeAdvice& advice, const TextOptions& options) {
-    std::string text =
-        table_block("Where the next probes teach most, one after the other", place_table(advice.order, options.units), options);
-    text += '\n' + table_block("Each zone, were it the next", place_table(advice.first, options.units), options);
-    return text +
-           fmt::format("\nA sample is taken to differ from the best model by {} that stay alike for {} ({}).\n",
-                       format_temperature_difference(advice.residual_k, options.units, 2),
-                       format_duration(advice.residual_time_s), advice.residual_origin) +
-           "Standard deviations of predicted temperatures, root mean square over the bake; all zones: those that are coated.\n"
-           "Beside them, a zone where nothing may get too hot or that must be cured deserves a probe for its own sake.\n";
-}
-
-Json document_of(const tune::ProbeAdvice& advice) {
-    return document("bakewright.probe-advice", {{"order", places_json(advice.order)},
-                                                {"next", places_json(advice.first)},
-                                                {"residual_k", number_or_null(advice.residual_k)},
-                                                {"residual_time_s", number_or_null(advice.residual_time_s)},
-                                                {"residual_origin", advice.residual_origin}});
 }
 
 }  // namespace bakewright::report

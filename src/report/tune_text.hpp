@@ -8,7 +8,6 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/table.hpp"
 #include "bakewright/report/text.hpp"
-#include "bakewright/tune/probe_advice.hpp"
 #include "bakewright/tune/tune.hpp"
 
 namespace bakewright::report {
@@ -28,12 +27,8 @@ namespace bakewright::report {
 [[nodiscard]] std::string_view tunable_words(tune::Tunable tunable) noexcept;
 
 /// One sentence a channel that was left out, with the number behind it.
-[[nodiscard]] std::vector<std::string> suspect_sentences(const std::vector<tune::Suspect>& suspects, const Units& units);
+[[nodiscard]] std::vector<std::string> suspect_sentences(const std::vector<tune::ChannelFinding>& suspects, const Units& units);
 /// @param shell_name, booth_name  as kept in the book; empty where they were not
 [[nodiscard]] Json document_of(const tune::TuneResult& result, const std::string& shell_name, const std::string& booth_name);
-
-/// Where the next probes teach most, one after the other, and what each zone would teach were it the next.
-[[nodiscard]] std::string advice_text(const tune::ProbeAdvice& advice, const TextOptions& options);
-[[nodiscard]] Json document_of(const tune::ProbeAdvice& advice);
 
 }  // namespace bakewright::report

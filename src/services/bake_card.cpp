@@ -37,10 +37,16 @@ report::BakeCard begun(const CardAsked& asked, const bake::Booth& booth, const c
     card.coating = coating;
     card.taken_out = asked.taken_out;
     card.checklist = asked.checklist;
-    card.probe_places = asked.probe_places;
     card.units = asked.units;
     card.booth_purges_by_itself = booth.purges_by_itself;
     return card;
+}
+
+std::vector<plan::ProbePlace> places_of(const bake::Shell& shell, const bake::Booth& booth, const bake::Cycle& cycle,
+                                        const cure::Coating& coating, const std::vector<cure::HeatSensitiveItem>& items) {
+    plan::PlaceOptions options;
+    options.predict.start_temperature_k = booth.ambient_k;
+    return plan::probe_places({shell, booth, cycle, &coating, items}, options).places;
 }
 
 /// What stands on it under the names that people use.
@@ -51,17 +57,18 @@ void put_titled(report::BakeCard& card, const TraceSet& traces, const cure::Bake
     card.verdict = report::titled(verdict, titles);
     card.items = std::move(items);
     for (cure::HeatSensitiveItem& item : card.items) item.name = report::title_of(item.name, titles);
-    for (auto* names : {&card.taken_out, &card.probe_places})
-        for (std::string& name : *names) name = report::title_of(name, titles);
+    for (std::string& name : card.taken_out) name = report::title_of(name, titles);
+    card.probe_places = report::titled(std::move(card.probe_places), titles);
 }
 
 }  // namespace
 
-CardAnswer bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Prediction& prediction,
-                     const cure::BakeVerdict& verdict) {
+CardAnswer bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Cycle& cycle,
+                     const bake::Prediction& prediction, const cure::BakeVerdict& verdict) {
     report::BakeCard card = begun(asked, task.booth, task.coating);
     card.shell_title = title_of(task.shell.title, task.shell.id);
     card.stages = prediction.stages;
+    card.probe_places = places_of(task.shell, task.booth, cycle, task.coating, task.items);
     put_titled(card, prediction.traces, verdict, {task.shell, task.items}, task.items);
     card.provenance = {
         {"bakewright", asked.program_version}, {"shell", task.shell.id}, {"booth", task.booth.id}, {"coating", task.coating.id}};
@@ -86,6 +93,7 @@ CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure:
     card.stages = bake::resolve(*bake.cycle, *bake.booth);
     cure::BakeVerdict verdict = judge(bake, coating);
     static_cast<void>(add_certainty(verdict, bake, coating, {}));
+    if (bake.shell) card.probe_places = places_of(bake.shell->shell, *bake.booth, *bake.cycle, coating, bake.item_limits());
     put_titled(card, bake.traces, verdict, bake.shell.value_or(profile::ShellProfile{}), bake.item_limits());
     card.provenance = {{"bake", fmt::format("{}, uid {}", number, bake.record.uid)}, {"bakewright", asked.program_version}};
     for (const book::DocumentSummary& document : bake.record.documents)

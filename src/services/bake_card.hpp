@@ -18,8 +18,7 @@ struct CardAsked {
     std::string title;       ///< that of the coating or of the bake where empty
     std::string started_at;  ///< ISO 8601; empty: times since the start, but for a bake whose start the book knows
     report::Checklist checklist;
-    std::vector<std::string> taken_out;     ///< items that must be out
-    std::vector<std::string> probe_places;  ///< zones where a probe would teach most
+    std::vector<std::string> taken_out;  ///< items that must be out
     std::string program_version;
     Units units;
 };
@@ -31,8 +30,8 @@ struct CardAnswer {
 };
 
 /// The card of a cycle that was planned or set by hand.
-[[nodiscard]] CardAnswer bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Prediction& prediction,
-                                   const cure::BakeVerdict& verdict);
+[[nodiscard]] CardAnswer bake_card(const CardAsked& asked, const plan::PlanTask& task, const bake::Cycle& cycle,
+                                   const bake::Prediction& prediction, const cure::BakeVerdict& verdict);
 
 /// The card of a bake of the book. Refused for one that has been baked: a log, or a prediction with a log.
 /// @param log  of that bake, where there is one @throws InputError where it has no cycle

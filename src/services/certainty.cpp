@@ -243,6 +243,7 @@ cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
     verdict.questions.insert(verdict.questions.begin(), by_hand.begin(), by_hand.end());
     verdict.questions.insert(verdict.questions.begin(), bake.doubts.begin(), bake.doubts.end());
     remark_unseen(verdict, bake);
+    for (const std::string& left_out : bake.left_out) verdict.remarks.emplace_back(left_out);
     if (const std::string condensed = bake.condensed_text(); !condensed.empty()) verdict.remarks.emplace_back(condensed);
     return verdict;
 }

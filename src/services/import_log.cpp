@@ -13,6 +13,7 @@
 #include "bakewright/book/hash.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
+#include "bakewright/report/estimate_text.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/log_text.hpp"
 #include "bakewright/services/entered.hpp"
@@ -195,6 +196,17 @@ book::BakeId keep_new(book::Book& book, const ImportTask& task, const ImportedLo
 
 }  // namespace
 
+namespace {
+
+void refuse_unknown_left_out(const ImportedLog& imported, const GivenOptions& reading) {
+    for (const LeftOut& one : left_out(reading))
+        if (imported.traces.find(one.channel) == nullptr)
+            throw InputError(
+                Problem{{}, 0, "--leave-out", fmt::format("'{}' is the name of no channel of this log", one.channel)});
+}
+
+}  // namespace
+
 ImportedLog read_log(const ImportTask& task) {
     ImportedLog imported;
     imported.files.push_back(read_one(task, task.file, task.reading));
@@ -207,6 +219,7 @@ ImportedLog read_log(const ImportTask& task) {
         air = imported.merged->alignment.first_air;  // both have an air channel: the first one's is the booth's
     }
     imported.mapped = map_all(imported.traces, task, air);
+    refuse_unknown_left_out(imported, task.reading);
     if (task.probes) use_probes(imported, *task.probes);
     return imported;
 }
@@ -221,6 +234,7 @@ ImportedLog read_paged_log(const ImportTask& task, bool keep, const Progress& pr
     imported.files.push_back({task.file.name, {}, reading_options_json(task.reading), {log->reading(), {}}, {}});
     imported.traces = log->outline();
     imported.mapped = map_all(imported.traces, task, {});
+    refuse_unknown_left_out(imported, task.reading);
     if (task.probes) use_probes(imported, *task.probes);
     imported.paged = std::make_shared<const MappedSource>(log, imported);
     if (keep) {
@@ -268,6 +282,13 @@ report::Answer log_answer(const ImportedLog& imported, const std::string& kept, 
         const std::string merged = report::merge_text(*imported.merged, how);
         answer.put(merged.substr(0, merged.find("\nRemarks")));  // which channels were renamed stands in the part
     }
+    TraceSet counted = imported.traces;
+    leave_out(counted, left_out(reading_options_from_json(imported.files.front().options_json)));
+    const std::vector<std::string> faulty = report::channel_fault_sentences(probe::channel_faults(counted), how.units);
+    answer.say_all(faulty);
+    if (!faulty.empty())
+        answer.say(
+            "Nothing was changed by it. To decide: --leave-out NAME, or NAME=TIME from a moment on, and it stays with the bake.");
     answer.say(next).brief(tables);
     const std::size_t more = remarks.size() > kBriefRemarks ? remarks.size() - kBriefRemarks : 0;
     if (more > 0) remarks.resize(kBriefRemarks), remarks.push_back(fmt::format("and {} more: --details reading", more));

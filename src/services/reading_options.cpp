@@ -199,6 +199,22 @@ std::pair<std::string, std::string> assignment(const std::string& text, const st
     return {text.substr(0, at), text.substr(at + 1)};
 }
 
+std::vector<LeftOut> left_out(const GivenOptions& options) {
+    std::vector<LeftOut> made;
+    for (const std::string& text : options.texts("leave-out")) {
+        const std::size_t at = text.rfind('=');
+        if (text.empty() || at == 0) wrong_option("--leave-out", fmt::format("'{}' is not of the form NAME or NAME=TIME", text));
+        made.push_back({text.substr(0, at), {}});
+        if (at == std::string::npos) continue;
+        try {
+            made.back().from_s = parse_quantity(text.substr(at + 1), Dimension::time);
+        } catch (const QuantityError& error) {
+            wrong_option("--leave-out", error.what());
+        }
+    }
+    return made;
+}
+
 probe::ReadOptions read_options(const GivenOptions& options) {
     probe::ReadOptions asked;
     asked.delimiter = one_character(options, "delimiter");

@@ -21,8 +21,8 @@ inline constexpr std::array<std::string_view, 16> kReadingSingle = {
     "delimiter", "decimal", "time-column",        "date-column", "time-form",    "temperature-unit", "skip-lines",
     "from-line", "to-line", "reference-junction", "name-column", "value-column", "spike-limit",      "stuck-time",
     "range",     "air"};
-inline constexpr std::array<std::string_view, 6> kReadingRepeated = {"channel-unit", "channel", "thermocouple",
-                                                                     "map",          "scale",   "missing"};
+inline constexpr std::array<std::string_view, 7> kReadingRepeated = {"channel-unit", "channel", "thermocouple", "map",
+                                                                     "scale",        "missing", "leave-out"};
 
 [[nodiscard]] bool is_reading_flag(std::string_view name);
 
@@ -51,6 +51,14 @@ private:
 
 /// "COLUMN=NAME" at the last '='. @throws InputError that names the option
 [[nodiscard]] std::pair<std::string, std::string> assignment(const std::string& text, const std::string& option);
+
+/// A channel that somebody decided not to believe.
+struct LeftOut {
+    std::string channel;             ///< name of its trace
+    std::optional<double> from_s{};  ///< from this time of the log on; nothing: all of it
+};
+/// `leave-out`: NAME, or NAME=TIME. @throws InputError that names the option
+[[nodiscard]] std::vector<LeftOut> left_out(const GivenOptions& options);
 
 /// As a JSON object, to be kept beside the raw file: with it the file can be read the same way again.
 [[nodiscard]] std::string reading_options_json(const GivenOptions& options);

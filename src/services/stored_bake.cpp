@@ -193,10 +193,32 @@ book::BakeId bake_id(book::Book& book, const std::string& text, const std::strin
     return bake_id(text, what);
 }
 
+std::vector<std::string> leave_out(TraceSet& traces, const std::vector<LeftOut>& channels) {
+    std::vector<std::string> sentences;
+    for (const LeftOut& one : channels) {
+        const auto at = std::find_if(traces.traces.begin(), traces.traces.end(),
+                                     [&](const Trace& trace) { return trace.name == one.channel; });
+        if (at == traces.traces.end()) continue;
+        sentences.push_back(fmt::format("{} is left out{}, as somebody decided when the log was read", one.channel,
+                                        one.from_s ? " from " + format_duration(*one.from_s) + " on" : ""));
+        if (!one.from_s) {
+            traces.traces.erase(at);
+            continue;
+        }
+        at->quality.resize(at->size(), SampleQuality::good);
+        for (std::size_t i = 0; i < at->size(); ++i)
+            if (at->time_s[i] >= *one.from_s) at->quality[i] = SampleQuality::missing;
+    }
+    return sentences;
+}
+
 StoredBake load_bake(book::Book& book, book::BakeId id) {
     StoredBake stored;
     stored.record = book::BakeRepository(book).get(id);
     load_traces(stored, book::TraceRepository(book));
+    for (const book::BakeLog& log : stored.record.logs)
+        for (std::string& said : leave_out(stored.traces, left_out(reading_options_from_json(log.reading_options_json))))
+            stored.left_out.push_back(std::move(said));
     stored.shell = read_document(book, stored.record, kind::shell, profile::shell_from_toml);
     stored.booth = read_document(book, stored.record, kind::booth, profile::booth_from_toml);
     stored.cycle = read_document(book, stored.record, kind::cycle, profile::cycle_from_toml);

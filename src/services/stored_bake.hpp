@@ -21,6 +21,7 @@
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/located.hpp"
 #include "bakewright/profile/shell_profile.hpp"
+#include "bakewright/services/reading_options.hpp"
 
 namespace bakewright::services {
 
@@ -42,6 +43,8 @@ struct StoredBake {
     /// Standard uncertainty of the traces that add_hand_channels() made, by name [K].
     std::map<std::string, double> hand_standard_k;
 
+    /// Channels that somebody left out when the log was read, for people. Their readings stand in the book and are not counted.
+    std::vector<std::string> left_out;
     /// What to know before a word is trusted: rows that are not those the program stored, a reading that was replaced.
     std::vector<std::string> doubts;
 
@@ -52,6 +55,10 @@ struct StoredBake {
     /// What was done to a log that is too long to be read whole, for people; empty where it was.
     [[nodiscard]] std::string condensed_text() const;
 };
+
+/// Takes what was left out of the traces: whole ones go, of others the samples from then on count as missing.
+/// @return a sentence each
+std::vector<std::string> leave_out(TraceSet& traces, const std::vector<LeftOut>& channels);
 
 /// "12" or "#12". @throws InputError that names the option or word
 [[nodiscard]] book::BakeId bake_id(const std::string& text, const std::string& what);

@@ -31,6 +31,11 @@ bool is_same(const bake::DrawnNumber& one, const bake::DrawnNumber& other) {
 class Estimation {
 public:
     Estimation(const TuneTask& task, const EstimateOptions& options) : task_(task), options_(options) {
+        if (!options.keeps_faults)
+            for (const CondemnedChannel& one : condemned_in(task)) {
+                faulty_.push_back({.bake = task.bakes[one.bake].name, .channel = one.channel, .fault = one.fault});
+                put_aside(task_, one.bake, one.channel);
+            }
         tune_.drives_by_cycle = options.drives_by_cycle;
         tune_.prior = options.prior;
     }
@@ -240,7 +245,7 @@ private:
         ChannelFinding finding{.bake = task_.bakes[b].name, .channel = channel};
         finding.fault = fault;
         faulty_.push_back(std::move(finding));
-        if (fault.kind == ProbeFault::Kind::exchanged)
+        if (probe::condemns_all(fault.kind))
             parts_[b].model.leave_out(channel);
         else
             parts_[b].model.cut_off(channel, fault.from_s);
@@ -345,7 +350,7 @@ private:
         }
     }
 
-    const TuneTask& task_;
+    TuneTask task_;  ///< without what is condemned
     const EstimateOptions& options_;
     TuneOptions tune_;
     std::deque<BakePart> parts_;

@@ -3,6 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
+
+#include "bakewright/base/units.hpp"
 
 namespace bakewright::tune {
 namespace {
@@ -53,6 +56,14 @@ BestShape best_shape(const Matrix& shapes, const ForetoldInverse& inverse, const
     return best;
 }
 
+BestShape whole_shape(const ChannelBlock& block, const ForetoldInverse& inverse, const Vector& error, const Vector& course_k) {
+    const Vector shape = block.whitened(course_k);
+    const Vector weighed = inverse(shape);
+    const double square = shape.dot(weighed), along = weighed.dot(error);
+    if (!(square > 1e-9)) return {};
+    return {0, std::abs(along) / std::sqrt(square), along / square};
+}
+
 class FaultSearch {
 public:
     FaultSearch(const std::vector<ChannelBlock>& blocks, const Evidence& evidence, const Posterior& full, const Vector& shrunk,
@@ -65,6 +76,7 @@ public:
         const Vector error = foretold_error(block, evidence_.posterior_without({&block}, shrunk_), at_);
         const ForetoldInverse inverse(block, full_);
         const auto count = static_cast<Eigen::Index>(block.time_s.size());
+        misfits_.push_back(std::sqrt(std::max(0.0, error.dot(inverse(error).col(0))) / static_cast<double>(count)));
         // A step at the first reading is an offset, which every probe may have.
         const Matrix steps = beginning_at_each(block, Vector::Ones(count)).rightCols(count - 1);
         const BestShape step = best_shape(steps, inverse, error, false);
@@ -73,6 +85,24 @@ public:
         const BestShape loose = best_shape(beginning_at_each(block, block.air_less_zone_k), inverse, error, true);
         const double share = std::clamp(loose.amount, 0.0, 1.0);
         take({index, {}, {ProbeFault::Kind::loose, since(block, loose.from), share, {}, loose.statistic}}, kLooseFrom);
+    }
+
+    /// Faults that all of a channel's readings have.
+    void look_at_whole(std::size_t index) {
+        const ChannelBlock& block = blocks_[index];
+        if (block.time_s.size() < 2 * kFewestAfter) return;
+        const Vector error = foretold_error(block, evidence_.posterior_without({&block}, shrunk_), at_);
+        const ForetoldInverse inverse(block, full_);
+        const auto count = static_cast<Eigen::Index>(block.time_s.size());
+        const Eigen::Map<const Vector> time_s(block.time_s.data(), count), read_k(block.reading_k.data(), count);
+        const double begin_s = block.time_s.front(), hours = (block.time_s.back() - begin_s) / kSecondPerHour;
+        const BestShape drift = whole_shape(block, inverse, error, (time_s.array() - begin_s) / kSecondPerHour);
+        if (std::abs(drift.amount) * hours >= kLeastDriftK)
+            take({index, {}, {ProbeFault::Kind::drift, begin_s, drift.amount, {}, drift.statistic}}, kDriftFrom);
+        // Of a reading that rises g times as far as it should, (g - 1) / g of its own rise is wrong.
+        const BestShape gain = whole_shape(block, inverse, error, read_k.array() - read_k[0]);
+        if (std::abs(gain.amount) >= kLeastGain && gain.amount < 1.0)
+            take({index, {}, {ProbeFault::Kind::wrong_type, begin_s, 1.0 / (1.0 - gain.amount), {}, gain.statistic}}, kWholeFrom);
     }
 
     void look_at_pair(std::size_t one, std::size_t other) {
@@ -89,7 +119,13 @@ public:
     }
 
     [[nodiscard]] std::optional<FoundFault> worst() const {
-        return worst_.fault.statistic > 0.0 ? std::optional(worst_) : std::nullopt;
+        std::optional<FoundFault> worst;
+        const double misfit = this->misfit();
+        for (const auto& [found, threshold] : candidates_) {
+            const double scale = found.fault.kind == ProbeFault::Kind::exchanged ? misfit * misfit : misfit;
+            if (found.fault.statistic > threshold * scale && (!worst || found.gain() > worst->gain())) worst = found;
+        }
+        return worst;
     }
 
 private:
@@ -99,7 +135,15 @@ private:
         return at == 0 ? block.time_s.front() : block.time_s[static_cast<std::size_t>(at) - 1] + kAfterS;
     }
     void take(FoundFault found, double threshold) {
-        if (found.fault.statistic > threshold && found.gain() > worst_.gain()) worst_ = std::move(found);
+        if (found.fault.statistic > threshold) candidates_.emplace_back(std::move(found), threshold);
+    }
+    /// By how much errors of the model are larger than it allows for, where even the channels that it foretells best are off: a
+    /// model of the wrong form makes no channel faulty.
+    [[nodiscard]] double misfit() const {
+        if (misfits_.empty()) return 1.0;
+        std::vector<double> sorted = misfits_;
+        std::sort(sorted.begin(), sorted.end());
+        return std::max(1.0, sorted[sorted.size() / 4]);
     }
     /// e^T S^-1 e of two channels together.
     [[nodiscard]] double square(const ChannelBlock& a, const Vector& of_a, const ChannelBlock& b, const Vector& of_b) const {
@@ -112,15 +156,33 @@ private:
     const Posterior& full_;
     const Vector& shrunk_;
     const Vector& at_;
-    FoundFault worst_;
+    std::vector<std::pair<FoundFault, double>> candidates_;  ///< with their thresholds
+    std::vector<double> misfits_;  ///< of each channel: root mean square of what it is off, in standard deviations
 };
 
 }  // namespace
 
+std::vector<CondemnedChannel> condemned_in(const TuneTask& task) {
+    std::vector<CondemnedChannel> found;
+    for (std::size_t b = 0; b < task.bakes.size(); ++b) {
+        const std::optional<bake::Cycle>& cycle = task.bakes[b].cycle;
+        const bool may_shine = cycle && std::any_of(cycle->stages.begin(), cycle->stages.end(),
+                                                    [](const bake::Stage& stage) { return stage.infrared.has_value(); });
+        for (const probe::ChannelFault& fault : probe::channel_faults(task.bakes[b].traces, may_shine))
+            if (probe::condemns_all(fault.kind)) found.push_back({b, fault.channel, {fault.kind, 0.0, fault.amount, {}, 0.0}});
+    }
+    return found;
+}
+
+void put_aside(TuneTask& task, std::size_t bake, const std::string& channel) {
+    for (Trace& trace : task.bakes[bake].traces.traces)
+        if (trace.name == channel) trace.role = TraceRole::unmapped;
+}
+
 std::optional<FoundFault> worst_fault(const std::vector<ChannelBlock>& blocks, const std::vector<bool>& is_surface,
                                       const Evidence& evidence, const Posterior& full, const Vector& shrunk, const Vector& at) {
     FaultSearch search(blocks, evidence, full, shrunk, at);
-    for (std::size_t one = 0; one < blocks.size(); ++one) search.look_at(one, is_surface[one]);
+    for (std::size_t one = 0; one < blocks.size(); ++one) search.look_at(one, is_surface[one]), search.look_at_whole(one);
     for (std::size_t one = 0; one < blocks.size(); ++one)
         for (std::size_t other = one + 1; other < blocks.size(); ++other)
             if (is_surface[one] == is_surface[other]) search.look_at_pair(one, other);

@@ -9,7 +9,7 @@
 
 #include "bake_fit.hpp"
 #include "bakewright/base/error.hpp"
-#include "suspects.hpp"
+#include "probe_faults.hpp"
 
 namespace bakewright::tune {
 namespace {
@@ -203,12 +203,14 @@ void refuse_problems(const TuneTask& task, const TuneOptions& options) {
 
 class Tuning {
 public:
-    Tuning(const TuneTask& task, const TuneOptions& options) : task_(task), options_(options), fitter_(task, options, models_) {}
+    Tuning(const TuneTask& task, const TuneOptions& options) : task_(task), options_(options), fitter_(task_, options, models_) {}
 
     TuneResult run() {
         const auto began = std::chrono::steady_clock::now();
+        if (!options_.keeps_suspects) find_suspects();
+        put_suspects_aside();
         for (std::size_t b = 0; b < task_.bakes.size(); ++b) models_.emplace_back(task_, b, options_);
-        for (std::size_t b = 0; b < models_.size() && !options_.keeps_suspects; ++b) find_suspects(b);
+        cut_suspects_off();
         for (std::size_t b = 0; b < models_.size(); ++b) add_error(b);
         used_.assign(models_.size(), true);
         for (std::size_t b = 0; b < models_.size(); ++b) used_[b] = !is_held_out(b);
@@ -234,12 +236,40 @@ private:
         return std::find(options_.held_out.begin(), options_.held_out.end(), task_.bakes[b].name) != options_.held_out.end();
     }
 
-    void find_suspects(std::size_t b) {
-        for (Suspect& suspect : suspects_in(task_, b, models_[b], options_)) {
-            models_[b].leave_out(suspect.channel);
-            if (!suspect.with.empty()) models_[b].leave_out(suspect.with);
-            result_.suspects.push_back(std::move(suspect));
+    /// Faults of each bake's channels, by its own estimate: a bake that cannot be estimated keeps what shows without a model.
+    void find_suspects() {
+        for (std::size_t b = 0; b < task_.bakes.size(); ++b) {
+            const TuneTask alone{task_.shell, task_.booth, {task_.bakes[b]}};
+            EstimateOptions asked{.prior = options_.prior, .member_count = 1, .drives_by_cycle = options_.drives_by_cycle};
+            asked.thread_count = options_.thread_count;
+            try {
+                Estimate estimate = tune::estimate(alone, asked);
+                result_.solves += estimate.solves;
+                for (ChannelFinding& channel : estimate.channels)
+                    if (channel.fault) result_.suspects.push_back(std::move(channel));
+            } catch (const InputError&) {
+                add_condemned(alone);
+            } catch (const SolveError&) {
+                add_condemned(alone);
+            }
         }
+    }
+    void add_condemned(const TuneTask& alone) {
+        for (const CondemnedChannel& one : condemned_in(alone))
+            result_.suspects.push_back({.bake = alone.bakes.front().name, .channel = one.channel, .fault = one.fault});
+    }
+    /// Before the models are made: a shell starts at its first readings.
+    void put_suspects_aside() {
+        for (const ChannelFinding& suspect : result_.suspects)
+            for (std::size_t b = 0; b < task_.bakes.size(); ++b)
+                if (task_.bakes[b].name == suspect.bake && probe::condemns_all(suspect.fault->kind))
+                    put_aside(task_, b, suspect.channel);
+    }
+    void cut_suspects_off() {
+        for (const ChannelFinding& suspect : result_.suspects)
+            for (std::size_t b = 0; b < models_.size(); ++b)
+                if (task_.bakes[b].name == suspect.bake && !probe::condemns_all(suspect.fault->kind))
+                    models_[b].cut_off(suspect.channel, suspect.fault->from_s);
     }
 
     void add_error(std::size_t b) {
@@ -328,7 +358,7 @@ private:
         }
     }
 
-    const TuneTask& task_;
+    TuneTask task_;  ///< without what is condemned
     const TuneOptions& options_;
     std::vector<BakeModel> models_;
     BakeFitter fitter_;

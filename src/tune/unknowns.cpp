@@ -18,7 +18,7 @@ constexpr double kLogBound = 1.8;  // factors from a sixth to six
 constexpr double kBoundDeviations = 5.0;
 constexpr double kTypicalK = celsius_to_kelvin(60.0);
 /// A tape's lag, and how far it may be off: common practice, no source.
-constexpr double kLagMean_s = 10.0, kLagStandard_s = 20.0, kLongestLag_s = 300.0;
+constexpr double kLagMean_s = 10.0, kLagStandard_s = 20.0, kLongestProbeLag_s = 300.0;
 /// What first readings leave open of a shell's start; common practice.
 constexpr double kStartStandard_k = 1.0;
 constexpr double kShareStandard = 0.03, kLargestShare = 0.6;
@@ -178,7 +178,7 @@ private:
             add_probe(Unknown::Kind::probe_offset, b, channel, "offset", 0.0, standard_k, -kBoundDeviations * standard_k,
                       kBoundDeviations * standard_k);
             if (!wants(Tunable::probes)) continue;
-            add_probe(Unknown::Kind::probe_lag, b, channel, "lag", kLagMean_s, kLagStandard_s, 0.0, kLongestLag_s);
+            add_probe(Unknown::Kind::probe_lag, b, channel, "lag", kLagMean_s, kLagStandard_s, 0.0, kLongestProbeLag_s);
             if (!bake.is_surface[c]) continue;
             // The record's share is the most that the probe reads; half of it is as good a guess as any.
             const probe::ProbeRecord* record = bake.log.probes ? bake.log.probes->find(channel) : nullptr;

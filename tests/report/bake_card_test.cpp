@@ -188,15 +188,17 @@ TEST_CASE("checks come in the order of time and end when the last zone can be to
     CHECK(has(end->expected, "left sill"));
 }
 
-TEST_CASE("probes go to the slowest, the hottest, the weakest item, the panel and the air; no more than eight") {
+TEST_CASE("probes go where the card's places say, in their order, those for safety marked") {
     BakeCard asked = card();
-    asked.probe_places = {"left sill", "rear cap", "left lower side", "right lower side", "wheel arch panels"};
-    const std::vector<std::string> places = card_probes(asked);
-    CHECK(places.size() <= 8);
-    CHECK(places.front() == "left sill (slowest)");
-    CHECK(std::count(places.begin(), places.end(), "left sill") == 0);
-    CHECK(std::count(places.begin(), places.end(), "booth air, low") == 1);
-    CHECK(std::count(places.begin(), places.end(), "test panel") == 1);
+    asked.probe_places = {{.zone = "left sill", .share = 0.4},
+                          {.zone = "rear cap", .share = 0.6},
+                          {.zone = "battery", .reason = plan::PlaceReason::weakest_item},
+                          {.zone = "panel", .reason = plan::PlaceReason::test_panel},
+                          {.reason = plan::PlaceReason::air_high},
+                          {.reason = plan::PlaceReason::air_low}};
+    CHECK(card_probes(asked) == std::vector<std::string>{"left sill", "rear cap", "battery (weakest item)", "panel",
+                                                         "booth air, high", "booth air, low"});
+    CHECK(has(html_card(asked), "battery (weakest item)"));
 }
 
 TEST_CASE("stop rules name the item with the lowest limit and the coating's maximum") {

@@ -74,7 +74,9 @@ TEST_CASE("a plan is told by titles of zones and items wherever it names them") 
     by_name.margins = {{{"rocker", 1.0, {}}}, {{"battery", 2.0}}, {{"primer", "roof_skin", 3.0}}};
     by_name.slowest_zone = "rocker";
     by_name.likeliest_obstacle = Phrase("primer on ").add_place("roof_skin");
-    by_name.probe_places = {{"rocker", 0.5}};
+    by_name.probe_places.emplace();
+    by_name.probe_places->places = {{.zone = "rocker", .share = 0.5},
+                                    {.zone = "battery", .reason = plan::PlaceReason::weakest_item}};
     const plan::Plan plan = titled(by_name, titles);
     const std::string sentences = conflict_sentences(plan, {});
     CHECK(holds(sentences, "There: lithium battery"));

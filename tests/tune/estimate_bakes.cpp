@@ -63,6 +63,20 @@ DemoVan::DemoVan() {
     coating = profile::load_coating("clear_low_bake", library).record;
 }
 
+namespace {
+
+/// By a fault that all of a channel's readings have.
+double misread(double temperature_k, double time_s, double first_k, const tune::ProbeFault& fault) {
+    using Kind = tune::ProbeFault::Kind;
+    if (fault.kind == Kind::drift) return temperature_k + fault.amount * time_s / kSecondPerHour;
+    if (fault.kind == Kind::wrong_type) return first_k + fault.amount * (temperature_k - first_k);
+    if (fault.kind == Kind::wrong_unit) return celsius_to_kelvin(kelvin_to_fahrenheit(temperature_k));
+    if (fault.kind == Kind::dead) return 294.0;
+    return temperature_k;
+}
+
+}  // namespace
+
 MadeBake made_bake(const DemoVan& van, const TruthMaking& making) {
     MadeBake made{{van.shell, van.booth, {}}, {}, {}, {}};
     bake::Uncertainty of_truth;
@@ -139,6 +153,8 @@ MadeBake made_bake(const DemoVan& van, const TruthMaking& making) {
             read.temperature_k[t] += offset_k + noise_k * *noise_of++;
             if (making.fault && p == 0 && making.fault->kind == tune::ProbeFault::Kind::step && time_s[t] >= making.fault->from_s)
                 read.temperature_k[t] += making.fault->amount;
+            if (making.fault && p == 0)
+                read.temperature_k[t] = misread(read.temperature_k[t], time_s[t], read.temperature_k[0], *making.fault);
         }
         log.traces.traces.push_back(std::move(read));
     }

@@ -150,6 +150,26 @@ TEST_CASE("a probe that steps or comes loose is named, with its moment") {
         }
 }
 
+TEST_CASE("a probe that drifts, or is read as another type, is named, and so is what shows without a model") {
+    // Rises of 0.66 (type N wire at an input for type K, 27 and 41 uV/K), 1.28 (J for K, 52 uV/K); sensitivities near 25 degC of
+    // the ITS-90 tables, from memory. A drift of 4 K an hour over two hours; slower ones look like an offset.
+    const std::size_t bakes = is_long() ? 40 : 4;
+    for (const tune::ProbeFault& fault :
+         {tune::ProbeFault{Fault::drift, 0.0, 4.0}, tune::ProbeFault{Fault::drift, 0.0, -4.0},
+          tune::ProbeFault{Fault::wrong_type, 0.0, 0.66}, tune::ProbeFault{Fault::wrong_type, 0.0, 1.28},
+          tune::ProbeFault{Fault::wrong_unit, 0.0, 0.0}, tune::ProbeFault{Fault::dead, 0.0, 0.0}}) {
+        CAPTURE(word_of(fault.kind));
+        CAPTURE(fault.amount);
+        CHECK(found_in(fault, bakes) == bakes);
+    }
+    // What reads another unit has no part in where the shell starts.
+    const auto start_k = [](const std::optional<tune::ProbeFault>& fault) {
+        const test::MadeBake made = test::made_bake(demo_van(), {.seed = 11, .fault = fault});
+        return tune::estimate(made.task).bakes.front().traces.find(made.probed[1])->temperature_k.front();
+    };
+    CHECK(std::abs(start_k(tune::ProbeFault{Fault::wrong_unit, 0.0, 0.0}) - start_k({})) <= 1.5);
+}
+
 TEST_CASE("two probes that are exchanged are named where their zones differ") {
     // Zones that heat alike cannot be told apart, and need not be: eight or nine in ten of pairs drawn at random.
     const std::size_t bakes = is_long() ? 80 : 12;

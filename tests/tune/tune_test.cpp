@@ -120,12 +120,12 @@ TEST_CASE("a loose probe is told and left out; a film that is off is not taken f
         frame.temperature_k[i] += 0.7 * (air.temperature_k[i] - frame.temperature_k[i]);
     const tune::TuneResult result = tune::tune(truth.task({bake}), {.holds_out = false});
     REQUIRE(!result.suspects.empty());
-    const auto is_frame = [](const tune::Suspect& one) { return one.channel == "frame"; };
+    const auto is_frame = [](const tune::ChannelFinding& one) { return one.channel == "frame"; };
     const auto found = std::find_if(result.suspects.begin(), result.suspects.end(), is_frame);
     REQUIRE(found != result.suspects.end());
-    CHECK(found->kind == tune::Suspect::Kind::loose);
-    CHECK(found->share >= 0.5);
-    for (const tune::Suspect& suspect : result.suspects) CHECK((suspect.channel == "frame" || suspect.channel == "upper"));
+    CHECK(found->fault->kind == probe::FaultKind::loose);
+    CHECK(found->fault->amount >= 0.5);
+    for (const tune::ChannelFinding& suspect : result.suspects) CHECK((suspect.channel == "frame" || suspect.channel == "upper"));
     // What is left is not bent by it.
     const tune::TunedNumber* group = test::number(result, LearnedKind::group_film, "upright");
     REQUIRE(group != nullptr);
@@ -143,11 +143,12 @@ TEST_CASE("two channels that changed places are told, and neither is fitted") {
     tune::LoggedBake bake = logged("first", truth.shell, truth.booth, {.seed = 31});
     std::swap(test::channel(bake, "upper").temperature_k, test::channel(bake, "frame").temperature_k);
     const tune::TuneResult result = tune::tune(truth.task({bake}), {.holds_out = false});
-    REQUIRE(result.suspects.size() == 1);
-    const tune::Suspect& found = result.suspects.front();
-    CHECK(found.kind == tune::Suspect::Kind::exchanged);
-    CHECK(((found.channel == "upper" && found.with == "frame") || (found.channel == "frame" && found.with == "upper")));
-    CHECK(found.rms_then_k < 0.5 * found.rms_k);
+    REQUIRE(result.suspects.size() == 2);
+    for (const tune::ChannelFinding& found : result.suspects) {
+        CHECK(found.fault->kind == probe::FaultKind::exchanged);
+        CHECK(((found.channel == "upper" && found.fault->with == "frame") ||
+               (found.channel == "frame" && found.fault->with == "upper")));
+    }
     for (const tune::TunedProbe& probe : result.probes) CHECK((probe.channel == "lower" || probe.channel == "door"));
 }
 

@@ -14,6 +14,7 @@
 #include "bakewright/bake/uncertainty.hpp"
 #include "bakewright/base/trace.hpp"
 #include "bakewright/base/work.hpp"
+#include "bakewright/probe/channel_fault.hpp"
 #include "bakewright/probe/probe_record.hpp"
 
 /// What is learned from: logged bakes of a shell in a booth.
@@ -56,33 +57,19 @@ struct TuneOptions {
     std::vector<std::string> held_out{};  ///< names of bakes that are only predicted
     bool holds_out = true;                ///< false: no error on bakes left out (one fit in place of several)
     bool drives_by_cycle = false;         ///< the cycle drives the model although the log has the air, which is then fitted too
-    bool keeps_suspects = false;          ///< loose and exchanged channels are fitted all the same
+    bool keeps_suspects = false;          ///< channels that look faulty are fitted all the same
     std::size_t thread_count = 0;         ///< 0: one a core
     Progress progress{};
 };
 
-/// A channel that was left out of the fit for what it shows.
-struct Suspect {
-    enum class Kind { loose, exchanged } kind = Kind::loose;
-    std::string bake, channel;
-    std::string with;         ///< the other channel, where two are exchanged
-    double share = 0.0;       ///< loose: of the way from the zone to the air that it reads
-    double from_s = 0.0;      ///< loose: since when
-    double rms_k = 0.0;       ///< as named and held
-    double rms_then_k = 0.0;  ///< were it loose, or exchanged
-};
-
 /// What is wrong with a channel, as it looks against the model and the other channels.
 struct ProbeFault {
-    enum class Kind {
-        step,      ///< it reads so much more from a moment on
-        loose,     ///< from a moment on it reads a share of the way to the air
-        exchanged  ///< its readings are another channel's
-    } kind = Kind::step;
-    double from_s = 0.0;     ///< step, loose
-    double amount = 0.0;     ///< step: kelvin; loose: share, 0 to 1
-    std::string with{};      ///< exchanged: the other channel
-    double statistic = 0.0;  ///< in standard deviations; exchanged: how much the sum of squares falls
+    using Kind = probe::FaultKind;
+    Kind kind = Kind::step;
+    double from_s = 0.0;  ///< step, loose, frozen
+    double amount = 0.0;  ///< step: kelvin; loose: share, 0 to 1; drift: kelvin an hour; wrong type: its rise over the true one
+    std::string with{};   ///< exchanged: the other channel
+    double statistic = 0.0;  ///< in standard deviations; exchanged: how much the sum of squares falls; 0: seen without a model
 };
 
 }  // namespace bakewright::tune

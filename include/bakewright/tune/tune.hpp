@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "bakewright/base/format.hpp"
+#include "bakewright/tune/estimate.hpp"
 #include "bakewright/tune/task.hpp"
 
 namespace bakewright::tune {
@@ -48,7 +49,7 @@ struct TuneResult {
     std::string message;
     std::vector<TunedNumber> numbers;
     std::vector<TunedProbe> probes;
-    std::vector<Suspect> suspects;
+    std::vector<ChannelFinding> suspects;  ///< with their faults: left out, from a moment on or all of it
     std::vector<BakeError> errors;
     std::vector<double> singular_value;
     std::vector<Phrase> weak;  ///< combinations that the data could not tell, in words

@@ -25,7 +25,7 @@
       basis: { open: 'foldSure', tell: () => sure(/schedule|sheet does not say/) || (found.said ? 'The sheet does not say; ask its maker, and write it into the coating.' : 'Reading the sheet …') },
       clock: { lift: slowestName, tell: () => { const zone = found.answer.prediction.zones.find((one) => one.name === slowestName()); return zone && zone.arrived_at_s !== null ? 'Start the clock ' + (clock() === null ? '' : 'at ') + moment(zone.arrived_at_s) + ', when ' + titleOf(zone.name) + ' is at ' + units.temperature(zone.arrival_temperature_k) + '; not when the burner lights.' : 'The slowest zone never comes near the hold: the clock never starts.'; } },
       last: { lift: slowestName, tell: () => slowestWords(found.answer) },
-      probes: { begin: search, tell: () => (found.plan ? (found.plan.probe_places || []).map((place, index) => (index + 1) + ' ' + titleOf(place.zone)).join(', ') + ((found.plan.probe_places || []).length ? '; then the weakest item, booth air high and low.' : 'No place is better than another here.') : 'Working out which places tell most …') },
+      probes: { begin: search, tell: () => (found.plan ? (found.plan.probe_places || []).map((place, index) => (index + 1) + ' ' + (place.zone ? place.words.replace(place.zone, titleOf(place.zone)) : place.words)).join('; ') || 'No place is better than another here.' : 'Working out which places tell most …') },
     };
 
     function slowestName() {
