@@ -80,11 +80,13 @@ public:
         // A step at the first reading is an offset, which every probe may have.
         const Matrix steps = beginning_at_each(block, Vector::Ones(count)).rightCols(count - 1);
         const BestShape step = best_shape(steps, inverse, error, false);
-        take({index, {}, {ProbeFault::Kind::step, since(block, step.from + 1), step.amount, {}, step.statistic}}, kStepFrom);
+        if (std::abs(step.amount) >= kLeastStepK)
+            take({index, {}, {ProbeFault::Kind::step, since(block, step.from + 1), step.amount, {}, step.statistic}}, kStepFrom);
         if (!is_surface) return;
         const BestShape loose = best_shape(beginning_at_each(block, block.air_less_zone_k), inverse, error, true);
         const double share = std::clamp(loose.amount, 0.0, 1.0);
-        take({index, {}, {ProbeFault::Kind::loose, since(block, loose.from), share, {}, loose.statistic}}, kLooseFrom);
+        if (share >= kLeastLooseShare)
+            take({index, {}, {ProbeFault::Kind::loose, since(block, loose.from), share, {}, loose.statistic}}, kLooseFrom);
     }
 
     /// Faults that all of a channel's readings have.

@@ -34,6 +34,8 @@ struct FoundFault {
                                                     const Evidence& evidence, const Posterior& full, const Vector& shrunk,
                                                     const Vector& at);
 inline constexpr double kStepFrom = 5.7, kLooseFrom = 4.6, kExchangedFrom = 3.2;
+/// Smaller steps lie within what a probe of class 2 may be off anyway, smaller shares within what taped ones read of the air.
+inline constexpr double kLeastStepK = 2.0, kLeastLooseShare = 0.08;
 /// The same for a drift in proportion to time (the rods of docs/real-logs.md, whose model is coarse, come to 8) and a rise that
 /// is too large or too small, over the whole log; besides, the one has to come to kLeastDriftK and the other to kLeastGain of the
 /// rise, which no clean bake's error does.
