@@ -107,6 +107,8 @@ ProbeSet calibrated(ProbeSet set, const BathCalibration& found, const std::strin
                   [](const CalibrationPoint& a, const CalibrationPoint& b) { return a.temperature_k < b.temperature_k; });
         calibration.expanded_uncertainty_k = std::max(calibration.expanded_uncertainty_k, kExpandedBy * reading.standard_k());
     }
+    if (set.id.empty()) set.id = "calibrated_probes";
+    if (set.title.empty()) set.title = "probes calibrated in baths on " + date;
     return set;
 }
 

@@ -54,7 +54,7 @@ assert card.count("<li>") == len(advice["order"]), card
 assert "booth air, high" in card and "weakest item" in card, card
 PYTHON
 run 0 probe-advice "${van[@]}" --cycle clear_60 --for items
-says "the doubt about how hot the items get"
+says "Best places for probes: roof_fairing_laminate"
 run 2 probe-advice "${van[@]}" --cycle clear_60 --for beauty
 says "is not hold, cure, items or learning"
 run 2 probe-advice --shell library_van --booth stirred_insulated --cycle clear_60 --for hold
