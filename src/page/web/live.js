@@ -130,7 +130,7 @@
     const rows = [];
     const off = live.off_now;
     if (live.heat_off && live.heat_off.all_good_s !== null) rows.push(['all good', clock(view, live.heat_off.all_good_s)]);
-    const next = live.places.filter((place) => place.coated && !place.is_good && place.good.median_s !== null).sort((a, b) => a.good.median_s - b.good.median_s)[0];
+    const next = live.places.filter((place) => place.coated && !place.is_good && place.good.median_s !== null && place.good.median_s > nowOf(view)).sort((a, b) => a.good.median_s - b.good.median_s)[0];
     if (next) rows.push(['next: ' + titleOf(view, next.name) + (next.known_from === 'estimated' ? ' \u25cb' : ' \u25cf'), clock(view, next.good.median_s)]);
     if (off) rows.push(['heat off now', off.word === 'GOOD' ? 'GOOD, ' + Math.floor(100 * off.chance) + ' % sure' : off.word]);
     const near = live.places.filter((place) => place.limit && place.limit.earliest_s !== null).sort((a, b) => a.limit.earliest_s - b.limit.earliest_s)[0];

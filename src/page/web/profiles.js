@@ -104,7 +104,7 @@
 
   /// Tab leaves the text, as everywhere; two blanks are typed by hand.
   function editor() {
-    found.text = element('textarea', { id: 'profile-text', spellcheck: 'false', rows: '28', wrap: 'off', oninput: () => {
+    found.text = element('textarea', { id: 'profile-text', spellcheck: 'false', rows: '18', wrap: 'off', oninput: () => {
       clearTimeout(waiting);
       waiting = setTimeout(check, 250);
     } });
