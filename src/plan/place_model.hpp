@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "bakewright/plan/probe_places.hpp"
+#include "bakewright/plan/place_task.hpp"
 #include "place_search.hpp"
 
 namespace bakewright::plan {
