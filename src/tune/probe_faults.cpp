@@ -184,7 +184,11 @@ void put_aside(TuneTask& task, std::size_t bake, const std::string& channel) {
 std::optional<FoundFault> worst_fault(const std::vector<ChannelBlock>& blocks, const std::vector<bool>& is_surface,
                                       const Evidence& evidence, const Posterior& full, const Vector& shrunk, const Vector& at) {
     FaultSearch search(blocks, evidence, full, shrunk, at);
-    for (std::size_t one = 0; one < blocks.size(); ++one) search.look_at(one, is_surface[one]), search.look_at_whole(one);
+    const auto surfaces = static_cast<std::size_t>(std::count(is_surface.begin(), is_surface.end(), true));
+    for (std::size_t one = 0; one < blocks.size(); ++one) {
+        search.look_at(one, is_surface[one]);
+        if (surfaces >= kFewestForWhole) search.look_at_whole(one);
+    }
     for (std::size_t one = 0; one < blocks.size(); ++one)
         for (std::size_t other = one + 1; other < blocks.size(); ++other)
             if (is_surface[one] == is_surface[other]) search.look_at_pair(one, other);

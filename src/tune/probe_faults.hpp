@@ -39,6 +39,9 @@ inline constexpr double kLeastStepK = 2.0, kLeastLooseShare = 0.08;
 /// The same for a drift in proportion to time (the rods of docs/real-logs.md, whose model is coarse, come to 8) and a rise that
 /// is too large or too small, over the whole log; besides, the one has to come to kLeastDriftK and the other to kLeastGain of the
 /// rise, which no clean bake's error does.
+/// Either is looked for where at least kFewestForWhole channels of the shell speak for the model: a single rod of those logs is
+/// foretold with errors that grow in proportion to its rise, and which of the two is wrong nothing else would tell.
+inline constexpr std::size_t kFewestForWhole = 4;
 inline constexpr double kWholeFrom = 6.0, kDriftFrom = 10.0, kLeastDriftK = 3.0, kLeastGain = 0.15;
 
 /// A channel that shows without any model that it reads something else.
