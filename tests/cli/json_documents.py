@@ -80,6 +80,7 @@ COMMANDS = [
     ["book", "show", "2"],
     ["book", "verify"],
     ["book", "verify", "--digest", "0000000000000000"],
+    ["calibrate", "baths.csv", "--ice", "--warm", "60.2 degC", "--date", "2027-03-01"],
     ["record", "--replay", "2", "--speed", "3000"],  # last: later bakes keep their numbers
 ]
 
@@ -94,6 +95,15 @@ def on_day(lines, day):
     return "".join(rows)
 
 
+def baths():
+    """Two probes five minutes in ice and five in water of 60.2 °C."""
+    rows = ["time [s],one [°C],two [°C]"]
+    for i in range(120):
+        level = 0.0 if i < 60 else 60.2
+        rows.append(f"{5 * i},{level + 1.2 + 0.02 * (i % 3):.2f},{level - 0.4 + 0.02 * (i % 2):.2f}")
+    return "\n".join(rows) + "\n"
+
+
 def logs(folder):
     """The demo's log; one that was cut; two of other days."""
     lines = open(os.path.join(PROJECT, "tests", "data", "demo", "clear_group_1.csv"), encoding="utf-8").read().splitlines(keepends=True)
@@ -102,6 +112,7 @@ def logs(folder):
         ("clear_group_1.csv", whole),
         ("case.jsonl", json.dumps({"shell": "library_van", "booth": "stirred_insulated", "coating": "clear_low_bake", "cycle": "clear_60"})),
         ("cut_short.csv", "".join(lines[: len(lines) // 3])),
+        ("baths.csv", baths()),
         *((f"day_{day}.csv", on_day(lines, day)) for day in (1, 2, 3)),
     ):
         with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
