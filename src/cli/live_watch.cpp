@@ -62,7 +62,7 @@ bool LiveWatch::take(record::Recorder& recorder) {
     for (const report::LiveWarning& warning : changes_) {
         recorder.note({.time_s = warning.cleared_s.value_or(warning.since_s),
                        .kind = warning.cleared_s ? "warning over" : "warning",
-                       .what = (warning.cleared_s ? "over: " : "") + warning.says});
+                       .what = (warning.cleared_s ? "over: " : "") + warning.says.text()});
         command_.run_for(warning);
     }
     if (const auto& said = bake_->said(); said && !std::exchange(has_said_, true) && said->heat_off_s)

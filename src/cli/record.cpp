@@ -17,6 +17,7 @@
 #include "bakewright/services/live.hpp"
 #include "bakewright/services/recording.hpp"
 #include "bakewright/services/stored_bake.hpp"
+#include "bakewright/services/track_record.hpp"
 #include "command.hpp"
 #include "live_watch.hpp"
 #include "options.hpp"
@@ -138,8 +139,9 @@ private:
     std::optional<std::chrono::steady_clock::time_point> shown_;
 };
 
-services::LiveOptions live_options(const Options& options, const services::RecordingTask& task) {
+services::LiveOptions live_options(const Options& options, const services::RecordingTask& task, book::Book& book) {
     services::LiveOptions live;
+    if (task.booth) live.record = services::booth_record(book, task.booth->id);
     live.cycle = task.cycle;
     live.setpoint_k = options.quantity("set-point", Dimension::temperature);
     live.thread_count = 1;  // a machine that records has other things to do as well
@@ -182,6 +184,7 @@ int tell_status(const Options& options) {
     how.setpoint_k = options.quantity("set-point", Dimension::temperature);
     how.cycle = options.has("cycle") ? profile::load_cycle(options.text("cycle"), options.library()).record
                                      : services::cycle_set_for(book, so_far);
+    if (so_far.booth) how.record = services::booth_record(book, so_far.booth->id, id);
     if (const auto at_s = options.quantity("at", Dimension::time)) services::cut_off_at(so_far, *at_s);
     const report::LiveState state = services::LiveBake(how).update(so_far);
     if (options.json())
@@ -200,10 +203,13 @@ int record_with(const Options& options) {
         options.flag("new") ? -1.0 : options.quantity("go-on-within", Dimension::time).value_or(how.go_on_within_s);
     const record::ComputerClocks clock(services::recording_speed(task));
     record::RecorderTask made;
+    const bool is_foretold = task.shell && task.booth && task.coating;
+    services::LiveOptions live;
     {
         book::Book book = options.open_book(book::Mode::create);
         made = services::recorder_task(book, task);
         if (options.has("of")) made.bake.paired_bake = services::bake_id(book, options.text("of"), "--of");
+        if (is_foretold) live = live_options(options, task, book);  // before any reading has to wait for it
     }
     book::OpenOptions opening = how_to_open();
     opening.busy_timeout_ms = 1000;  // readings wait in memory meanwhile, and it is tried again
@@ -211,8 +217,7 @@ int record_with(const Options& options) {
     const ProgressLine endings("recording");  // Ctrl-C, and what the system sends
     record::Recorder recorder(book, std::move(made), clock, how);
     View view(options);
-    const bool is_foretold = task.shell && task.booth && task.coating;
-    LiveWatch watch(live_options(options, task), options.text_or("on-warning", ""));
+    LiveWatch watch(live, options.text_or("on-warning", ""));
     while (!ProgressLine::interrupted()) {
         // Asked before the step that takes what came last.
         const bool is_last = recorder.has_ended();

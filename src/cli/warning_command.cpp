@@ -29,7 +29,7 @@ void WarningCommand::run_for(const report::LiveWarning& warning) {
     if (program_.empty()) return;
     const std::lock_guard lock(mutex_);
     waiting_.push_back({program_, warning.cleared_s ? "cleared" : "raised", std::string(word_of(warning.kind)), warning.subject,
-                        warning.cleared_s ? warning.says : warning.says + ". " + warning.to_do});
+                        warning.says.text() + (warning.cleared_s ? "" : ". " + warning.to_do)});
     if (waiting_.size() > kMostWaiting) waiting_.pop_front();
     came_.notify_one();
 }

@@ -2,8 +2,10 @@
 #include "live_desk.hpp"
 
 #include <chrono>
+#include <cmath>
 #include <condition_variable>
 #include <cstdint>
+#include <limits>
 #include <map>
 #include <mutex>
 #include <set>
@@ -18,6 +20,7 @@
 #include "bakewright/report/shell_drawing.hpp"
 #include "bakewright/services/live.hpp"
 #include "bakewright/services/reports.hpp"
+#include "bakewright/services/track_record.hpp"
 #include "context.hpp"
 
 namespace bakewright::page {
@@ -70,38 +73,47 @@ class LiveDesk::Followed {
 public:
     explicit Followed(book::BakeId bake) : bake_(bake), live_({}) {}
 
-    /// Its newest readings where they are newer than before; how long there was none is told with them.
+    /// Its newest readings where they are newer than before; whether there was none for too long is told with them. What the book
+    /// held when it was first looked at may be of yesterday: a recording is silent until something newer comes.
     std::optional<Json> reading(book::Book& book) {
-        double newest_s = -1.0;
+        double newest_s = -std::numeric_limits<double>::infinity();
         Json channels = newest_of(book::recorded_since(book, bake_), newest_s);
         const auto now = steady_clock::now();
-        const bool is_new = newest_s > newest_s_;
-        if (is_new) newest_s_ = newest_s, newest_at_ = now, channels_ = std::move(channels);
-        const double age_s = std::chrono::duration<double>(now - newest_at_).count();
-        const bool is_lost = age_s > report::kLiveSilentS;
+        const bool is_new = std::isfinite(newest_s) && newest_s > newest_s_.value_or(-std::numeric_limits<double>::infinity());
+        if (is_new) {
+            if (newest_s_) newest_at_ = now;
+            newest_s_ = newest_s;
+            channels_ = std::move(channels);
+        }
+        const bool is_lost = !newest_at_ || std::chrono::duration<double>(now - *newest_at_).count() > report::kLiveSilentS;
         if (!is_new && is_lost == was_lost_) return std::nullopt;
         was_lost_ = is_lost;
         return page_document(
             "live-reading",
-            {{"bake", static_cast<std::int64_t>(bake_)}, {"newest_s", newest_s_}, {"silent", is_lost}, {"channels", channels_}});
+            {{"bake", static_cast<std::int64_t>(bake_)}, {"newest_s", newest_s_.value_or(0.0)}, {"silent", is_lost}, {"channels", channels_}});
     }
 
     /// How it stands, where a minute of it is past since that was told.
     std::optional<Json> view(book::Book& book) {
-        if (updated_s_ && newest_s_ < *updated_s_ + kUpdateEveryS) return std::nullopt;
+        if (updated_s_ && newest_s_.value_or(0.0) < *updated_s_ + kUpdateEveryS) return std::nullopt;
         services::StoredBake so_far = services::recorded_so_far(book, bake_);
         if (!updated_s_) {
             services::LiveOptions options;
             options.cycle = services::cycle_set_for(book, so_far);
+            if (so_far.booth) options.record = services::booth_record(book, so_far.booth->id, bake_);
+            options.thread_count = 1;  // whoever asks the page meanwhile has the others
             live_ = services::LiveBake(options);
         }
-        updated_s_ = newest_s_;
         const report::LiveState state = live_.update(so_far);
+        updated_s_ = state.now_s;
         const report::Titles titles = so_far.shell ? services::titles_in(*so_far.shell) : report::Titles{};
         return page_document("live-view", {{"bake", static_cast<std::int64_t>(bake_)},
                                            {"title", so_far.record.title},
                                            {"started_at", so_far.record.started_at},
                                            {"live", report::live_document(state)},
+                                           {"words",
+                                            {{"metric", report::live_words(state, titles, {})},
+                                             {"us", report::live_words(state, titles, *units_from_name("us"))}}},
                                            {"measured", report::document_of(drawn(so_far.traces)).at("traces")},
                                            {"titles", Json(titles)},
                                            {"drawing", so_far.shell ? report::document_of(report::draw_shell(so_far.shell->shell))
@@ -112,8 +124,8 @@ public:
 private:
     book::BakeId bake_;
     services::LiveBake live_;
-    double newest_s_ = -1.0;
-    steady_clock::time_point newest_at_ = steady_clock::now();
+    std::optional<double> newest_s_{};
+    std::optional<steady_clock::time_point> newest_at_{};
     Json channels_ = Json::array();
     bool was_lost_ = false;
     std::optional<double> updated_s_{};

@@ -65,7 +65,7 @@ Json json_of(const LiveCurve& curve) {
 Json json_of(const LiveWarning& warning) {
     return {{"kind", word_of(warning.kind)}, {"subject", warning.subject},
             {"since_s", warning.since_s},    {"cleared_s", number_or_null(warning.cleared_s)},
-            {"says", warning.says},          {"to_do", warning.to_do}};
+            {"says", warning.says.text()},   {"to_do", warning.to_do}};
 }
 
 std::string sure_percent(double chance) { return fmt::format("{:.0f} %", std::floor(100.0 * chance + 1e-9)); }
@@ -99,8 +99,10 @@ std::string headline(const LiveState& state) {
                                : "");
     if (!state.heat_off) return fmt::format("NO MINUTE FOR HEAT OFF YET: {}", state.why_no_heat_off);
     const LiveChoice& off = *state.heat_off;
-    if (off.off_s <= state.now_s) return fmt::format("ALL GOOD: HEAT CAN GO OFF NOW, {} sure", sure_percent(off.chance));
-    std::string text = fmt::format("HEAT OFF IN {}, at {}: {} sure all good", minutes_to_go(off.off_s - state.now_s),
+    // What nobody knows, such as how hot an item may get, is in no chance: its remark stands below.
+    const std::string_view doubt = off.word == cure::Word::good ? "" : "CHECK: ";
+    if (off.off_s <= state.now_s) return fmt::format("{}HEAT CAN GO OFF NOW, {} sure all good", doubt, sure_percent(off.chance));
+    std::string text = fmt::format("{}HEAT OFF IN {}, at {}: {} sure all good", doubt, minutes_to_go(off.off_s - state.now_s),
                                    at_text(state, off.off_s), sure_percent(off.chance));
     if (off.all_good_s && *off.all_good_s > off.off_s) text += " by " + at_text(state, *off.all_good_s);
     return text;
@@ -157,7 +159,7 @@ Table live_table(const LiveState& state, const TextOptions& options) {
 std::vector<std::string> warning_lines(const LiveState& state, const TextOptions& options) {
     std::vector<std::string> lines;
     for (const LiveWarning& warning : state.warnings)
-        lines.push_back(one_line(in_degrees_of(fmt::format("{}. {}.", warning.says, warning.to_do), options.units)));
+        lines.push_back(one_line(in_degrees_of(fmt::format("{}. {}.", warning.says.text(), warning.to_do), options.units)));
     return lines;
 }
 
@@ -187,7 +189,7 @@ Json live_document(const LiveState& state) {
                                         {"why_no_heat_off", state.why_no_heat_off},
                                         {"off_now", json_of(state.off_now)},
                                         {"curves", std::move(curves)},
-                                        {"remarks", state.remarks},
+                                        {"remarks", texts_of(state.remarks)},
                                         {"warnings", std::move(warnings)},
                                         {"members", state.members},
                                         {"readings", state.readings},
@@ -195,9 +197,25 @@ Json live_document(const LiveState& state) {
                                         {"advice", kLiveAdvice}});
 }
 
+Json live_words(const LiveState& state, const Titles& titles, const Units& units) {
+    const auto said = [&](Phrase phrase) {
+        phrase.rename_places([&](const std::string& name) { return title_of(name, titles); });
+        return in_degrees_of(phrase.text(), units);
+    };
+    Json warnings = Json::array(), remarks = Json::array();
+    for (const LiveWarning& warning : state.warnings)
+        warnings.push_back({{"says", said(warning.says)}, {"to_do", warning.to_do}});
+    for (const Phrase& remark : state.remarks) remarks.push_back(said(remark));
+    return {{"why_not", said(state.why_not)},
+            {"to_do", state.to_do},
+            {"why_no_heat_off", said(state.why_no_heat_off)},
+            {"remarks", std::move(remarks)},
+            {"warnings", std::move(warnings)}};
+}
+
 std::string live_screen(const LiveState& state, const TextOptions& options) {
     std::vector<std::string> remarks;
-    for (const std::string& remark : state.remarks) remarks.push_back(one_line(in_degrees_of(remark, options.units)));
+    for (const std::string& remark : texts_of(state.remarks)) remarks.push_back(one_line(in_degrees_of(remark, options.units)));
     return joined_blocks({paragraph_text(one_line(headline(state)), options),
                           list_text("Warnings", warning_lines(state, options), options),
                           paragraph_text(one_line(how_it_stands(state, options)), options),
@@ -209,13 +227,13 @@ std::string live_line(const LiveState& state, const TextOptions& options) {
     std::string text = fmt::format("{} {}", elapsed_text(state.now_s), headline(state));
     if (state.is_known)
         text += fmt::format("; {}, air {}", phase_text(*state.phase), format_temperature(state.air_k.median, options.units));
-    for (const LiveWarning& warning : state.warnings) text += fmt::format("; {}", warning.says);
+    for (const LiveWarning& warning : state.warnings) text += fmt::format("; {}", warning.says.text());
     return one_line(in_degrees_of(text, options.units)) + "\n";
 }
 
 std::string live_warning_line(const LiveWarning& warning) {
-    if (warning.cleared_s) return one_line(fmt::format("{} Over: {}.", elapsed_text(*warning.cleared_s), warning.says));
-    return one_line(fmt::format("{} WARNING: {}. {}. ({})", elapsed_text(warning.since_s), warning.says, warning.to_do,
+    if (warning.cleared_s) return one_line(fmt::format("{} Over: {}.", elapsed_text(*warning.cleared_s), warning.says.text()));
+    return one_line(fmt::format("{} WARNING: {}. {}. ({})", elapsed_text(warning.since_s), warning.says.text(), warning.to_do,
                                 "advice, no safety device"));
 }
 

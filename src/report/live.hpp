@@ -15,6 +15,7 @@
 #include "bakewright/cure/verdict.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/text.hpp"
+#include "bakewright/report/titles.hpp"
 
 /// What is known of a bake while it goes on: one record, which the terminal, JSON and the page show.
 namespace bakewright::report {
@@ -96,7 +97,7 @@ struct LiveWarning {
     std::string subject{};  ///< zone, item or channel; empty: the booth or all
     double since_s = 0.0;
     std::optional<double> cleared_s{};
-    std::string says{};   ///< a plain sentence
+    Phrase says{};        ///< a plain sentence
     std::string to_do{};  ///< what to do about it, a plain sentence
 };
 
@@ -121,7 +122,7 @@ struct LiveState {
     std::string why_no_heat_off{};         ///< for people, where there is none within what is looked ahead
     std::optional<LiveChoice> off_now{};
     std::vector<LiveCurve> curves{};      ///< of the booth's air and of every place
-    std::vector<std::string> remarks{};   ///< what it rests on that may be wrong, for people
+    std::vector<Phrase> remarks{};        ///< what it rests on that may be wrong, for people
     std::vector<LiveWarning> warnings{};  ///< those that stand, most urgent first
     std::size_t members = 0, readings = 0;
     double compute_s = 0.0;
@@ -134,6 +135,9 @@ inline constexpr std::string_view kLiveAdvice =
 
 /// The record for programs, document "bakewright.live" (docs/json.md).
 [[nodiscard]] Json live_document(const LiveState& state);
+/// What is said to people in it, with titles in place of names and in their units: `why_not`, `to_do`, `why_no_heat_off`,
+/// `remarks`, and of each warning `says` and `to_do`, in the order of the record.
+[[nodiscard]] Json live_words(const LiveState& state, const Titles& titles, const Units& units);
 /// On one screen: minutes to heat off, the phase, warnings, each zone with its minute.
 [[nodiscard]] std::string live_screen(const LiveState& state, const TextOptions& options);
 /// In one line, for a log.

@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/base/units.hpp"
 #include "bakewright/book/live_log.hpp"
 #include "bakewright/cure/course.hpp"
 #include "bakewright/cure/readings.hpp"
@@ -24,8 +25,6 @@ namespace {
 
 using report::LiveState;
 
-constexpr double kMinuteS = 60.0;
-
 /// Why a bake cannot be foretold at all, and what to do; empty where it can.
 std::pair<std::string, std::string> lacking(const StoredBake& bake) {
     if (!bake.shell) return {"it is not known what is baked", "Name the shell with --shell when the recording starts"};
@@ -36,7 +35,7 @@ std::pair<std::string, std::string> lacking(const StoredBake& bake) {
     if (air == nullptr || air->usable_samples().size() < 2)
         return {"the booth's air has no reading yet",
                 "Put a probe into the booth's air and give its channel the place 'booth air'"};
-    if (const Trace usable = air->usable_samples(); usable.time_s.back() - usable.time_s.front() < kMinuteS)
+    if (const Trace usable = air->usable_samples(); usable.time_s.back() - usable.time_s.front() < kSecondPerMinute)
         return {"the booth's air was read for less than a minute", "Wait a minute"};
     return {};
 }
@@ -113,7 +112,9 @@ std::optional<tune::Forecast> LiveBake::foretold(const StoredBake& so_far, const
     asked.heat_on_s = cure::heat_on_s(*so_far.traces.first(TraceRole::booth_air));
     asked.setpoint_k = options_.setpoint_k;
     asked.ahead_s = ahead_s(cycle, *so_far.booth, state.now_s);
-    const tune::TuneTask task{so_far.shell->shell, *so_far.booth, {{"the bake", so_far.traces, so_far.cycle, so_far.probes}}};
+    bake::Booth booth = *so_far.booth;
+    booth.record = options_.record;
+    const tune::TuneTask task{so_far.shell->shell, booth, {{"the bake", so_far.traces, so_far.cycle, so_far.probes}}};
     try {
         tune::Forecast forecast(task, asked);
         from_.reset();
@@ -202,7 +203,7 @@ std::vector<std::string> said_against_came(const SaidAtMidHold& said, const Stor
         fmt::format("What was said at {} (mid-hold) against what came, by the estimate of the whole log: {} of {} zones were "
                     "good within the band that was told.",
                     at, inside, counted));
-    lines.push_back(fmt::format("Farthest off: {}, {:.0f} min {} than said.", worst, std::abs(worst_s) / kMinuteS,
+    lines.push_back(fmt::format("Farthest off: {}, {:.0f} min {} than said.", worst, std::abs(worst_s) / kSecondPerMinute,
                                 worst_s > 0.0 ? "later" : "sooner"));
     return lines;
 }

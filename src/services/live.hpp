@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "bakewright/bake/cycle.hpp"
+#include "bakewright/bake/track_record.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 #include "bakewright/plan/ensemble.hpp"
@@ -22,7 +23,8 @@ namespace bakewright::services {
 
 struct LiveOptions {
     std::optional<bake::Cycle>
-        cycle{};  ///< that is set; absent: the one kept with the bake, or with the prediction it is the log of
+        cycle{};                 ///< that is set; absent: the one kept with the bake, or with the prediction it is the log of
+    bake::TrackRecord record{};  ///< of the booth, as judging takes it (booth_record()): its bands are then alike
     std::optional<double> setpoint_k{};             ///< set now, in place of what the cycle still has
     std::size_t member_count = plan::kMemberCount;  ///< 40 to 1000
     std::size_t thread_count = 0;                   ///< 0: one a core

@@ -18,7 +18,7 @@ namespace bakewright::services {
 
 inline constexpr double kNeverS = std::numeric_limits<double>::infinity();
 
-/// What is judged: the coating, its zones, the items aboard.
+/// What is judged: the coating, its zones, the items that are still in.
 struct LiveSheet {
     const cure::Coating& coating;
     std::vector<std::string> coated;

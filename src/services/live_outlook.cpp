@@ -12,6 +12,7 @@
 #include <tuple>
 #include <utility>
 
+#include "bakewright/base/units.hpp"
 #include "bakewright/cure/judge.hpp"
 #include "bakewright/cure/readings.hpp"
 #include "bakewright/cure/rule.hpp"
@@ -24,11 +25,10 @@ namespace {
 
 using report::LiveState;
 
-constexpr double kWholeMinuteS = 60.0;
 /// Of heat off the first minute is looked for so long before all are cured with the heat on: what is earned while it cools.
-constexpr double kEarnedCoolingS = 32.0 * kWholeMinuteS;
+constexpr double kEarnedCoolingS = 32.0 * kSecondPerMinute;
 /// Without a minute for heat off the curves are drawn so far ahead.
-constexpr double kAheadDrawnS = 60.0 * kWholeMinuteS;
+constexpr double kAheadDrawnS = 60.0 * kSecondPerMinute;
 constexpr double kLow = 0.05, kHigh = 0.95;
 
 report::LiveBand member_band(std::vector<double> values) {
@@ -46,7 +46,7 @@ std::string limit_text(const cure::ExposureLimit& limit) {
 /// A place's course, a moment a minute, up to a moment to come.
 report::LiveCurve curve_of(const tune::ForecastTraces& traces, std::size_t place, double until_s) {
     const auto stride =
-        static_cast<std::size_t>(std::max(1.0, std::round(kWholeMinuteS / (traces.time_s[1] - traces.time_s[0]))));
+        static_cast<std::size_t>(std::max(1.0, std::round(kSecondPerMinute / (traces.time_s[1] - traces.time_s[0]))));
     report::LiveCurve curve{.name = traces.names[place], .role = traces.roles[place]};
     for (std::size_t t = 0; t < traces.time_s.size() && traces.time_s[t] <= until_s; t += stride) {
         std::vector<double> kelvin;
@@ -239,26 +239,26 @@ private:
                                                  format_duration(on.time_s.back() - forecast_.now_s()));
             return;
         }
-        const double now_min = std::ceil(forecast_.now_s() / kWholeMinuteS);
-        double high_min = std::max(now_min, std::ceil(*latest_s / kWholeMinuteS));
-        double low_min = std::max(now_min, std::floor((*latest_s - kEarnedCoolingS) / kWholeMinuteS));
+        const double now_min = std::ceil(forecast_.now_s() / kSecondPerMinute);
+        double high_min = std::max(now_min, std::ceil(*latest_s / kSecondPerMinute));
+        double low_min = std::max(now_min, std::floor((*latest_s - kEarnedCoolingS) / kSecondPerMinute));
         if (state_.off_now && is_cured_off(forecast_.now_s())) high_min = low_min = now_min;
         while (high_min - low_min >= 1.0) {
             const double middle_min = std::floor((low_min + high_min) / 2.0);
-            if (is_cured_off(middle_min * kWholeMinuteS))
+            if (is_cured_off(middle_min * kSecondPerMinute))
                 high_min = middle_min;
             else
                 low_min = middle_min + 1.0;
         }
-        const double off_s = std::max(forecast_.now_s(), high_min * kWholeMinuteS);
+        const double off_s = std::max(forecast_.now_s(), high_min * kSecondPerMinute);
         const report::LiveChoice choice = choice_of(off_s, judged_members(forecast_.traces(off_s), sheet_));
         if (choice.chance >= cure::kSure) {
             state_.heat_off = choice;
             return;
         }
-        state_.why_no_heat_off =
-            fmt::format("every zone is cured by then, but something may pass a limit or get too much: {:.0f} % sure at best",
-                        std::floor(100.0 * choice.chance));
+        state_.why_no_heat_off = fmt::format(
+            "with heat off in {} every zone would be cured, but something may pass a limit or get too much: {:.0f} % sure",
+            format_duration(off_s - forecast_.now_s()), std::floor(100.0 * choice.chance));
     }
     /// (k + 1) / (n + 3) reaches kSure at a share a little over it.
     [[nodiscard]] static double sure_level(std::size_t members) {
@@ -283,16 +283,17 @@ private:
     void add_remarks() {
         const tune::Estimate& estimate = forecast_.estimate();
         if (!estimate.is_conditioned) state_.remarks.push_back("the readings tell nothing of the shell yet: " + estimate.why_not);
-        for (const std::string& remark : flash_off_) state_.remarks.push_back(remark);
+        for (const std::string& remark : flash_off_) state_.remarks.push_back("CHECK: " + remark);
         if (!state_.cycle_off_s && state_.phase != bake::StageKind::cool)
             state_.remarks.emplace_back("no cycle is known: the heat is taken to stay as it is");
         for (const cure::HeatSensitiveItem& item : sheet_.items) {
             if (std::any_of(item.limits.begin(), item.limits.end(),
                             [](const auto& limit) { return limit.scope == cure::ExposureScope::lifetime; }))
-                state_.remarks.push_back(
-                    fmt::format("the lifetime limit of {} counts this bake alone here; `judge --shell` counts all", item.name));
+                state_.remarks.push_back(Phrase("the lifetime limit of ")
+                                             .add_place(item.name)
+                                             .add(" counts this bake alone here; `judge --shell` counts all"));
             if (!item.no_limit_known_of.empty())
-                state_.remarks.push_back(fmt::format("nobody has said how hot {} may get: CHECK", item.name));
+                state_.remarks.push_back(Phrase("CHECK: nobody has said how hot ").add_place(item.name).add(" may get"));
         }
     }
 

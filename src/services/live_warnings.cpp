@@ -45,7 +45,7 @@ public:
     }
 
 private:
-    void add(LiveWarningKind kind, std::string subject, std::string says, std::string to_do) {
+    void add(LiveWarningKind kind, std::string subject, Phrase says, std::string to_do) {
         warnings_.push_back({kind, std::move(subject), state_.now_s, {}, std::move(says), std::move(to_do)});
     }
     [[nodiscard]] bool is_cooling() const { return state_.phase == bake::StageKind::cool; }
@@ -57,8 +57,9 @@ private:
             if (left_s > kLimitNearS) continue;
             const bool is_past = left_s <= 0.0;
             add(LiveWarningKind::limit_near, place.name,
-                is_past ? fmt::format("{} may be past its limit of {} now", place.name, place.limit->what)
-                        : fmt::format("{} may pass its limit of {} in {}", place.name, place.limit->what, minutes_text(left_s)),
+                Phrase::place(place.name)
+                    .add(is_past ? fmt::format(" may be past its limit of {} now", place.limit->what)
+                                 : fmt::format(" may pass its limit of {} in {}", place.limit->what, minutes_text(left_s))),
                 is_cooling() ? "Open the booth if the paint allows it" : "Turn the heat down or off, or shield it from the air");
         }
     }
@@ -74,8 +75,9 @@ private:
             const auto now = tune::slope_before(*face, state_.now_s, cure::kHeatingRateSpanS);
             if (!now || *now <= *found_.coating.largest_heating_rate_k_per_s) continue;
             add(LiveWarningKind::heating_too_fast, place.name,
-                fmt::format("{} heats at {}, the sheet allows {}", place.name, format_heating_rate(*now, Units{}),
-                            format_heating_rate(*found_.coating.largest_heating_rate_k_per_s, Units{})),
+                Phrase::place(place.name)
+                    .add(fmt::format(" heats at {}, the sheet allows {}", format_heating_rate(*now, Units{}),
+                                     format_heating_rate(*found_.coating.largest_heating_rate_k_per_s, Units{}))),
                 "Hold the set point where it is until the film has closed");
         }
     }
@@ -89,7 +91,9 @@ private:
             const Trace usable = trace.usable_samples();
             if (usable.size() == 0 || newest_s - usable.time_s.back() < kLostProbeS) continue;
             add(LiveWarningKind::probe_fault, trace.name,
-                fmt::format("Probe lost: no reading of {} for {}", trace.name, minutes_text(newest_s - usable.time_s.back())),
+                Phrase("Probe lost: no reading of ")
+                    .add_place(trace.name)
+                    .add(" for " + minutes_text(newest_s - usable.time_s.back())),
                 trace.role == TraceRole::booth_air ? "Look at its plug first: without the booth's air nothing is foretold"
                                                    : "Look at its plug; its place is estimated from the others meanwhile");
         }
@@ -138,16 +142,16 @@ private:
             const double late_s = place.good.median_s.value_or(1e9) - *state_.cycle_off_s;
             if (late_s < kBehindS) continue;
             add(LiveWarningKind::zone_behind, place.name,
-                place.good.median_s
-                    ? fmt::format("{} will be good {} after the cycle ends", place.name, minutes_text(late_s))
-                    : fmt::format("{} will not be good by this cycle, however long it is held as it is", place.name),
+                Phrase::place(place.name)
+                    .add(place.good.median_s ? fmt::format(" will be good {} after the cycle ends", minutes_text(late_s))
+                                             : " will not be good by this cycle, however long it is held as it is"),
                 place.good.median_s ? "Hold longer, or raise the set point if all limits allow it"
                                     : "Raise the set point if all limits allow it; else plan another bake");
         }
     }
 
     void add_done() {
-        if (state_.off_now && state_.off_now->chance >= cure::kSure && !is_cooling())
+        if (state_.off_now && state_.off_now->word == cure::Word::good && !is_cooling())
             add(LiveWarningKind::heat_can_go_off, {},
                 fmt::format("All good: heat can go off, {:.0f} %", std::floor(100.0 * state_.off_now->chance)),
                 "Turn the heat off; doors stay shut as the booth's own rules say");

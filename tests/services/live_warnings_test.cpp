@@ -75,7 +75,7 @@ TEST_CASE("a limit is warned of when it may be passed within fifteen minutes, an
     const auto warnings = calm.standing();
     REQUIRE(warnings.size() == 2);
     CHECK(warnings.front().kind == Kind::limit_near);
-    CHECK(warnings.front().says == "roof may pass its limit of 67 °C in 4 min");
+    CHECK(warnings.front().says.text() == "roof may pass its limit of 67 °C in 4 min");
     CHECK(warnings.back().kind == Kind::zone_behind);
 }
 
@@ -128,17 +128,17 @@ TEST_CASE("a face that heats faster than the sheet allows is warned of until the
     for (std::size_t i = 0; i < roof.size(); ++i)
         roof.temperature_k[i] = celsius_to_kelvin(50.0) - (3600.0 - roof.time_s[i]) * 3.0 / 60.0;
     REQUIRE(count_of(fast.standing(), Kind::heating_too_fast) == 1);
-    CHECK(fast.standing().front().says == "roof heats at 3.0 K/min, the sheet allows 2.0 K/min");
+    CHECK(fast.standing().front().says.text() == "roof heats at 3.0 K/min, the sheet allows 2.0 K/min");
     for (double& kelvin : roof.temperature_k) kelvin += 15.0;
     CHECK(count_of(fast.standing(), Kind::heating_too_fast) == 0);
 }
 
-TEST_CASE("heat can go off from 95 % on; cool is said only when all is cool") {
+TEST_CASE("heat can go off where the word of it is GOOD; cool is said only when all is cool") {
     Calm calm;
-    calm.state.off_now->chance = 0.949;
-    CHECK(count_of(calm.standing(), Kind::heat_can_go_off) == 0);
-    calm.state.off_now->chance = 0.951;
+    calm.state.off_now = report::LiveChoice{3600.0, 0.951, cure::Word::good, {}, "roof"};
     CHECK(count_of(calm.standing(), Kind::heat_can_go_off) == 1);
+    calm.state.off_now->word = cure::Word::check;  // 95 % of what is known, and something is not
+    CHECK(count_of(calm.standing(), Kind::heat_can_go_off) == 0);
     Calm cooling;
     cooling.state.phase = bake::StageKind::cool;
     cooling.phases.back().kind = bake::StageKind::cool;
@@ -169,4 +169,27 @@ TEST_CASE("a warning is raised once, stands, and is cleared when it has not stoo
     CHECK(board.standing().size() == 1);
     // Of another zone it is another warning.
     CHECK(board.take({warning_of(Kind::off_cycle), warning_of(Kind::zone_behind, "sill")}, 420.0).size() == 1);
+}
+
+TEST_CASE("what is said to people has titles and their degrees; programs read names and °C") {
+    report::LiveState state;
+    LiveWarning warning;
+    warning.says = Phrase::place("roof").add(" may pass its limit of 67 °C in 4 min");
+    state.warnings.push_back(warning);
+    state.remarks.push_back(Phrase("CHECK: nobody has said how hot ").add_place("roof").add(" may get"));
+    const report::Json words = report::live_words(state, {{"roof", "roof skin"}}, *units_from_name("us"));
+    CHECK(words.at("warnings").at(0).at("says") == "roof skin may pass its limit of 153 °F in 4 min");
+    CHECK(words.at("remarks").at(0) == "CHECK: nobody has said how hot roof skin may get");
+    CHECK(report::live_document(state).at("warnings").at(0).at("says") == "roof may pass its limit of 67 °C in 4 min");
+}
+
+TEST_CASE("a minute for heat off that leaves something unknown says CHECK in its first word") {
+    report::LiveState state;
+    state.is_known = true;
+    state.phase = bake::StageKind::hold;
+    state.now_s = 3600.0;
+    state.heat_off = report::LiveChoice{4200.0, 0.96, cure::Word::good, {}, "roof"};
+    CHECK(report::live_screen(state, {}).starts_with("HEAT OFF IN 10 min"));
+    state.heat_off->word = cure::Word::check;
+    CHECK(report::live_screen(state, {}).starts_with("CHECK: HEAT OFF IN 10 min"));
 }

@@ -9,6 +9,7 @@
 #include <fstream>
 #include <sstream>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "bakewright/bake/members.hpp"
@@ -126,6 +127,18 @@ probe::ProbeSet probes_within(const TraceSet& log, double tolerance_k) {
     return set;
 }
 
+/// Four vessels of water whose sensors cool beside one in the room; 20 mm of water stands for each, which stirs itself.
+std::pair<bake::Shell, TraceSet> vessels() {
+    std::vector<probe::ChannelMapping> channels{{"Sensor 2", TraceRole::booth_air, ""}};
+    bake::Shell shell;
+    shell.id = "vessels";
+    for (const char* vessel : {"Sensor 1", "Sensor 3", "Sensor 4", "Sensor 5"}) {
+        channels.push_back({vessel, TraceRole::zone, ""});
+        shell.zones.push_back(body(vessel, material("stirred_water", 990.0, 4180.0, 60.0), 0.02, 1));
+    }
+    return {shell, read("pi-thermometers-5ch/Boiling_Water_250131.csv", channels)};
+}
+
 struct Foretold {
     double bias_k = 0.0, rms_k = 0.0;
     double mean_band_k = 0.0;  ///< 90 %, of the reading: the place's own and the probe's
@@ -179,15 +192,7 @@ TEST_CASE("vessels of hot water in a room: an hour and a half of cooling tells t
     // vessel, which stirs itself. Sensors of 1/16 K steps are stated to 0.5 K by their maker's sheet (from memory). Learned on 60
     // to 150 min, predicted on 150 to 267 min; seen RMS 0.3 to 0.5 K while they fall by 3 to 5 K. With a film half as
     // strong again the error is several kelvin: the test can fail.
-    const std::vector<std::string> vessels{"Sensor 1", "Sensor 3", "Sensor 4", "Sensor 5"};
-    std::vector<probe::ChannelMapping> channels{{"Sensor 2", TraceRole::booth_air, ""}};
-    bake::Shell shell;
-    shell.id = "vessels";
-    for (const std::string& vessel : vessels) {
-        channels.push_back({vessel, TraceRole::zone, ""});
-        shell.zones.push_back(body(vessel, material("stirred_water", 990.0, 4180.0, 60.0), 0.02, 1));
-    }
-    const TraceSet log = read("pi-thermometers-5ch/Boiling_Water_250131.csv", channels);
+    const auto [shell, log] = vessels();
     const TraceSet first = between(log, 3600.0, 9000.0), rest = between(log, 9000.0, 16000.0);
     const tune::TuneResult tuned = learned(shell, first, probes_within(log, 0.5));
     CHECK(tuned.converged);
@@ -257,15 +262,8 @@ TEST_CASE("a vessel of water that is hidden is told by the other vessels and the
     // Source: tests/data/pi-thermometers-5ch/SOURCE.md; sensors to 0.5 K, uniform: 0.3 K of standard deviation. Seen 0.91, 0.91
     // and 1.00 of the readings in the 90 % band, RMS 0.6 to 0.7 K of a fall of 10 K. The vessel of sensor 4 began 5 K hotter than
     // the others, which no other channel can know: it is missed by 2.8 K (docs/real-logs.md), and is not asked here.
-    const std::vector<std::string> vessels{"Sensor 1", "Sensor 3", "Sensor 4", "Sensor 5"};
-    std::vector<probe::ChannelMapping> channels{{"Sensor 2", TraceRole::booth_air, ""}};
-    bake::Shell shell;
-    shell.id = "vessels";
-    for (const std::string& vessel : vessels) {
-        channels.push_back({vessel, TraceRole::zone, ""});
-        shell.zones.push_back(body(vessel, material("stirred_water", 990.0, 4180.0, 60.0), 0.02, 1));
-    }
-    const TraceSet log = between(read("pi-thermometers-5ch/Boiling_Water_250131.csv", channels), 3600.0, 16000.0);
+    const auto [shell, whole] = vessels();
+    const TraceSet log = between(whole, 3600.0, 16000.0);
     for (const char* hidden : {"Sensor 1", "Sensor 3", "Sensor 5"}) {
         const Foretold told = foretold(shell, room(), log, probes_within(log, 0.5), hidden, 0.3);
         CHECK(told.inside >= 0.82);

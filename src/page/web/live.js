@@ -16,6 +16,8 @@
   let rung = new Set();
   let bell = null;  // sounds where it was asked for: a browser lets a page sound after a tap alone
 
+  /// What is said of it to people, in their units.
+  const wordsOf = (view) => view.words[units.name];
   const urgent = ['limit_near', 'heating_too_fast'];
   const titleOf = (view, name) => (view.titles || {})[name] || name;
   const startOf = (view) => units.clockMinutes(view.started_at);
@@ -30,11 +32,11 @@
   function headline(view) {
     const live = view.live;
     const reading = readings.get(view.bake);
-    if (reading && reading.silent) return ['No reading since', '--', '', clock(view, reading.newest_s)];
-    const first = live.warnings.find((warning) => urgent.includes(warning.kind));
-    if (first) return ['Act now', '!', '', first.says];
-    if (!live.known) return ['Not known yet', '--', '', live.why_not];
-    if (!live.heat_off) return ['No heat off in sight', '--', '', live.why_no_heat_off];
+    if (reading && reading.silent) return ['No reading since', '--', '', clock(view, nowOf(view))];
+    const first = live.warnings.findIndex((warning) => urgent.includes(warning.kind));
+    if (first >= 0) return ['Act now', '!', '', wordsOf(view).warnings[first].says];
+    if (!live.known) return ['Not known yet', '--', '', wordsOf(view).why_not];
+    if (!live.heat_off) return ['No heat off in sight', '--', '', wordsOf(view).why_no_heat_off];
     const minutes = minutesTo(view, live.heat_off.off_s);
     if (minutes === 0) return ['Heat can go off', 'now', '', 'since ' + clock(view, live.heat_off.off_s)];
     return ['Heat off in', counted(minutes), minutes > 99 ? 'h' : 'min', clock(view, live.heat_off.off_s)];
@@ -60,7 +62,11 @@
     const last = live.heat_off && live.heat_off.last_zone;
     found.last.textContent = last ? 'Last: ' + titleOf(view, last) : view.title;
     const phase = live.phase ? phaseWords[live.phase] + ', minute ' + Math.max(1, Math.ceil((nowOf(view) - live.phase_since_s) / 60)) + '. ' : '';
-    found.phase.textContent = phase + (live.known ? 'Minutes to go in each zone.' : live.to_do);
+    found.phase.textContent = phase + (live.known ? 'Minutes to go in each zone.' : wordsOf(view).to_do);
+    // What nobody knows is in no chance: the number then stands beside what it leaves out.
+    const isDoubtful = live.known && live.heat_off && live.heat_off.word !== 'GOOD';
+    page.fill(found.doubts, isDoubtful ? [page.badge(live.heat_off.word), ' '] : null, live.known ? wordsOf(view).remarks.join('. ') : null);
+    found.doubts.hidden = !found.doubts.textContent;
   }
 
   const hasMinutes = (view, place) => !place.is_good && (place.good.median_s === null || minutesTo(view, place.good.median_s) > 0);
@@ -100,11 +106,12 @@
   }
 
   function drawWarning(view) {
-    const [first, ...others] = view.live.warnings;
+    const first = view.live.warnings[0];
+    const said = wordsOf(view).warnings;
     found.warning.classList.toggle('urgent', Boolean(first) && urgent.includes(first.kind));
     if (first) {
-      page.fill(found.warning, element('h2', {}, first.says), element('p', {}, first.to_do),
-        others.length ? element('p', {}, '+ ' + others.length + ' more: ' + others.map((one) => one.says).join(' ')) : null);
+      page.fill(found.warning, element('h2', {}, said[0].says), element('p', {}, said[0].to_do),
+        said.length > 1 ? element('p', {}, '+ ' + (said.length - 1) + ' more: ' + said.slice(1).map((one) => one.says).join('. ')) : null);
     } else {
       const item = view.live.places.find((place) => !place.coated && place.limit);
       const reading = readings.get(view.bake);
@@ -241,7 +248,7 @@
       found.bell = element('button', { type: 'button', 'aria-pressed': 'false', onclick: ringOrNot }, 'Bell for warnings');
       found.all = element('div', { class: 'live', hidden: true },
         part('said', 'div', { class: 'live-said' }),
-        element('div', { class: 'live-parts' }, part('last', 'h1'), part('phase', 'p'), part('drawing', 'div', { class: 'live-drawing' })),
+        element('div', { class: 'live-parts' }, part('last', 'h1'), part('phase', 'p'), part('doubts', 'p', { hidden: true }), part('drawing', 'div', { class: 'live-drawing' })),
         part('chart', 'div', { class: 'live-chart' }),
         element('div', { class: 'live-side' }, part('warning', 'div', { class: 'live-warning', role: 'alert' }), part('list', 'div', { class: 'live-list' })),
         element('div', { class: 'live-foot' }, part('title', 'b'), part('which', 'span'), part('advice', 'span', { class: 'hint' }),

@@ -42,7 +42,7 @@
     }
 
     function draw() {
-      if (!shown) return;
+      if (!shown || !holder.isConnected) return;
       const seen = (answer) => answer.prediction.traces.filter((trace) => ['zone', 'test_panel', 'booth_air'].includes(trace.role));
       const now = seen(shown);
       const strong = page.strongCurves(now, shown.course, shown.verdict);
@@ -58,11 +58,11 @@
       for (const other of others[kind]) body[other] = asked[other];
       try {
         const answer = await page.post('/api/prepare', body);
-        if (mine !== number || !target.isConnected) return;  // another profile is looked at by now
+        if (mine !== number || !holder.isConnected) return;  // another profile is looked at by now
         shown = answer;
         draw();
       } catch (error) {
-        if (mine !== number || !target.isConnected) return;
+        if (mine !== number || !holder.isConnected) return;
         shown = null;
         chart.clear();
         page.fill(said, element('p', { class: 'hint' }, 'No bake with it as it stands: ' + page.problemLines(error.problems || [{ message: error.message }])[0]));
