@@ -36,7 +36,8 @@ BoothSurfaces::BoothSurfaces(BuiltNetwork& built, Surroundings& air, const Shell
       shell_(shell),
       booth_(booth),
       emissivity_(factor_of(built, FactorKind::emissivity)),
-      error_(factor_of(built, FactorKind::surroundings)) {
+      error_(factor_of(built, FactorKind::surroundings)),
+      error_k_(booth.learned.value(LearnedKind::surroundings)) {
     built_.surfaces = built_.network.add_account("surfaces");
     choose(driven, logged);
     for (const BoothSurface which : kAllSurfaces)
@@ -132,7 +133,7 @@ Following BoothSurfaces::seen_from(BoothSurface which, double height_m) {
 void BoothSurfaces::add_stated(const BoothFace& face) {
     if (!(face.emissivity > 0.0)) return;
     built_.network.add_radiation(
-        {.wall = air_.with_error(air_.stated_walls(booth_.vertical_offset_k(face.outlook.height_m)), error_),
+        {.wall = air_.with_error(air_.stated_walls(booth_.vertical_offset_k(face.outlook.height_m)), error_, error_k_),
          .node = face.node,
          .exchange_area_m2 = face.emissivity * face.area_m2 * shell_.learned.value(LearnedKind::emissivity),
          .account = built_.radiation,
@@ -190,7 +191,7 @@ void BoothSurfaces::add_to_surfaces(const std::vector<BoothFace>& faces, const s
         for (const BoothSurface which : kAllSurfaces) {
             const double area_m2 = areas.face_m2[i][static_cast<std::size_t>(which)];
             if (area_m2 <= kLeastExchangeM2) continue;
-            built_.network.add_radiation({.wall = air_.with_error(seen_from(which, faces[i].outlook.height_m), error_),
+            built_.network.add_radiation({.wall = air_.with_error(seen_from(which, faces[i].outlook.height_m), error_, error_k_),
                                           .node = faces[i].node,
                                           .exchange_area_m2 = area_m2 * shell_.learned.value(LearnedKind::emissivity),
                                           .account = built_.radiation,

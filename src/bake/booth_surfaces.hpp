@@ -66,6 +66,7 @@ private:
     const Shell& shell_;
     const Booth& booth_;
     thermal::FactorIndex emissivity_, error_;
+    double error_k_ = 0.0;  ///< learned of the surroundings, at the reference rise
     std::array<Surface, kBoothSurfaceCount> surfaces_;
 };
 

@@ -308,7 +308,8 @@ private:
     }
 
     Following air_along(const Zone& zone) {
-        return surroundings_.with_error(surroundings_.air_at(zone.height_m), factor(FactorKind::own_air, zone.name));
+        return surroundings_.with_error(surroundings_.air_at(zone.height_m), factor(FactorKind::own_air, zone.name),
+                                        learned(LearnedKind::own_air, zone.name));
     }
 
     /// The lowest zone that faces down and looks at the booth's floor.

@@ -57,6 +57,10 @@ bool holds_all_of(const Learned& of_shell, const Learned& of_booth) {
 
 bool has_subject(LearnedKind kind) noexcept { return kind <= LearnedKind::contact; }
 
+bool is_offset(LearnedKind kind) noexcept {
+    return kind == LearnedKind::air_offset || kind == LearnedKind::own_air || kind == LearnedKind::surroundings;
+}
+
 bool is_of_booth(LearnedKind kind) noexcept {
     return kind == LearnedKind::group_film || kind == LearnedKind::mode_film || kind >= LearnedKind::vertical_profile;
 }
@@ -67,9 +71,11 @@ std::optional<LearnedKind> learned_kind_of(FactorKind kind) noexcept {
             return LearnedKind::zone_film;
         case FactorKind::through:
         case FactorKind::doorway:
-        case FactorKind::own_air:
-        case FactorKind::surroundings:
             return std::nullopt;
+        case FactorKind::own_air:
+            return LearnedKind::own_air;
+        case FactorKind::surroundings:
+            return LearnedKind::surroundings;
         case FactorKind::cavity_film:
             return LearnedKind::cavity_film;
         case FactorKind::thickness:
@@ -109,16 +115,17 @@ const LearnedNumber* Learned::find(LearnedKind kind, std::string_view subject) c
 
 double Learned::value(LearnedKind kind, std::string_view subject) const noexcept {
     const LearnedNumber* number = find(kind, subject);
-    return number != nullptr ? number->value : kind == LearnedKind::air_offset ? 0.0 : 1.0;
+    return number != nullptr ? number->value : is_offset(kind) ? 0.0 : 1.0;
 }
 
 void visit_fields(LearnedNumber& number, Fields& see) {
     see({.key = "what",
          .need = Need::required,
-         .what =
-             "of a booth: group, fan mode, vertical profile, wall, floor, fresh air, burner, air offset; of a shell: the others, "
-             "and the "
-             "booth's for their correlations"},
+         .what = "of a booth: group, fan mode, vertical profile, wall, floor, surroundings, fresh air, burner, air offset; of a "
+                 "shell: the "
+                 "others, "
+                 "and the "
+                 "booth's for their correlations"},
         number.kind);
     see({.key = "of",
          .what =
@@ -126,12 +133,13 @@ void visit_fields(LearnedNumber& number, Fields& see) {
              "the two zones of a link",
          .needed = "where there are several"},
         number.subject);
-    if (number.kind == LearnedKind::air_offset) {
+    if (is_offset(number.kind)) {
         see({.key = "offset",
              .unit = unit::k,
              .range = {-50.0, 50.0},
              .need = Need::required,
-             .what = "of `air offset`: how much hotter the air is than what is set, at the reference rise"},
+             .what = "of `air offset`, `air along` a zone and `surroundings`: how much hotter that is than what is set, than the "
+                     "booth's air at that height, and than the balances of walls, ceiling and floor say, at the reference rise"},
             number.value);
         see({.key = "standard_error", .unit = unit::k, .range = {0.0, 50.0}, .need = Need::required, .what = "of the offset"},
             number.standard_error);
@@ -139,7 +147,7 @@ void visit_fields(LearnedNumber& number, Fields& see) {
         see({.key = "factor",
              .range = {0.01, 100.0},
              .need = Need::required,
-             .what = "times what the profile says; of all but `air offset`"},
+             .what = "times what the profile says; of all others"},
             number.value);
         see({.key = "standard_error",
              .unit = {.name = "of the factor's natural logarithm"},

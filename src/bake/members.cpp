@@ -21,6 +21,10 @@ constexpr double kFarthest = 6.0;
 
 }  // namespace
 
+std::string name_of(LearnedKind kind, const std::string& subject) {
+    return std::string(word_of(kind)) + (subject.empty() ? "" : " " + subject);
+}
+
 std::vector<DiscrepancySize> discrepancy_sizes(const Uncertainty& uncertainty) {
     constexpr std::array<std::pair<double, double>, 4> own_air{{{0.3, 0.20}, {0.7, 0.35}, {1.4, 0.30}, {2.5, 0.15}}};
     constexpr std::array<std::pair<double, double>, 2> surroundings{{{1.5, 0.8}, {5.0, 0.2}}};
@@ -75,7 +79,7 @@ MemberSpace::FactorDraw MemberSpace::draw_of(const NetworkFactor& factor) {
 void MemberSpace::add_discrepancy(const NetworkFactor& factor) {
     const DiscrepancySize& widest = sizes_.back();
     const double standard_k = factor.kind == FactorKind::own_air ? widest.own_air_k : widest.surroundings_k;
-    discrepancies_.push_back({factor.index, standard_k * scale(true)});
+    discrepancies_.push_back({factor.index, standard_k * scale(true), *learned_kind_of(factor.kind), factor.subject});
 }
 
 // The draws of air and start come first, so that a zone more does not change them; those of learned numbers last but for the
@@ -89,7 +93,8 @@ void MemberSpace::name_numbers() {
                                      [&](const NetworkFactor& factor) { return factor.index == draw.factor; });
         numbers_.push_back({Kind::factor, of->kind, of->subject});
     }
-    for (const LearnedNumber& number : learned_.numbers) numbers_.push_back({Kind::learned, {}, number.subject});
+    for (const LearnedNumber& number : learned_.numbers)
+        numbers_.push_back({Kind::learned, {}, name_of(number.kind, number.subject)});
     for (const Discrepancy& one : discrepancies_) {
         const auto of = std::find_if(built_.factors.begin(), built_.factors.end(),
                                      [&](const NetworkFactor& factor) { return factor.index == one.factor; });
@@ -106,6 +111,11 @@ double MemberSpace::shrunk(const DrawnNumber& number, const DiscrepancySize& siz
     return 1.0;
 }
 
+bool MemberSpace::is_learned(LearnedKind kind, const std::string& subject) const {
+    return std::any_of(learned_.numbers.begin(), learned_.numbers.end(),
+                       [&](const LearnedNumber& known) { return known.kind == kind && known.subject == subject; });
+}
+
 double MemberSpace::standard(std::size_t number) const {
     using Kind = DrawnNumber::Kind;
     const DrawnNumber& one = numbers_[number];
@@ -113,19 +123,21 @@ double MemberSpace::standard(std::size_t number) const {
     const std::size_t first_discrepancy = first_factor + factors_.size() + learned_.numbers.size();
     switch (one.kind) {
         case Kind::air:
-            return uncertainty_.air_k * scale(true) / kDeviationsTo95;
+            return is_learned(LearnedKind::air_offset, {}) ? 0.0 : uncertainty_.air_k * scale(true) / kDeviationsTo95;
         case Kind::outside:
             return uncertainty_.outside_air_k * scale(true) / kDeviationsTo95;
         case Kind::start:
             return uncertainty_.start_k / kDeviationsTo95;
         case Kind::film_group:
-            return 0.5 * (group_log_low_ + group_log_high_);
+            return is_learned(LearnedKind::group_film, one.subject) ? 0.0 : 0.5 * (group_log_low_ + group_log_high_);
         case Kind::factor: {
             const FactorDraw& draw = factors_[number - first_factor];
-            return 0.5 * (draw.log_low + draw.log_high);
+            return draw.kind && is_learned(*draw.kind, draw.subject) ? 0.0 : 0.5 * (draw.log_low + draw.log_high);
         }
-        case Kind::learned:
-            return 1.0;
+        case Kind::learned: {
+            const std::size_t first_learned = first_factor + factors_.size();
+            return learned_.numbers[number - first_learned].standard_error > 0.0 ? 1.0 : 0.0;
+        }
         case Kind::own_air:
         case Kind::surroundings:
             return discrepancies_[number - first_discrepancy].standard_k;
@@ -168,8 +180,13 @@ void MemberSpace::set(std::span<const double> all, thermal::EnsembleMember& memb
     const std::size_t groups = film_groups_.size(), factors = factors_.size(), learned_count = learned_.numbers.size();
     const std::vector<double> learned = learned_deviations(z.subspan(kOfTheBake + groups + factors, learned_count));
     thermal::Member<double>& numbers = member.numbers;
-    const double* learned_air_k = find_learned(learned, LearnedKind::air_offset, {});
-    numbers.boundary_offset_k[0] = learned_air_k != nullptr ? *learned_air_k : z[0] * standard(0);
+    numbers.boundary_offset_k[0] = z[0] * standard(0);
+    if (const double* learned_air_k = find_learned(learned, LearnedKind::air_offset, {})) {
+        // As the network takes its value: air that is given is off in proportion to its rise.
+        const double share = built_.booth ? 0.0 : *learned_air_k / booth_.rise_of_full_offset_k();
+        numbers.boundary_gain[0] += share;
+        numbers.boundary_offset_k[0] = built_.booth ? *learned_air_k : -share * booth_.ambient_k;
+    }
     numbers.boundary_offset_k[kOutsideBoundary] = z[1] * standard(1);
     numbers.start_shift_k = z[2] * standard(2);
     const std::vector<double> group_log = group_logs(z.subspan(kOfTheBake, groups), learned);
@@ -185,8 +202,11 @@ void MemberSpace::set(std::span<const double> all, thermal::EnsembleMember& memb
     for (const FactorDraw& draw : modes_)
         if (const double* known = find_learned(learned, *draw.kind, draw.subject)) numbers.factor[draw.factor] = std::exp(*known);
     const std::size_t first = kOfTheBake + groups + factors + learned_count;
-    for (std::size_t d = 0; d < discrepancies_.size(); ++d)
-        numbers.factor[discrepancies_[d].factor] = 1.0 + z[first + d] * discrepancies_[d].standard_k / kDrawnRiseK;
+    for (std::size_t d = 0; d < discrepancies_.size(); ++d) {
+        const Discrepancy& one = discrepancies_[d];
+        const double* known_k = find_learned(learned, one.kind, one.subject);
+        numbers.factor[one.factor] = 1.0 + (z[first + d] * one.standard_k + (known_k != nullptr ? *known_k : 0.0)) / kDrawnRiseK;
+    }
     for (std::size_t s = 0; s < built_.logged.size(); ++s)
         numbers.boundary_offset_k[kFirstSurfaceBoundary + s] =
             z[first + discrepancies_.size() + s] * uncertainty_.surface_k / kDeviationsTo95;

@@ -85,7 +85,10 @@ double Surroundings::vertical_offset_k(double height_m) const noexcept {
 
 Following Surroundings::air_at(double height_m) const { return risen(air_, vertical_offset_k(height_m), vertical_); }
 
-Following Surroundings::with_error(Following place, thermal::FactorIndex error) const {
+Following Surroundings::with_error(Following place, thermal::FactorIndex error, double learned_k) const {
+    const double share = learned_k / booth_.rise_of_full_offset_k();
+    place.gain += share;
+    place.offset_k -= share * booth_.ambient_k;
     place.drawn = error;
     place.drawn_gain = kDrawnRiseK / booth_.rise_of_full_offset_k();
     place.above_k = booth_.ambient_k;

@@ -16,7 +16,7 @@ public:
     [[nodiscard]] thermal::Following reference_air() const { return {air_, 1.0, 0.0, thermal::kNoFactor}; }
     [[nodiscard]] thermal::Following air_at(double height_m) const;
     /// A place, with an error of its own that grows with its rise over the ambient.
-    [[nodiscard]] thermal::Following with_error(thermal::Following place, thermal::FactorIndex error) const;
+    [[nodiscard]] thermal::Following with_error(thermal::Following place, thermal::FactorIndex error, double learned_k) const;
     [[nodiscard]] thermal::Place outside() const noexcept { return outside_; }
     /// Walls at their stated distance from air that is so much hotter than the reference air, in full.
     [[nodiscard]] thermal::Following stated_walls(double vertical_offset_k);

@@ -29,9 +29,9 @@ void describe_tune(Options& options) {
         "shell", text("NAME"), "profile of the shell; default that of the first bake")(
         "booth", text("NAME"), "profile of the booth; default that of the first bake, or of the prediction it belongs to")(
         "what", texts("LIST"),
-        "what to tune, by commas: film, zones, modes, links, masses, vertical, walls, air, cavities, probes; default "
-        "film,zones,probes")("hold-out", texts("BAKE"),
-                             "predict this bake only; default each in turn, with one bake the quarters of its time in turn")(
+        "what to learn and keep, by commas: film, zones, modes, links, masses, vertical, walls, air, cavities; default all")(
+        "hold-out", texts("BAKE"),
+        "predict this bake only; default each in turn, with one bake the quarters of its time in turn")(
         "by-cycle", "drive the model by the bakes' cycles though their air was logged, and fit that air too")(
         "keep-suspects", "fit channels although they look loose or exchanged")(
         "name", text("NAME"), "name of the tuned shell and booth; default theirs with _tuned")(

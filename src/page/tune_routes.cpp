@@ -82,7 +82,6 @@ Json learned_words(const Tuning& tuning, const Units& units) {
             {"warnings", texts_of(result.warnings)},
             {"numbers", page::json_of(report::tuned_number_table(result, units))},
             {"errors", page::json_of(report::tuning_error_table(result, units))},
-            {"freedom", report::freedom_sentences(result, units)},
             {"probes", page::json_of(report::tuned_probe_table(result, units))},
             {"untold", report::untold_sentences(result)}};
 }

@@ -21,7 +21,7 @@ constexpr double kNumberStep = 0.3;  // by which a number is moved to see what i
 constexpr double kLargestErrorK = 0.01;
 
 /// What a number is, for people: names of the profiles, as tuning tells them.
-std::string name_of(const bake::DrawnNumber& number, const bake::LearnedTogether& learned, std::size_t learned_index) {
+std::string name_of(const bake::DrawnNumber& number) {
     using Kind = bake::DrawnNumber::Kind;
     const auto with = [&](std::string_view what) {
         return number.subject.empty() ? std::string(what) : std::string(what) + " " + number.subject;
@@ -40,7 +40,7 @@ std::string name_of(const bake::DrawnNumber& number, const bake::LearnedTogether
             if (const auto kind = bake::learned_kind_of(number.factor)) return with(word_of(*kind));
             return number.subject;
         case Kind::learned:
-            return with(word_of(learned.numbers[learned_index].kind));
+            return number.subject;
         case Kind::own_air:
             return "air along " + number.subject;
         case Kind::surroundings:
@@ -119,12 +119,7 @@ PlaceModel place_model(const PlaceTask& task, const PlaceOptions& options) {
                     share_of_widest(space, space.numbers()[n]);
         }
     }
-    const bake::LearnedTogether learned = bake::learned_together(task.shell.learned, task.booth.learned);
-    std::size_t next_learned = 0;
-    for (const bake::DrawnNumber& number : space.numbers()) {
-        made.numbers.push_back(name_of(number, learned, next_learned));
-        if (number.kind == bake::DrawnNumber::Kind::learned) ++next_learned;
-    }
+    for (const bake::DrawnNumber& number : space.numbers()) made.numbers.push_back(name_of(number));
     return made;
 }
 

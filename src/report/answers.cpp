@@ -299,10 +299,7 @@ Answer tuning_answer(const tune::TuneResult& result, const std::string& next, co
                brief_table(tuned_number_table(result, options.units), options, kBriefRows, "numbers"))
         .part("numbers", table_block("What was learned (factors on what the profiles say)",
                                      tuned_number_table(result, options.units), options))
-        .part("errors",
-              errors + (result.held_out_with_zones_k ? "\n" + list_text("One air factor per zone or per group",
-                                                                        freedom_sentences(result, options.units), options)
-                                                     : std::string()))
+        .part("errors", errors)
         .part("probes", table_block("Probes", tuned_probe_table(result, options.units), options))
         .part("doubts", list_text("What the logs could not separate", untold_sentences(result), options));
 }

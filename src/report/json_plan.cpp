@@ -198,35 +198,30 @@ Json mapped(const Records& records, Function&& function) {
 
 Json document_of(const tune::TuneResult& result, const std::string& shell_name, const std::string& booth_name) {
     const auto name = [](const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); };
-    return document("bakewright.tuning",
-                    {{"shell", name(shell_name)},
-                     {"booth", name(booth_name)},
-                     {"converged", result.converged},
-                     {"numbers", mapped(result.numbers, number_json)},
-                     {"errors", mapped(result.errors, error_json)},
-                     {"used_k", number_or_null(result.used_k())},
-                     {"held_out_k", number_or_null(result.held_out_k())},
-                     {"held_out_with_zones_k", number_or_null(result.held_out_with_zones_k)},
-                     {"held_out_without_zones_k", number_or_null(result.held_out_without_zones_k)},
-                     {"zones_kept", result.zones_kept},
-                     {"film_spread", number_or_null(result.film_spread)},
-                     {"residual_time_s", number_or_null(result.residual_time_s)},
-                     {"noise_k", number_or_null(result.noise_k)},
-                     {"lag_one", number_or_null(result.lag_one)},
-                     {"durbin_watson", number_or_null(result.durbin_watson)},
-                     {"singular_values", mapped(result.singular_value, [](double value) { return number_or_null(value); })},
-                     {"not_told", Json(texts_of(result.weak))},
-                     {"correlated", mapped(result.correlated,
-                                           [](const tune::TuneResult::Pair& pair) -> Json {
-                                               return {{"first", pair.first.text()},
-                                                       {"second", pair.second.text()},
-                                                       {"correlation", number_or_null(pair.correlation)}};
-                                           })},
-                     {"suspects", mapped(result.suspects, suspect_json)},
-                     {"probes", mapped(result.probes, probe_json)},
-                     {"warnings", Json(texts_of(result.warnings))},
-                     {"solves", result.solves},
-                     {"compute_s", number_or_null(result.compute_s)}});
+    return document("bakewright.tuning", {{"shell", name(shell_name)},
+                                          {"booth", name(booth_name)},
+                                          {"converged", result.converged},
+                                          {"numbers", mapped(result.numbers, number_json)},
+                                          {"errors", mapped(result.errors, error_json)},
+                                          {"used_k", number_or_null(result.used_k())},
+                                          {"held_out_k", number_or_null(result.held_out_k())},
+                                          {"film_spread", number_or_null(result.film_spread)},
+                                          {"residual_time_s", number_or_null(result.residual_time_s)},
+                                          {"noise_k", number_or_null(result.noise_k)},
+                                          {"lag_one", number_or_null(result.lag_one)},
+                                          {"durbin_watson", number_or_null(result.durbin_watson)},
+                                          {"not_told", Json(texts_of(result.weak))},
+                                          {"correlated", mapped(result.correlated,
+                                                                [](const tune::TuneResult::Pair& pair) -> Json {
+                                                                    return {{"first", pair.first.text()},
+                                                                            {"second", pair.second.text()},
+                                                                            {"correlation", number_or_null(pair.correlation)}};
+                                                                })},
+                                          {"suspects", mapped(result.suspects, suspect_json)},
+                                          {"probes", mapped(result.probes, probe_json)},
+                                          {"warnings", Json(texts_of(result.warnings))},
+                                          {"solves", result.solves},
+                                          {"compute_s", number_or_null(result.compute_s)}});
 }
 
 }  // namespace bakewright::report

@@ -19,14 +19,14 @@ using bake::LearnedKind;
 constexpr std::size_t kMostCombinations = 8;
 
 std::string value_text(const tune::TunedNumber& number, const Units& units) {
-    if (number.learned.kind == LearnedKind::air_offset) return format_temperature_difference(number.learned.value, units);
+    if (bake::is_offset(number.learned.kind)) return format_temperature_difference(number.learned.value, units);
     return fixed(number.learned.value, 2);
 }
 
 /// Half of the range in which the number lies in 19 of 20 cases.
 std::string width_text(const tune::TunedNumber& number, const Units& units) {
     const double width = 1.96 * number.learned.standard_error;
-    if (number.learned.kind == LearnedKind::air_offset) return format_temperature_difference(width, units);
+    if (bake::is_offset(number.learned.kind)) return format_temperature_difference(width, units);
     return fmt::format("{:.0f} %", 100.0 * std::expm1(width));
 }
 
@@ -47,7 +47,7 @@ Table tuned_number_table(const tune::TuneResult& result, const Units& units) {
                  {"before", Align::right},
                  {"how well the\nlogs show it"}});
     for (const tune::TunedNumber& number : result.numbers) {
-        const bool is_offset = number.learned.kind == LearnedKind::air_offset;
+        const bool is_offset = bake::is_offset(number.learned.kind);
         table.add({one_line(number.name.text()), value_text(number, units), width_text(number, units),
                    is_offset ? format_temperature_difference(number.before, units) : fixed(number.before, 2),
                    Cell(told_word(number), number.at_bound ? Mark::strong : Mark::none)});
@@ -103,14 +103,6 @@ std::vector<std::string> untold_sentences(const tune::TuneResult& result) {
     return sentences;
 }
 
-std::vector<std::string> freedom_sentences(const tune::TuneResult& result, const Units& units) {
-    if (!result.held_out_with_zones_k || !result.held_out_without_zones_k) return {};
-    return {fmt::format("With a film of its own for each probed zone the error on what was held out is {}, without {}: {}.",
-                        format_temperature_difference(*result.held_out_with_zones_k, units, 2),
-                        format_temperature_difference(*result.held_out_without_zones_k, units, 2),
-                        result.zones_kept ? "zones have films of their own" : "zones share their group's film")};
-}
-
 std::string tuning_sentence(const tune::TuneResult& result, const Units& units) {
     double square = 0.0, used = 0.0;
     for (const tune::BakeError& error : result.errors)
@@ -129,7 +121,7 @@ std::string_view tunable_words(tune::Tunable tunable) noexcept {
         case tune::Tunable::film:
             return "how strong the air is along each group of zones";
         case tune::Tunable::zones:
-            return "how each probed zone differs from its group";
+            return "how each probed zone differs from its group, and the air along it from the rest";
         case tune::Tunable::modes:
             return "what the fans do in flash-off, purge and cool-down";
         case tune::Tunable::links:
@@ -139,13 +131,11 @@ std::string_view tunable_words(tune::Tunable tunable) noexcept {
         case tune::Tunable::vertical:
             return "how much hotter the air is high up than low down";
         case tune::Tunable::walls:
-            return "how much cooler the walls are than the air";
+            return "how much cooler walls, ceiling and floor are than the air";
         case tune::Tunable::air:
             return "air vs set point; fresh air and burner";
         case tune::Tunable::cavities:
             return "closed spaces: how they leak, how their air moves";
-        case tune::Tunable::probes:
-            return "how late each probe reads, and how much of the air";
     }
     return {};
 }
@@ -167,7 +157,6 @@ std::string tuning_text(const tune::TuneResult& result, const TextOptions& optio
     add(table_block("What was learned (factors on what the profiles say)", tuned_number_table(result, options.units), options));
     add(table_block("How far predictions are off (root mean square over the logged samples)",
                     tuning_error_table(result, options.units), options));
-    add(list_text("One air factor per zone or per group", freedom_sentences(result, options.units), options));
     add(table_block("Probes", tuned_probe_table(result, options.units), options));
     add(list_text("What the logs could not separate", untold_sentences(result), options));
     add(list_text("Warnings", texts_of(result.warnings), options));

@@ -14,12 +14,10 @@ namespace bakewright::report {
 
 /// What was learned, how far predictions are off with and without the logs, probes, and what could not be told.
 [[nodiscard]] std::string tuning_text(const tune::TuneResult& result, const TextOptions& options);
-/// The parts of it: numbers with their ranges, errors by bake, probes, what was gained by a film for each zone, what the logs
-/// could not tell apart.
+/// The parts of it: numbers with their ranges, errors by bake, probes, what the logs could not tell apart.
 [[nodiscard]] Table tuned_number_table(const tune::TuneResult& result, const Units& units);
 [[nodiscard]] Table tuning_error_table(const tune::TuneResult& result, const Units& units);
 [[nodiscard]] Table tuned_probe_table(const tune::TuneResult& result, const Units& units);
-[[nodiscard]] std::vector<std::string> freedom_sentences(const tune::TuneResult& result, const Units& units);
 [[nodiscard]] std::vector<std::string> untold_sentences(const tune::TuneResult& result);
 /// How far predictions were off, are off, and are off on what was held out; empty where nothing was used.
 [[nodiscard]] std::string tuning_sentence(const tune::TuneResult& result, const Units& units);

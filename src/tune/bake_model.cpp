@@ -10,9 +10,20 @@
 #include <numeric>
 
 #include "bakewright/bake/build_network.hpp"
+#include "bakewright/base/error.hpp"
+#include "bakewright/base/units.hpp"
 #include "bakewright/thermal/ensemble.hpp"
 
 namespace bakewright::tune {
+
+double probe_standard_k(const LoggedBake& bake, const std::string& channel) {
+    constexpr double kTypicalK = celsius_to_kelvin(60.0);
+    const probe::ProbeRecord* record = bake.probes ? bake.probes->find(channel) : nullptr;
+    if (record != nullptr)
+        if (const auto standard_k = record->standard_uncertainty_k(kTypicalK)) return std::max(*standard_k, 0.05);
+    return probe::standard_uncertainty_k(
+        *probe::tolerance_k(probe::ThermocoupleType::k, probe::ToleranceClass::iec_2, kTypicalK));
+}
 
 std::vector<double> responded(std::span<const float> zone_k, std::span<const float> air_k, double interval_s,
                               const ProbeResponse& response) {
@@ -44,8 +55,6 @@ double on_grid(std::span<const double> values, double begin_s, double interval_s
 
 namespace {
 
-using bake::LearnedKind;
-
 constexpr std::size_t kFewestReadings = 10;  // of a channel that tells anything
 constexpr std::size_t kMostSamples = 240;    // of a channel: more only repeat what neighbours say
 constexpr double kShortestInterval_s = 5.0, kLongestInterval_s = 30.0;
@@ -69,18 +78,6 @@ thermal::EnsembleOptions whole_options(double interval_s) {
     options.thread_count = 1;
     options.precision = thermal::Precision::in_doubles;
     return options;
-}
-
-/// Sets a learned number of a record; the list keeps no correlations.
-void set_learned(bake::Learned& learned, LearnedKind kind, const std::string& subject, double value) {
-    for (bake::LearnedNumber& number : learned.numbers) {
-        number.correlation.clear();
-        if (number.kind == kind && number.subject == subject) {
-            number.value = value;
-            return;
-        }
-    }
-    learned.numbers.push_back({kind, subject, value, 0.0, {}});
 }
 
 }  // namespace
@@ -110,12 +107,10 @@ Trace simplified(const Trace& trace, double within_k) {
     return out;
 }
 
-BakeModel::BakeModel(const TuneTask& task, std::size_t bake, const TuneOptions& options)
-    : task_(task), bake_(bake), shell_(task.shell), booth_(task.booth) {
-    is_replay_ = !options.drives_by_cycle;
+BakeModel::BakeModel(const TuneTask& task, std::size_t bake, bool by_cycle) : task_(task), bake_(bake), is_replay_(!by_cycle) {
     choose_drive();
-    built_ = built_for(shell_, booth_);
-    segments_ = segments_for(built_, booth_);
+    built_ = built_from(task_.shell, task_.booth);
+    segments_ = driven();
     const double span_s = end_s() - begin_s();
     interval_s_ = std::clamp(std::round(span_s / kGridMoments), kShortestInterval_s, kLongestInterval_s);
     const auto steps = static_cast<std::size_t>((span_s + 1e-9) / interval_s_);
@@ -133,21 +128,22 @@ void BakeModel::choose_drive() {
     if (!is_replay_ && !log.cycle)
         throw InputError(
             Problem{{}, 0, log.name, "has neither a booth-air or booth-wall channel nor a cycle: nothing can drive the model"});
-    if (log.cycle) stages_ = bake::resolve(*log.cycle, booth_);
+    if (log.cycle) stages_ = bake::resolve(*log.cycle, task_.booth);
     if (!is_replay_) return;
     air_ = simplified((has_air ? air : wall)->usable_samples(), kAirWithin_k);
     surfaces_ = bake::surface_traces(log.traces, air_);
     solves_air_ = !has_air;
-    if (solves_air_) air_.temperature_k.assign(air_.size(), booth_.ambient_k);
+    if (solves_air_) air_.temperature_k.assign(air_.size(), task_.booth.ambient_k);
 }
 
-std::vector<thermal::Segment> BakeModel::segments_for(const bake::BuiltNetwork& built, const bake::Booth& booth) const {
-    if (is_replay_) return bake::replay_segments(built, booth, air_, surfaces_, stages_);
+std::vector<thermal::Segment> BakeModel::driven() const {
+    const bake::Booth& booth = task_.booth;
+    if (is_replay_) return bake::replay_segments(built_, booth, air_, surfaces_, stages_);
     const double after_s = std::max(0.0, task_.bakes[bake_].traces.end_s() - stages_.back().end_s);
-    return bake::cycle_segments(built, booth, *task_.bakes[bake_].cycle, stages_, after_s);
+    return bake::cycle_segments(built_, booth, *task_.bakes[bake_].cycle, stages_, after_s);
 }
 
-bake::BuiltNetwork BakeModel::built_for(const bake::Shell& shell, const bake::Booth& booth) const {
+bake::BuiltNetwork BakeModel::built_from(const bake::Shell& shell, const bake::Booth& booth) const {
     bake::PredictOptions options;
     start_at_first_readings(options);
     if (solves_air_)
@@ -193,7 +189,7 @@ void BakeModel::find_channels() {
     for (const Trace& trace : task_.bakes[bake_].traces.traces) {
         const bool is_air = trace.role == TraceRole::booth_air && !is_replay_;
         const std::optional<bake::BoothSurface> wall = bake::booth_surface_of(trace.name);
-        const bool is_wall = trace.role == TraceRole::booth_wall && wall && !is_replay_ && !booth_.states_wall_offset();
+        const bool is_wall = trace.role == TraceRole::booth_wall && wall && !is_replay_ && !task_.booth.states_wall_offset();
         if (!is_air && !is_wall && !is_shell_role(trace.role)) continue;
         const auto origin = std::find_if(built_.origins.begin(), built_.origins.end(), [&](const bake::TraceOrigin& one) {
             return is_air ? one.role == TraceRole::booth_air : one.name == trace.name;
@@ -220,6 +216,15 @@ void BakeModel::leave_out(const std::string& channel) {
     samples_.erase(samples_.begin() + index);
 }
 
+void BakeModel::leave_out(const TimeSpan& span) {
+    for (std::vector<LoggedPoint>& points : samples_)
+        std::erase_if(points, [&](const LoggedPoint& point) { return span.holds(point.time_s); });
+    for (const std::string& channel : std::vector<std::string>(channels_))
+        if (samples_[static_cast<std::size_t>(std::find(channels_.begin(), channels_.end(), channel) - channels_.begin())]
+                .size() < kFewestReadings)
+            leave_out(channel);
+}
+
 void BakeModel::cut_off(const std::string& channel, double from_s) {
     const auto at = std::find(channels_.begin(), channels_.end(), channel);
     if (at == channels_.end()) return;
@@ -228,105 +233,22 @@ void BakeModel::cut_off(const std::string& channel, double from_s) {
     if (points.size() < kFewestReadings) leave_out(channel);
 }
 
-BakeFacts BakeModel::facts() const { return {built_, task_.bakes[bake_], channels_, is_surface_, is_replay_, !stages_.empty()}; }
-
-/// A controller that is solved for has no factor in the network.
-bool BakeModel::needs_rebuild(const Unknown& unknown) const noexcept {
-    return unknown.kind == Unknown::Kind::learned && unknown.learned == LearnedKind::air_offset && built_.booth.has_value();
+std::vector<ModelTraces> BakeModel::solve(const bake::MemberSpace& space, std::span<const std::vector<double>> members,
+                                          std::size_t thread_count) const {
+    const auto generate = [&](std::size_t index, thermal::EnsembleMember& member) { space.set(members[index], member); };
+    return solve(members.size(), generate, thread_count);
 }
 
-void BakeModel::set_unknowns(const std::vector<Unknown>& unknowns) {
-    unknowns_ = unknowns;
-    shell_ = task_.shell;
-    booth_ = task_.booth;
-    for (const Unknown& unknown : unknowns_) {
-        if (unknown.kind != Unknown::Kind::learned) continue;
-        bake::Learned& learned = bake::is_of_booth(unknown.learned) ? booth_.learned : shell_.learned;
-        set_learned(learned, unknown.learned, unknown.subject, unknown.shown(0.0));
-    }
-    built_ = built_for(shell_, booth_);
-    segments_ = segments_for(built_, booth_);
-    lanes_ = lanes_of(built_);
-}
-
-std::vector<BakeModel::Lane> BakeModel::lanes_of(const bake::BuiltNetwork& built) const {
-    std::vector<Lane> lanes;
-    for (std::size_t u = 0; u < unknowns_.size(); ++u) {
-        const Unknown& unknown = unknowns_[u];
-        if (!unknown.is_factor()) continue;
-        for (const bake::NetworkFactor& factor : built.factors) {
-            const bool is_group = unknown.learned == LearnedKind::group_film && factor.kind == bake::FactorKind::film &&
-                                  factor.film_group == unknown.subject;
-            const auto kind = bake::learned_kind_of(factor.kind);
-            const bool is_own = kind == unknown.learned && factor.subject == unknown.subject;
-            const bool is_inverse = unknown.learned == LearnedKind::thickness && factor.kind == bake::FactorKind::through &&
-                                    factor.subject == unknown.subject;
-            if (is_group || is_own || is_inverse) lanes.push_back({factor.index, is_inverse ? -1.0 : 1.0, u});
-        }
-    }
-    return lanes;
-}
-
-std::vector<ModelTraces> BakeModel::solve(std::span<const ModelPoint> points) const {
-    // Points that share the numbers a network is rebuilt for.
-    std::map<std::vector<double>, std::vector<std::size_t>> alike;
-    for (std::size_t p = 0; p < points.size(); ++p) {
-        std::vector<double> key;
-        for (std::size_t u = 0; u < unknowns_.size(); ++u)
-            if (needs_rebuild(unknowns_[u])) key.push_back(points[p][u]);
-        alike[key].push_back(p);
-    }
-    std::vector<ModelTraces> traces(points.size());
-    for (const auto& [key, indices] : alike) {
-        std::vector<const ModelPoint*> group;
-        for (const std::size_t p : indices) group.push_back(&points[p]);
-        std::vector<ModelTraces> solved;
-        if (key.empty()) {
-            solved = solve_alike(built_, segments_, lanes_, group);
-        } else {
-            bake::Booth booth = booth_;
-            std::size_t next = 0;
-            for (const Unknown& unknown : unknowns_)
-                if (needs_rebuild(unknown))
-                    set_learned(booth.learned, unknown.learned, unknown.subject, unknown.shown(key[next++]));
-            const bake::BuiltNetwork built = built_for(shell_, booth);
-            solved = solve_alike(built, segments_for(built, booth), lanes_of(built), group);
-        }
-        for (std::size_t i = 0; i < indices.size(); ++i) traces[indices[i]] = std::move(solved[i]);
-    }
-    return traces;
-}
-
-std::vector<ModelTraces> BakeModel::solve_alike(const bake::BuiltNetwork& built, std::span<const thermal::Segment> segments,
-                                                const std::vector<Lane>& lanes, std::span<const ModelPoint* const> points) const {
-    const auto generate = [&](std::size_t index, thermal::EnsembleMember& member) {
-        const ModelPoint& point = *points[index];
-        for (const Lane& lane : lanes) member.numbers.factor[lane.factor] *= std::exp(lane.sign * point[lane.unknown]);
-        for (std::size_t u = 0; u < unknowns_.size(); ++u) {
-            const bool is_own = unknowns_[u].bake == bake_;
-            if (unknowns_[u].kind == Unknown::Kind::start && is_own) member.numbers.start_shift_k = point[u];
-            if (unknowns_[u].kind == Unknown::Kind::air_probe && is_own) member.numbers.boundary_offset_k[0] -= point[u];
-            const bool is_air = unknowns_[u].kind == Unknown::Kind::learned && unknowns_[u].learned == LearnedKind::air_offset;
-            if (!is_air || is_replay_ || built.booth) continue;
-            const double share = point[u] / booth_.rise_of_full_offset_k();
-            member.numbers.boundary_gain[0] += share;
-            member.numbers.boundary_offset_k[0] -= share * booth_.ambient_k;
-        }
-    };
-    return solve_members(built, segments, points.size(), generate, 1);
-}
-
-std::vector<ModelTraces> BakeModel::solve_members(const bake::BuiltNetwork& built, std::span<const thermal::Segment> segments,
-                                                  std::size_t count, const thermal::MemberGenerator& generate,
-                                                  std::size_t thread_count) const {
+std::vector<ModelTraces> BakeModel::solve(std::size_t count, const thermal::MemberGenerator& generate,
+                                          std::size_t thread_count) const {
     std::vector<thermal::WatchedPlace> watched;
-    for (const std::size_t origin : origin_) watched.push_back({built.origins[origin].name, built.origins[origin].at, {}});
-    for (const bake::TraceOrigin& origin : built.origins)
+    for (const std::size_t origin : origin_) watched.push_back({built_.origins[origin].name, built_.origins[origin].at, {}});
+    for (const bake::TraceOrigin& origin : built_.origins)
         if (origin.role == TraceRole::booth_air) watched.push_back({origin.name, origin.at, {}});
     thermal::EnsembleOptions options = whole_options(interval_s_);
     options.member_count = count;
     options.thread_count = thread_count;
-    const thermal::EnsembleResult result = thermal::solve_ensemble(built.network, segments, watched, generate, options);
+    const thermal::EnsembleResult result = thermal::solve_ensemble(built_.network, segments_, watched, generate, options);
     const std::size_t moments = result.quantiles.time_s.size();
     ensure(moments == time_s_.size(), "an ensemble reports every moment of its grid");
     std::vector<ModelTraces> traces(count);
@@ -341,12 +263,6 @@ std::vector<ModelTraces> BakeModel::solve_members(const bake::BuiltNetwork& buil
         }
     }
     return traces;
-}
-
-std::vector<ModelTraces> BakeModel::solve(const bake::MemberSpace& space, std::span<const std::vector<double>> members,
-                                          std::size_t thread_count) const {
-    const auto generate = [&](std::size_t index, thermal::EnsembleMember& member) { space.set(members[index], member); };
-    return solve_members(built_, segments_, members.size(), generate, thread_count);
 }
 
 TraceSet BakeModel::solve_whole(const bake::MemberSpace& space, const std::vector<double>& normals, double every_s) const {

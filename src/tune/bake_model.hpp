@@ -7,8 +7,8 @@
 
 #include "bakewright/bake/built_network.hpp"
 #include "bakewright/bake/members.hpp"
+#include "bakewright/tune/task.hpp"
 #include "difference.hpp"
-#include "unknowns.hpp"
 
 namespace bakewright::tune {
 
@@ -26,8 +26,8 @@ struct ProbeResponse {
 /// Value on an even grid at a time within it, by the straight line.
 [[nodiscard]] double on_grid(std::span<const double> values, double begin_s, double interval_s, double time_s);
 
-/// Values of the model's unknowns.
-using ModelPoint = std::vector<double>;
+/// Standard uncertainty of a channel's probe near 60 degC: by its record, else that of a class 2 type K probe (IEC 60584-1).
+[[nodiscard]] double probe_standard_k(const LoggedBake& bake, const std::string& channel);
 
 /// What a solve gives: temperatures of the channels and of the booth's air on one grid.
 struct ModelTraces {
@@ -38,8 +38,8 @@ struct ModelTraces {
 /// One logged bake as its model sees it: what drives it, where it starts, which channels it is held against.
 class BakeModel {
 public:
-    /// @throws InputError where nothing can drive the model
-    BakeModel(const TuneTask& task, std::size_t bake, const TuneOptions& options);
+    /// @param by_cycle  the cycle drives it although the log has the air @throws InputError where nothing can drive the model
+    BakeModel(const TuneTask& task, std::size_t bake, bool by_cycle);
 
     [[nodiscard]] const std::vector<std::string>& channels() const noexcept { return channels_; }
     /// Logged samples of a channel, thinned.
@@ -47,10 +47,12 @@ public:
     [[nodiscard]] const std::vector<double>& time_s() const noexcept { return time_s_; }
     [[nodiscard]] double interval_s() const noexcept { return interval_s_; }
     [[nodiscard]] bool is_surface(std::size_t channel) const { return is_surface_[channel]; }
-    [[nodiscard]] BakeFacts facts() const;
+    [[nodiscard]] bool tells_modes() const noexcept { return !stages_.empty(); }
     [[nodiscard]] double begin_s() const noexcept { return segments_.front().begin_s; }
     [[nodiscard]] double end_s() const noexcept { return segments_.back().end_s; }
     void leave_out(const std::string& channel);
+    /// Samples of every channel that lie within; a channel that has too few left goes.
+    void leave_out(const TimeSpan& span);
     /// Keeps a channel's samples before a moment.
     void cut_off(const std::string& channel, double from_s);
     [[nodiscard]] const bake::BuiltNetwork& built() const noexcept { return built_; }
@@ -59,35 +61,17 @@ public:
     /// Traces of members that are set by their normal numbers. @throws SolveError
     [[nodiscard]] std::vector<ModelTraces> solve(const bake::MemberSpace& space, std::span<const std::vector<double>> members,
                                                  std::size_t thread_count = 1) const;
+    [[nodiscard]] std::vector<ModelTraces> solve(std::size_t count, const thermal::MemberGenerator& generate,
+                                                 std::size_t thread_count = 1) const;
     /// Every trace of the network at one member, at least as often as so many seconds. @throws SolveError
     [[nodiscard]] TraceSet solve_whole(const bake::MemberSpace& space, const std::vector<double>& member, double every_s) const;
 
-    /// Which numbers of the records the unknowns stand for; to be told before solve().
-    void set_unknowns(const std::vector<Unknown>& unknowns);
-    /// Traces at each of the points. Those that differ by factors alone are lanes of one ensemble. @throws SolveError
-    [[nodiscard]] std::vector<ModelTraces> solve(std::span<const ModelPoint> points) const;
-
 private:
-    struct Lane {
-        thermal::FactorIndex factor = thermal::kNoFactor;
-        double sign = 1.0;
-        std::size_t unknown = 0;
-    };
     void find_channels();
     void choose_drive();
-    void build(const bake::Shell& shell, const bake::Booth& booth);
     void start_at_first_readings(bake::PredictOptions& options) const;
-    [[nodiscard]] bool needs_rebuild(const Unknown& unknown) const noexcept;
-    [[nodiscard]] std::vector<thermal::Segment> segments_for(const bake::BuiltNetwork& built, const bake::Booth& booth) const;
-    [[nodiscard]] std::vector<ModelTraces> solve_members(const bake::BuiltNetwork& built,
-                                                         std::span<const thermal::Segment> segments, std::size_t count,
-                                                         const thermal::MemberGenerator& generate,
-                                                         std::size_t thread_count) const;
-    [[nodiscard]] std::vector<ModelTraces> solve_alike(const bake::BuiltNetwork& built,
-                                                       std::span<const thermal::Segment> segments, const std::vector<Lane>& lanes,
-                                                       std::span<const ModelPoint* const> points) const;
-    [[nodiscard]] std::vector<Lane> lanes_of(const bake::BuiltNetwork& built) const;
-    [[nodiscard]] bake::BuiltNetwork built_for(const bake::Shell& shell, const bake::Booth& booth) const;
+    [[nodiscard]] bake::BuiltNetwork built_from(const bake::Shell& shell, const bake::Booth& booth) const;
+    [[nodiscard]] std::vector<thermal::Segment> driven() const;
 
     const TuneTask& task_;
     std::size_t bake_;
@@ -98,16 +82,12 @@ private:
     std::vector<bake::ResolvedStage> stages_;
     double interval_s_ = 10.0;
     std::vector<double> time_s_;
-    bake::Shell shell_;  ///< with the tuned numbers at 1
-    bake::Booth booth_;
     bake::BuiltNetwork built_;
     std::vector<thermal::Segment> segments_;
     std::vector<std::string> channels_;
     std::vector<std::size_t> origin_;  ///< of each channel, in built_.origins
     std::vector<bool> is_surface_;
     std::vector<std::vector<LoggedPoint>> samples_;
-    std::vector<Unknown> unknowns_;
-    std::vector<Lane> lanes_;
 };
 
 /// A trace with no more corners than keep it within a distance of the old one. Source: the straight-line test of Reumann & Witkam

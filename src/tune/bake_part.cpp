@@ -62,12 +62,12 @@ std::vector<double> BakePart::normals(const Vector& point) const {
 }
 
 /// What a channel's probe reads of a solve, at each moment of the model's grid [K].
-/// @param moved  which of the probe's own numbers is moved by a step
+/// @param which_moved  which of the probe's own numbers is moved by a step
 std::vector<double> BakePart::read_by(std::size_t channel, const ModelTraces& solved, const Vector& point,
-                                      std::size_t moved) const {
+                                      std::size_t which_moved) const {
     const EstimatedProbe& probe = probes[channel];
     const auto value = [&](std::size_t which) {
-        return point[static_cast<Eigen::Index>(probe.at + which)] + (moved == which ? kNumberStep : 0.0);
+        return point[static_cast<Eigen::Index>(probe.at + which)] + (which_moved == which ? kNumberStep : 0.0);
     };
     ProbeResponse response;
     response.lag_s = probe.lag_s(value(1));
@@ -113,9 +113,9 @@ ChannelBlock BakePart::block(std::size_t channel, const Vector& point) const {
         difference_k.push_back(static_cast<double>(here.air_k[t]) - static_cast<double>(here.channel_k[channel][t]));
     made.air_less_zone_k = at_readings(made.time_s, difference_k);
     Matrix slope_k = Matrix::Zero(modelled.size(), point.size());
-    for (std::size_t n = 0; n < at.size(); ++n)
-        slope_k.col(static_cast<Eigen::Index>(at[n])) +=
-            (at_readings(made.time_s, read_by(channel, traces[n + 1], point, kNoneMoved)) - modelled) / kNumberStep;
+    for (std::size_t m = 0; m < moved.size(); ++m)
+        slope_k.col(static_cast<Eigen::Index>(at[moved[m]])) +=
+            (at_readings(made.time_s, read_by(channel, traces[m + 1], point, kNoneMoved)) - modelled) / kNumberStep;
     for (std::size_t p = 0; p < probes[channel].count(); ++p)
         slope_k.col(static_cast<Eigen::Index>(probes[channel].at + p)) =
             (at_readings(made.time_s, read_by(channel, here, point, p)) - modelled) / kNumberStep;

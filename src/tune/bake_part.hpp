@@ -34,12 +34,16 @@ public:
     BakeModel model;
     bake::Uncertainty prior;
     bake::MemberSpace space;
+    std::vector<std::size_t> moved;      ///< those of the space's numbers that do something
     std::vector<std::size_t> at;         ///< of each of the space's numbers, among all unknowns
     std::vector<EstimatedProbe> probes;  ///< by the model's channels
-    std::vector<ModelTraces> traces;     ///< at the point, then moved by each number
+    std::vector<ModelTraces> traces;     ///< at the point, then with each of `moved` a step further
 
-    BakePart(const TuneTask& task, std::size_t bake, const TuneOptions& options, const bake::Uncertainty& of_it)
-        : model(task, bake, options), prior(of_it), space(model.built(), task.shell, task.booth, prior), bake_(bake) {}
+    BakePart(const TuneTask& task, std::size_t bake, bool by_cycle, const bake::Uncertainty& of_it)
+        : model(task, bake, by_cycle), prior(of_it), space(model.built(), task.shell, task.booth, prior), bake_(bake) {
+        for (std::size_t n = 0; n < space.numbers().size(); ++n)
+            if (space.standard(n) > 0.0) moved.push_back(n);
+    }
     BakePart(const BakePart&) = delete;
     BakePart(BakePart&&) = delete;
     BakePart& operator=(const BakePart&) = delete;
@@ -57,7 +61,7 @@ public:
 private:
     [[nodiscard]] ChannelBlock readings(std::size_t channel) const;
     [[nodiscard]] std::vector<double> read_by(std::size_t channel, const ModelTraces& solved, const Vector& point,
-                                              std::size_t moved) const;
+                                              std::size_t which_moved) const;
     [[nodiscard]] Vector at_readings(const std::vector<double>& time_s, const std::vector<double>& on_grid_k) const;
 
     std::size_t bake_;

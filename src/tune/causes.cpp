@@ -3,39 +3,43 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "bake_model.hpp"
+#include "bakewright/base/error.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 
 namespace bakewright::tune {
 namespace {
 
-using bake::LearnedKind;
-
 constexpr double kLeastExplained = 0.05;
 constexpr double kCauseFactorStep = 0.03, kCauseKelvinStep = 0.5;
 
-/// A cause with what moves in the model for it.
+/// A cause with the factors of the network that move for it, all alike; of the air none do.
 struct Moved {
     Cause::Kind kind;
-    std::vector<std::size_t> unknowns;
-    double step;
+    std::vector<thermal::FactorIndex> factors{}, inverse{};
+
+    [[nodiscard]] double step() const noexcept { return kind == Cause::Kind::air ? kCauseKelvinStep : kCauseFactorStep; }
+    /// @param full_rise_k  at which air that is given is off by all of it; nothing where it is off evenly
+    void move(thermal::EnsembleMember& member, const std::optional<double>& full_rise_k, double ambient_k) const {
+        for (const thermal::FactorIndex factor : factors) member.numbers.factor[factor] *= std::exp(kCauseFactorStep);
+        for (const thermal::FactorIndex factor : inverse) member.numbers.factor[factor] *= std::exp(-kCauseFactorStep);
+        if (kind != Cause::Kind::air) return;
+        const double share = full_rise_k ? kCauseKelvinStep / *full_rise_k : 0.0;
+        member.numbers.boundary_gain[0] += share;
+        member.numbers.boundary_offset_k[0] += full_rise_k ? -share * ambient_k : kCauseKelvinStep;
+    }
 };
 
-std::vector<Moved> causes_of(const std::vector<Unknown>& unknowns) {
-    std::vector<Moved> causes{{Cause::Kind::air, {}, kCauseKelvinStep},
-                              {Cause::Kind::film, {}, kCauseFactorStep},
-                              {Cause::Kind::mass, {}, kCauseFactorStep},
-                              {Cause::Kind::links, {}, kCauseFactorStep}};
-    for (std::size_t u = 0; u < unknowns.size(); ++u) {
-        const Unknown& unknown = unknowns[u];
-        const bool is_learned = unknown.kind == Unknown::Kind::learned;
-        if (unknown.kind == Unknown::Kind::air_probe || (is_learned && unknown.learned == LearnedKind::air_offset))
-            causes[0].unknowns.push_back(u);
-        if (is_learned && unknown.learned == LearnedKind::group_film) causes[1].unknowns.push_back(u);
-        if (is_learned && unknown.learned == LearnedKind::thickness) causes[2].unknowns.push_back(u);
-        if (is_learned && unknown.learned == LearnedKind::link) causes[3].unknowns.push_back(u);
+std::vector<Moved> causes_of(const bake::BuiltNetwork& built) {
+    std::vector<Moved> causes{{Cause::Kind::air}, {Cause::Kind::film}, {Cause::Kind::mass}, {Cause::Kind::links}};
+    for (const bake::NetworkFactor& factor : built.factors) {
+        if (factor.kind == bake::FactorKind::film) causes[1].factors.push_back(factor.index);
+        if (factor.kind == bake::FactorKind::thickness) causes[2].factors.push_back(factor.index);
+        if (factor.kind == bake::FactorKind::through) causes[2].inverse.push_back(factor.index);
+        if (factor.kind == bake::FactorKind::link) causes[3].factors.push_back(factor.index);
     }
-    std::erase_if(causes, [](const Moved& cause) { return cause.unknowns.empty(); });
     return causes;
 }
 
@@ -57,25 +61,16 @@ double at(const std::vector<float>& values, const BakeModel& model, double time_
 
 std::vector<Cause> likely_causes(const bake::Shell& shell, const bake::Booth& booth, const LoggedBake& bake) {
     const TuneTask task{shell, booth, {bake}};
-    TuneOptions options;
-    options.what = {Tunable::film, Tunable::masses, Tunable::links, Tunable::air};
-    options.drives_by_cycle = bake.cycle.has_value();
-    BakeModel model(task, 0, options);
+    const BakeModel model(task, 0, bake.cycle.has_value());
     if (model.channels().empty())
         throw InputError(Problem{{}, 0, bake.name, "has no channel that bears the name of a zone, cavity or item of the shell"});
-    std::vector<Unknown> unknowns = unknowns_for(task, options, {model.facts()}, 0.1);
-    std::erase_if(unknowns, [](const Unknown& unknown) { return !unknown.is_of_model(); });
-    model.set_unknowns(unknowns);
-    std::vector<ModelPoint> points(1);
-    for (const Unknown& unknown : unknowns) points.front().push_back(unknown.start);
-    const std::vector<Moved> moved = causes_of(unknowns);
-    for (const Moved& cause : moved) {
-        points.push_back(points.front());
-        const double sign =
-            unknowns[cause.unknowns.front()].kind == Unknown::Kind::air_probe ? -1.0 : 1.0;  // what a probe reads too much
-        for (const std::size_t u : cause.unknowns) points.back()[u] += sign * cause.step;
-    }
-    const std::vector<ModelTraces> traces = model.solve(points);
+    const std::vector<Moved> moved = causes_of(model.built());
+    std::optional<double> full_rise_k;
+    if (!model.is_replay() && !model.built().booth) full_rise_k = booth.rise_of_full_offset_k();
+    const auto generate = [&](std::size_t index, thermal::EnsembleMember& member) {
+        if (index > 0) moved[index - 1].move(member, full_rise_k, booth.ambient_k);
+    };
+    const std::vector<ModelTraces> traces = model.solve(moved.size() + 1, generate);
     std::vector<Pattern> patterns(moved.size());
     std::vector<Cause> causes;
     double all_k2 = 0.0;
@@ -86,7 +81,7 @@ std::vector<Cause> likely_causes(const bake::Shell& shell, const bake::Booth& bo
             const double difference_k = zone_k - point.temperature_k;
             all_k2 += difference_k * difference_k;
             for (std::size_t m = 0; m < moved.size(); ++m)
-                patterns[m].add((at(traces[m + 1].channel_k[c], model, point.time_s) - zone_k) / moved[m].step, difference_k);
+                patterns[m].add((at(traces[m + 1].channel_k[c], model, point.time_s) - zone_k) / moved[m].step(), difference_k);
             if (model.is_surface(c)) loose.add(at(traces[0].air_k, model, point.time_s) - zone_k, difference_k);
             offset.add(1.0, difference_k);
         }

@@ -16,9 +16,9 @@
 namespace bakewright::tune {
 namespace {
 
-constexpr double kFarthest = 5.0;    // no number goes farther, in standard deviations
-constexpr int kSteps = 2;            // of Gauss and Newton, on the first fit
-constexpr int kStepsFromBefore = 1;  // where it begins at the answer of a minute ago
+constexpr double kFarthest = 5.0;            // no number goes farther, in standard deviations
+constexpr double kSettled = 0.1;             // a step that moves no number farther is the last
+constexpr std::size_t kStepsFromBefore = 1;  // where it begins at the answer of a minute ago
 constexpr int kMostFaults = 2;
 /// What first readings leave open of a shell's start; common practice, no source.
 constexpr double kStartStandardK = 1.0;
@@ -36,14 +36,14 @@ public:
                 faulty_.push_back({.bake = task.bakes[one.bake].name, .channel = one.channel, .fault = one.fault});
                 put_aside(task_, one.bake, one.channel);
             }
-        tune_.drives_by_cycle = options.drives_by_cycle;
-        tune_.prior = options.prior;
     }
 
     Estimate run() {
         const auto began = std::chrono::steady_clock::now();
         for (std::size_t b = 0; b < task_.bakes.size(); ++b) add_bake(b);
         result_.sizes = parts_.front().space.sizes();
+        ensure(options_.earlier_evidence.empty() || options_.earlier_evidence.size() == result_.sizes.size(),
+               "evidence is told for each size");
         lay_out();
         try {
             condition();
@@ -63,7 +63,8 @@ private:
         prior.start_k = std::min(prior.start_k, kStartStandardK * bake::kDeviationsTo95);
         const Trace* air = log.traces.first(TraceRole::booth_air);
         if (air != nullptr && !options_.drives_by_cycle) prior.air_k = probe_standard_k(log, air->name) * bake::kDeviationsTo95;
-        parts_.emplace_back(task_, b, tune_, prior);
+        parts_.emplace_back(task_, b, options_.drives_by_cycle, prior);
+        if (options_.leaves_out) parts_.back().model.leave_out(*options_.leaves_out);
         if (parts_.back().model.end_s() - parts_.back().model.begin_s() > kLongestEstimatedS)
             throw InputError(Problem{{}, 0, log.name, "is longer than 72 h: such a log is judged as it is"});
     }
@@ -101,7 +102,7 @@ private:
             return;
         }
         Vector at = begin();
-        fit(at, options_.from ? kStepsFromBefore : kSteps);
+        fit(at, options_.from ? kStepsFromBefore : options_.step_count);
         for (int faults = 0; faults < kMostFaults && !options_.keeps_faults; ++faults) {
             if (!take_out_fault(at)) break;
             at = carried_over(at);
@@ -144,16 +145,22 @@ private:
     }
 
     /// Gauss-Newton steps with the widest errors of the model; each is halved, and halved again, while it makes things worse.
-    void fit(Vector& at, int steps) {
-        for (int step = 0; step < steps; ++step) {
+    void fit(Vector& at, std::size_t steps) {
+        result_.is_settled = false;
+        for (std::size_t step = 0; step < steps && !result_.is_settled; ++step) {
             linearise(at);
-            const Vector ones = Vector::Ones(at.size());
-            const Vector mean =
-                options_.keeps_faults ? Evidence(blocks_, at).posterior(ones, 0.0).mean : robust_mean(blocks_, at, ones);
-            const Vector whole = mean.cwiseMin(kFarthest).cwiseMax(-kFarthest) - at;
+            const Vector whole = whole_step(at);
             at += best_share(at, whole) * whole;
+            result_.is_settled = whole.cwiseAbs().maxCoeff() <= kSettled;
         }
         linearise(at);
+    }
+
+    [[nodiscard]] Vector whole_step(const Vector& at) const {
+        const Vector widest = shrunk(result_.sizes.back());
+        const Vector mean =
+            options_.keeps_faults ? Evidence(blocks_, at).posterior(widest, 0.0).mean : robust_mean(blocks_, at, widest);
+        return mean.cwiseMin(kFarthest).cwiseMax(-kFarthest) - at;
     }
 
     [[nodiscard]] double best_share(const Vector& at, const Vector& step) {
@@ -184,7 +191,7 @@ private:
         blocks_.clear();
         for (std::size_t b = 0; b < parts_.size(); ++b) {
             std::vector<std::vector<double>> members{parts_[b].normals(at)};
-            for (std::size_t n = 0; n < parts_[b].at.size(); ++n) {
+            for (const std::size_t n : parts_[b].moved) {
                 members.push_back(members.front());
                 members.back()[n] += kNumberStep;
             }
@@ -284,6 +291,10 @@ private:
         std::vector<Vector> drawn;
         for (std::size_t m = 0; m < options_.member_count; ++m) drawn.push_back(draw_from(parts, weights, options_.seed, m));
         for (std::size_t b = 0; b < parts_.size(); ++b) add_result(b, moments, drawn);
+        const std::vector<std::size_t>& places = parts_.front().at;
+        for (const std::size_t a : places)
+            for (const std::size_t b : places)
+                result_.covariance.push_back(moments.covariance(static_cast<Eigen::Index>(a), static_cast<Eigen::Index>(b)));
     }
 
     [[nodiscard]] ChannelFinding finding(const ChannelBlock& block, const Moments& moments, const Vector& at) const {
@@ -352,7 +363,6 @@ private:
 
     TuneTask task_;  ///< without what is condemned
     const EstimateOptions& options_;
-    TuneOptions tune_;
     std::deque<BakePart> parts_;
     std::vector<bake::DrawnNumber> numbers_;
     std::size_t probe_count_ = 0, count_ = 0;

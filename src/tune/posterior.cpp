@@ -121,14 +121,15 @@ Vector draw_from(const std::vector<Posterior>& parts, const std::vector<double>&
 }
 
 Moments moments_of(const std::vector<Posterior>& parts, const std::vector<double>& weights) {
-    Moments moments{Vector::Zero(parts.front().mean.size()), Vector::Zero(parts.front().mean.size())};
+    const Eigen::Index count = parts.front().mean.size();
+    Moments moments{Vector::Zero(count), {}, Matrix::Zero(count, count)};
     for (std::size_t p = 0; p < parts.size(); ++p) moments.mean += weights[p] * parts[p].mean;
     for (std::size_t p = 0; p < parts.size(); ++p) {
         if (weights[p] < 1e-12) continue;
         const Vector off = parts[p].mean - moments.mean;
-        moments.standard.array() += weights[p] * (parts[p].covariance().diagonal().array() + off.array().square());
+        moments.covariance += weights[p] * (parts[p].covariance() + off * off.transpose());
     }
-    moments.standard = moments.standard.cwiseMax(0.0).cwiseSqrt();
+    moments.standard = moments.covariance.diagonal().cwiseMax(0.0).cwiseSqrt();
     return moments;
 }
 

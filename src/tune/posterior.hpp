@@ -78,9 +78,10 @@ inline constexpr double kHuberFrom = 2.0;
 [[nodiscard]] Vector draw_from(const std::vector<Posterior>& parts, const std::vector<double>& weights, std::uint64_t seed,
                                std::size_t index);
 
-/// Mean and standard deviation of each unknown over a mixture.
+/// Mean, standard deviation and covariance of the unknowns over a mixture.
 struct Moments {
     Vector mean, standard;
+    Matrix covariance;
 };
 [[nodiscard]] Moments moments_of(const std::vector<Posterior>& parts, const std::vector<double>& weights);
 

@@ -181,6 +181,15 @@ void put_aside(TuneTask& task, std::size_t bake, const std::string& channel) {
         if (trace.name == channel) trace.role = TraceRole::unmapped;
 }
 
+void cut_off(TuneTask& task, std::size_t bake, const std::string& channel, double from_s) {
+    for (Trace& trace : task.bakes[bake].traces.traces) {
+        if (trace.name != channel) continue;
+        trace.quality.resize(trace.size(), SampleQuality::good);
+        for (std::size_t i = 0; i < trace.size(); ++i)
+            if (trace.time_s[i] >= from_s) trace.quality[i] = SampleQuality::missing;
+    }
+}
+
 std::optional<FoundFault> worst_fault(const std::vector<ChannelBlock>& blocks, const std::vector<bool>& is_surface,
                                       const Evidence& evidence, const Posterior& full, const Vector& shrunk, const Vector& at) {
     FaultSearch search(blocks, evidence, full, shrunk, at);

@@ -54,6 +54,8 @@ struct CondemnedChannel {
 [[nodiscard]] std::vector<CondemnedChannel> condemned_in(const TuneTask& task);
 /// The task with a channel named as nothing of the shell's, so that it has no say.
 void put_aside(TuneTask& task, std::size_t bake, const std::string& channel);
+/// The task with a channel's samples from a moment on flagged missing.
+void cut_off(TuneTask& task, std::size_t bake, const std::string& channel, double from_s);
 
 /// RMS [K] of a channel's readings against what the others say, with its own constant offset taken away.
 [[nodiscard]] double foretold_within_k(const ChannelBlock& block, const Evidence& evidence, const Vector& shrunk,

@@ -5,28 +5,66 @@
 #include <array>
 #include <cmath>
 
-#include "sensitivity.hpp"
+#include "bake_model.hpp"
 
 namespace bakewright::tune {
 namespace {
 
-using Square = Eigen::MatrixXd;
-
 constexpr double kLeastShareLogged = 0.1;
+constexpr double kNumberStep = 0.3;  // by which a number is moved to see what it does, in standard deviations
 
+/// What a number of a prediction does to a zone's plateau, by one standard deviation, as far as it is the booth's, the shell's,
+/// and the start of the bake [K].
+struct Slopes {
+    double booth_k = 0.0, shell_k = 0.0, start_k = 0.0;
+};
 /// Means over the plateau of one zone.
 struct ZonePlateau {
     std::string zone;
     double off_k = 0.0;
-    Eigen::VectorXd slope_k;  ///< by unknown
+    std::vector<Slopes> slopes;
 };
 
+/// A bake at what is believed, then with each number moved: by what of it is the booth's, then by what is the shell's.
+struct MovedTraces {
+    std::vector<bake::DrawnNumber> numbers;
+    std::vector<double> share;  ///< of the widest spread that a number has over all sizes of the model's own errors
+    std::vector<ModelTraces> booth, shell;
+};
+
+/// A space whose record lets one of the two spread alone.
+std::vector<ModelTraces> moved_alone(const BakeModel& model, const TuneTask& task, const bake::Uncertainty& prior,
+                                     bool of_booth) {
+    bake::Booth booth = task.booth;
+    booth.record = bake::TrackRecord{.logs = bake::TrackRecord::kFewestLogs, .booth_scale = 0.0, .shell_scale = 0.0};
+    (of_booth ? booth.record->booth_scale : booth.record->shell_scale) = 1.0;
+    const bake::MemberSpace space(model.built(), task.shell, booth, prior);
+    std::vector<std::vector<double>> members(1, std::vector<double>(space.numbers().size(), 0.0));
+    for (std::size_t n = 0; n < space.numbers().size(); ++n) {
+        members.push_back(members.front());
+        members.back()[n] = kNumberStep;
+    }
+    return model.solve(space, members);
+}
+
+MovedTraces moved_traces(const BakeModel& model, const TuneTask& task, const bake::Uncertainty& prior) {
+    const bake::MemberSpace space(model.built(), task.shell, task.booth, prior);
+    MovedTraces made{space.numbers(), {}, moved_alone(model, task, prior, true), moved_alone(model, task, prior, false)};
+    for (const bake::DrawnNumber& number : made.numbers) {
+        double mean_square = 0.0;
+        for (const bake::DiscrepancySize& size : space.sizes())
+            mean_square += size.weight * std::pow(space.shrunk(number, size), 2);
+        made.share.push_back(number.is_discrepancy() ? std::sqrt(mean_square) : 1.0);
+    }
+    return made;
+}
+
 /// The logged samples during the plateau weigh alike.
-std::optional<ZonePlateau> plateau_of(const BakeModel& model, const Sensitivity& of, std::size_t channel) {
-    const std::vector<float>& predicted_k = of.traces[0].channel_k[channel];
+std::optional<ZonePlateau> plateau_of(const BakeModel& model, const MovedTraces& of, std::size_t channel) {
+    const std::vector<float>& predicted_k = of.booth.front().channel_k[channel];
     const double least_k = *std::max_element(predicted_k.begin(), predicted_k.end()) - kPlateauWithinK;
     const std::vector<double> at_k(predicted_k.begin(), predicted_k.end());
-    ZonePlateau made{model.channels()[channel], 0.0, Eigen::VectorXd::Zero(static_cast<Eigen::Index>(of.unknowns.size()))};
+    ZonePlateau made{model.channels()[channel], 0.0, std::vector<Slopes>(of.numbers.size())};
     double count = 0.0, first_s = 0.0, last_s = 0.0;
     for (const LoggedPoint& point : model.samples(channel)) {
         const double here_k = on_grid(at_k, model.begin_s(), model.interval_s(), point.time_s);
@@ -37,59 +75,42 @@ std::optional<ZonePlateau> plateau_of(const BakeModel& model, const Sensitivity&
         made.off_k += here_k - point.temperature_k;
         const auto moment = static_cast<std::size_t>(
             std::clamp((point.time_s - model.begin_s()) / model.interval_s(), 0.0, static_cast<double>(at_k.size() - 1)));
-        for (std::size_t u = 0; u < of.unknowns.size(); ++u)
-            made.slope_k[static_cast<Eigen::Index>(u)] += of.slope(channel, moment, u);
+        for (std::size_t n = 0; n < of.numbers.size(); ++n) {
+            const auto slope_k = [&](const std::vector<ModelTraces>& moved) {
+                return of.share[n] * (moved[n + 1].channel_k[channel][moment] - predicted_k[moment]) / kNumberStep;
+            };
+            if (of.numbers[n].kind == bake::DrawnNumber::Kind::start) {
+                made.slopes[n].start_k += slope_k(of.booth);
+                continue;
+            }
+            made.slopes[n].booth_k += slope_k(of.booth);
+            made.slopes[n].shell_k += slope_k(of.shell);
+        }
     }
     const auto hot = std::count_if(at_k.begin(), at_k.end(), [&](double k) { return k >= least_k; });
     if (count < 2.0 || last_s - first_s < kLeastShareLogged * static_cast<double>(hot) * model.interval_s()) return std::nullopt;
     made.off_k /= count;
-    made.slope_k /= count;
+    for (Slopes& slopes : made.slopes) slopes.booth_k /= count, slopes.shell_k /= count, slopes.start_k /= count;
     return made;
 }
 
-/// Covariances of the zones' errors by whose the unknowns are.
-class ErrorParts {
-public:
-    ErrorParts(const Sensitivity& of, const TuneTask& task, const bake::Uncertainty& prior)
-        : covariance_(of.covariance), is_booth_(of.unknowns.size()), is_start_(of.unknowns.size()) {
-        for (std::size_t u = 0; u < of.unknowns.size(); ++u) {
-            const Unknown& unknown = of.unknowns[u];
-            const bool is_own = unknown.kind == Unknown::Kind::own_error;
-            is_start_[u] = unknown.kind != Unknown::Kind::learned && !is_own;
-            is_booth_[u] = is_own || bake::is_of_booth(unknown.learned);
-            // Tuning believes less of the air than predictions do.
-            const auto at = static_cast<Eigen::Index>(u);
-            const bool is_air = unknown.kind == Unknown::Kind::learned && unknown.learned == bake::LearnedKind::air_offset;
-            if (is_air && task.booth.learned.find(unknown.learned, {}) == nullptr)
-                covariance_(at, at) = std::pow(prior.air_k / bake::kDeviationsTo95, 2);
-        }
-    }
-    void add(PlateauError& error, const std::vector<ZonePlateau>& zones) const {
-        for (const ZonePlateau& a : zones) {
-            for (const ZonePlateau& b : zones) {
-                std::array<double, 4> sum_k2{};  // booth, shell, both, start
-                for (Eigen::Index i = 0; i < covariance_.rows(); ++i)
-                    for (Eigen::Index j = 0; j < covariance_.cols(); ++j)
-                        sum_k2[part(i, j)] += a.slope_k[i] * covariance_(i, j) * b.slope_k[j];
-                error.booth_k2.push_back(sum_k2[0]);
-                error.shell_k2.push_back(sum_k2[1]);
-                error.both_k2.push_back(sum_k2[2]);
-                if (&a == &b) error.probe_k2.push_back(sum_k2[3]);
+/// Covariances of the zones' errors by whose the numbers are.
+void add_parts(PlateauError& error, const std::vector<ZonePlateau>& zones) {
+    for (const ZonePlateau& a : zones)
+        for (const ZonePlateau& b : zones) {
+            double booth_k2 = 0.0, shell_k2 = 0.0, both_k2 = 0.0, start_k2 = 0.0;
+            for (std::size_t n = 0; n < a.slopes.size(); ++n) {
+                booth_k2 += a.slopes[n].booth_k * b.slopes[n].booth_k;
+                shell_k2 += a.slopes[n].shell_k * b.slopes[n].shell_k;
+                both_k2 += a.slopes[n].booth_k * b.slopes[n].shell_k + a.slopes[n].shell_k * b.slopes[n].booth_k;
+                start_k2 += a.slopes[n].start_k * b.slopes[n].start_k;
             }
+            error.booth_k2.push_back(booth_k2);
+            error.shell_k2.push_back(shell_k2);
+            error.both_k2.push_back(both_k2);
+            if (&a == &b) error.probe_k2.push_back(start_k2);
         }
-    }
-
-private:
-    [[nodiscard]] std::size_t part(Eigen::Index i, Eigen::Index j) const {
-        const auto a = static_cast<std::size_t>(i), b = static_cast<std::size_t>(j);
-        if (is_start_[a] || is_start_[b]) return 3;
-        if (is_booth_[a] != is_booth_[b]) return 2;
-        return is_booth_[a] ? 0 : 1;
-    }
-
-    Square covariance_;
-    std::vector<bool> is_booth_, is_start_;
-};
+}
 
 /// One bake of ten is unlike the rest (a door left open, probes mixed up), in its booth, in its shell or in both, and then
 /// spreads so much wider: a normal with a tail of another, so that it says little (Tukey 1960). Common practice, no source.
@@ -167,18 +188,18 @@ double PlateauError::stated_k(std::size_t zone, const bake::TrackRecord& record)
 std::optional<PlateauError> plateau_error(const bake::Shell& shell, const bake::Booth& booth, const LoggedBake& log,
                                           const bake::Uncertainty& prior) {
     const TuneTask task{shell, booth, {log}};
-    BakeModel model(task, 0, all_but_probes(prior));
+    BakeModel model(task, 0, true);
     for (const std::string& channel : std::vector<std::string>(model.channels()))
         if (shell.find_zone(channel) == nullptr) model.leave_out(channel);
     if (model.channels().empty()) return std::nullopt;
-    const Sensitivity of = sensitivity_of(model, task, prior);
+    const MovedTraces of = moved_traces(model, task, prior);
     std::vector<ZonePlateau> zones;
     for (std::size_t channel = 0; channel < model.channels().size(); ++channel)
         if (auto zone = plateau_of(model, of, channel)) zones.push_back(std::move(*zone));
     if (zones.empty()) return std::nullopt;
     PlateauError error;
     error.name = log.name;
-    ErrorParts(of, task, prior).add(error, zones);
+    add_parts(error, zones);
     for (std::size_t z = 0; z < zones.size(); ++z) {
         error.zones.push_back(zones[z].zone);
         error.off_k.push_back(zones[z].off_k);

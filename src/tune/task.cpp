@@ -7,16 +7,15 @@
 namespace bakewright::tune {
 namespace {
 
-constexpr std::array<std::pair<Tunable, std::string_view>, 10> kTunables{{{Tunable::film, "film"},
-                                                                          {Tunable::zones, "zones"},
-                                                                          {Tunable::modes, "modes"},
-                                                                          {Tunable::links, "links"},
-                                                                          {Tunable::masses, "masses"},
-                                                                          {Tunable::vertical, "vertical"},
-                                                                          {Tunable::walls, "walls"},
-                                                                          {Tunable::air, "air"},
-                                                                          {Tunable::cavities, "cavities"},
-                                                                          {Tunable::probes, "probes"}}};
+constexpr std::array<std::pair<Tunable, std::string_view>, 9> kTunables{{{Tunable::film, "film"},
+                                                                         {Tunable::zones, "zones"},
+                                                                         {Tunable::modes, "modes"},
+                                                                         {Tunable::links, "links"},
+                                                                         {Tunable::masses, "masses"},
+                                                                         {Tunable::vertical, "vertical"},
+                                                                         {Tunable::walls, "walls"},
+                                                                         {Tunable::air, "air"},
+                                                                         {Tunable::cavities, "cavities"}}};
 
 }  // namespace
 

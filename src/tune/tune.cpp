@@ -6,62 +6,102 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <deque>
 
-#include "bake_fit.hpp"
 #include "bakewright/base/error.hpp"
 #include "probe_faults.hpp"
+#include "tuned_numbers.hpp"
 
 namespace bakewright::tune {
 namespace {
 
-constexpr double kCorrelated = 0.8;
 constexpr double kAlike = 0.5;  // lag-one correlation from which neighbours do not look like noise
 constexpr double kTold = 0.2;   // share of the prior's variance; less is as good as nothing
+constexpr std::size_t kMostSteps = 8;
+constexpr double kLargestLagOne = 0.97;
 
-std::vector<std::size_t> learned_places(const BakeFit& fit, bool of_booth_only) {
-    std::vector<std::size_t> places;
-    for (std::size_t u = 0; u < fit.model_count; ++u)
-        if (fit.unknowns[u].kind == Unknown::Kind::learned && (!of_booth_only || bake::is_of_booth(fit.unknowns[u].learned)))
-            places.push_back(u);
-    return places;
+/// What a model leaves of one channel's readings.
+struct Residuals {
+    std::vector<double> time_s, off_k;
+};
+
+double mean_square_k2(const std::vector<Residuals>& channels) {
+    double squares = 0.0, count = 0.0;
+    for (const Residuals& channel : channels)
+        for (const double off_k : channel.off_k) squares += off_k * off_k, count += 1.0;
+    return count > 0.0 ? squares / count : 0.0;
 }
 
-/// The numbers with the correlations among them.
-std::vector<bake::LearnedNumber> learned_numbers(const BakeFit& fit, const std::vector<std::size_t>& places) {
-    std::vector<bake::LearnedNumber> numbers;
-    for (std::size_t i = 0; i < places.size(); ++i) {
-        const Unknown& unknown = fit.unknowns[places[i]];
-        bake::LearnedNumber number{unknown.learned,
-                                   unknown.subject,
-                                   unknown.shown(fit.result.value[places[i]]),
-                                   fit.result.standard_error[places[i]],
-                                   {}};
-        for (std::size_t before = 0; before < i; ++before)
-            number.correlation.push_back(std::clamp(fit.result.correlation(places[i], places[before]), -1.0, 1.0));
-        numbers.push_back(std::move(number));
+/// How a bake's own numbers and probes were found.
+struct FoundInBake {
+    const BakeEstimate* bake = nullptr;
+    const std::vector<ChannelFinding>* channels = nullptr;
+};
+
+/// The bake's readings less what a model of the task's records makes of them, with what was found of its air, start and probes;
+/// where nothing was, with the records as they are.
+std::vector<Residuals> residuals_of(const TuneTask& task, std::size_t b, const TuneOptions& options, const FoundInBake& found,
+                                    const TimeSpan& span = {}) {
+    const BakeModel model(task, b, options.drives_by_cycle);
+    const bake::Uncertainty& prior = found.bake != nullptr ? found.bake->prior : options.prior;
+    const bake::MemberSpace space(model.built(), task.shell, task.booth, prior);
+    std::vector<std::vector<double>> members(1, std::vector<double>(space.numbers().size(), 0.0));
+    std::vector<double>& normals = members.front();
+    if (found.bake != nullptr)
+        for (std::size_t n = 0; n < normals.size(); ++n)
+            for (const EstimatedNumber& one : found.bake->numbers)
+                if (one.number.is_of_one_bake() && one.number.kind == space.numbers()[n].kind &&
+                    one.number.subject == space.numbers()[n].subject)
+                    normals[n] = one.mean;
+    const ModelTraces solved = model.solve(space, members).front();
+    std::vector<Residuals> residuals;
+    for (std::size_t c = 0; c < model.channels().size(); ++c) {
+        ProbeResponse response;
+        double offset_k = 0.0;
+        if (found.channels != nullptr)
+            for (const ChannelFinding& one : *found.channels)
+                if (one.bake == task.bakes[b].name && one.channel == model.channels()[c]) {
+                    response = {one.air_share.value_or(0.0), one.lag_s.value_or(0.0)};
+                    offset_k = one.offset_k;
+                }
+        const std::vector<double> read = responded(solved.channel_k[c], solved.air_k, model.interval_s(), response);
+        Residuals& made = residuals.emplace_back();
+        for (const LoggedPoint& point : model.samples(c)) {
+            if (!span.holds(point.time_s)) continue;
+            made.time_s.push_back(point.time_s);
+            made.off_k.push_back(on_grid(read, model.begin_s(), model.interval_s(), point.time_s) + offset_k -
+                                 point.temperature_k);
+        }
     }
-    return numbers;
+    return residuals;
 }
 
-/// What was known of numbers that were not tuned this time stays.
-void put_in(bake::Learned& learned, std::vector<bake::LearnedNumber> numbers) {
-    for (bake::LearnedNumber& old : learned.numbers) {
-        const bool is_new = std::any_of(numbers.begin(), numbers.end(), [&](const bake::LearnedNumber& number) {
-            return number.kind == old.kind && number.subject == old.subject;
-        });
-        if (is_new) continue;
-        old.correlation.clear();
-        numbers.push_back(std::move(old));
-    }
-    learned.numbers = std::move(numbers);
+/// Size of what is left, and how alike neighbours are.
+void add_residuals(TuneResult& result, const std::vector<Residuals>& channels) {
+    double products = 0.0, squares = 0.0, differences = 0.0, span_s = 0.0, steps = 0.0, count = 0.0;
+    for (const Residuals& channel : channels)
+        for (std::size_t i = 0; i < channel.off_k.size(); ++i) {
+            squares += channel.off_k[i] * channel.off_k[i], count += 1.0;
+            if (i == 0) continue;
+            products += channel.off_k[i] * channel.off_k[i - 1];
+            differences += std::pow(channel.off_k[i] - channel.off_k[i - 1], 2);
+            span_s += channel.time_s[i] - channel.time_s[i - 1], steps += 1.0;
+        }
+    if (squares <= 0.0) return;
+    result.noise_k = std::sqrt(squares / count);
+    result.lag_one = products / squares;
+    result.durbin_watson = differences / squares;
+    // A first-order series falls to exp(-dt / T) from one sample to the next; dt is the mean of all channels.
+    if (result.lag_one > 0.0 && steps > 0.0)
+        result.residual_time_s = -span_s / steps / std::log(std::min(result.lag_one, kLargestLagOne));
 }
 
-void add_records(TuneResult& result, const TuneTask& task, const BakeFit& fit) {
-    result.shell = task.shell;
-    result.booth = task.booth;
-    put_in(result.shell.learned, learned_numbers(fit, learned_places(fit, false)));
-    put_in(result.booth.learned, learned_numbers(fit, learned_places(fit, true)));
-    result.booth.learned.film_spread = fit.film_spread;
+void add_records(TuneResult& result, const TuneTask& task, const bake::Uncertainty& prior) {
+    TuneTask tuned = with_numbers({task.shell, task.booth, {}}, result.numbers);
+    result.shell = std::move(tuned.shell);
+    result.booth = std::move(tuned.booth);
+    result.film_spread = film_spread_of(result.numbers, prior);
+    result.booth.learned.film_spread = result.film_spread;
     for (bake::Learned* learned : {&result.shell.learned, &result.booth.learned}) {
         learned->from.clear();
         for (const BakeError& error : result.errors)
@@ -71,49 +111,6 @@ void add_records(TuneResult& result, const TuneTask& task, const BakeFit& fit) {
         learned->residual_k = result.noise_k;
         learned->residual_time_s = result.residual_time_s;
     }
-}
-
-void add_probes(TuneResult& result, const TuneTask& task, const BakeFit& fit) {
-    for (std::size_t u = fit.model_count; u < fit.unknowns.size(); ++u) {
-        const Unknown& unknown = fit.unknowns[u];
-        const double value = fit.result.value[u], standard = fit.result.standard_error[u];
-        if (unknown.kind == Unknown::Kind::probe_offset) {
-            result.probes.push_back({task.bakes[unknown.bake].name, unknown.subject, value, standard, {}, {}, {}, {}});
-        } else if (unknown.kind == Unknown::Kind::probe_share) {
-            result.probes.back().air_share = value;
-            result.probes.back().air_share_standard = standard;
-        } else if (unknown.kind == Unknown::Kind::probe_lag) {
-            result.probes.back().lag_s = value;
-            result.probes.back().lag_standard_s = standard;
-        }
-    }
-}
-
-/// Directions in which the data know less than the priors, where the model has a part in them.
-void add_weak(TuneResult& result, const BakeFit& fit) {
-    for (const WeakCombination& weak : fit.result.weak) {
-        const bool is_of_model = std::any_of(weak.shares.begin(), weak.shares.end(), [&](const WeakCombination::Share& share) {
-            return fit.unknowns[share.parameter].kind == Unknown::Kind::learned;
-        });
-        if (!is_of_model) continue;
-        Phrase text;
-        for (const WeakCombination::Share& share : weak.shares) {
-            const bool is_same_sign = share.weight * weak.shares.front().weight > 0.0;
-            if (!text.parts().empty()) text.add(is_same_sign ? " with " : " against ");
-            text.add(fit.unknowns[share.parameter].name);
-        }
-        result.weak.push_back(std::move(text));
-    }
-}
-
-void add_correlated(TuneResult& result, const BakeFit& fit) {
-    const std::vector<std::size_t> places = learned_places(fit, false);
-    for (const std::size_t a : places)
-        for (const std::size_t b : places)
-            if (const double correlation = fit.result.correlation(a, b); a < b && std::abs(correlation) >= kCorrelated)
-                result.correlated.push_back({fit.unknowns[a].name, fit.unknowns[b].name, correlation});
-    std::stable_sort(result.correlated.begin(), result.correlated.end(),
-                     [](const auto& a, const auto& b) { return std::abs(a.correlation) > std::abs(b.correlation); });
 }
 
 void add_warnings(TuneResult& result) {
@@ -126,46 +123,22 @@ void add_warnings(TuneResult& result) {
                         "{:.2f}, Durbin-Watson "
                         "{:.2f}) and are larger than the probes' {:.2f} K; no value of these numbers mends it",
                         result.noise_k, result.lag_one, result.durbin_watson, probe_k));
+    Phrase untold;
+    std::size_t untold_count = 0;
     for (const TunedNumber& number : result.numbers) {
         if (number.at_bound)
             result.warnings.push_back(Phrase(number.name).add(" ran to the end of its range: the cause lies elsewhere"));
         else if (number.told() < kTold)
-            result.warnings.push_back(
-                Phrase("the logs say next to nothing of ").add(number.name).add(": it keeps what was believed before"));
+            untold.add(untold_count++ == 0 ? "the logs say next to nothing of " : ", ").add(number.name);
     }
+    if (untold_count > 0)
+        result.warnings.push_back(untold.add(untold_count > 1 ? ": they keep" : ": it keeps").add(" what was believed before"));
     const auto used = result.used_k(), held_out = result.held_out_k();
     if (used && held_out && *held_out > 2.0 * *used && *held_out > probe_k)
         result.warnings.push_back(
             fmt::format("the error on what was held out is {:.2f} K against {:.2f} K on what was used: the logs "
                         "are few for so many numbers, or bakes differ in something that is not modelled",
                         *held_out, *used));
-}
-
-/// Fills in what follows from the last fit: numbers, probes, what could not be told, warnings, the tuned records.
-void add_fit(TuneResult& result, const TuneTask& task, const BakeFit& fit) {
-    result.converged = fit.result.converged;
-    result.message = fit.result.message;
-    for (const std::size_t u : learned_places(fit, false)) {
-        const Unknown& unknown = fit.unknowns[u];
-        const bake::Learned& before = bake::is_of_booth(unknown.learned) ? task.booth.learned : task.shell.learned;
-        result.numbers.push_back(
-            {{unknown.learned, unknown.subject, unknown.shown(fit.result.value[u]), fit.result.standard_error[u], {}},
-             unknown.name,
-             before.value(unknown.learned, unknown.subject),
-             unknown.prior_standard,
-             fit.result.at_bound[u]});
-    }
-    add_probes(result, task, fit);
-    result.singular_value = fit.result.singular_value;
-    add_weak(result, fit);
-    add_correlated(result, fit);
-    result.noise_k = fit.noise_k;
-    result.residual_time_s = fit.residual_time_s;
-    result.lag_one = fit.result.lag_one;
-    result.durbin_watson = fit.result.durbin_watson;
-    result.film_spread = fit.film_spread;
-    add_records(result, task, fit);
-    add_warnings(result);
 }
 
 std::optional<double> root_mean_square(const std::vector<BakeError>& errors, std::optional<double> BakeError::*which) {
@@ -180,12 +153,6 @@ std::optional<double> root_mean_square(const std::vector<BakeError>& errors, std
 
 /// With one bake, each of so many parts in time is held out in turn.
 constexpr std::size_t kParts = 4;
-
-double root_mean_square(const std::vector<double>& all) {
-    double squares = 0.0;
-    for (const double one : all) squares += one * one;
-    return std::sqrt(squares / static_cast<double>(all.size()));
-}
 
 void refuse_problems(const TuneTask& task, const TuneOptions& options) {
     options.prior.check();
@@ -203,28 +170,18 @@ void refuse_problems(const TuneTask& task, const TuneOptions& options) {
 
 class Tuning {
 public:
-    Tuning(const TuneTask& task, const TuneOptions& options) : task_(task), options_(options), fitter_(task_, options, models_) {}
+    Tuning(const TuneTask& task, const TuneOptions& options) : task_(task), options_(options) {}
 
     TuneResult run() {
         const auto began = std::chrono::steady_clock::now();
-        if (!options_.keeps_suspects) find_suspects();
-        put_suspects_aside();
-        for (std::size_t b = 0; b < task_.bakes.size(); ++b) models_.emplace_back(task_, b, options_);
-        cut_suspects_off();
-        for (std::size_t b = 0; b < models_.size(); ++b) add_error(b);
-        used_.assign(models_.size(), true);
-        for (std::size_t b = 0; b < models_.size(); ++b) used_[b] = !is_held_out(b);
-        result_.zones_kept = options_.what.contains(Tunable::zones);
-        if (!hold_out()) return {};
-        if (!goes_on(0.8)) return {};
-        const BakeFit fit = fitted({used_, {}, result_.zones_kept});
-        for (std::size_t b = 0; b < models_.size(); ++b) {
-            if (used_[b])
-                result_.errors[b].used_k = fitter_.rms_k(fit, b);
-            else
-                result_.errors[b].held_out_k = fitter_.rms_k(fit, b);
+        look_at_each_bake();
+        choose_numbers();
+        for (std::size_t b = 0; b < task_.bakes.size(); ++b) {
+            if (!is_held_out(b)) used_.push_back(b);
+            result_.errors[b].before_k = rms_k(task_, b, {});
         }
-        add_fit(result_, task_, fit);
+        if (!hold_out()) return {};
+        learn();
         result_.is_complete = true;
         result_.compute_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
         return std::move(result_);
@@ -236,15 +193,18 @@ private:
         return std::find(options_.held_out.begin(), options_.held_out.end(), task_.bakes[b].name) != options_.held_out.end();
     }
 
-    /// Faults of each bake's channels, by its own estimate: a bake that cannot be estimated keeps what shows without a model.
-    void find_suspects() {
+    /// Faults of each bake's channels and what it says of the model's errors, by its own estimate: a bake that cannot be
+    /// estimated keeps what shows without a model.
+    void look_at_each_bake() {
         for (std::size_t b = 0; b < task_.bakes.size(); ++b) {
             const TuneTask alone{task_.shell, task_.booth, {task_.bakes[b]}};
             EstimateOptions asked{.prior = options_.prior, .member_count = 1, .drives_by_cycle = options_.drives_by_cycle};
+            asked.keeps_faults = options_.keeps_suspects;
             asked.thread_count = options_.thread_count;
             try {
                 Estimate estimate = tune::estimate(alone, asked);
                 result_.solves += estimate.solves;
+                if (estimate.is_conditioned) result_.evidence.push_back({task_.bakes[b].name, std::move(estimate.evidence)});
                 for (ChannelFinding& channel : estimate.channels)
                     if (channel.fault) result_.suspects.push_back(std::move(channel));
             } catch (const InputError&) {
@@ -253,118 +213,140 @@ private:
                 add_condemned(alone);
             }
         }
+        leave_suspects_out();
     }
     void add_condemned(const TuneTask& alone) {
+        if (options_.keeps_suspects) return;
         for (const CondemnedChannel& one : condemned_in(alone))
             result_.suspects.push_back({.bake = alone.bakes.front().name, .channel = one.channel, .fault = one.fault});
     }
-    /// Before the models are made: a shell starts at its first readings.
-    void put_suspects_aside() {
+    void leave_suspects_out() {
         for (const ChannelFinding& suspect : result_.suspects)
-            for (std::size_t b = 0; b < task_.bakes.size(); ++b)
-                if (task_.bakes[b].name == suspect.bake && probe::condemns_all(suspect.fault->kind))
+            for (std::size_t b = 0; b < task_.bakes.size(); ++b) {
+                if (task_.bakes[b].name != suspect.bake) continue;
+                if (probe::condemns_all(suspect.fault->kind))
                     put_aside(task_, b, suspect.channel);
-    }
-    void cut_suspects_off() {
-        for (const ChannelFinding& suspect : result_.suspects)
-            for (std::size_t b = 0; b < models_.size(); ++b)
-                if (task_.bakes[b].name == suspect.bake && !probe::condemns_all(suspect.fault->kind))
-                    models_[b].cut_off(suspect.channel, suspect.fault->from_s);
+                else
+                    cut_off(task_, b, suspect.channel, suspect.fault->from_s);
+            }
     }
 
-    void add_error(std::size_t b) {
-        BakeError error{.bake = task_.bakes[b].name};
-        error.before_k = fitter_.rms_before_k(b);
-        error.channels = models_[b].channels().size();
-        error.end_s = models_[b].end_s();
-        double squares = 0.0;
-        for (const std::string& channel : models_[b].channels())
-            squares += std::pow(probe_standard_k(task_.bakes[b], channel), 2);
-        if (error.channels > 0) error.probe_standard_k = std::sqrt(squares / static_cast<double>(error.channels));
-        result_.errors.push_back(std::move(error));
-    }
-
-    /// Fits with parts left out, with and without each zone's own film; the better of the two on what was left out is kept.
-    bool hold_out() {
-        const auto used_count = std::count(used_.begin(), used_.end(), true);
-        if (!options_.holds_out) return true;
-        const std::vector<double> with = errors_left_out(result_.zones_kept, 0.0);
-        if (with.empty()) return false;
-        if (!result_.zones_kept) {
-            keep_errors(with, used_count);
-            return true;
+    /// @throws InputError where there is nothing to learn from
+    void choose_numbers() {
+        std::deque<BakeModel> models;
+        std::size_t channels = 0;
+        for (std::size_t b = 0; b < task_.bakes.size(); ++b) {
+            models.emplace_back(task_, b, options_.drives_by_cycle);
+            channels += models.back().channels().size();
+            BakeError error{.bake = task_.bakes[b].name};
+            error.channels = models.back().channels().size();
+            error.end_s = models.back().end_s();
+            double squares = 0.0;
+            for (const std::string& channel : models.back().channels())
+                squares += std::pow(probe_standard_k(task_.bakes[b], channel), 2);
+            if (error.channels > 0) error.probe_standard_k = std::sqrt(squares / static_cast<double>(error.channels));
+            begin_s_.push_back(models.back().begin_s());
+            result_.errors.push_back(std::move(error));
         }
-        const std::vector<double> without = errors_left_out(false, 0.4);
-        if (without.empty()) return false;
-        result_.held_out_with_zones_k = root_mean_square(with);
-        result_.held_out_without_zones_k = root_mean_square(without);
-        result_.zones_kept = *result_.held_out_with_zones_k < *result_.held_out_without_zones_k;
-        keep_errors(result_.zones_kept ? with : without, used_count);
+        if (channels == 0)
+            throw InputError(Problem{{},
+                                     0,
+                                     "bakes",
+                                     "have no channel that bears the name of a zone, cavity or item of the shell (or none is "
+                                     "left); import logs with --shell or --map so that channels carry the zones' names"});
+        numbers_ = numbers_to_tune(task_, options_, models);
+    }
+
+    struct Fit {
+        Estimate estimate;
+        std::vector<TunedNumber> numbers;
+        TuneTask tuned;  ///< all bakes, with what was learned from some
+    };
+    [[nodiscard]] Fit fitted(const std::vector<std::size_t>& bakes, const std::optional<TimeSpan>& leaves_out = {}) {
+        TuneTask task = with_numbers({task_.shell, task_.booth, {}}, numbers_);
+        if (options_.what.contains(Tunable::zones)) task.booth.learned.film_spread.reset();
+        task.booth.record.reset();
+        for (const std::size_t b : bakes) task.bakes.push_back(task_.bakes[b]);
+        EstimateOptions asked{.prior = options_.prior, .member_count = 1, .drives_by_cycle = options_.drives_by_cycle};
+        asked.keeps_faults = true;  // what looked wrong is left out already
+        asked.thread_count = options_.thread_count;
+        asked.step_count = kMostSteps;
+        asked.leaves_out = leaves_out;
+        asked.earlier_evidence = options_.earlier_evidence;
+        Fit fit{tune::estimate(task, asked), {}, {}};
+        result_.solves += fit.estimate.solves;
+        if (!fit.estimate.is_conditioned) throw SolveError("tuning: " + fit.estimate.why_not);
+        fit.numbers = told_of(numbers_, fit.estimate);
+        fit.tuned = with_numbers(task_, fit.numbers);
+        return fit;
+    }
+    /// RMS of a prediction [K]. @param found  of the bake where it was among those of a fit
+    [[nodiscard]] double rms_k(const TuneTask& with, std::size_t b, const FoundInBake& found, const TimeSpan& span = {}) const {
+        return std::sqrt(mean_square_k2(residuals_of(with, b, options_, found, span)));
+    }
+    [[nodiscard]] static FoundInBake found_in(const Fit& fit, std::size_t place) {
+        return {&fit.estimate.bakes[place], &fit.estimate.channels};
+    }
+
+    /// Errors on what no fit saw: the bakes named, or each in turn, or of a single one each part of its time. @return false where
+    /// progress said no
+    bool hold_out() {
+        const bool names_any = used_.size() < task_.bakes.size();
+        if (!options_.holds_out || names_any) return true;
+        if (used_.size() == 1) return hold_parts_out(used_.front());
+        for (const std::size_t b : used_) {
+            if (!goes_on(0.8 * static_cast<double>(b) / static_cast<double>(used_.size()))) return false;
+            std::vector<std::size_t> others = used_;
+            std::erase(others, b);
+            result_.errors[b].held_out_k = rms_k(fitted(others).tuned, b, {});
+        }
+        return true;
+    }
+    bool hold_parts_out(std::size_t b) {
+        const double length_s = (result_.errors[b].end_s - begin_s_[b]) / static_cast<double>(kParts);
+        double squares = 0.0;
+        for (std::size_t part = 0; part < kParts; ++part) {
+            if (!goes_on(0.2 * static_cast<double>(part))) return false;
+            const double from_s = begin_s_[b] + static_cast<double>(part) * length_s;
+            const TimeSpan span{from_s, from_s + length_s};
+            const Fit fit = fitted({b}, span);
+            squares += mean_square_k2(residuals_of(fit.tuned, b, options_, found_in(fit, 0), span));
+        }
+        result_.errors[b].held_out_k = std::sqrt(squares / static_cast<double>(kParts));
+        result_.errors[b].held_out_parts = kParts;
         return true;
     }
 
-    /// RMS on each bake left out in turn, or on those named, or on a single one by parts. Empty where progress said no.
-    std::vector<double> errors_left_out(bool with_zones, double progress) {
-        const std::vector<std::size_t> used = used_bakes();
-        left_out_ = used.size() == models_.size() ? used : held_out_bakes();
-        if (used.size() == models_.size() && used.size() == 1) return error_by_parts(used.front(), with_zones, progress);
-        std::vector<double> errors;
-        if (used.size() < models_.size()) {
-            const BakeFit fit = fitted({used_, {}, with_zones});
-            for (const std::size_t b : left_out_) errors.push_back(fitter_.rms_k(fit, b));
-            return errors;
+    void learn() {
+        const Fit fit = fitted(used_);
+        result_.converged = fit.estimate.is_settled;
+        if (!result_.converged) result_.message = fmt::format("{} steps were not enough", kMostSteps);
+        std::vector<Residuals> left;
+        for (std::size_t place = 0; place < used_.size(); ++place) {
+            const std::size_t b = used_[place];
+            const std::vector<Residuals> of_it = residuals_of(fit.tuned, b, options_, found_in(fit, place));
+            result_.errors[b].used_k = std::sqrt(mean_square_k2(of_it));
+            left.insert(left.end(), of_it.begin(), of_it.end());
         }
-        for (const std::size_t b : used) {
-            if (!goes_on(progress + 0.4 * static_cast<double>(b) / static_cast<double>(models_.size()))) return {};
-            std::vector<bool> others = used_;
-            others[b] = false;
-            errors.push_back(fitter_.rms_k(fitted({others, {}, with_zones}), b));
-        }
-        return errors;
-    }
-    std::vector<double> error_by_parts(std::size_t b, bool with_zones, double progress) {
-        const double length_s = (models_[b].end_s() - models_[b].begin_s()) / static_cast<double>(kParts);
-        std::vector<double> errors;
-        for (std::size_t part = 0; part < kParts; ++part) {
-            if (!goes_on(progress + 0.1 * static_cast<double>(part))) return {};
-            const double from_s = models_[b].begin_s() + static_cast<double>(part) * length_s;
-            const TimeSpan span{from_s, from_s + length_s};
-            errors.push_back(fitter_.rms_k(fitted({used_, span, with_zones}), b, span));
-        }
-        return {root_mean_square(errors)};
-    }
-    BakeFit fitted(const FitScope& scope) {
-        BakeFit fit = fitter_.fit(scope);
-        result_.solves += fit.solves;
-        return fit;
-    }
-    [[nodiscard]] std::vector<std::size_t> used_bakes() const {
-        std::vector<std::size_t> used;
-        for (std::size_t b = 0; b < used_.size(); ++b)
-            if (used_[b]) used.push_back(b);
-        return used;
-    }
-    [[nodiscard]] std::vector<std::size_t> held_out_bakes() const {
-        std::vector<std::size_t> held_out;
-        for (std::size_t b = 0; b < used_.size(); ++b)
-            if (!used_[b]) held_out.push_back(b);
-        return held_out;
-    }
-    void keep_errors(const std::vector<double>& errors, std::ptrdiff_t used_count) {
-        for (std::size_t i = 0; i < left_out_.size(); ++i) {
-            BakeError& error = result_.errors[left_out_[i]];
-            error.held_out_k = errors[i];
-            if (used_count == 1 && used_[left_out_[i]]) error.held_out_parts = kParts;
-        }
+        for (std::size_t b = 0; b < task_.bakes.size(); ++b)
+            if (is_held_out(b)) result_.errors[b].held_out_k = rms_k(fit.tuned, b, {});
+        result_.numbers = fit.numbers;
+        for (const ChannelFinding& one : fit.estimate.channels)
+            result_.probes.push_back({one.bake, one.channel, one.offset_k, one.offset_standard_k, one.air_share,
+                                      one.air_share_standard, one.lag_s, one.lag_standard_s});
+        result_.weak = weak_combinations(result_.numbers);
+        result_.correlated = correlated_pairs(result_.numbers);
+        add_residuals(result_, left);
+        add_records(result_, task_, options_.prior);
+        add_warnings(result_);
     }
 
     TuneTask task_;  ///< without what is condemned
     const TuneOptions& options_;
-    std::vector<BakeModel> models_;
-    BakeFitter fitter_;
     TuneResult result_;
-    std::vector<bool> used_;
-    std::vector<std::size_t> left_out_;
+    std::vector<TunedNumber> numbers_;  ///< as believed beforehand
+    std::vector<std::size_t> used_;
+    std::vector<double> begin_s_;
 };
 
 }  // namespace

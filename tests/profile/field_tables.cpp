@@ -57,7 +57,7 @@ Facts learned_number() {
     offset.kind = bake::LearnedKind::air_offset;
     Facts facts = of_both(bake::LearnedNumber{}, offset);
     for (FieldFacts& one : facts)
-        if (one.path == "standard_error") one.field.rule = "for `air offset` 0 to 50 K";
+        if (one.path == "standard_error") one.field.rule = "for an offset 0 to 50 K";
     return facts;
 }
 

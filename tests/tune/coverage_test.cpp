@@ -20,11 +20,13 @@ namespace {
 
 constexpr std::size_t kRepetitions = 200;
 constexpr double kCalibrated_k = 0.25;  // standard uncertainty of the probes
+constexpr std::size_t kAsked = 5;
 
 struct Number {
     LearnedKind kind;
     const char* subject;
-    double standard;  ///< of the logarithm, beforehand
+    double standard;       ///< of the logarithm, beforehand
+    bool is_asked = true;  ///< else it is as uncertain and not to be learned
 };
 
 bake::Shell three_zones() {
@@ -53,12 +55,21 @@ TEST_CASE("95 percent intervals hold the truth in 95 percent of two hundred bake
     // (self-consistency of Bayesian intervals: Cook, Gelman & Rubin, J. Comput. Graph. Stat. 15 (2006) 675, from memory).
     // Sampling error of a share of 200 at 0.95 is 0.0154: each number within three of those, 0.90 to 1; all together, which are
     // not independent, within two: 0.92 to 0.98.
+    // What is not learned is as uncertain as it is believed to be, and drawn as well. Seen: 0.96; with all of that held at what the
+    // profiles say, 0.76.
     const bake::Uncertainty prior;
     const double deviation = bake::kDeviationsTo95, zone = std::log1p(prior.zone_film) / deviation;
     const std::array numbers{Number{LearnedKind::group_film, "upright", std::log(8.0 / 3.0) / (2.0 * deviation)},
-                             Number{LearnedKind::zone_film, "lower", zone}, Number{LearnedKind::zone_film, "door", zone},
+                             Number{LearnedKind::zone_film, "lower", zone},
+                             Number{LearnedKind::zone_film, "door", zone},
                              Number{LearnedKind::zone_film, "frame", zone},
-                             Number{LearnedKind::link, "lower frame", std::log1p(prior.link) / deviation}};
+                             Number{LearnedKind::link, "lower frame", std::log1p(prior.link) / deviation},
+                             Number{LearnedKind::thickness, "lower", std::log1p(prior.thickness) / deviation, false},
+                             Number{LearnedKind::thickness, "door", std::log1p(prior.thickness) / deviation, false},
+                             Number{LearnedKind::thickness, "frame", std::log1p(prior.thickness) / deviation, false},
+                             Number{LearnedKind::vertical_profile, "", std::log1p(prior.vertical_profile) / deviation, false},
+                             Number{LearnedKind::wall_offset, "", std::log1p(prior.wall_offset) / deviation, false},
+                             Number{LearnedKind::emissivity, "", std::log1p(prior.emissivity) / deviation, false}};
     std::array<std::size_t, numbers.size()> held{};
     for (std::size_t repetition = 0; repetition < kRepetitions; ++repetition) {
         std::array<double, numbers.size() + 1> z{};
@@ -80,6 +91,7 @@ TEST_CASE("95 percent intervals hold the truth in 95 percent of two hundred bake
         options.thread_count = 1;
         const tune::TuneResult result = tune::tune({three_zones(), test::small_booth(), {bake}}, options);
         for (std::size_t n = 0; n < numbers.size(); ++n) {
+            if (!numbers[n].is_asked) continue;
             const tune::TunedNumber* found = test::number(result, numbers[n].kind, numbers[n].subject);
             REQUIRE(found != nullptr);
             const double off = std::log(found->learned.value) - z[n] * numbers[n].standard;
@@ -88,13 +100,14 @@ TEST_CASE("95 percent intervals hold the truth in 95 percent of two hundred bake
     }
     std::size_t all = 0;
     for (std::size_t n = 0; n < numbers.size(); ++n) {
+        if (!numbers[n].is_asked) continue;
         CAPTURE(numbers[n].subject);
         CAPTURE(held[n]);
         const double share = static_cast<double>(held[n]) / static_cast<double>(kRepetitions);
         CHECK(share >= 0.90);
         all += held[n];
     }
-    const double share = static_cast<double>(all) / static_cast<double>(kRepetitions * numbers.size());
+    const double share = static_cast<double>(all) / static_cast<double>(kRepetitions * kAsked);
     CAPTURE(share);
     CHECK(share >= 0.92);
     CHECK(share <= 0.98);

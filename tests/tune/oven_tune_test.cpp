@@ -62,11 +62,11 @@ double film_w_per_m2_k(const tune::TuneResult& result, const std::string& zone) 
 }  // namespace
 
 TEST_CASE(
-    "a film of its own for each rod is taken where the part held out pays for it, and a real log is then met to its noise") {
+    "a film of its own for each rod tells the part of a real log that was held out, and meets what was not to its tolerance") {
     // Source: NIST Technical Note 2320 r1 and its data (tests/data/nist-oven-rods/SOURCE.md). 22.5 W/m2K is the note's own round
     // figure for all rods; a thin cylinder has a larger coefficient than a thick one. Bounds: thermocouples are stated to 0.75 %
-    // of the reading, 2.2 K at 300 degC; seen 2.5 K before, 1.2 K tuned,
-    // 4.0 K held out (4.4 K without films of their own).
+    // of the reading, 2.2 K at 300 degC; seen 2.5 K before, 1.5 K tuned, 2.0 K held out. Held to fewer numbers the log is met to
+    // 1.2 K and what is held out to 4.0 K.
     const tune::TuneResult result = tuned_on_run_two({tune::Tunable::film, tune::Tunable::zones});
     REQUIRE(result.errors.size() == 1);
     for (const tune::ChannelFinding& suspect : result.suspects) {
@@ -76,10 +76,9 @@ TEST_CASE(
         CAPTURE(suspect.fault->statistic);
         CHECK(false);
     }
-    CHECK(*result.errors[0].used_k < 0.6 * result.errors[0].before_k);
-    CHECK(result.zones_kept);
+    CHECK(*result.errors[0].used_k < 0.65 * result.errors[0].before_k);
     // The quarter that holds the whole heating is told by three of slow cooling: the hardest thing to ask of one log.
-    CHECK(*result.errors[0].held_out_k <= 5.0);
+    CHECK(*result.errors[0].held_out_k <= 2.5);
 }
 
 TEST_CASE("tuned on run 2, the rods of run 1 are met by what their films may be") {
@@ -108,7 +107,7 @@ TEST_CASE("tuned on run 2, the rods of run 1 are met by what their films may be"
         CAPTURE(channel.logged);
         CAPTURE(channel.rms_k);
         CAPTURE(channel.largest_k);
-        CHECK(channel.rms_k <= 10.0);  // seen: 0.1 to 8.7 K of a rise of 260 K
+        CHECK(channel.rms_k <= 6.0);  // seen: 0.6 to 5.2 K of a rise of 260 K
         // Share of samples within the band of films, widened by the thermocouples' 0.75 %.
         const Trace& logged = *log.find(channel.logged);
         std::size_t within = 0, count = 0;

@@ -190,8 +190,9 @@ TEST_CASE("vessels of hot water in a room: an hour and a half of cooling tells t
     // Source: tests/data/pi-thermometers-5ch/SOURCE.md (MIT). Sensor 2 hangs in the room, the others in water that was poured in
     // during the first half hour. Only the ratio of film to heat capacity shows in such a log: 20 mm of water stands for each
     // vessel, which stirs itself. Sensors of 1/16 K steps are stated to 0.5 K by their maker's sheet (from memory). Learned on 60
-    // to 150 min, predicted on 150 to 267 min; seen RMS 0.3 to 0.5 K while they fall by 3 to 5 K. With a film half as
-    // strong again the error is several kelvin: the test can fail.
+    // to 150 min, predicted on 150 to 267 min; seen RMS 0.1 to 0.4 K while they fall by 3 to 5 K. With a film half as
+    // strong again the first part is missed by 0.7 to 1.0 K in place of 0.1 K (half of the heat goes by radiation): the test can
+    // fail.
     const auto [shell, log] = vessels();
     const TraceSet first = between(log, 3600.0, 9000.0), rest = between(log, 9000.0, 16000.0);
     const tune::TuneResult tuned = learned(shell, first, probes_within(log, 0.5));
@@ -207,22 +208,22 @@ TEST_CASE("vessels of hot water in a room: an hour and a half of cooling tells t
         CAPTURE(channel.rms_k);
         CAPTURE(channel.largest_k);
         ++compared;
-        CHECK(channel.rms_k <= 0.5);
-        CHECK(std::abs(channel.largest_k) <= 1.0);
+        CHECK(channel.rms_k <= 0.45);
+        CHECK(std::abs(channel.largest_k) <= 0.8);
     }
     CHECK(compared == 4);
     tune::TuneResult stronger = tuned;
     for (bake::Learned* learned_numbers : {&stronger.shell.learned, &stronger.booth.learned})
         for (bake::LearnedNumber& number : learned_numbers->numbers) number.value *= 1.5;
     for (const tune::ChannelComparison& channel : predicted(stronger, first).channels)
-        if (channel.role == TraceRole::zone) CHECK(channel.rms_k > 1.0);
+        if (channel.role == TraceRole::zone) CHECK(channel.rms_k > 0.6);
 }
 
 TEST_CASE("a steel plate that cools twice: the first cooling tells the second to within its thermocouples' tolerance") {
     // Source: tests/data/steel-plate-heatflux/SOURCE.md (MIT): steel of 7850 kg/m3, 490 J/kgK, 10 mm, the room's air logged;
     // heated twice by a flux on one side, which is off from about 1000 s and 3200 s on. Both sides then cool with one film; how
     // much of it is the heater's side is not told, so the film is that of both together. Class 2 thermocouple of type K
-    // taken: 2.5 K. Learned on 1060 to 2770 s, predicted on 3260 to 4600 s from its first reading; seen RMS 0.9 K of a
+    // taken: 2.5 K. Learned on 1060 to 2770 s, predicted on 3260 to 4600 s from its first reading; seen RMS 1.0 K of a
     // fall of 13 K, most of it from what the two thermocouples differ by, which is carried over in part only.
     bake::Shell shell;
     shell.id = "plate";

@@ -48,6 +48,7 @@ enum class LearnedKind {
     thickness,         ///< factor on a zone's heat capacity, its inverse on the conductance through it
     link,              ///< subject: "from to"
     leakage,           ///< subject: cavity
+    own_air,           ///< how much hotter the air along one zone is than the booth's at that height [K]; subject: zone
     contact,           ///< subject: item
     emissivity,        ///< no subject, nor has any that follows
     vertical_profile,  ///< factor on all the offsets of the profile
@@ -56,15 +57,20 @@ enum class LearnedKind {
     make_up,
     burner_power,
     air_offset,  ///< how much hotter the booth's air is than what is set [K], beside the controller's sensor_offset
-    floor
+    floor,
+    surroundings  ///< how much hotter walls, ceiling and floor together are than their balances say [K]
 };
 
-constexpr std::array<std::string_view, 16> words_of(LearnedKind) noexcept {
-    return {"film of group", "film of zone", "film in fan mode", "film in cavity", "heat capacity", "link",      "leakage",
-            "contact",       "emissivity",   "vertical profile", "wall offset",    "wall loss",     "fresh air", "burner power",
-            "air offset",    "floor"};
+constexpr std::array<std::string_view, 18> words_of(LearnedKind) noexcept {
+    return {"film of group", "film of zone", "film in fan mode", "film in cavity",
+            "heat capacity", "link",         "leakage",          "air along",
+            "contact",       "emissivity",   "vertical profile", "wall offset",
+            "wall loss",     "fresh air",    "burner power",     "air offset",
+            "floor",         "surroundings"};
 }
 [[nodiscard]] bool has_subject(LearnedKind kind) noexcept;
+/// Whether the number is kelvins, at the reference rise, in place of a factor.
+[[nodiscard]] bool is_offset(LearnedKind kind) noexcept;
 /// Whether the number is the booth's: it goes with any shell that is baked there.
 [[nodiscard]] bool is_of_booth(LearnedKind kind) noexcept;
 
@@ -75,7 +81,7 @@ constexpr std::array<std::string_view, 16> words_of(LearnedKind) noexcept {
 struct LearnedNumber {
     LearnedKind kind = LearnedKind::group_film;
     std::string subject;
-    double value = 1.0;               ///< factor 0.01 to 100; offset -50 to 50 K
+    double value = 1.0;               ///< factor 0.01 to 100; of is_offset() -50 to 50 K
     double standard_error = 0.0;      ///< 0 to 3; 0 to 50 K
     std::vector<double> correlation;  ///< with each of the numbers before it, -1 to 1; empty: with none
 

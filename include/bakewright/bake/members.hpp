@@ -25,7 +25,7 @@ struct DrawnNumber {
         start,         ///< so is the shell at the start
         film_group,    ///< film of a film group; subject: group
         factor,        ///< a factor of the network of its own; subject as NetworkFactor
-        learned,       ///< one of what was learned from logs together, turned so that it stands alone; subject: its number
+        learned,       ///< one of what was learned from logs together, turned so that it stands alone; subject: name_of() it
         own_air,       ///< the air along one zone is hotter than the model has it; subject: zone
         surroundings,  ///< so are walls, ceiling and floor
         surface        ///< offset of the probe on a surface that was logged; subject: the surface
@@ -37,6 +37,9 @@ struct DrawnNumber {
     [[nodiscard]] bool is_of_one_bake() const noexcept { return kind <= Kind::start || kind == Kind::surface; }
     [[nodiscard]] bool is_discrepancy() const noexcept { return kind == Kind::own_air || kind == Kind::surroundings; }
 };
+
+/// "film of zone door"
+[[nodiscard]] std::string name_of(LearnedKind kind, const std::string& subject);
 
 /// How large the model's own errors are: standard deviations at the rise at which a booth states its offsets in full [K].
 struct DiscrepancySize {
@@ -60,7 +63,7 @@ public:
     /// By how much a number of is_discrepancy() shrinks where the model's errors are of that size: 0 to 1.
     [[nodiscard]] double shrunk(const DrawnNumber& number, const DiscrepancySize& size) const noexcept;
     /// Standard deviation of a number: the logarithm of a factor (the mean of both sides), or kelvin; of errors of the model that
-    /// of the widest size.
+    /// of the widest size. 1 of what was learned; 0 of a number in whose place something learned counts, which then does nothing.
     [[nodiscard]] double standard(std::size_t number) const;
 
     /// @param normals  one for each of numbers(); errors of the model in standard deviations of the widest size
@@ -81,7 +84,9 @@ private:
     };
     struct Discrepancy {
         thermal::FactorIndex factor = thermal::kNoFactor;
-        double standard_k = 0.0;  ///< of the widest size
+        double standard_k = 0.0;  ///< of the widest size, about what was learned
+        LearnedKind kind = LearnedKind::own_air;
+        std::string subject{};
     };
     /// By the booth's record.
     [[nodiscard]] double scale(bool of_booth) const noexcept { return spread_scale(booth_.record, of_booth); }
@@ -90,6 +95,7 @@ private:
     void name_numbers();
     [[nodiscard]] const double* find_learned(std::span<const double> deviation, LearnedKind kind,
                                              const std::string& subject) const;
+    [[nodiscard]] bool is_learned(LearnedKind kind, const std::string& subject) const;
     [[nodiscard]] std::vector<double> group_logs(std::span<const double> normals, std::span<const double> learned) const;
     [[nodiscard]] std::vector<double> learned_deviations(std::span<const double> normals) const;
 

@@ -31,9 +31,11 @@ struct EstimateOptions {
     bake::Uncertainty prior{};
     std::size_t member_count = 256;  ///< drawn of what is left open; 1 to 100,000
     std::uint64_t seed = 1;
-    bool drives_by_cycle = false;  ///< the cycle drives the model although the log has the air
-    bool keeps_faults = false;     ///< channels that look faulty are believed all the same
-    std::size_t thread_count = 0;  ///< 0: one a core
+    bool drives_by_cycle = false;          ///< the cycle drives the model although the log has the air
+    bool keeps_faults = false;             ///< channels that look faulty are believed all the same
+    std::size_t thread_count = 0;          ///< 0: one a core
+    std::size_t step_count = 2;            ///< at most, of Gauss and Newton
+    std::optional<TimeSpan> leaves_out{};  ///< readings of the shell that do not count
     /// Logarithms of what other bakes say for each of bake::discrepancy_sizes(); empty: nothing.
     std::vector<double> earlier_evidence{};
     /// Of one bake: the fit begins there, and takes one step in place of two. Numbers and channels that are not in it begin at
@@ -72,9 +74,11 @@ struct BakeEstimate {
 
 struct Estimate {
     bool is_conditioned =
-        false;            ///< false: no channel tells anything, or the fit failed; members are then drawn as before any log
-    std::string why_not;  ///< for people
+        false;                ///< false: no channel tells anything, or the fit failed; members are then drawn as before any log
+    std::string why_not;      ///< for people
+    bool is_settled = false;  ///< the last step moved no number by more than a tenth of what was believed of it
     std::vector<BakeEstimate> bakes;
+    std::vector<double> covariance;  ///< of the numbers of the first bake, row by row; empty where it is not conditioned
     std::vector<ChannelFinding> channels;
     std::vector<bake::DiscrepancySize> sizes;  ///< with their weights as they are after the bakes
     std::vector<double> evidence;              ///< logarithm of what these bakes say for each, the largest 0

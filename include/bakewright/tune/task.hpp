@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <optional>
 #include <set>
 #include <string>
@@ -28,18 +29,24 @@ struct LoggedBake {
     std::optional<probe::ProbeSet> probes{};  ///< tolerance and attachment of each channel
 };
 
+/// A stretch of a bake's time.
+struct TimeSpan {
+    double from_s = -std::numeric_limits<double>::infinity();
+    double to_s = std::numeric_limits<double>::infinity();
+    [[nodiscard]] bool holds(double time_s) const noexcept { return time_s >= from_s && time_s <= to_s; }
+};
+
 /// What may be tuned; a word of each for the command line.
 enum class Tunable {
     film,      ///< film coefficient of each film group
-    zones,     ///< each probed zone's own deviation from its group
+    zones,     ///< each probed zone's own deviation from its group, and that of the air along it
     modes,     ///< film by fan mode, where the cycle tells the modes
     links,     ///< conductance of links at probed zones
     masses,    ///< heat capacity of probed zones
     vertical,  ///< vertical air profile, where the booth states one
-    walls,     ///< how far walls lie under the air; their loss, where the air is solved for
+    walls,     ///< how far walls, ceiling and floor lie under the air; their loss, where the air is solved for
     air,       ///< what the booth's air is against what is set, fresh air, burner
-    cavities,  ///< leakage and film of cavities
-    probes     ///< each probe's lag, and its share of the air
+    cavities   ///< leakage and film of cavities
 };
 [[nodiscard]] std::string_view tunable_name(Tunable tunable) noexcept;
 [[nodiscard]] std::optional<Tunable> tunable_from_name(std::string_view name) noexcept;
@@ -52,13 +59,15 @@ struct TuneTask {
 };
 
 struct TuneOptions {
-    std::set<Tunable> what{Tunable::film, Tunable::zones, Tunable::probes};
+    std::set<Tunable> what{all_tunables().begin(), all_tunables().end()};
     bake::Uncertainty prior{};            ///< what is believed of every number before any log
     std::vector<std::string> held_out{};  ///< names of bakes that are only predicted
     bool holds_out = true;                ///< false: no error on bakes left out (one fit in place of several)
     bool drives_by_cycle = false;         ///< the cycle drives the model although the log has the air, which is then fitted too
     bool keeps_suspects = false;          ///< channels that look faulty are fitted all the same
-    std::size_t thread_count = 0;         ///< 0: one a core
+    /// Logarithms of what other bakes say for each of bake::discrepancy_sizes(); empty: nothing.
+    std::vector<double> earlier_evidence{};
+    std::size_t thread_count = 0;  ///< 0: one a core
     Progress progress{};
 };
 

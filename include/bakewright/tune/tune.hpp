@@ -35,7 +35,7 @@ struct TunedProbe {
 struct BakeError {
     std::string bake;
     double before_k = 0.0;               ///< RMS of the profile as it was
-    std::optional<double> used_k{};      ///< RMS when it was among those tuned on
+    std::optional<double> used_k{};      ///< RMS when it was among those tuned on, its probes as they were found
     std::optional<double> held_out_k{};  ///< RMS when it was not: tuned on the others, or on the rest of its time
     std::size_t held_out_parts = 0;      ///< of its time, each left out in turn
     double probe_standard_k = 0.0;       ///< what its probes are good for
@@ -51,22 +51,25 @@ struct TuneResult {
     std::vector<TunedProbe> probes;
     std::vector<ChannelFinding> suspects;  ///< with their faults: left out, from a moment on or all of it
     std::vector<BakeError> errors;
-    std::vector<double> singular_value;
     std::vector<Phrase> weak;  ///< combinations that the data could not tell, in words
     struct Pair {
         Phrase first, second;
         double correlation = 0.0;
     };
     std::vector<Pair> correlated;  ///< pairs of 0.8 and more, strongest first
-    double noise_k = 0.0;          ///< standard deviation of the residuals
+    double noise_k = 0.0;          ///< RMS of what the tuned records leave of the bakes used
     double lag_one = 0.0, durbin_watson = 2.0;
     double residual_time_s = 0.0;  ///< over which residuals stay alike, as those of a first-order series
     double film_spread = 0.0;      ///< standard deviation of zones' log films about their group's
-    std::optional<double> held_out_with_zones_k{}, held_out_without_zones_k{};
-    bool zones_kept = false;  ///< each zone's own film was taken up: held-out error paid for it
     std::vector<Phrase> warnings;
     bake::Shell shell;  ///< tuned
     bake::Booth booth;
+    /// Of each bake that was used, alone: logarithm of what it says for each of bake::discrepancy_sizes(), the largest 0.
+    struct BakeEvidence {
+        std::string bake;
+        std::vector<double> log_evidence;
+    };
+    std::vector<BakeEvidence> evidence;
     std::size_t solves = 0;
     double compute_s = 0.0;
 
@@ -75,11 +78,11 @@ struct TuneResult {
     [[nodiscard]] std::optional<double> held_out_k() const;
 };
 
-/// Learns from logged bakes. Each is driven by its logged air (replay), or by its cycle where the air was not logged; zones start
-/// at their first readings. Non-linear least squares with bounds and a robust loss; the Jacobian is solved as lanes of one
-/// ensemble. Priors are the uncertainties of the profiles (bake::Uncertainty, the booth's film band), a zone's deviation is
-/// shrunk to its group by a spread that is estimated with a prior. Standard errors allow for residuals that follow each other
-/// (effective number of samples). What was learned before is a starting point, not a prior: give all bakes.
+/// Learns from logged bakes: what an estimate of all of them says of the numbers that are asked for. Each bake is driven by its
+/// logged air (replay), or by its cycle where the air was not logged; zones start at their first readings. Every other number
+/// stays as open as it was believed, counts as one of the unknowns and is not kept: held at its value it would make the others
+/// surer than they are. What was learned before of the numbers asked for does not count: give all bakes. Errors are those of
+/// predictions with the numbers that are kept.
 /// @throws InputError where no bake has a channel of the shell's, or records have problems; SolveError
 [[nodiscard]] TuneResult tune(const TuneTask& task, const TuneOptions& options = {});
 
