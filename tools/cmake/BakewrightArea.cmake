@@ -21,9 +21,6 @@ if(BAKEWRIGHT_SANITIZE)
     target_compile_options(bakewright_options INTERFACE -Wno-maybe-uninitialized)
   endif()
   target_link_options(bakewright_options INTERFACE -fsanitize=${BAKEWRIGHT_SANITIZE})
-  # Under the address sanitizer Eigen would align its memory by hand, and the Ceres of the system, which has the same inline functions
-  # without the sanitizer, by malloc: freed by the other's, memory breaks. The sanitizer's own malloc aligns as well.
-  target_compile_definitions(bakewright_options INTERFACE EIGEN_MALLOC_ALREADY_ALIGNED=1)
   if(BAKEWRIGHT_SANITIZE MATCHES "address" AND BAKEWRIGHT_SANITIZE MATCHES "undefined")
     # A third of the time to compile goes into checks before every access through a pointer or reference. Where both are on, the
     # address sanitizer stops at each such access to null by itself; what is lost is a null reference that is never read.

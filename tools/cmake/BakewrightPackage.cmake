@@ -97,7 +97,7 @@ their solution, cure schedules, bake cycles, probe logs and the book.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME ${package_of_development})
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SHLIBDEPS OFF)
-set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "${package_of_library} (= ${PROJECT_VERSION}), libfmt-dev, libboost-dev, libceres-dev, libsqlite3-dev, libzstd-dev, libssl-dev, libtomlplusplus-dev, libmodbus-dev, libmosquitto-dev")
+set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "${package_of_library} (= ${PROJECT_VERSION}), libfmt-dev, libboost-dev, libeigen3-dev, libsqlite3-dev, libzstd-dev, libssl-dev, libtomlplusplus-dev, libmodbus-dev, libmosquitto-dev")
 set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "Headers, the static libraries by part, the CMake package with its components
 and the pkg-config file of bakewright's library.")
 set(CPACK_DEBIAN_PYTHON_PACKAGE_NAME ${package_of_python})
