@@ -156,7 +156,11 @@ RemovedWithBake BakeRepository::remove(BakeId id) {
         with_readings.documents += removed.documents;
         with_readings.raw_files += removed.raw_files;
     }
-    Statement documents(*connection_, "SELECT document_id FROM bake_document WHERE bake_id = ?1", kRemoving);
+    Statement documents(
+        *connection_,
+        "SELECT document_id FROM bake_document WHERE bake_id = ?1 UNION "
+        "SELECT document_id FROM document WHERE kind = 'evidence' AND name = (SELECT uid FROM bake WHERE bake_id = ?1)",
+        kRemoving);
     const auto document_ids = numbers_of<DocumentId>(documents.bind(id));
     Statement files(*connection_, "SELECT raw_file_id FROM bake_log WHERE bake_id = ?1", kRemoving);
     const auto file_ids = numbers_of<RawFileId>(files.bind(id));

@@ -14,10 +14,13 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/live.hpp"
 #include "bakewright/report/record_text.hpp"
+#include "bakewright/services/estimated.hpp"
+#include "bakewright/services/evidence.hpp"
 #include "bakewright/services/live.hpp"
 #include "bakewright/services/recording.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/services/track_record.hpp"
+#include "bakewright/services/tune_records.hpp"
 #include "command.hpp"
 #include "live_watch.hpp"
 #include "options.hpp"
@@ -142,6 +145,7 @@ private:
 services::LiveOptions live_options(const Options& options, const services::RecordingTask& task, book::Book& book) {
     services::LiveOptions live;
     if (task.booth) live.record = services::booth_record(book, task.booth->id);
+    live.earlier_evidence = services::earlier_evidence(book, {});
     live.cycle = task.cycle;
     live.setpoint_k = options.quantity("set-point", Dimension::temperature);
     live.thread_count = 1;  // a machine that records has other things to do as well
@@ -170,6 +174,7 @@ void tell_after(const Options& options, book::Book& book, book::BakeId id, LiveW
     if (const auto said = watch.said(); said && finished.coating)
         print(report::list_text("\nWhat was foretold", services::said_against_came(*said, finished, *finished.coating),
                                 text_options(options)));
+    services::keep_evidence_of(book, finished);
     print(report::paragraph_text(fmt::format("Next: `bakewright report {0} --out bake_{0}.html`, `bakewright tune {0}`.", number),
                                  text_options(options)));
 }
@@ -185,6 +190,7 @@ int tell_status(const Options& options) {
     how.cycle = options.has("cycle") ? profile::load_cycle(options.text("cycle"), options.library()).record
                                      : services::cycle_set_for(book, so_far);
     if (so_far.booth) how.record = services::booth_record(book, so_far.booth->id, id);
+    how.earlier_evidence = services::earlier_evidence(book, {services::bake_label(so_far.record)});
     if (const auto at_s = options.quantity("at", Dimension::time)) services::cut_off_at(so_far, *at_s);
     const report::LiveState state = services::LiveBake(how).update(so_far);
     if (options.json())

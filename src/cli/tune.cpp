@@ -96,6 +96,7 @@ int run_tune(const std::vector<std::string>& words) {
     book::Book book = options.open_book(is_kept ? book::Mode::create : book::Mode::read_only);
     const services::TuneRecords records = records_of(book, options);
     asked.held_out = records.held_out;
+    asked.earlier_evidence = records.earlier_evidence;
     ProgressLine progress("tuning");
     asked.progress = progress.listener();
     const tune::TuneResult result = tune::tune(records.task, asked);

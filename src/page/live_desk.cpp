@@ -18,9 +18,11 @@
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/live.hpp"
 #include "bakewright/report/shell_drawing.hpp"
+#include "bakewright/services/evidence.hpp"
 #include "bakewright/services/live.hpp"
 #include "bakewright/services/reports.hpp"
 #include "bakewright/services/track_record.hpp"
+#include "bakewright/services/tune_records.hpp"
 #include "context.hpp"
 
 namespace bakewright::page {
@@ -88,9 +90,10 @@ public:
         const bool is_lost = !newest_at_ || std::chrono::duration<double>(now - *newest_at_).count() > report::kLiveSilentS;
         if (!is_new && is_lost == was_lost_) return std::nullopt;
         was_lost_ = is_lost;
-        return page_document(
-            "live-reading",
-            {{"bake", static_cast<std::int64_t>(bake_)}, {"newest_s", newest_s_.value_or(0.0)}, {"silent", is_lost}, {"channels", channels_}});
+        return page_document("live-reading", {{"bake", static_cast<std::int64_t>(bake_)},
+                                              {"newest_s", newest_s_.value_or(0.0)},
+                                              {"silent", is_lost},
+                                              {"channels", channels_}});
     }
 
     /// How it stands, where a minute of it is past since that was told.
@@ -101,6 +104,7 @@ public:
             services::LiveOptions options;
             options.cycle = services::cycle_set_for(book, so_far);
             if (so_far.booth) options.record = services::booth_record(book, so_far.booth->id, bake_);
+            options.earlier_evidence = services::earlier_evidence(book, {services::bake_label(so_far.record)});
             options.thread_count = 1;  // whoever asks the page meanwhile has the others
             live_ = services::LiveBake(options);
         }

@@ -69,6 +69,7 @@ tune::TuneOptions options_of(const Body& body, const services::TuneRecords& reco
         if (asked.what.empty()) throw InputError(Problem{{}, 0, "what", "is empty: choose at least one thing to learn"});
     }
     asked.held_out = records.held_out;
+    asked.earlier_evidence = records.earlier_evidence;
     asked.drives_by_cycle = body.flag("by_cycle");
     asked.keeps_suspects = body.flag("keep_suspects");
     return asked;

@@ -8,6 +8,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/estimate_text.hpp"
+#include "bakewright/services/evidence.hpp"
 #include "bakewright/services/track_record.hpp"
 #include "bakewright/services/tune_records.hpp"
 
@@ -63,8 +64,9 @@ TraceSet merged(const TraceSet& estimated, const StoredBake& bake) {
     return traces;
 }
 
-tune::EstimateOptions estimate_options(const CertaintyOptions& how) {
+tune::EstimateOptions estimate_options(const CertaintyOptions& how, const StoredBake& bake) {
     tune::EstimateOptions options;
+    if (how.book != nullptr) options.earlier_evidence = earlier_evidence(*how.book, {bake_label(bake.record)});
     options.member_count = how.member_count;
     options.keeps_faults = how.believes_probes;
     return options;
@@ -80,7 +82,7 @@ std::optional<EstimatedBake> estimate_of(const StoredBake& bake, const cure::Coa
     const tune::TuneTask task{
         bake.shell->shell, booth_of(bake, how), {{bake_label(bake.record), bake.traces, bake.cycle, bake.probes}}};
     try {
-        tune::Estimate estimate = tune::estimate(task, estimate_options(how));
+        tune::Estimate estimate = tune::estimate(task, estimate_options(how, bake));
         plan::EnsemblePrediction ensemble = ensemble_in(estimate.bakes.front(), task, bake, coating, how);
         TraceSet traces = merged(estimate.bakes.front().traces, bake);
         return EstimatedBake{std::move(estimate), std::move(ensemble), std::move(traces)};
@@ -92,6 +94,20 @@ std::optional<EstimatedBake> estimate_of(const StoredBake& bake, const cure::Coa
     return std::nullopt;
 }
 
+void keep_evidence_of(book::Book& book, const StoredBake& bake) {
+    if (bake.record.kind != book::BakeKind::logged || !bake.shell || !bake.booth || !why_no_estimate(bake).empty()) return;
+    const std::string label = bake_label(bake.record);
+    const tune::TuneTask task{bake.shell->shell, *bake.booth, {{label, bake.traces, bake.cycle, bake.probes}}};
+    tune::EstimateOptions options;
+    options.member_count = 1;
+    try {
+        const tune::Estimate estimate = tune::estimate(task, options);
+        if (estimate.is_conditioned) keep_evidence(book, {{label, estimate.evidence}});
+    } catch (const InputError&) {  // what cannot be estimated says nothing
+    } catch (const SolveError&) {
+    }
+}
+
 std::optional<plan::EnsemblePrediction> replay_ensemble(const StoredBake& bake, const cure::Coating& coating,
                                                         const CertaintyOptions& how) {
     const Trace* air = bake.traces.first(TraceRole::booth_air);
@@ -99,7 +115,7 @@ std::optional<plan::EnsemblePrediction> replay_ensemble(const StoredBake& bake, 
     if (!is_replay || air == nullptr || air->size() < 2) return std::nullopt;
     tune::TuneTask task{bake.shell->shell, booth_of(bake, how), {{bake_label(bake.record), {}, {}, {}}}};
     task.bakes.front().traces.traces.push_back(*air);
-    const tune::Estimate estimate = tune::estimate(task, estimate_options(how));
+    const tune::Estimate estimate = tune::estimate(task, estimate_options(how, bake));
     return ensemble_in(estimate.bakes.front(), task, bake, coating, how);
 }
 

@@ -27,6 +27,9 @@ struct EstimatedBake {
 [[nodiscard]] std::optional<plan::EnsemblePrediction> replay_ensemble(const StoredBake& bake, const cure::Coating& coating,
                                                                       const CertaintyOptions& how);
 
+/// Keeps what a log whose shell and booth are known says of the sizes of the model's own errors (evidence.hpp).
+void keep_evidence_of(book::Book& book, const StoredBake& bake);
+
 /// Puts the estimate of every zone in the place of each log of a history whose shell and booth are known, so that a history and
 /// its bakes say the same. Nothing where it is asked for the bare logs, or with an uncertainty that is given.
 void estimate_logs(LoadedHistory& loaded, const CertaintyOptions& how);

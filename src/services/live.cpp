@@ -108,6 +108,7 @@ std::optional<tune::Forecast> LiveBake::foretold(const StoredBake& so_far, const
     asked.estimate.member_count = options_.member_count;
     asked.estimate.thread_count = options_.thread_count;
     asked.estimate.from = from_;
+    asked.estimate.earlier_evidence = options_.earlier_evidence;
     asked.cycle = cycle;
     asked.heat_on_s = cure::heat_on_s(*so_far.traces.first(TraceRole::booth_air));
     asked.setpoint_k = options_.setpoint_k;

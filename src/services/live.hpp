@@ -25,6 +25,7 @@ struct LiveOptions {
     std::optional<bake::Cycle>
         cycle{};                 ///< that is set; absent: the one kept with the bake, or with the prediction it is the log of
     bake::TrackRecord record{};  ///< of the booth, as judging takes it (booth_record()): its bands are then alike
+    std::vector<double> earlier_evidence{};         ///< of the book's other bakes, likewise (evidence.hpp)
     std::optional<double> setpoint_k{};             ///< set now, in place of what the cycle still has
     std::size_t member_count = plan::kMemberCount;  ///< 40 to 1000
     std::size_t thread_count = 0;                   ///< 0: one a core

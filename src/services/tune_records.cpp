@@ -16,6 +16,7 @@
 #include "bakewright/profile/read.hpp"
 #include "bakewright/profile/text_rules.hpp"
 #include "bakewright/services/entered.hpp"
+#include "bakewright/services/evidence.hpp"
 #include "bakewright/services/reports.hpp"
 #include "bakewright/services/stored_bake.hpp"
 
@@ -117,6 +118,9 @@ TuneRecords load_tune_records(book::Book& book, const TuneAsked& asked) {
     records.task.booth = asked.booth ? *asked.booth : record_of_bakes(halves, &StoredBake::booth, "--booth");
     records.task.shell = records.shell.shell;
     for (StoredBake& bake : bakes) records.task.bakes.push_back(logged_bake(book, std::move(bake)));
+    std::vector<std::string> own;
+    for (const tune::LoggedBake& bake : records.task.bakes) own.push_back(bake.name);
+    records.earlier_evidence = earlier_evidence(book, own);
     return records;
 }
 
@@ -141,6 +145,7 @@ TunedPair keep_pair(book::Book& book, const TuneRecords& records, const tune::Tu
     pair.booth.id = unused_name(documents, book::document_kind::booth, pair.booth.id);
     static_cast<void>(keep(book, pair.shell));
     static_cast<void>(keep(book, pair.booth));
+    keep_evidence(book, result.evidence);
     transaction.commit();
     return pair;
 }

@@ -33,8 +33,9 @@ struct TuneAsked {
 /// The same read from the book.
 struct TuneRecords {
     tune::TuneTask task;
-    profile::ShellProfile shell;        ///< with the items' limits
-    std::vector<std::string> held_out;  ///< labels
+    profile::ShellProfile shell;           ///< with the items' limits
+    std::vector<std::string> held_out;     ///< labels
+    std::vector<double> earlier_evidence;  ///< of the book's other bakes (evidence.hpp)
 };
 /// @throws InputError where there is no bake, a prediction among them, or no shell or booth
 [[nodiscard]] TuneRecords load_tune_records(book::Book& book, const TuneAsked& asked);

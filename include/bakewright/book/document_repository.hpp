@@ -18,6 +18,7 @@ inline constexpr std::string_view booth = "booth";
 inline constexpr std::string_view cycle = "cycle";
 inline constexpr std::string_view coating = "coating";
 inline constexpr std::string_view material = "material";
+inline constexpr std::string_view evidence = "evidence";  ///< bears a bake's uid for its name, and goes with that bake
 }  // namespace document_kind
 
 /// A profile as it was when a bake was computed from it.
