@@ -18,6 +18,7 @@ namespace {
 constexpr double kAlike = 0.5;  // lag-one correlation from which neighbours do not look like noise
 constexpr double kTold = 0.2;   // share of the prior's variance; less is as good as nothing
 constexpr std::size_t kMostSteps = 8;
+constexpr std::size_t kMostNamed = 3;  // of what the logs do not tell: the table has the rest
 constexpr double kLargestLagOne = 0.97;
 
 /// What a model leaves of one channel's readings.
@@ -128,9 +129,10 @@ void add_warnings(TuneResult& result) {
     for (const TunedNumber& number : result.numbers) {
         if (number.at_bound)
             result.warnings.push_back(Phrase(number.name).add(" ran to the end of its range: the cause lies elsewhere"));
-        else if (number.told() < kTold)
-            untold.add(untold_count++ == 0 ? "the logs say next to nothing of " : ", ").add(number.name);
+        else if (number.told() < kTold && ++untold_count <= kMostNamed)
+            untold.add(untold_count == 1 ? "the logs say next to nothing of " : ", ").add(number.name);
     }
+    if (untold_count > kMostNamed) untold.add(fmt::format(" and {} more", untold_count - kMostNamed));
     if (untold_count > 0)
         result.warnings.push_back(untold.add(untold_count > 1 ? ": they keep" : ": it keeps").add(" what was believed before"));
     const auto used = result.used_k(), held_out = result.held_out_k();

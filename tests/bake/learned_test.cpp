@@ -64,6 +64,27 @@ TEST_CASE("a learned offset of the air is the air's, with an ideal controller an
     }
 }
 
+TEST_CASE("hotter air along a zone and hotter walls warm it by no more than that, where and while the air has risen") {
+    // A zone settles between its air and the walls, so that kelvins of either warm it by a part of them; without a rise, by none.
+    const bake::Cycle cycle = example::hour_at_65();
+    const bake::Prediction plain = bake::predict(two_squares(), example::layered_booth(), cycle);
+    bake::Shell shell = two_squares();
+    shell.learned.numbers = {{LearnedKind::own_air, "thin", 2.0, 0.5, {}}};
+    bake::Booth booth = example::layered_booth();
+    booth.learned.numbers = {{LearnedKind::surroundings, {}, 2.0, 0.5, {}}};
+    const auto warmer_k = [&](const bake::Prediction& made, const char* zone, double time_s) {
+        return temperature_at_k(*made.traces.find(zone), time_s) - temperature_at_k(*plain.traces.find(zone), time_s);
+    };
+    for (const bake::Prediction& made :
+         {bake::predict(shell, example::layered_booth(), cycle), bake::predict(two_squares(), booth, cycle)}) {
+        CHECK(std::abs(warmer_k(made, "thin", 1.0)) <= 0.01);
+        CHECK(warmer_k(made, "thin", 3300.0) > 0.3);
+        CHECK(warmer_k(made, "thin", 3300.0) < 2.5);  // in full at the reference rise, somewhat more at 65 degC
+    }
+    const bake::Prediction along = bake::predict(shell, example::layered_booth(), cycle);
+    CHECK(std::abs(warmer_k(along, "thick", 3300.0)) < 0.3 * warmer_k(along, "thin", 3300.0));  // by their link alone
+}
+
 TEST_CASE("numbers learned together are drawn together, as far as the records still belong to each other") {
     bake::Learned booth, shell;
     booth.numbers = {{LearnedKind::group_film, "upright", 1.2, 0.2, {}}};
