@@ -206,7 +206,8 @@ private:
             try {
                 Estimate estimate = tune::estimate(alone, asked);
                 result_.solves += estimate.solves;
-                if (estimate.is_conditioned) result_.evidence.push_back({task_.bakes[b].name, std::move(estimate.evidence)});
+                if (estimate.is_conditioned && !was_learned_from(b))
+                    result_.evidence.push_back({task_.bakes[b].name, std::move(estimate.evidence)});
                 for (ChannelFinding& channel : estimate.channels)
                     if (channel.fault) result_.suspects.push_back(std::move(channel));
             } catch (const InputError&) {
@@ -216,6 +217,13 @@ private:
             }
         }
         leave_suspects_out();
+    }
+    /// A model that was tuned on a bake knew the answer.
+    [[nodiscard]] bool was_learned_from(std::size_t b) const {
+        const auto holds = [&](const bake::Learned& learned) {
+            return std::find(learned.from.begin(), learned.from.end(), task_.bakes[b].name) != learned.from.end();
+        };
+        return holds(task_.shell.learned) || holds(task_.booth.learned);
     }
     void add_condemned(const TuneTask& alone) {
         if (options_.keeps_suspects) return;
