@@ -182,7 +182,7 @@ public:
             if (!is_held_out(b)) used_.push_back(b);
             result_.errors[b].before_k = rms_k(task_, b, {});
         }
-        if (!hold_out()) return {};
+        if (!hold_out() || !goes_on(0.8)) return {};
         learn();
         result_.is_complete = true;
         result_.compute_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();

@@ -66,7 +66,7 @@ TEST_CASE("a log teaches a shell, which is kept under a name and then prepared w
     const RunningServer running;
     keep_demo(running);
     CHECK(running.get_json("/api/tune").at("versions").empty());
-    CHECK(running.get_json("/api/tune").at("what").size() == 10);
+    CHECK(running.get_json("/api/tune").at("what").size() == 9);
     CHECK(running.post("/api/tune", R"({"bakes":[]})")->status == 400);
     CHECK(running.post("/api/tune", R"({"bakes":[1]})")->status == 400);  // a prediction
     CHECK(running.post("/api/tune", R"({"bakes":[2],"what":["filn"]})")->status == 400);
