@@ -133,8 +133,15 @@ private:
         const double spare_s = reading.reached_s ? std::max(reading.stay.until_s - *reading.reached_s, 0.0) : 0.0;
         return {-spare_s, true, false};
     }
+    /// A mean over a minute is no steeper than the steepest step between samples: most members need no closer look.
+    [[nodiscard]] bool has_step_steeper(const std::vector<double>& temperature_k, double rate_k_per_s) const {
+        for (std::size_t i = 1; i < temperature_k.size(); ++i)
+            if (temperature_k[i] - temperature_k[i - 1] > rate_k_per_s * (time_s_[i] - time_s_[i - 1])) return true;
+        return false;
+    }
     [[nodiscard]] bool too_fast(std::vector<double> temperature_k) const {
         const cure::Coating& coating = readings_.curves().coating;
+        if (!has_step_steeper(temperature_k, *coating.largest_heating_rate_k_per_s)) return false;
         const Trace face{
             .name = {}, .role = TraceRole::zone, .time_s = time_s_, .temperature_k = std::move(temperature_k), .quality = {}};
         const auto rise = cure::rise_before_schedule(face, coating);
