@@ -29,11 +29,16 @@ bool LiveWatch::follow(record::Recorder& recorder, book::Book& book, const recor
 
 bool LiveWatch::follow_to_end(record::Recorder& recorder, book::Book& book, const record::RecorderStatus& status) {
     thread_.wait();
-    if (is_done_.exchange(false)) static_cast<void>(take(recorder));
-    if (!status.bake || status.kept == 0) return false;
+    const bool is_new = is_done_.exchange(false) && take(recorder);
+    if (!status.bake || status.kept == 0) return is_new;
+    // What the update at hand raised is told too: the last one does not raise it again.
+    std::vector<report::LiveWarning> before = is_new ? changes_ : std::vector<report::LiveWarning>{};
     begin(book, *status.bake, status.now_s);
     thread_.wait();
-    return is_done_.exchange(false) && take(recorder);
+    if (!is_done_.exchange(false)) return is_new;
+    static_cast<void>(take(recorder));
+    changes_.insert(changes_.begin(), before.begin(), before.end());
+    return true;
 }
 
 void LiveWatch::begin(book::Book& book, book::BakeId bake, double now_s) {

@@ -26,7 +26,8 @@ public:
     /// To be called after each step of the recorder, from its thread. Begins an update where one is due.
     /// @return whether a new state is there
     bool follow(record::Recorder& recorder, book::Book& book, const record::RecorderStatus& status);
-    /// One more update, of all that is kept, when the sources have ended by themselves. Waits for it. @return as follow()
+    /// One more update, of all that is kept, when the sources have ended by themselves. Waits for it and the one at hand, whose
+    /// changes stand before its own. @return as follow()
     bool follow_to_end(record::Recorder& recorder, book::Book& book, const record::RecorderStatus& status);
     /// The newest state; nothing before the first.
     [[nodiscard]] const std::optional<report::LiveState>& state() const noexcept { return state_; }
