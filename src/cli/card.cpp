@@ -63,12 +63,14 @@ bool write_card(const Options& options, const plan::PlanTask& task, const plan::
                 const std::vector<std::string>& taken_out, const report::Checklist& checklist, const std::string& path) {
     services::CardAsked asked = card_asked(options, checklist);
     asked.taken_out = taken_out;
+    if (plan.probe_places) asked.probe_places = plan.probe_places->places;
     return write(services::bake_card(asked, task, plan.cycle, plan.prediction, plan.verdict), path);
 }
 
 bool write_card(const Options& options, const services::StoredBake& bake, const cure::Coating& coating,
-                const std::optional<services::StoredBake>& log, const report::Checklist& checklist, const std::string& path) {
-    const services::CardAnswer answer = services::bake_card(card_asked(options, checklist), bake, coating, log);
+                const std::optional<services::StoredBake>& log, const services::CertaintyOptions& how,
+                const report::Checklist& checklist, const std::string& path) {
+    const services::CardAnswer answer = services::bake_card(card_asked(options, checklist), bake, coating, log, how);
     if (answer.card && options.json()) print_json(report::document_of(*answer.card));
     return write(answer, path);
 }

@@ -7,6 +7,7 @@
 
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/checklist.hpp"
+#include "bakewright/services/certainty.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "options.hpp"
 
@@ -31,6 +32,7 @@ bool write_card(const Options& options, const plan::PlanTask& task, const plan::
 
 /// The same of a bake of the book. @param log  of that bake, where it has been baked @throws InputError where it has no cycle
 bool write_card(const Options& options, const services::StoredBake& bake, const cure::Coating& coating,
-                const std::optional<services::StoredBake>& log, const report::Checklist& checklist, const std::string& path);
+                const std::optional<services::StoredBake>& log, const services::CertaintyOptions& how,
+                const report::Checklist& checklist, const std::string& path);
 
 }  // namespace bakewright::cli

@@ -106,22 +106,35 @@ void hand_notes(book::Book& book, Rows take) {
     });
 }
 
-/// Of every bake that was kept with its coating; how sure the words are is left out: that takes ensembles.
+std::string best_guess(const std::optional<cure::Certainty>& certainty) {
+    return certainty ? std::string(cure::word_text(certainty->best)) : std::string();
+}
+std::string probability_of(const std::optional<cure::Certainty>& certainty) {
+    return certainty ? fmt::format("{}", certainty->probability) : std::string();
+}
+std::string source_of(const std::optional<cure::KnownFrom>& from) {
+    return from ? std::string(cure::known_from_text(*from)) : std::string();
+}
+
+/// Of a bake that was kept with its coating, in the words that judging it says.
 void verdict_rows(book::Book& book, const book::Bake& bake, Rows take) {
     const services::StoredBake stored = services::load_bake(book, bake.id);
-    const cure::BakeVerdict verdict = services::judge(stored, *stored.coating);
+    const cure::BakeVerdict verdict =
+        services::judged(stored, *stored.coating, {.given = {}, .progress = {}, .book = &book}).verdict;
     for (const cure::ZoneVerdict& zone : verdict.zones) {
         const bool is_judged = zone.word != cure::Word::not_judged;
         const auto if_judged = [&](double value) { return is_judged ? fmt::format("{}", value) : std::string(); };
         take({bake.uid, verdict.coating_title, "zone", zone.zone, std::string(cure::word_text(zone.word)),
+              best_guess(zone.certainty), probability_of(zone.certainty), source_of(zone.known_from),
               if_judged(zone.peak_temperature_k), if_judged(zone.equivalent_time_s.at_value), if_judged(zone.reference_minimum_s),
               zone.reason});
     }
     for (const cure::ItemVerdict& item : verdict.items)
         take({bake.uid, verdict.coating_title, "item", item.item, std::string(cure::word_text(item.word)),
+              best_guess(item.certainty), probability_of(item.certainty), source_of(item.known_from),
               item.word == cure::Word::not_judged ? "" : fmt::format("{}", item.peak_temperature_k), "", "", item.reason});
     for (const std::string& question : verdict.questions)
-        take({bake.uid, verdict.coating_title, "question", "", "CHECK", "", "", "", question});
+        take({bake.uid, verdict.coating_title, "question", "", "CHECK", "", "", "", "", "", "", question});
 }
 
 void verdicts(book::Book& book, Rows take) {
@@ -130,7 +143,7 @@ void verdicts(book::Book& book, Rows take) {
         try {
             verdict_rows(book, bake, take);
         } catch (const BookError& error) {  // of a damaged book, whose samples were told to be lost before
-            take({bake.uid, "", "question", "", "CHECK", "", "", "", error.what()});
+            take({bake.uid, "", "question", "", "CHECK", "", "", "", "", "", "", error.what()});
         }
     });
 }
@@ -244,6 +257,9 @@ const std::vector<RecordTable>& record_tables() {
           {"part", "string", "", "zone, item, or question: what must be answered before the others are trusted"},
           {"name", "string", "", "of the zone or item"},
           {"word", "string", "", "GOOD, UNDER, OVER, CHECK or NOT JUDGED"},
+          {"best_guess", "string", "", "GOOD, UNDER or OVER; blank where nothing says how sure it is"},
+          {"probability", "number", "", "of the best guess, 0 to 1"},
+          {"known_from", "string", "", "of a log: measured, measured and modelled, or estimated"},
           {"peak_temperature_k", "number", "K", "blank where it was not judged"},
           {"equivalent_time_s", "number", "s", "of a zone: its dose as time at the reference temperature"},
           {"reference_minimum_s", "number", "s", "of a zone: what the sheet asks for there"},

@@ -129,7 +129,7 @@ int run_judge(const std::vector<std::string>& words) {
     if (options.json()) {
         print_json(report::document_of(verdict, estimate));
     } else {
-        print(asked_plot(options, answer.traces, bake.coated_zones(), cure::reference_row(coating).temperature_k));
+        print(asked_plot(options, answer.traces, bake.coated_places(), cure::reference_row(coating).temperature_k));
         print(report::verdict_answer(verdict, bake.record.started_at, text_options(options), estimate), options);
     }
     const bool good = verdict.worst() == cure::Word::good && verdict.warnings.empty() && verdict.questions.empty();

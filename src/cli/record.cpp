@@ -17,6 +17,7 @@
 #include "bakewright/services/estimated.hpp"
 #include "bakewright/services/evidence.hpp"
 #include "bakewright/services/live.hpp"
+#include "bakewright/services/live_score.hpp"
 #include "bakewright/services/recording.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/services/track_record.hpp"
@@ -200,6 +201,13 @@ int tell_status(const Options& options) {
     return static_cast<int>(state.is_known ? ExitStatus::fine : ExitStatus::answer_is_no);
 }
 
+/// Waits until what came last is kept, so that whoever looks into the book sees it; a book that refuses is not waited for.
+void keep_last(record::Recorder& recorder) {
+    constexpr std::chrono::seconds kLongest{5};
+    const auto until = std::chrono::steady_clock::now() + kLongest;
+    while (recorder.status().in_memory > 0 && std::chrono::steady_clock::now() < until) recorder.step(kStep);
+}
+
 int record_with(const Options& options) {
     const services::RecordingTask task = recording_task(options);
     const std::string booth = services::recorded_booth(task);
@@ -231,7 +239,10 @@ int record_with(const Options& options) {
         const record::RecorderStatus status = recorder.status();
         if (is_foretold && watch.follow(recorder, book, status)) view.tell(*watch.state(), watch.changes());
         view.show(status, booth, watch.state() ? &*watch.state() : nullptr);
-        if (is_last && is_foretold && watch.follow_to_end(recorder, book, status)) view.tell(*watch.state(), watch.changes());
+        if (is_last && is_foretold) {
+            keep_last(recorder);
+            if (watch.follow_to_end(recorder, book, recorder.status())) view.tell(*watch.state(), watch.changes());
+        }
         if (is_last || (stop_after_s && status.now_s >= *stop_after_s)) break;
     }
     recorder.finish();

@@ -111,7 +111,9 @@ int run_report(const std::vector<std::string>& words) {
     if (options.has("card")) {
         const std::optional<services::StoredBake> log =
             bake.record.kind == book::BakeKind::predicted ? services::other_half(book, bake) : std::nullopt;
-        const bool written = write_card(options, bake, coating_for(options, bake), log, checklist(options), options.text("card"));
+        ProgressLine progress("working out how sure this is");
+        const bool written = write_card(options, bake, coating_for(options, bake), log,
+                                        certainty_options(options, progress, book), checklist(options), options.text("card"));
         if (written && options.text("card") != "-" && !options.json()) fmt::print("wrote {}\n", options.text("card"));
         return static_cast<int>(written ? ExitStatus::fine : ExitStatus::answer_is_no);
     }

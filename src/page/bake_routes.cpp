@@ -274,7 +274,8 @@ Answer of_stored(const std::string& number, const Body& body, const Context& con
     if (!bake.coating) throw InputError(Problem{{}, 0, "bake", "was kept without a coating, so that there is no card"});
     const std::optional<services::StoredBake> log =
         bake.record.kind == book::BakeKind::predicted ? services::other_half(book, bake) : std::nullopt;
-    return page_of(services::bake_card(card_asked(body, context), bake, *bake.coating, log));
+    return page_of(
+        services::bake_card(card_asked(body, context), bake, *bake.coating, log, {.given = {}, .progress = {}, .book = &book}));
 }
 
 /// A link can bear no body: what is asked stands in the address, as the same JSON.

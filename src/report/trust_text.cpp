@@ -4,7 +4,9 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <cmath>
 
+#include "bakewright/base/units.hpp"
 #include "bakewright/report/table.hpp"
 
 namespace bakewright::report {
@@ -59,6 +61,24 @@ Table bakes_table(const ShopRecord& record, const Units& units) {
     return table;
 }
 
+/// "The minute a zone with a probe is good, as foretold in the middle of the hold: ..."; empty where no log has one.
+std::string minutes_sentence(const ShopRecord& record) {
+    std::vector<double> off_s;
+    std::size_t inside = 0;
+    for (const CheckedBake& bake : record.bakes)
+        for (const CheckedMinute& minute : bake.minutes) {
+            off_s.push_back(std::abs(minute.later_s));
+            inside += minute.is_inside ? 1 : 0;
+        }
+    if (off_s.empty()) return {};
+    const auto middle = off_s.begin() + static_cast<std::ptrdiff_t>(off_s.size() / 2);
+    std::nth_element(off_s.begin(), middle, off_s.end());
+    return fmt::format(
+        "The minute a zone with a probe is good, as a live forecast says it in the middle of the hold: the band "
+        "that was stated to hold 90 % held {} of {}; half of them came within {:.1f} min of what was said.",
+        inside, off_s.size(), *middle / kSecondPerMinute);
+}
+
 /// "in booth 'x': checked against 4 logs in this booth, ...".
 std::vector<std::string> record_sentences(const ShopRecord& record) {
     std::vector<std::string> sentences;
@@ -96,6 +116,7 @@ std::vector<std::string> trust_sentences(const ShopRecord& record) {
         if (record.cured.count > 0)
             sentences.push_back(fmt::format("Brier score of these {}: {:.2f} (0 is perfect, 0.25 is a coin toss).",
                                             counted(record.cured.count, "chance"), record.cured.brier));
+        if (std::string minutes = minutes_sentence(record); !minutes.empty()) sentences.push_back(std::move(minutes));
         for (std::string& sentence : record_sentences(record)) sentences.push_back(std::move(sentence));
     }
     for (const CheckedBake& bake : record.bakes)
@@ -123,6 +144,9 @@ Json document_of(const ShopRecord& record) {
         Json chances = Json::array();
         for (const cure::CheckedChance& chance : bake.chances)
             chances.push_back({{"chance", chance.chance}, {"came_true", chance.came_true}});
+        Json minutes = Json::array();
+        for (const CheckedMinute& minute : bake.minutes)
+            minutes.push_back({{"zone", minute.zone}, {"later_s", minute.later_s}, {"inside", minute.is_inside}});
         bakes.push_back({{"log", bake.log},
                          {"booth", bake.booth},
                          {"why_not", bake.why_not},
@@ -131,7 +155,8 @@ Json document_of(const ShopRecord& record) {
                          {"zones", bake.zones},
                          {"inside", bake.inside},
                          {"most_off", bake.most_off},
-                         {"most_off_k", bake.most_off_k}});
+                         {"most_off_k", bake.most_off_k},
+                         {"minutes", minutes}});
     }
     for (const BoothRecord& of : record.booths)
         booths.push_back({{"booth", of.booth},

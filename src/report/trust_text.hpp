@@ -12,6 +12,14 @@
 
 namespace bakewright::report {
 
+/// When a zone was good, against the minute that a live forecast said in the middle of the hold.
+struct CheckedMinute {
+    std::string zone;
+    bool has_probe = false;
+    double later_s = 0.0;    ///< so much later than said; negative: sooner
+    bool is_inside = false;  ///< within the band that was stated to hold 90 %
+};
+
 /// A log that was held against its prediction.
 struct CheckedBake {
     std::string log;  ///< "bake 2 of 2027-03-04"
@@ -20,9 +28,10 @@ struct CheckedBake {
     /// That a coated zone with a probe is cured; those that the log leaves open (CHECK) are only counted.
     std::vector<cure::CheckedChance> chances;
     std::size_t left_open = 0;
-    std::size_t zones = 0, inside = 0;  ///< with a probe; of them within the range that was stated to hold 95 %
-    std::string most_off;               ///< the zone that was off most, over its plateau
-    double most_off_k = 0.0;            ///< predicted less logged
+    std::size_t zones = 0, inside = 0;     ///< with a probe; of them within the range that was stated to hold 95 %
+    std::string most_off;                  ///< the zone that was off most, over its plateau
+    double most_off_k = 0.0;               ///< predicted less logged
+    std::vector<CheckedMinute> minutes{};  ///< of zones with a probe, as a live forecast says them of this log
 };
 
 struct BoothRecord {

@@ -5,9 +5,9 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/report/titles.hpp"
-#include "bakewright/services/certainty.hpp"
 #include "bakewright/services/entered.hpp"
 #include "bakewright/services/reports.hpp"
+#include "bakewright/services/track_record.hpp"
 
 namespace bakewright::services {
 namespace {
@@ -68,7 +68,8 @@ CardAnswer bake_card(const CardAsked& asked, const plan::PlanTask& task, const b
     report::BakeCard card = begun(asked, task.booth, task.coating);
     card.shell_title = title_of(task.shell.title, task.shell.id);
     card.stages = prediction.stages;
-    card.probe_places = places_of(task.shell, task.booth, cycle, task.coating, task.items);
+    card.probe_places =
+        asked.probe_places ? *asked.probe_places : places_of(task.shell, task.booth, cycle, task.coating, task.items);
     put_titled(card, prediction.traces, verdict, {task.shell, task.items}, task.items);
     card.provenance = {
         {"bakewright", asked.program_version}, {"shell", task.shell.id}, {"booth", task.booth.id}, {"coating", task.coating.id}};
@@ -76,7 +77,7 @@ CardAnswer bake_card(const CardAsked& asked, const plan::PlanTask& task, const b
 }
 
 CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure::Coating& coating,
-                     const std::optional<StoredBake>& log) {
+                     const std::optional<StoredBake>& log, const CertaintyOptions& how) {
     const auto number = static_cast<std::int64_t>(bake.record.id);
     if (bake.record.kind == book::BakeKind::logged || log)
         return {std::nullopt,
@@ -91,9 +92,10 @@ CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure:
     if (bake.shell) card.shell_title = title_of(bake.shell->shell.title, bake.shell->shell.id);
     if (card.started_at.empty()) card.started_at = bake.record.started_at;
     card.stages = bake::resolve(*bake.cycle, *bake.booth);
-    cure::BakeVerdict verdict = judge(bake, coating);
-    static_cast<void>(add_certainty(verdict, bake, coating, {}));
-    if (bake.shell) card.probe_places = places_of(bake.shell->shell, *bake.booth, *bake.cycle, coating, bake.item_limits());
+    const cure::BakeVerdict verdict = judged(bake, coating, how).verdict;
+    bake::Booth booth = *bake.booth;
+    if (how.book != nullptr) booth.record = booth_record(*how.book, booth.id, bake.record.id);
+    if (bake.shell) card.probe_places = places_of(bake.shell->shell, booth, *bake.cycle, coating, bake.item_limits());
     put_titled(card, bake.traces, verdict, bake.shell.value_or(profile::ShellProfile{}), bake.item_limits());
     card.provenance = {{"bake", fmt::format("{}, uid {}", number, bake.record.uid)}, {"bakewright", asked.program_version}};
     for (const book::DocumentSummary& document : bake.record.documents)

@@ -9,6 +9,7 @@
 #include "bakewright/plan/plan.hpp"
 #include "bakewright/report/bake_card.hpp"
 #include "bakewright/report/checklist.hpp"
+#include "bakewright/services/certainty.hpp"
 #include "bakewright/services/stored_bake.hpp"
 
 namespace bakewright::services {
@@ -21,6 +22,7 @@ struct CardAsked {
     std::vector<std::string> taken_out;  ///< items that must be out
     std::string program_version;
     Units units;
+    std::optional<std::vector<plan::ProbePlace>> probe_places{};  ///< as the plan names them; else they are worked out
 };
 
 /// A card, or why there is none.
@@ -34,8 +36,9 @@ struct CardAnswer {
                                    const bake::Prediction& prediction, const cure::BakeVerdict& verdict);
 
 /// The card of a bake of the book. Refused for one that has been baked: a log, or a prediction with a log.
-/// @param log  of that bake, where there is one @throws InputError where it has no cycle
+/// @param log  of that bake, where there is one @param how  sure it is, as judging it says
+/// @throws InputError where it has no cycle
 [[nodiscard]] CardAnswer bake_card(const CardAsked& asked, const StoredBake& bake, const cure::Coating& coating,
-                                   const std::optional<StoredBake>& log);
+                                   const std::optional<StoredBake>& log, const CertaintyOptions& how);
 
 }  // namespace bakewright::services

@@ -213,28 +213,8 @@ std::string by_hand_origin(const StoredBake& bake) {
 
 }  // namespace
 
-namespace {
-
-/// What a log does not show: skin over a post stays behind the zone whose middle the probe is on.
-void remark_unseen(cure::BakeVerdict& verdict, const StoredBake& bake) {
-    if (bake.record.kind != book::BakeKind::logged || !bake.shell) return;
-    Phrase places;
-    double most_k = 0.0;
-    for (const bake::ColdPlace& place : bake::cold_places(bake.shell->shell)) {
-        if (bake.traces.find(place.zone) == nullptr || bake.traces.find(place.name) != nullptr) continue;
-        places.add(most_k > 0.0 ? ", " : "").add_place(place.name);
-        most_k = std::max(most_k, place.largest_lag_k);
-    }
-    if (most_k <= 0.0) return;
-    verdict.remarks.push_back(Phrase("no probe lay on the strips that stay behind their zones while they warm up: ")
-                                  .add(places)
-                                  .add(": their zones are judged by the middle alone; put a probe there, mapped by that name"));
-}
-
-}  // namespace
-
 cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
-    cure::BakeVerdict verdict = cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_zones());
+    cure::BakeVerdict verdict = cure::judge_bake(bake.traces, coating, bake.item_limits(), bake.coated_places());
     std::vector<report::HandRow> rows = hand_rows(bake, &coating, &verdict);
     // What was found soft stands in the verdict of its zone.
     std::erase_if(rows, [](const report::HandRow& row) { return row.note.found && row.word; });
@@ -242,7 +222,6 @@ cure::BakeVerdict judge(const StoredBake& bake, const cure::Coating& coating) {
     cure::put_film_tests(verdict, film_tests(bake));
     verdict.questions.insert(verdict.questions.begin(), by_hand.begin(), by_hand.end());
     verdict.questions.insert(verdict.questions.begin(), bake.doubts.begin(), bake.doubts.end());
-    remark_unseen(verdict, bake);
     for (const std::string& left_out : bake.left_out) verdict.remarks.emplace_back(left_out);
     if (const std::string condensed = bake.condensed_text(); !condensed.empty()) verdict.remarks.emplace_back(condensed);
     return verdict;

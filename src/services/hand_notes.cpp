@@ -201,7 +201,7 @@ std::vector<report::HandRow> hand_rows(const StoredBake& bake, const cure::Coati
 std::vector<report::HandRow> hand_rows(const StoredBake& bake) {
     if (bake.noted.empty()) return {};
     if (!bake.coating) return hand_rows(bake, nullptr, nullptr);
-    const cure::BakeVerdict verdict = cure::judge_bake(bake.traces, *bake.coating, bake.item_limits(), bake.coated_zones());
+    const cure::BakeVerdict verdict = cure::judge_bake(bake.traces, *bake.coating, bake.item_limits(), bake.coated_places());
     return hand_rows(bake, &*bake.coating, &verdict);
 }
 

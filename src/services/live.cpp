@@ -170,43 +170,15 @@ void LiveBake::note_mid_hold(const LiveState& state) {
     if (said_ || state.phase != bake::StageKind::hold || !state.heat_off) return;
     if (!hold_ends_s_) hold_ends_s_ = state.heat_off->off_s;
     if (state.now_s < (state.phase_since_s + *hold_ends_s_) / 2.0) return;
-    SaidAtMidHold said{state.now_s, state.heat_off->off_s, {}};
-    for (const report::LivePlace& place : state.places)
-        if (place.is_coated) said.zones.push_back({place.name, place.good});
-    said_ = std::move(said);
+    said_ = said_in(state);
 }
 
-std::vector<std::string> said_against_came(const SaidAtMidHold& said, const StoredBake& finished, const cure::Coating& coating) {
-    std::string why_not;
-    const auto estimated = estimate_of(finished, coating, {}, why_not);
-    std::vector<std::string> lines;
-    if (!estimated) return lines;
-    std::size_t inside = 0, counted = 0;
-    double worst_s = 0.0;
-    std::string worst;
-    for (const SaidAtMidHold::Zone& zone : said.zones) {
-        const Trace* course = estimated->traces.find(zone.zone);
-        if (course == nullptr || !zone.good.median_s) continue;
-        const cure::ZoneCourse came = cure::zone_course(*course, coating);
-        if (!came.cured_from_s || *came.cured_from_s <= said.at_s) continue;
-        ++counted;
-        if (zone.good.low_s && *came.cured_from_s >= *zone.good.low_s && *came.cured_from_s <= zone.good.high_s.value_or(kNeverS))
-            ++inside;
-        const double off_s = *came.cured_from_s - *zone.good.median_s;
-        if (std::abs(off_s) >= std::abs(worst_s)) worst_s = off_s, worst = zone.zone;
-    }
-    const std::string at = report::elapsed_text(said.at_s);
-    if (counted == 0) {
-        lines.push_back(fmt::format("Of what was said at {} no zone's minute came to be told: none was cured after it.", at));
-        return lines;
-    }
-    lines.push_back(
-        fmt::format("What was said at {} (mid-hold) against what came, by the estimate of the whole log: {} of {} zones were "
-                    "good within the band that was told.",
-                    at, inside, counted));
-    lines.push_back(fmt::format("Farthest off: {}, {:.0f} min {} than said.", worst, std::abs(worst_s) / kSecondPerMinute,
-                                worst_s > 0.0 ? "later" : "sooner"));
-    return lines;
+SaidAtMidHold said_in(const LiveState& state) {
+    SaidAtMidHold said{.at_s = state.now_s};
+    if (state.heat_off) said.heat_off_s = state.heat_off->off_s;
+    for (const report::LivePlace& place : state.places)
+        if (place.is_coated) said.zones.push_back({place.name, place.known_from, place.good});
+    return said;
 }
 
 }  // namespace bakewright::services

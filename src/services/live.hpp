@@ -46,10 +46,12 @@ struct SaidAtMidHold {
     std::optional<double> heat_off_s{};
     struct Zone {
         std::string zone;
+        cure::KnownFrom known_from = cure::KnownFrom::estimated;
         report::LiveMoment good{};
     };
     std::vector<Zone> zones{};
 };
+[[nodiscard]] SaidAtMidHold said_in(const report::LiveState& state);
 
 /// Follows one bake from update to update: each begins where the last one ended. To be used from one thread at a time.
 class LiveBake {
@@ -76,9 +78,5 @@ private:
     std::optional<double> hold_ends_s_{};  ///< as foretold when the hold began
     std::optional<SaidAtMidHold> said_{};
 };
-
-/// What was said at mid-hold against what came, in plain sentences: a minute each. @param finished  the log, whole
-[[nodiscard]] std::vector<std::string> said_against_came(const SaidAtMidHold& said, const StoredBake& finished,
-                                                         const cure::Coating& coating);
 
 }  // namespace bakewright::services

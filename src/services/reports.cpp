@@ -106,7 +106,7 @@ void put_pictures(report::ReportInput& input, const ReportHalves& halves, const 
     drop_other_limits(before, with_shell.item_limits());
     StoredBake judged = with_shell;
     judged.traces = input.judged_on && halves.log != nullptr ? *input.judged_on : first.traces;
-    input.course = cure::bake_course(judged.traces, *input.coating, judged.item_limits(), judged.coated_zones(), before,
+    input.course = cure::bake_course(judged.traces, *input.coating, judged.item_limits(), judged.coated_places(), before,
                                      input.verdicts.empty() ? nullptr : &input.verdicts.front().verdict);
     if (judged.shell) keep_slowest_places(*input.course, judged.shell->shell);
 }

@@ -66,7 +66,7 @@ private:
         loaded_.history.coats.push_back(std::move(coat));
     }
 
-    /// A coat on a zone lies on its strips over parts that lag too: where a bake knows them they count beside the zone.
+    /// A coat on a zone lies on its strips over parts that lag too: they count beside the zone.
     void add_cold_places() {
         const auto add_beside = [](std::vector<std::string>& zones, const bake::ColdPlace& place) {
             const auto has = [&](const std::string& name) { return std::find(zones.begin(), zones.end(), name) != zones.end(); };
@@ -75,7 +75,6 @@ private:
         for (const auto& half : loaded_.halves) {
             if (!half->shell) continue;
             for (const bake::ColdPlace& place : bake::cold_places(half->shell->shell)) {
-                if (half->traces.find(place.name) == nullptr) continue;
                 for (cure::Coat& coat : loaded_.history.coats) add_beside(coat.zones, place);
                 for (cure::HistoryBake& bake : loaded_.history.bakes) add_beside(bake.zones, place);
             }

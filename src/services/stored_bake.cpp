@@ -9,7 +9,6 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
-#include "bakewright/bake/cold_places.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/book/live_log.hpp"
@@ -165,13 +164,8 @@ std::vector<cure::HeatSensitiveItem> StoredBake::item_limits() const {
     return shell ? shell->heat_sensitive() : std::vector<cure::HeatSensitiveItem>{};
 }
 
-std::vector<std::string> StoredBake::coated_zones() const {
-    if (!shell) return {};
-    std::vector<std::string> names = shell->shell.coated_zone_names();
-    // Nobody lays a probe over every post, and predictions of older programs know no strips.
-    for (const bake::ColdPlace& place : bake::cold_places(shell->shell))
-        if (traces.find(place.name) != nullptr) names.push_back(place.name);
-    return names;
+std::vector<std::string> StoredBake::coated_places() const {
+    return shell ? shell->shell.coated_place_names() : std::vector<std::string>{};
 }
 
 book::BakeId bake_id(const std::string& text, const std::string& what) {

@@ -50,8 +50,9 @@ struct StoredBake {
 
     /// Limits of the shell's items; empty without a shell.
     [[nodiscard]] std::vector<cure::HeatSensitiveItem> item_limits() const;
-    /// Coated zones of the shell; empty without one, which means all zones.
-    [[nodiscard]] std::vector<std::string> coated_zones() const;
+    /// Coated places of the shell, strips over what lags too: one without a trace is not judged, as a zone without a probe. Empty
+    /// without a shell, which means all zones.
+    [[nodiscard]] std::vector<std::string> coated_places() const;
     /// What was done to a log that is too long to be read whole, for people; empty where it was.
     [[nodiscard]] std::string condensed_text() const;
 };

@@ -11,6 +11,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/services/live_score.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/services/tune_records.hpp"
 #include "bakewright/tune/record.hpp"
@@ -146,6 +147,17 @@ void add_ranges(report::CheckedBake& checked, const tune::PlateauError& error, c
     }
 }
 
+/// The minutes of zones with a probe, as the log would have been foretold with the records of its prediction.
+void add_minutes(report::CheckedBake& checked, StoredBake logged, const StoredBake& predicted, const cure::Coating& coating) {
+    if (!logged.booth) logged.booth = predicted.booth;
+    logged.coating = coating;
+    const auto said =
+        foretold_at_mid_hold(logged, {.cycle = predicted.cycle, .record = predicted.booth->record.value_or(bake::TrackRecord{})});
+    if (!said) return;
+    for (report::CheckedMinute& minute : minutes_against(*said, logged, coating))
+        if (minute.has_probe) checked.minutes.push_back(std::move(minute));
+}
+
 report::CheckedBake checked_bake(book::Book& book, const CheckedPair& pair, const Checked& found,
                                  const std::vector<tune::PlateauError>& before, const CertaintyOptions& how) {
     report::CheckedBake made;
@@ -163,6 +175,7 @@ report::CheckedBake checked_bake(book::Book& book, const CheckedPair& pair, cons
     CertaintyOptions own = how;
     own.book = nullptr;  // the record of then counts
     if (const auto ensemble = ensemble_of(predicted, *coating, own)) add_chances(made, *ensemble, judge(logged, *coating));
+    add_minutes(made, std::move(logged), predicted, *coating);
     return made;
 }
 

@@ -40,6 +40,7 @@ run 0 import "$log" "${van[@]}" --of 1
 run 0 trust
 says "1 log in this book held against the prediction"
 says "Brier score"
+says "The minute a zone with a probe is good, as a live forecast says it"
 run 0 trust --json
 says "checked against 1 log in this booth, which count from 3 on"
 says '"inside": 8'

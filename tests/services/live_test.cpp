@@ -11,6 +11,7 @@
 #include "bakewright/profile/library.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/services/certainty.hpp"
+#include "bakewright/services/live_score.hpp"
 #include "tune/estimate_bakes.hpp"
 
 using namespace bakewright;
@@ -174,4 +175,41 @@ TEST_CASE("what is not known is said, with what to do, and never guessed") {
     const report::LiveState unset = services::LiveBake(few_members()).update(no_cycle);
     CHECK_FALSE(unset.is_known);
     CHECK(unset.why_not.find("cycle") != std::string::npos);
+}
+
+TEST_CASE("a finished log is foretold from its first half of the hold alone, and zones come within the bands that are told") {
+    const services::StoredBake whole = stored_bake(11);
+    const auto said = services::foretold_at_mid_hold(whole, few_members());
+    REQUIRE(said);
+    CHECK(said->zones.size() == live_van().shell.coated_place_names().size());
+    services::StoredBake changed = whole;
+    for (Trace& trace : changed.traces.traces)
+        for (std::size_t i = 0; i < trace.size(); ++i)
+            if (trace.role != TraceRole::booth_air && trace.time_s[i] > said->at_s) trace.temperature_k[i] -= 20.0;
+    const auto again = services::foretold_at_mid_hold(changed, few_members());
+    REQUIRE(again);
+    REQUIRE(again->zones.size() == said->zones.size());
+    for (std::size_t z = 0; z < said->zones.size(); ++z) CHECK(again->zones[z].good.median_s == said->zones[z].good.median_s);
+
+    const std::vector<report::CheckedMinute> minutes = services::minutes_against(*said, whole, *whole.coating);
+    REQUIRE_FALSE(minutes.empty());
+    std::size_t inside = 0;
+    for (const report::CheckedMinute& minute : minutes) {
+        inside += minute.is_inside ? 1 : 0;
+        // The 90 % band of an unprobed zone is some 8 min wide at mid-hold (tests/tune/forecast_test.cpp): 10 min is far outside.
+        CHECK(std::abs(minute.later_s) <= 10.0 * kMinuteS);
+    }
+    CHECK(10 * inside >= 7 * minutes.size());
+    // Said twenty minutes too soon by a band a second wide, none holds.
+    services::SaidAtMidHold wrong = *said;
+    for (services::SaidAtMidHold::Zone& zone : wrong.zones)
+        if (zone.good.median_s) {
+            zone.good.median_s = *zone.good.median_s - 20.0 * kMinuteS;
+            zone.good.low_s = *zone.good.median_s - 0.5;
+            zone.good.high_s = *zone.good.median_s + 0.5;
+        }
+    for (const report::CheckedMinute& minute : services::minutes_against(wrong, whole, *whole.coating)) {
+        CHECK_FALSE(minute.is_inside);
+        CHECK(minute.later_s > 5.0 * kMinuteS);
+    }
 }

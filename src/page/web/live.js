@@ -60,9 +60,11 @@
   function drawLast(view) {
     const live = view.live;
     const last = live.heat_off && live.heat_off.last_zone;
-    found.last.textContent = last ? 'Last: ' + titleOf(view, last) : view.title;
+    // Read from 2 m: what comes behind a comma is for whoever stands nearer.
+    const [head, ...tail] = last ? titleOf(view, last).split(', ') : [view.title];
+    found.last.textContent = (last ? 'Last: ' : '') + head;
     const phase = live.phase ? phaseWords[live.phase] + ', minute ' + Math.max(1, Math.ceil((nowOf(view) - live.phase_since_s) / 60)) + '. ' : '';
-    found.phase.textContent = phase + (live.known ? 'Minutes to go in each zone.' : wordsOf(view).to_do);
+    found.phase.textContent = (tail.length ? tail.join(', ').replace(/^./, (letter) => letter.toUpperCase()) + '. ' : '') + phase + (live.known ? 'Minutes to go in each zone.' : wordsOf(view).to_do);
     // What nobody knows is in no chance: the number then stands beside what it leaves out.
     const isDoubtful = live.known && live.heat_off && live.heat_off.word !== 'GOOD';
     page.fill(found.doubts, isDoubtful ? [page.badge(live.heat_off.word), ' '] : null, live.known ? wordsOf(view).remarks.join('. ') : null);
@@ -102,7 +104,7 @@
     if (!view.drawing || !view.live.known) { shell = null; page.fill(found.drawing); return; }
     if (shell && shell.of === view.bake) { shell.picture.setMarks(marks(view), words(view)); return; }
     const { drawing } = page.withoutTwins(view.drawing);
-    shell = { of: view.bake, picture: page.drawShell(found.drawing, drawing, { marks: marks(view), verdicts: words(view), selected, onPick: pick }) };
+    shell = { of: view.bake, picture: page.drawShell(found.drawing, drawing, { side_by_side: true, marks: marks(view), verdicts: words(view), selected, onPick: pick }) };
   }
 
   function drawWarning(view) {

@@ -4,6 +4,7 @@
 
    var picture = bakewright.drawShell(container, drawing, {
      compact,           true where there is little room: smaller, closer
+     side_by_side,      true for two long views beside each other whatever the width
      verdicts,          words by the name of the zone: {"side_lower": "UNDER"}
      marks,             of a bake that goes on, in place of a word: {"side_lower": {text: "15", share: 0.7}}, filled from below in grey
      selected, onPick   name of a zone; called with the name
@@ -15,10 +16,10 @@
   var GAP = 28, TITLE = 20, LONG = 640, LETTER = 8.6;
 
   /* Views side by side as far as they fit, two long ones where there is room. Pixels. */
-  function place(views, width, compact) {
+  function place(views, width, compact, side_by_side) {
     var gap = compact ? 12 : GAP, title = compact ? 16 : TITLE, least = compact ? 56 : 110;
     var longest = Math.max.apply(null, views.map(function (view) { return view.width_m; }));
-    var inRow = width >= LONG && views.filter(function (view) { return view.width_m === longest; }).length > 1 ? 2 : 1;
+    var inRow = side_by_side || width >= LONG && views.filter(function (view) { return view.width_m === longest; }).length > 1 ? 2 : 1;
     var scale = Math.min((width - (inRow - 1) * gap - 2) / (inRow * longest), (compact ? 76 : 150) / Math.max.apply(null, views.map(function (view) { return view.height_m; })));
     var x = 1, y = 0, row = 0;
     return views.map(function (view) {
@@ -101,7 +102,7 @@
     }
 
     function draw() {
-      var width = Math.max(options.compact ? 240 : 280, container.clientWidth || 960), boxes = place(drawing.views, width, options.compact), bottom = 0;
+      var width = Math.max(options.compact ? 240 : 280, container.clientWidth || 960), boxes = place(drawing.views, width, options.compact, options.side_by_side), bottom = 0;
       kit.clear(ground);
       kit.clear(letters);
       shapes = [];
