@@ -64,7 +64,8 @@
     const [head, ...tail] = last ? titleOf(view, last).split(', ') : [view.title];
     found.last.textContent = (last ? 'Last: ' : '') + head;
     const phase = live.phase ? phaseWords[live.phase] + ', minute ' + Math.max(1, Math.ceil((nowOf(view) - live.phase_since_s) / 60)) + '. ' : '';
-    found.phase.textContent = (tail.length ? tail.join(', ').replace(/^./, (letter) => letter.toUpperCase()) + '. ' : '') + phase + (live.known ? 'Minutes to go in each zone.' : wordsOf(view).to_do);
+    const more = tail.length ? ' Last: ' + head + ', ' + tail.join(', ') + '.' : '';
+    found.phase.textContent = phase + (live.known ? 'Minutes to go in each zone.' + more : wordsOf(view).to_do);
     // What nobody knows is in no chance: the number then stands beside what it leaves out.
     const isDoubtful = live.known && live.heat_off && live.heat_off.word !== 'GOOD';
     page.fill(found.doubts, isDoubtful ? [page.badge(live.heat_off.word), ' '] : null, live.known ? wordsOf(view).remarks.join('. ') : null);
@@ -140,7 +141,7 @@
     const off = live.off_now;
     if (live.heat_off && live.heat_off.all_good_s !== null) rows.push(['all good', clock(view, live.heat_off.all_good_s)]);
     const next = live.places.filter((place) => place.coated && !place.is_good && place.good.median_s !== null && place.good.median_s > nowOf(view)).sort((a, b) => a.good.median_s - b.good.median_s)[0];
-    if (next) rows.push(['next: ' + titleOf(view, next.name) + (next.known_from === 'estimated' ? ' \u25cb' : ' \u25cf'), clock(view, next.good.median_s)]);
+    if (next) rows.push(['next: ' + (next.known_from === 'estimated' ? '\u25cb ' : '\u25cf ') + titleOf(view, next.name), clock(view, next.good.median_s)]);
     if (off) rows.push(['heat off now', off.word === 'GOOD' ? 'GOOD, ' + Math.floor(100 * off.chance) + ' % sure' : off.word]);
     const near = live.places.filter((place) => place.limit && place.limit.earliest_s !== null).sort((a, b) => a.limit.earliest_s - b.limit.earliest_s)[0];
     rows.push(['limits', near ? titleOf(view, near.name) + ' from ' + clock(view, near.limit.earliest_s) : 'not near']);
