@@ -6,6 +6,8 @@
 #include <cmath>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/builder/joints.hpp"
+#include "bakewright/builder/sanity.hpp"
 
 namespace bakewright::builder {
 namespace {
@@ -13,13 +15,6 @@ namespace {
 /// To so many decimals, as a hand writes it; reads back as the same number.
 double rounded(double value, int decimals) {
     const double scale = std::pow(10.0, decimals);
-    return std::round(value * scale) / scale;
-}
-
-/// Four digits, as a hand writes a conductance.
-double to_four_digits(double value) {
-    if (!(value > 0.0)) return value;
-    const double scale = std::pow(10.0, 3.0 - std::floor(std::log10(value)));
     return std::round(value * scale) / scale;
 }
 
@@ -37,13 +32,6 @@ bake::Layer layer_of(const HeardLayer& heard) {
     layer.material = heard.material;
     layer.thickness_m = heard.thickness.value;
     return layer;
-}
-
-double mass_kg(const bake::Zone& zone) {
-    double sum = 0.0;
-    for (const bake::Layer& layer : zone.layers)
-        if (layer.kind == bake::Layer::Kind::solid) sum += layer.thickness_m * layer.material.density_kg_per_m3;
-    return sum * zone.area_m2;
 }
 
 }  // namespace
@@ -99,7 +87,7 @@ void Draft::add(Part part) {
     } else {
         built_->style.remarks[path + ".layers"] = "as said";
     }
-    built_->mass_kg += mass_kg(zone);
+    built_->mass_kg += zone_mass_kg(zone);
     if (zone.coated) built_->painted_area_m2 += zone.area_m2;
     shell().zones.push_back(std::move(zone));
 }
@@ -133,35 +121,18 @@ void Draft::add_air(const std::string& name, double volume_m3, const std::string
 }
 
 void Draft::link(const std::string& from, const std::string& to, const SeamPath& path, std::optional<double> seam_m) {
-    bake::Link link;
-    link.from = from;
-    link.to = to;
-    link.conductance_w_per_k = to_four_digits(path.w_per_k.value);
-    if (!(link.conductance_w_per_k > 0.0)) return;
-    if (seam_m) link.seam_m = rounded(*seam_m, 3);
-    built_->style.remarks[fmt::format("link[{}].conductance", shell().links.size())] =
-        fmt::format("{}; {} to {} W/K", path.source, shown(path.w_per_k.low), shown(path.w_per_k.high));
-    shell().links.push_back(std::move(link));
-}
-
-std::optional<SeamSheet> Draft::sheet_of(const std::string& name, bool runs_on) const {
-    const bake::Layer& layer = zone(name).layers.back();  // seams are at the back of a stack
-    const bool is_thick = layer.thickness_m >= kPostThicknessM && thermal::is_metal(layer.material);
-    if (is_thick || sections_.contains(name)) return std::nullopt;
-    return SeamSheet{layer.material.conductivity_w_per_m_k, layer.thickness_m, runs_on};
+    const Joint joint = joint_of(from, to, path, seam_m);
+    if (!(joint.link.conductance_w_per_k > 0.0)) return;
+    built_->style.remarks[fmt::format("link[{}].conductance", shell().links.size())] = joint.remark;
+    shell().links.push_back(joint.link);
 }
 
 void Draft::seam(const std::string& from, const std::string& to, Seam how, double length_m, bool over) {
     if (!has(from) || !has(to) || !(length_m > 0.0) || how == Seam::not_touching) return;
-    if (is_by_piece(how)) return pieces(from, to, how, std::max(2.0, std::round(length_m / 0.3)));  // a bolt every 300 mm
-    std::vector<SeamSheet> sheets;
-    for (const auto& [name, runs_on] : {std::pair{from, over}, std::pair{to, false}})
-        if (const std::optional<SeamSheet> sheet = sheet_of(name, runs_on)) sheets.push_back(*sheet);
-    if (sheets.empty()) {  // both as thick as posts: what is no section is the sheet
-        const bake::Layer& plate = zone(sections_.contains(from) ? to : from).layers.back();
-        sheets.push_back({plate.material.conductivity_w_per_m_k, plate.thickness_m, over});
-    }
-    link(from, to, path_along(how, length_m, sheets), length_m);
+    if (is_by_piece(how)) return pieces(from, to, how, usual_pieces(length_m));
+    link(from, to,
+         seam_path({&zone(from), sections_.contains(from), over}, {&zone(to), sections_.contains(to), false}, how, length_m),
+         length_m);
 }
 
 void Draft::pieces(const std::string& from, const std::string& to, Seam how, double count) {

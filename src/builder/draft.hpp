@@ -74,9 +74,6 @@ public:
 private:
     void link(const std::string& from, const std::string& to, const SeamPath& path, std::optional<double> seam_m = {});
 
-    /// The sheet that a part brings to a seam; nothing for a section, or for metal as thick as a post.
-    [[nodiscard]] std::optional<SeamSheet> sheet_of(const std::string& name, bool runs_on) const;
-
     const MaterialWords* materials_;
     Built* built_;
     std::set<std::string> sections_;

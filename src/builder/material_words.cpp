@@ -65,15 +65,10 @@ Parts parts_of(const std::string& text) {
     return bare ? *bare : Parts{{}, text};
 }
 
-bool is_gap(const std::string& words) {
-    static const std::set<std::string> gaps{"gap", "air", "air gap", "hollow", "still air", "space"};
-    return gaps.contains(matched_form(words));
-}
-
 HeardLayer heard_layer(const std::string& text, const MaterialWords& materials, const UsualLayer& usual) {
     Parts parts = parts_of(text);
     HeardLayer layer;
-    layer.is_gap = is_gap(parts.words);
+    layer.is_gap = is_air_gap(parts.words);
     if (!layer.is_gap) {
         const bool is_idle = std::ranges::all_of(words_in(plain_words(parts.words)), [](const std::string& word) {
             return idle_words().contains(without_plural(word));
@@ -150,6 +145,18 @@ const thermal::Material& MaterialWords::of_id(const std::string& id) const {
     if (found == materials_.end())
         throw InputError(Problem{{}, 0, {}, fmt::format("the material '{}' is in no profile folder", id)});
     return found->second;
+}
+
+bool is_air_gap(std::string_view words) {
+    static const std::set<std::string> gaps{"gap", "air", "air gap", "hollow", "still air", "space"};
+    return gaps.contains(matched_form(words));
+}
+
+std::vector<std::string> MaterialWords::titles() const {
+    std::vector<std::string> all;
+    for (const auto& [id, material] : materials_) all.push_back(material.title.empty() ? id : material.title);
+    std::ranges::sort(all);
+    return all;
 }
 
 std::vector<HeardLayer> heard_layers(std::string_view text, const MaterialWords& materials, const UsualLayer& usual) {

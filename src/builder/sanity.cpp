@@ -14,13 +14,6 @@ using bake::Zone;
 
 std::string name_of(const Zone& zone) { return zone.title.empty() ? zone.name : zone.title; }
 
-double mass_of_kg(const Zone& zone) {
-    double kg_per_m2 = 0.0;
-    for (const bake::Layer& layer : zone.layers)
-        if (layer.kind == bake::Layer::Kind::solid) kg_per_m2 += layer.thickness_m * layer.material.density_kg_per_m3;
-    return kg_per_m2 * zone.area_m2;
-}
-
 /// Parts lighter than this are brackets, whose heat hardly matters [kg].
 constexpr double kLeastHeavyKg = 15.0;
 
@@ -29,7 +22,7 @@ bool is_heavy(const Zone& zone) {
         return layer.kind == bake::Layer::Kind::solid && layer.thickness_m >= kHeavyThicknessM &&
                thermal::is_metal(layer.material);
     });
-    return is_thick && mass_of_kg(zone) >= kLeastHeavyKg;
+    return is_thick && zone_mass_kg(zone) >= kLeastHeavyKg;
 }
 
 bool is_thin_coated(const Zone& zone) {
@@ -71,31 +64,9 @@ bool is_at_the_skins(const bake::Shell& shell, const Zone& zone) {
 std::optional<double> drawn_m2(const bake::ShellSize& size, const Zone& zone) {
     double sum = 0.0;
     for (const bake::DrawnPlace& place : zone.places) {
-        const double share = (place.to - place.from) * (place.high - place.low);
-        const double side = size.length_m * size.height_m, end = size.width_m * size.height_m,
-                     flat = size.length_m * size.width_m;
-        switch (place.on) {
-            case DrawnOn::sides:
-                sum += 2.0 * side * share;
-                break;
-            case DrawnOn::left_side:
-            case DrawnOn::right_side:
-                sum += side * share;
-                break;
-            case DrawnOn::top:
-            case DrawnOn::underside:
-                sum += flat * share;
-                break;
-            case DrawnOn::ends:
-                sum += 2.0 * end * share;
-                break;
-            case DrawnOn::front_end:
-            case DrawnOn::rear_end:
-                sum += end * share;
-                break;
-            default:
-                return std::nullopt;
-        }
+        const DrawnFace face = drawn_face(place.on, size);
+        if (!face.is_of_hull) return std::nullopt;
+        sum += face.count * face.along_m * (place.to - place.from) * face.up_m * (place.high - place.low);
     }
     return zone.places.empty() ? std::nullopt : std::optional(sum);
 }
@@ -123,7 +94,7 @@ private:
         if (has_skins && is_heavy(zone) && !is_linked(shell_, zone) && is_at_the_skins(shell_, zone))
             ask(key,
                 fmt::format("{}, {:.0f} kg of metal: no heat path leads to it. Is it welded, glued, bolted, or touching nothing?",
-                            name_of(zone), mass_of_kg(zone)));
+                            name_of(zone), zone_mass_kg(zone)));
     }
 
     void ask_about_place(const Zone& zone, const std::string& key) {
@@ -154,10 +125,9 @@ private:
                              is_drawn_on({DrawnOn::sides, DrawnOn::left_side, DrawnOn::right_side}) &&
                              is_drawn_on({DrawnOn::front_end, DrawnOn::rear_end, DrawnOn::ends});
         if (!is_body || !shell_.cavities.empty() || !shell_.size) return;
-        constexpr double kFill = 0.7;  // of the outer box: floor height and rounding
         ask("cavity", fmt::format("Is it closed, and empty? Then there is air inside, about {:.0f} m3: enter a [[cavity]] and "
                                   "let the skins look at it.",
-                                  kFill * shell_.size->length_m * shell_.size->width_m * shell_.size->height_m));
+                                  kUsualAirShare * shell_.size->length_m * shell_.size->width_m * shell_.size->height_m));
     }
 
     void ask_about_mass() {
@@ -169,7 +139,7 @@ private:
         } catch (const NotUnderstood&) {
             return;
         }
-        for (const Zone& zone : shell_.zones) sum_kg += mass_of_kg(zone);
+        for (const Zone& zone : shell_.zones) sum_kg += zone_mass_kg(zone);
         constexpr double kRounding = 1.01;  // of what the rest weighs that is a part of its own
         if (sum_kg > kRounding * said_kg)
             ask("answers.mass",
@@ -182,6 +152,33 @@ private:
 };
 
 }  // namespace
+
+double zone_mass_kg(const Zone& zone) {
+    double kg_per_m2 = 0.0;
+    for (const bake::Layer& layer : zone.layers)
+        if (layer.kind == bake::Layer::Kind::solid) kg_per_m2 += layer.thickness_m * layer.material.density_kg_per_m3;
+    return kg_per_m2 * zone.area_m2;
+}
+
+DrawnFace drawn_face(DrawnOn on, const bake::ShellSize& size) noexcept {
+    switch (on) {
+        case DrawnOn::sides:
+            return {size.length_m, size.height_m, 2};
+        case DrawnOn::left_side:
+        case DrawnOn::right_side:
+            return {size.length_m, size.height_m};
+        case DrawnOn::top:
+        case DrawnOn::underside:
+            return {size.length_m, size.width_m};
+        case DrawnOn::ends:
+            return {size.width_m, size.height_m, 2};
+        case DrawnOn::front_end:
+        case DrawnOn::rear_end:
+            return {size.width_m, size.height_m};
+        default:
+            return {size.width_m, size.height_m, 1, false};
+    }
+}
 
 std::vector<Doubt> doubts_in(const profile::ShellProfile& profile) { return Doubts(profile).run(); }
 

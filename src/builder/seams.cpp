@@ -79,6 +79,12 @@ bool is_by_piece(Seam seam) noexcept {
     return seam == Seam::bolted || seam == Seam::hinged || seam == Seam::rubber_mounted || seam == Seam::clipped;
 }
 
+std::vector<Seam> all_seams() {
+    std::vector<Seam> seams;
+    for (const SeamFacts& facts : kSeams) seams.push_back(facts.seam);
+    return seams;
+}
+
 std::string_view words_for(Seam seam) noexcept {
     for (const SeamFacts& facts : kSeams)
         if (facts.seam == seam) return facts.words;

@@ -1,46 +1,23 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <fcntl.h>
-#include <sys/file.h>
-#include <unistd.h>
-
 #include <algorithm>
-#include <cerrno>
-#include <filesystem>
 
 #include "answers.hpp"
 #include "bakewright/book/hash.hpp"
+#include "bakewright/builder/parts.hpp"
 #include "bakewright/builder/questions.hpp"
 #include "bakewright/profile/check.hpp"
 #include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/builder_text.hpp"
 #include "bakewright/report/json.hpp"
-#include "bakewright/services/files.hpp"
 #include "body.hpp"
 #include "context.hpp"
+#include "own_profiles.hpp"
 
 namespace bakewright::page {
 namespace {
 
-namespace fs = std::filesystem;
 using profile::Kind;
-
-Kind kind_of(const std::string& word) {
-    if (const auto kind = profile::kind_from_name(word)) return *kind;
-    throw InputError(Problem{{}, 0, "kind", "'" + word + "' is not material, coating, booth, shell, cycle, probes or source"});
-}
-
-std::string own_path(const Context& context, Kind kind, const std::string& name) {
-    const std::string& folder = context.options.user_profile_folder;
-    if (folder.empty()) throw InputError(Problem{{}, 0, "name", "there is no folder to save profiles in: HOME is not set"});
-    return folder + "/" + std::string(profile::kind_folder(kind)) + "/" + name + ".toml";
-}
-
-bool is_own(const Context& context, const std::string& path) {
-    const auto holds = [&](const std::string& folder) { return !folder.empty() && path.starts_with(folder + "/"); };
-    const std::vector<std::string>& old = context.options.old_profile_folders;
-    return holds(context.options.user_profile_folder) || std::any_of(old.begin(), old.end(), holds);
-}
 
 Answer list(const Asked& asked, const Context& context) {
     const Kind kind = kind_of(asked.parts[0]);
@@ -61,9 +38,12 @@ Answer show(const Asked& asked, const Context& context) {
     const Kind kind = kind_of(asked.parts[0]);
     const std::string path = context.library.find_name(kind, asked.parts[1]);
     const std::string text = profile::file_text(path);
-    return json_answer(
-        "profile",
-        {{"kind", asked.parts[0]}, {"name", asked.parts[1]}, {"path", path}, {"sha256", book::sha256_hex(text)}, {"text", text}});
+    return json_answer("profile", {{"kind", asked.parts[0]},
+                                   {"name", asked.parts[1]},
+                                   {"path", path},
+                                   {"is_own", is_own(context, path)},
+                                   {"sha256", book::sha256_hex(text)},
+                                   {"text", text}});
 }
 
 Answer checked(const Asked& asked, const Context& context) {
@@ -107,83 +87,32 @@ Answer asked_for(const Asked& asked, const Context& context) {
     return json_answer("questions", std::move(fields));
 }
 
-/// Held from the look at a file to its change, so that of those who save at one time each sees what the others did: threads of
-/// this page by its mutex, other pages by a lock of the folder. Where a file system has no locks, the mutex is all there is.
-class Saving {
-public:
-    Saving(std::mutex& mutex, const fs::path& folder)
-        : lock_(mutex), folder_(::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
-        while (folder_ >= 0 && ::flock(folder_, LOCK_EX) != 0 && errno == EINTR) {
-        }
-    }
-    ~Saving() {
-        if (folder_ >= 0) ::close(folder_);
-    }
-    Saving(const Saving&) = delete;
-    Saving& operator=(const Saving&) = delete;
-
-private:
-    std::lock_guard<std::mutex> lock_;
-    int folder_;
-};
-
-std::vector<std::string> lines_of(const std::string& text) {
-    std::vector<std::string> lines;
-    for (std::size_t at = 0; at < text.size();) {
-        const std::size_t end = std::min(text.find('\n', at), text.size());
-        lines.push_back(text.substr(at, end - at));
-        at = end + 1;
-    }
-    return lines;
+/// What is said of a part, put into the text; which was meant.
+builder::PartEdit edited(const Body& body, const std::string& text, const profile::Library& library) {
+    const std::string deed = body.text_or("deed", "");
+    builder::Answers said;
+    for (const auto& [key, words] : body.pairs("said")) said[key] = words;
+    if (deed.empty()) return {text, {}, {}};
+    if (deed == "change") return builder::with_part_changed(text, body.text("part"), said, library);
+    if (deed == "add") return builder::with_part_added(text, said, library);
+    if (deed == "remove") return builder::without_part(text, body.text("part"), library);
+    throw InputError(Problem{{}, 0, "deed", "'" + deed + "' is not change, add or remove"});
 }
 
-using Line = std::vector<std::string>::const_iterator;
-
-/// At most twenty of them.
-std::vector<std::string> some(Line from, Line to) { return {from, from + std::min<std::ptrdiff_t>(to - from, 20)}; }
-std::string first_of(Line from, Line to) { return from == to ? "nothing" : "'" + *from + "'"; }
-
-/// Status 409, with what the file has and the given text has not: what lies between the lines that begin and end both.
-Answer changed_meanwhile(const std::string& path, const std::string& there, const std::string& given) {
-    const std::vector<std::string> theirs = lines_of(there), yours = lines_of(given);
-    const auto [from, yours_from] = std::mismatch(theirs.begin(), theirs.end(), yours.begin(), yours.end());
-    Line to = theirs.end(), yours_to = yours.end();
-    while (to != from && yours_to != yours_from && *(to - 1) == *(yours_to - 1)) --to, --yours_to;
-    const std::string message = path + " was changed by someone else since it was opened, or has this name already: it has " +
-                                first_of(from, to) + " here, where your text has " + first_of(yours_from, yours_to) +
-                                "; nothing was saved";
-    const Problem problem{path, static_cast<int>(from - theirs.begin()) + 1, {}, message};
-    Answer answer = json_answer("problems", {{"problems", json_of(std::vector<Problem>{problem})},
-                                             {"sha256", book::sha256_hex(there)},
-                                             {"there", some(from, to)},
-                                             {"yours", some(yours_from, yours_to)}});
-    answer.status = 409;
-    return answer;
-}
-
-/// Saves among the user's own, where it goes before one of the same name that came with the program. A file that somebody else
-/// changed since it was opened stays as it is.
-Answer save(const Asked& asked, Context& context) {
-    const Kind kind = kind_of(asked.parts[0]);
+/// The parts of a shell's text, after a change where one is asked for; what was not understood leaves the text as it is.
+Answer parts(const Asked& asked, const Context& context) {
     const Body body(asked.body);
-    const std::string name = safe_name(asked.parts[1]), text = body.long_text("text");
-    const profile::CheckReport found = profile::check_text(kind, text, name + ".toml", context.library);
-    if (!found.good()) throw InputError(found.problems);
-    const std::string path = own_path(context, kind, name);
-    std::error_code error;
-    const fs::path folder = fs::path(path).parent_path();
-    fs::create_directories(folder, error);
-    if (error) return problem_answer(500, path + ": its folder could not be made: " + error.message());
-    const Saving saving(context.saving, folder);
-    if (fs::exists(path, error)) {
-        const std::string there = services::read_file(path, profile::kLargestProfileBytes);
-        if (there != text && book::sha256_hex(there) != body.text_or("sha256_before", ""))
-            return changed_meanwhile(path, there, text);
+    builder::PartEdit edit{body.long_text("text"), {}, {}};
+    Json problem = nullptr;
+    try {
+        edit = edited(body, edit.text, context.library);
+    } catch (const builder::AnswerNotUnderstood& reason) {
+        problem = {{"key", reason.key()}, {"message", reason.what()}, {"meant", reason.meant()}};
     }
-    services::write_file(path, text);
-    const std::string first = context.library.find_name(kind, name);
-    return json_answer("saved",
-                       {{"path", path}, {"sha256", book::sha256_hex(text)}, {"goes_before", first == path ? "" : first}});
+    const profile::Located<profile::ShellProfile> read = profile::read_shell(edit.text, "new.toml", context.library);
+    if (!read.problems.empty()) throw InputError(read.problems);
+    return answer_of(report::document_of(edit, builder::parts_in(edit.text, context.library),
+                                         report::draw_shell(read.record.shell), std::move(problem)));
 }
 
 }  // namespace
@@ -193,7 +122,8 @@ void add_profile_routes(Routes& routes, Context& context) {
     routes.add("GET", "/api/profiles/{}/{}", [&context](const Asked& asked) { return show(asked, context); });
     routes.add("POST", "/api/profiles/{}/check", [&context](const Asked& asked) { return checked(asked, context); });
     routes.add("POST", "/api/profiles/{}/questions", [&context](const Asked& asked) { return asked_for(asked, context); });
-    routes.add("POST", "/api/profiles/{}/{}/save", [&context](const Asked& asked) { return save(asked, context); });
+    routes.add("POST", "/api/profiles/shell/parts", [&context](const Asked& asked) { return parts(asked, context); });
+    add_own_profile_routes(routes, context);
 }
 
 }  // namespace bakewright::page

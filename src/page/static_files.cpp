@@ -49,7 +49,12 @@ void add_static_files(Routes& routes) {
     add(routes, "/tune.js", kScript, embedded::tune_js);
     add(routes, "/profile_questions.js", kScript, embedded::profile_questions_js);
     add(routes, "/profile_bake.js", kScript, embedded::profile_bake_js);
+    add(routes, "/profile_edits.js", kScript, embedded::profile_edits_js);
+    add(routes, "/profile_names.js", kScript, embedded::profile_names_js);
+    add(routes, "/part_form.js", kScript, embedded::part_form_js);
+    add(routes, "/shell_editor.js", kScript, embedded::shell_editor_js);
     add(routes, "/profiles.js", kScript, embedded::profiles_js);
+    add(routes, "/profiles.css", kStyle, embedded::profiles_css);
     add(routes, "/page.js", kScript, embedded::page_js);
     add(routes, "/pictures.js", kScript, report::pictures_script().text);
     add(routes, "/lanes.js", kScript, report::lanes_script().text);

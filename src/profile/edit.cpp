@@ -128,6 +128,110 @@ std::string edited(std::string_view text, std::string_view key, std::string_view
     return table->is_inline() ? with_entry(text, *table, line) : with_line(text, *table, line);
 }
 
+/// Where the line begins that a byte stands on.
+std::size_t line_begin(std::string_view text, std::size_t at) {
+    const std::size_t before = at == 0 ? std::string_view::npos : text.rfind('\n', at - 1);
+    return before == std::string_view::npos ? 0 : before + 1;
+}
+/// Behind the end of that line.
+std::size_t line_end(std::string_view text, std::size_t at) {
+    const std::size_t end = text.find('\n', at);
+    return end == std::string_view::npos ? text.size() : end + 1;
+}
+
+std::string_view without_blanks(std::string_view text) {
+    const auto is_blank = [](char letter) { return letter == ' ' || letter == '\t' || letter == '\r' || letter == '\n'; };
+    while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
+    while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
+    return text;
+}
+
+/// The next heading from the beginning of a line on, outside of values; the text's end where there is none.
+std::size_t next_heading(std::string_view text, std::size_t at) {
+    int depth = 0;
+    bool is_begin = true;
+    while (at < text.size()) {
+        const char letter = text[at];
+        if (depth == 0 && is_begin && letter == '[') return line_begin(text, at);
+        is_begin = letter == '\n' || (is_begin && (letter == ' ' || letter == '\t'));
+        if (letter == '[' || letter == '{') ++depth;
+        if (letter == ']' || letter == '}') --depth;
+        if (letter == '"' || letter == '\'')
+            at = end_of_string(text, at);
+        else
+            at = letter == '#' ? std::min(text.find('\n', at), text.size()) : at + 1;
+    }
+    return text.size();
+}
+
+/// "item.sources" of "[item.sources] # plate"
+std::string_view heading_name(std::string_view line) {
+    line = without_blanks(line.substr(0, line.find(']')));
+    while (line.starts_with('[')) line.remove_prefix(1);
+    return without_blanks(line);
+}
+
+/// Behind the last key of what a heading begins, tables below it included; remarks on lines of their own that follow are of
+/// what comes next.
+std::size_t end_of_headed(std::string_view text, std::size_t heading) {
+    const std::string below = std::string(heading_name(text.substr(heading))) + ".";
+    std::size_t at = line_end(text, heading), end = next_heading(text, at);
+    while (end < text.size() && heading_name(text.substr(end)).starts_with(below)) {
+        at = line_end(text, end);
+        end = next_heading(text, at);
+    }
+    while (end > at) {
+        const std::size_t begin = line_begin(text, end - 1);
+        const std::string_view line = without_blanks(text.substr(begin, end - begin));
+        if (!line.empty() && !line.starts_with('#')) break;
+        end = begin;
+    }
+    return end;
+}
+
+std::string without_headed(std::string_view text, std::size_t heading) {
+    std::size_t begin = line_begin(text, heading);
+    const std::size_t end = end_of_headed(text, begin);
+    while (begin > 0 && text[line_begin(text, begin - 1)] == '#') begin = line_begin(text, begin - 1);
+    const bool is_blank_above = begin > 0 && without_blanks(text.substr(line_begin(text, begin - 1), 1)).empty();
+    if (is_blank_above) begin = line_begin(text, begin - 1);
+    return fmt::format("{}{}", text.substr(0, begin), text.substr(end));
+}
+
+std::string without_entry(std::string_view text, std::size_t begin, std::size_t end) {
+    const auto is_blank = [&](std::size_t at) { return text[at] == ' ' || text[at] == '\n' || text[at] == '\t'; };
+    while (end < text.size() && is_blank(end)) ++end;
+    if (end < text.size() && text[end] == ',') {  // one follows it
+        ++end;
+        while (end < text.size() && is_blank(end)) ++end;
+        return fmt::format("{}{}", text.substr(0, begin), text.substr(end));
+    }
+    while (begin > 0 && is_blank(begin - 1)) --begin;
+    const bool is_last = begin > 0 && text[begin - 1] == ',';
+    return fmt::format("{} {}", text.substr(0, is_last ? begin - 1 : begin), text.substr(end));
+}
+
+/// Where the remark of a value may stand: from the value's end to that of its line; nothing where something else follows.
+struct BehindValue {
+    std::size_t begin = 0, end = 0;
+};
+std::optional<BehindValue> behind_value(std::string_view text, std::string_view key) {
+    const toml::table root = parsed(text);
+    const toml::node* const node = node_at(root, key);
+    if (node == nullptr || stands_under_heading(*node)) return std::nullopt;
+    const std::size_t begin = end_of_value(text, offset_of(text, node->source().begin));
+    const std::size_t end = std::min(text.find('\n', begin), text.size());
+    const std::string_view rest = without_blanks(text.substr(begin, end - begin));
+    if (!rest.empty() && !rest.starts_with('#')) return std::nullopt;
+    return BehindValue{begin, end};
+}
+
+/// Of what was made of a text, that it is one.
+std::string sound(std::string text) {
+    static_cast<void>(parsed(text));
+    return text;
+}
+
 }  // namespace
 
 std::string with_value(std::string_view text, std::string_view key, std::string_view value) {
@@ -136,6 +240,50 @@ std::string with_value(std::string_view text, std::string_view key, std::string_
     static_cast<void>(parsed(result, &lines));
     if (!lines.contains(key)) refuse_key(key, "cannot be put in here: write it by hand");
     return result;
+}
+
+std::string without_value(std::string_view text, std::string_view key) {
+    const toml::table root = parsed(text);
+    const toml::node* const node = node_at(root, key);
+    if (node == nullptr) return std::string(text);
+    const std::size_t value = offset_of(text, node->source().begin);
+    if (node->is_table() && stands_under_heading(*node)) return sound(without_headed(text, value));
+    const Path path = path_of(key);
+    const toml::node* const parent = node_at(root, path.table);
+    const toml::table* const table = parent == nullptr ? nullptr : parent->as_table();
+    const auto found = table == nullptr ? toml::table::const_iterator{} : table->find(path.key);
+    if (table == nullptr || found == table->end() || stands_under_heading(*node))
+        refuse_key(key, "is an entry of a list: take it out by hand");
+    const std::size_t begin = offset_of(text, found->first.source().begin), end = end_of_value(text, value);
+    if (table->is_inline()) return sound(without_entry(text, begin, end));
+    return sound(fmt::format("{}{}", text.substr(0, line_begin(text, begin)), text.substr(line_end(text, end))));
+}
+
+std::string with_element(std::string_view text, std::string_view list, std::string_view element) {
+    const toml::table root = parsed(text);
+    const toml::node* const node = node_at(root, list);
+    const toml::array* const array = node == nullptr ? nullptr : node->as_array();
+    if (node != nullptr && (array == nullptr || !stands_under_heading(*node)))
+        refuse_key(list, "is not written under headings: add it by hand");
+    const std::size_t at =
+        array == nullptr ? text.size() : end_of_headed(text, line_begin(text, offset_of(text, array->back().source().begin)));
+    const std::string_view gap = at > 0 && text[at - 1] != '\n' ? "\n\n" : "\n";
+    return sound(fmt::format("{}{}{}{}", text.substr(0, at), gap, element, text.substr(at)));
+}
+
+std::string remark_behind(std::string_view text, std::string_view key) {
+    const std::optional<BehindValue> place = behind_value(text, key);
+    if (!place) return {};
+    std::string_view rest = without_blanks(text.substr(place->begin, place->end - place->begin));
+    while (rest.starts_with('#')) rest.remove_prefix(1);
+    return std::string(without_blanks(rest));
+}
+
+std::string with_remark(std::string_view text, std::string_view key, std::string_view remark) {
+    const std::optional<BehindValue> place = behind_value(text, key);
+    if (!place) return std::string(text);
+    return sound(
+        fmt::format("{}{}{}{}", text.substr(0, place->begin), remark.empty() ? "" : "  # ", remark, text.substr(place->end)));
 }
 
 }  // namespace bakewright::profile

@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/profile/edit.hpp"
 #include "bakewright/profile/text_rules.hpp"
 
 namespace bakewright::profile {
@@ -30,6 +31,8 @@ std::string key_text(std::string_view key) {
 }
 
 }  // namespace
+
+std::string text_value(std::string_view text) { return quoted(text); }
 
 void KeyValues::raw(std::string_view key, std::string_view value) {
     entries_.push_back(fmt::format("{} = {}", key_text(key), value));

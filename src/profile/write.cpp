@@ -107,4 +107,14 @@ std::string to_hand_toml(const ShellProfile& profile, const Library& library, co
     return writer.text();
 }
 
+std::string hand_elements(const bake::Shell& parts, const Library& library, const HandStyle& style) {
+    ShellProfile alone;
+    alone.shell.zones = parts.zones;
+    alone.shell.links = parts.links;
+    alone.shell.cavities = parts.cavities;
+    const std::string text = to_hand_toml(alone, library, style);
+    const std::size_t first = text.find("[[");
+    return first == std::string::npos ? std::string() : text.substr(first);
+}
+
 }  // namespace bakewright::profile

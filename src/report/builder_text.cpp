@@ -16,6 +16,43 @@ std::string sums(const builder::Built& built, const Units& units) {
                        format_area(built.check_area_m2, units), format_area(built.parts_area_m2, units));
 }
 
+Json understood_json(const std::vector<builder::Understood>& understood) {
+    Json list = Json::array();
+    for (const builder::Understood& one : understood) list.push_back({{"key", one.key}, {"said", one.said}});
+    return list;
+}
+
+Json choices_json(const std::vector<builder::PartChoice>& choices) {
+    Json list = Json::array();
+    for (const builder::PartChoice& choice : choices) list.push_back({{"value", choice.value}, {"words", choice.words}});
+    return list;
+}
+
+Json part_json(const builder::PartWords& part) {
+    Json layers = Json::array(), joints = Json::array();
+    for (const builder::LayerWords& layer : part.layers)
+        layers.push_back({{"material", layer.material}, {"thickness", layer.thickness}, {"thickness_m", layer.thickness_m}});
+    for (const builder::JointWords& joint : part.joints)
+        joints.push_back({{"link", joint.link},
+                          {"part", joint.part},
+                          {"how", joint.how},
+                          {"extent", joint.extent},
+                          {"conductance_w_per_k", joint.w_per_k}});
+    return {{"name", part.name},
+            {"title", part.title},
+            {"layers", std::move(layers)},
+            {"behind", part.behind},
+            {"finish", part.finish},
+            {"area", part.area},
+            {"area_m2", part.area_m2},
+            {"mass_kg", part.mass_kg},
+            {"height_m", part.height_m},
+            {"joints", std::move(joints)},
+            {"items", part.items},
+            {"is_test_panel", part.is_test_panel},
+            {"is_assumed", part.is_assumed}};
+}
+
 }  // namespace
 
 std::string built_text(profile::Kind kind, const builder::Built& built, const TextOptions& options) {
@@ -34,8 +71,7 @@ std::string built_text(profile::Kind kind, const builder::Built& built, const Te
 }
 
 Json document_of(profile::Kind kind, const std::string& name, const std::string& path, const builder::Built& built) {
-    Json understood = Json::array(), doubts = Json::array(), assumed = Json::array();
-    for (const builder::Understood& one : built.understood) understood.push_back({{"key", one.key}, {"said", one.said}});
+    Json doubts = Json::array(), assumed = Json::array();
     for (const builder::Doubt& one : built.doubts) doubts.push_back({{"key", one.key}, {"question", one.question}});
     for (const builder::Assumption& one : built.assumed)
         assumed.push_back(
@@ -44,13 +80,29 @@ Json document_of(profile::Kind kind, const std::string& name, const std::string&
                                          {"name", name},
                                          {"path", path.empty() ? Json(nullptr) : Json(path)},
                                          {"text", built.text},
-                                         {"understood", std::move(understood)},
+                                         {"understood", understood_json(built.understood)},
                                          {"doubts", std::move(doubts)},
                                          {"assumed", std::move(assumed)},
                                          {"painted_area_m2", built.painted_area_m2},
                                          {"mass_kg", built.mass_kg},
                                          {"closed_area_m2", built.check_area_m2},
                                          {"parts_area_m2", built.parts_area_m2}});
+}
+
+Json document_of(const builder::PartEdit& edit, const builder::ShellParts& parts, const ShellDrawing& drawing, Json problem) {
+    Json list = Json::array();
+    for (const builder::PartWords& part : parts.parts) list.push_back(part_json(part));
+    return document("bakewright.shell-parts", {{"text", edit.text},
+                                               {"part", edit.part.empty() ? Json(nullptr) : Json(edit.part)},
+                                               {"understood", understood_json(edit.understood)},
+                                               {"problem", std::move(problem)},
+                                               {"parts", std::move(list)},
+                                               {"drawing", document_of(drawing)},
+                                               {"behinds", choices_json(parts.behinds)},
+                                               {"finishes", choices_json(parts.finishes)},
+                                               {"sides", choices_json(parts.sides)},
+                                               {"seams", parts.seams},
+                                               {"materials", parts.materials}});
 }
 
 }  // namespace bakewright::report

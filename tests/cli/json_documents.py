@@ -190,6 +190,28 @@ def while_recorded(served, page):
         assert recorder.wait(120) in (0, 1), recorder.returncode
 
 
+def of_profiles(page):
+    """A copy of a shell is changed on its drawing, saved, renamed and deleted."""
+    made = page.ask("POST", "/api/profiles/shell/library_van/copy", {"title": "Branch van"})
+    yield "copy", made
+    text = made["text"]
+    for deed in (
+        {},
+        {"deed": "change", "part": "side_upper", "said": {"thickness[0]": "16g"}},
+        {"deed": "change", "part": "side_upper", "said": {"thickness[0]": "16 ga"}},
+        {"deed": "add", "said": {"title": "locker", "side": "right_side", "to": "2 m", "made_of": "18 ga steel"}},
+        {"deed": "remove", "part": "door"},
+    ):
+        answer = page.ask("POST", "/api/profiles/shell/parts", {"text": text, **deed})
+        text = answer["text"]
+        yield f"parts {deed}", answer
+    saved = page.ask("POST", "/api/profiles/shell/branch_van/save", {"text": text, "sha256_before": made["sha256"]})
+    yield "save", saved
+    named = page.ask("POST", "/api/profiles/shell/branch_van/rename", {"title": "North van", "sha256_before": saved["sha256"]})
+    yield "rename", named
+    yield "delete", page.ask("POST", "/api/profiles/shell/north_van/delete", {"sha256_before": named["sha256"]})
+
+
 def of_page(folder):
     task = {"shell": "library_van", "booth": "stirred_insulated", "coating": "clear_low_bake", "setpoint_k": 335.0, "hold_s": 3600}
     with Served(PROGRAM, PROJECT, folder) as served:
@@ -219,6 +241,7 @@ def of_page(folder):
             ("/api/history/library_van/certainty", {}),
         ):
             yield f"work {path}", page.work(path, body)
+        yield from of_profiles(page)
         yield from while_recorded(served, page)
 
 

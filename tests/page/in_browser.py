@@ -17,6 +17,7 @@ from browser import Browser, BrowserError
 from live_work import live, live_pictures
 from page_rules import low_contrasts, unnamed
 from page_steps import DRAWN, WORD, Failed, check, choose, drop, enter, go, pages, press, set_number
+from profile_work import PROFILE_WORK
 from shop_work import SHOP_WORK, cards, keep_an_item, start_learning, wait_for_lesson
 from served import Served
 
@@ -153,7 +154,7 @@ def editor(browser, served):
         document.getElementById('profile-name').value = 'shop_clear';"""
     )
     browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the profile to be good again")
-    beside = "document.querySelector('#view-profiles .outcome .card-box:not([hidden])')"
+    beside = "document.querySelector('#view-profiles .profile > .card-box.bake:not([hidden])')"
     browser.wait(f"return {beside} && {beside}.textContent.includes('Slowest: ') && {beside}.querySelector('canvas')", "a bake with the profile as it stands")
     browser.run(
         """const area = document.getElementById('profile-text');
@@ -406,7 +407,7 @@ def take_pictures(browser, folder):
             browser.picture(os.path.join(folder, f"{view}{'-dark' if tone == 'dark' else ''}.png"))
 
 
-STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, live, keep_an_item, questions, editor, made_by_questions, keyboard, rules, accessible, narrow]
+STEPS = [prepare, pictures_of_bake, curves, no_stale_verdict, units, markup, drop_log, correct_log, history, *SHOP_WORK, one_screen, live, keep_an_item, questions, editor, made_by_questions, *PROFILE_WORK, keyboard, rules, accessible, narrow]
 
 
 def no_outside_request(browser, served):

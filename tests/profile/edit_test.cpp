@@ -112,3 +112,81 @@ TEST_CASE("every field of a profile that is there can be written anew, remarks a
         CHECK(std::count(text.begin(), text.end(), '#') == remarks);
     }
 }
+
+TEST_CASE("a key is taken out with its line and remark, or its entry") {
+    struct Case {
+        std::string_view key, gone;
+    };
+    for (const Case& one :
+         {Case{"air", "air = \"normal\"       # asked the maker\n"}, Case{"burner.turndown", "turndown = 10 # full over least\n"},
+          Case{"film.low", "low = \"3 W/m2K\", "}, Case{"film.high", ", high = \"8 W/m2K\""},
+          Case{"vertical_profile",
+               "vertical_profile = [\n    { height = \"0.3 m\", offset = \"-8 K\" }, # floor\n    { height = \"3.2 m\", offset = "
+               "\"8 K\" },\n]\n"}}) {
+        CAPTURE(one.key);
+        std::string expected(kRemarked);
+        expected.erase(expected.find(one.gone), one.gone.size());
+        CHECK(profile::without_value(kRemarked, one.key) == expected);
+    }
+    CHECK(profile::without_value(kRemarked, "volume") == kRemarked);
+    CHECK(profile::without_value("a = { b = 1 }\n", "a.b") == "a = { }\n");
+    CHECK_THROWS_AS((void)profile::without_value(kRemarked, "vertical_profile[0]"), InputError);
+    CHECK_THROWS_AS((void)profile::without_value("a = ", "a"), InputError);
+}
+
+namespace {
+
+constexpr std::string_view kHeaded = R"(kind = "x"
+# --- first ---
+
+[[zone]]
+name = "a [b] # c"
+list = [
+    [1, 2], # [[zone]]
+]
+
+# its own remark
+[[zone]]
+name = "b"
+[zone.sources] # of b
+one = "two"
+
+# --- last ---
+[end]
+key = 1
+)";
+
+}  // namespace
+
+TEST_CASE("what has a heading goes with its remark and the tables below it; sections of the text stay") {
+    std::string expected(kHeaded);
+    const std::string_view second = "\n# its own remark\n[[zone]]\nname = \"b\"\n[zone.sources] # of b\none = \"two\"\n";
+    expected.erase(expected.find(second), second.size());
+    CHECK(profile::without_value(kHeaded, "zone[1]") == expected);
+    expected = kHeaded;
+    const std::string_view first = "\n[[zone]]\nname = \"a [b] # c\"\nlist = [\n    [1, 2], # [[zone]]\n]\n";
+    expected.erase(expected.find(first), first.size());
+    CHECK(profile::without_value(kHeaded, "zone[0]") == expected);
+    CHECK(profile::without_value(kHeaded, "end").ends_with("one = \"two\"\n\n"));
+}
+
+TEST_CASE("an element is put behind the last of its list, or at the end") {
+    std::string expected(kHeaded);
+    expected.insert(expected.find("\n# --- last"), "\n[[zone]]\nname = \"c\"\n");
+    CHECK(profile::with_element(kHeaded, "zone", "[[zone]]\nname = \"c\"\n") == expected);
+    CHECK(profile::with_element(kHeaded, "link", "[[link]]\n") == std::string(kHeaded) + "\n[[link]]\n");
+    CHECK(profile::with_element("a = 1", "link", "[[link]]\n") == "a = 1\n\n[[link]]\n");
+    CHECK_THROWS_AS((void)profile::with_element("zone = [{ a = 1 }]", "zone", "[[zone]]\n"), InputError);
+    CHECK_THROWS_AS((void)profile::with_element(kHeaded, "zone", "[[zone]\n"), InputError);
+}
+
+TEST_CASE("the remark behind a value is read and exchanged") {
+    CHECK(profile::remark_behind(kRemarked, "air") == "asked the maker");
+    CHECK(profile::remark_behind(kRemarked, "film") == "measured");
+    CHECK(profile::remark_behind(kRemarked, "film.high").empty());
+    CHECK(profile::remark_behind(kRemarked, "wall").empty());
+    CHECK(profile::with_remark(kRemarked, "air", "typed").find("air = \"normal\"  # typed\n") != std::string::npos);
+    CHECK(profile::with_remark(kRemarked, "air", "").find("air = \"normal\"\n") != std::string::npos);
+    CHECK(profile::with_remark(kRemarked, "wall", "typed").find("wall = 'insulated'  # typed\n") != std::string::npos);
+    CHECK(profile::with_remark(kRemarked, "film.high", "typed") == kRemarked);
+}

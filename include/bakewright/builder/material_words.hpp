@@ -23,6 +23,9 @@ public:
     /// @throws NotUnderstood  where a word stands for several ("which foam?"), or for none, with the nearest
     [[nodiscard]] const thermal::Material& find(std::string_view words) const;
 
+    /// Titles of all of them, sorted.
+    [[nodiscard]] std::vector<std::string> titles() const;
+
     [[nodiscard]] const thermal::Material& of_id(const std::string& id) const;  ///< @throws InputError
 
 private:
@@ -39,6 +42,9 @@ struct HeardLayer {
     Heard thickness{};
     std::string remark{};  ///< what was assumed; may be empty
 };
+
+/// Whether words name an air gap in place of a material: "gap", "air".
+[[nodiscard]] bool is_air_gap(std::string_view words);
 
 /// What to take where the words leave it open; empty: it has to be said.
 struct UsualLayer {

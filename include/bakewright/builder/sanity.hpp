@@ -15,6 +15,21 @@ inline constexpr double kHeavyThicknessM = 0.002;
 /// returns and double curves make half as much again; twice is a slip.
 inline constexpr double kMostAreaFactor = 2.0;
 
+/// Air in a closed body of which nobody said how much: this share of the outer box, by floor height and rounding. Common
+/// practice.
+inline constexpr double kUsualAirShare = 0.7;
+
+/// Mass of a part's solid layers [kg].
+[[nodiscard]] double zone_mass_kg(const bake::Zone& zone);
+
+/// One face of what the drawing of a shell shows: how long along `from` to `to`, how high along `low` to `high` [m].
+struct DrawnFace {
+    double along_m = 0.0, up_m = 0.0;
+    int count = 1;           ///< faces that look alike: 2 of "sides" and "ends"
+    bool is_of_hull = true;  ///< false inside and beside, which are as large as an end
+};
+[[nodiscard]] DrawnFace drawn_face(bake::DrawnOn on, const bake::ShellSize& size) noexcept;
+
 /// What looks odd in a shell that has no mistakes; each is a question, none a refusal. Keys are paths of the profile.
 ///  - heavy metal that no heat path leads to, though the drawing has it at or under the skins;
 ///  - a closed body without air inside;

@@ -53,6 +53,8 @@ inline constexpr double kPostThicknessM = 0.0025;
 /// Whether it counts by the piece.
 [[nodiscard]] bool is_by_piece(Seam seam) noexcept;
 
+/// All of them, from the closest to none.
+[[nodiscard]] std::vector<Seam> all_seams();
 /// What people call it: "spot welds".
 [[nodiscard]] std::string_view words_for(Seam seam) noexcept;
 /// "welded", "spots", "rivets", "glued", "tape", "loose". @throws NotUnderstood

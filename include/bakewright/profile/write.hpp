@@ -41,4 +41,8 @@ struct HandStyle {
 [[nodiscard]] std::string to_hand_toml(const bake::Booth& booth, const HandStyle& style = {});
 [[nodiscard]] std::string to_hand_toml(const ShellProfile& profile, const Library& library, const HandStyle& style = {});
 
+/// Zones, links and cavities alone, as to_hand_toml() writes them, each under its heading: what with_element() puts into a text.
+/// Nothing else of the shell is written. @throws as to_toml
+[[nodiscard]] std::string hand_elements(const bake::Shell& parts, const Library& library, const HandStyle& style = {});
+
 }  // namespace bakewright::profile

@@ -79,6 +79,29 @@
     page.fill(target, problems && problems.length ? page.list(page.problemLines(problems), 'problems') : null);
   };
 
+  /// A question that stands before everything else until it is answered. Esc answers no.
+  /// @param deeds  [words, deed] each; a deed that throws leaves the question open, with what is wrong
+  page.ask = function (title, body, deeds) {
+    const wrong = element('div', { role: 'alert' });
+    const dialog = element('dialog', { 'aria-label': title }, element('h2', {}, title), body, wrong);
+    const before = document.activeElement;
+    const close = () => dialog.close();
+    dialog.addEventListener('close', () => { dialog.remove(); if (before && before.isConnected) before.focus(); });
+    dialog.append(element('div', { class: 'row' }, deeds.map(([words, deed]) => element('button', { type: 'button', onclick: async () => {
+      try {
+        await deed();
+        close();
+      } catch (error) {
+        page.fill(wrong, page.list(page.problemLines(error.problems || [{ message: error.message }]), 'warnings'));
+      }
+    } }, words)), element('button', { type: 'button', onclick: close }, 'Leave it as it is')));
+    document.body.append(dialog);
+    dialog.showModal();
+    const field = dialog.querySelector('input');
+    if (field) { field.focus(); field.select(); }
+    return dialog;
+  };
+
   class Refused extends Error {
     constructor(problems) {
       super(page.problemLines(problems).join('; '));
@@ -90,7 +113,7 @@
   async function answerOf(response) {
     const type = response.headers.get('Content-Type') || '';
     const answer = type.startsWith('application/json') ? await response.json() : { problems: [{ message: await response.text() }] };
-    if (!response.ok) throw new Refused(answer.problems || [{ message: 'the program answered ' + response.status }]);
+    if (!response.ok) throw Object.assign(new Refused(answer.problems || [{ message: 'the program answered ' + response.status }]), { status: response.status, answer });
     return answer;
   }
 

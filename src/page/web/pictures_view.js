@@ -41,15 +41,15 @@
     return Object.fromEntries((verdict ? verdict.zones : []).map((zone) => [zone.zone, zone.word]));
   }
 
-  /// A side that shows nothing another of its length does not show is told in words.
-  function withoutTwins(drawing) {
-    const zonesOf = (view) => new Set(view.zones.filter((zone) => zone.coated).map((zone) => zone.zone));
+  /// A side that shows nothing another of its length does not show is told in words. @param withBare  what is not painted counts too
+  function withoutTwins(drawing, withBare) {
+    const zonesOf = (view) => new Set(view.zones.filter((zone) => (withBare ? !zone.strip_of : zone.coated)).map((zone) => zone.zone));
     const isShownBy = (view, other) => view !== other && Math.abs(view.width_m - other.width_m) < 1e-6 && Math.abs(view.height_m - other.height_m) < 1e-6 &&
       [...zonesOf(view)].every((zone) => zonesOf(other).has(zone)) && (zonesOf(other).size > zonesOf(view).size || drawing.views.indexOf(other) < drawing.views.indexOf(view));
     const bare = drawing.views.filter((view) => zonesOf(view).size === 0);
     const twins = drawing.views.filter((view) => !bare.includes(view) && drawing.views.some((other) => isShownBy(view, other)));
     const titles = (views) => views.map((view) => view.title).join(', ');
-    const words = [twins.length ? titles(twins) + ': the same zones as the side drawn.' : '', bare.length ? titles(bare) + ': not painted.' : ''].filter((one) => one).join(' ');
+    const words = [twins.length ? titles(twins) + (withBare ? ': the same parts as the side drawn.' : ': the same zones as the side drawn.') : '', bare.length ? titles(bare) + ': not painted.' : ''].filter((one) => one).join(' ');
     return { drawing: { ...drawing, views: drawing.views.filter((view) => !twins.includes(view) && !bare.includes(view)) }, words };
   }
 

@@ -7,9 +7,12 @@
      side_by_side,      true for two long views beside each other whatever the width
      verdicts,          words by the name of the zone: {"side_lower": "UNDER"}
      marks,             of a bake that goes on, in place of a word: {"side_lower": {text: "15", share: 0.7}}, filled from below in grey
+     parts,             of a shell that is edited, in place of words: what is said of a zone by its name, {isAssumed}; every part is
+                        named and can be picked, bare ones too, and one that nobody described has a dashed edge
      selected, onPick   name of a zone; called with the name
    });
-   picture.setVerdicts(verdicts); picture.setMarks(marks, verdicts); picture.setSelected(name); */
+   picture.setVerdicts(verdicts); picture.setMarks(marks, verdicts); picture.setSelected(name);
+   picture.shapes()     what can be picked: {zone, group, x, y, w, h}, in the order in which it is drawn */
 (function () {
   'use strict';
   var own = window.bakewright, kit = own.pictures;
@@ -37,7 +40,7 @@
   function room(text, w) { return text.length * LETTER + 8 <= w; }
 
   own.drawShell = function (container, drawing, options) {
-    var svg = kit.node('svg', {'class': 'shell-drawing', role: 'group', 'aria-label': 'Drawing of the shell, every zone lettered with its verdict'});
+    var svg = kit.node('svg', {'class': 'shell-drawing', role: 'group', 'aria-label': options.parts ? 'Drawing of the shell, every part named' : 'Drawing of the shell, every zone lettered with its verdict'});
     var fill = kit.patterns(svg), ground = kit.node('g', {}, svg), letters = kit.node('g', {'class': 'drawn-letters', 'aria-hidden': 'true'}, svg);
     var verdicts = options.verdicts || {}, marks = options.marks || {}, selected = options.selected, shapes = [];
 
@@ -65,7 +68,30 @@
         .reduce(function (best, here) { return here.w > 1.2 * best.w ? here : best; });
     }
 
+    function drawPart(box, zone) {
+      var part = options.parts[zone.zone];
+      if (!part) return;  /* a strip is no part */
+      var at = placeOf(box, zone), group = kit.node('g', {'class': 'drawn-zone part' + (zone.coated ? '' : ' unpainted') + (part.isAssumed ? ' assumed' : '')}, ground);
+      kit.node('rect', {x: at.x, y: at.y, width: at.w, height: at.h, 'class': 'outlined'}, group);
+      kit.node('title', {}, group, zone.title);
+      kit.pickable(group, zone.title + ', ' + box.view.title + (zone.coated ? '' : ', not painted') + (part.isAssumed ? ', assumed' : ''), function () { if (options.onPick) options.onPick(zone.zone); });
+      group.setAttribute('aria-pressed', String(zone.zone === selected));
+      shapes.push({zone: zone.zone, group: group, x: at.x, y: at.y, w: at.w, h: at.h});
+    }
+
+    /* Its name along its longer side, cut where it must be; nothing where not three letters go in. */
+    function name(box, zone, index) {
+      if (!options.parts[zone.zone]) return;
+      var at = bare(box, zone, index, 12), middle = {x: at.x + at.w / 2, y: at.middle};
+      var isUpright = at.w < 60 && at.h > 1.5 * at.w, along = isUpright ? at.h : at.w, across = isUpright ? at.w : at.h;
+      var fits = Math.floor((along - 6) / 6.6), words = zone.title.length > fits ? zone.title.slice(0, fits - 1).trim() + '\u2026' : zone.title;
+      if (across < 11 || fits < 3) return;
+      var label = kit.node('text', {x: middle.x, y: middle.y + 4, 'class': 'drawn-title', 'text-anchor': 'middle'}, letters, words);
+      if (isUpright) label.setAttribute('transform', 'rotate(-90 ' + middle.x + ' ' + middle.y + ')');
+    }
+
     function drawZone(box, zone) {
+      if (options.parts) return drawPart(box, zone);
       var at = placeOf(box, zone), word = zone.coated ? verdicts[zone.zone] || 'NOT JUDGED' : null;
       var group = kit.node('g', {'class': 'drawn-zone' + (zone.coated ? '' : ' bare')}, ground);
       var mark = word ? marks[zone.zone] : null, look = mark ? {'class': 'drawn-open'} : word ? fill(word) : {'class': 'drawn-bare'};
@@ -75,13 +101,14 @@
       kit.node('title', {}, group, zone.title + ': ' + (said || 'bare, not judged'));
       if (!word) return;
       kit.pickable(group, box.view.title + ', ' + zone.title + ': ' + said, function () { if (options.onPick) options.onPick(zone.zone); });
-      shapes.push({zone: zone.zone, group: group});
+      shapes.push({zone: zone.zone, group: group, x: at.x, y: at.y, w: at.w, h: at.h});
       group.setAttribute('aria-pressed', String(zone.zone === selected));
     }
 
     /* The word and the zone's title, as much of it as there is room for; at the least the letter. Over all shapes, where none of
        them covers it. */
     function letter(box, zone, index) {
+      if (options.parts) return name(box, zone, index);
       if (!zone.coated) return;
       var word = verdicts[zone.zone] || 'NOT JUDGED', tone = kit.toneOf(word), mark = marks[zone.zone];
       if (mark) return minutes(box, zone, index, mark.text);
@@ -122,6 +149,7 @@
     return {
       element: svg,
       redraw: draw,
+      shapes: function () { return shapes; },
       setVerdicts: function (next) { verdicts = next; draw(); },
       setMarks: function (next, words) { marks = next; verdicts = words; draw(); },
       setSelected: function (name) {

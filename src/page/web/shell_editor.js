@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+'use strict';
+// The drawing of a shell is its editor: a part is picked on it, and its form stands beside. What is said goes into the text.
+(function (page) {
+  const { element } = page;
+  const arrows = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+
+  const middle = (shape) => ({ x: shape.x + shape.w / 2, y: shape.y + shape.h / 2 });
+
+  /// The nearest shape in a direction; what lies aside counts double.
+  function nextOf(shapes, from, [x, y]) {
+    const start = middle(from);
+    let best = null;
+    for (const shape of shapes) {
+      const to = middle(shape);
+      const ahead = (to.x - start.x) * x + (to.y - start.y) * y;
+      const aside = Math.abs((to.x - start.x) * y) + Math.abs((to.y - start.y) * x);
+      if (shape === from || ahead < 1) continue;
+      const far = ahead + 2 * aside;
+      if (!best || far < best.far) best = { shape, far };
+    }
+    return best ? best.shape : null;
+  }
+
+  /// @param change  gets a text that was made of another, and its parts: one step
+  /// @returns {show(text), take(document), hide(), redraw()}
+  page.shellEditor = function (target, change) {
+    const found = {};
+    let shell = null;      // what the program says of the text: parts, drawing, choices
+    let picked = null;     // name of the part whose form stands beside
+    let stop = 0;          // the shape that the Tab key comes to
+    let picture = null;
+    let number = 0;
+    const formOf = () => page.partForm(found.form, { shell, send, remove, leave });
+
+    page.fill(target, element('div', { class: 'shell-editor' },
+      element('div', { class: 'card-box' },
+        element('div', { class: 'row drawing-head' }, element('h2', {}, 'Pick a part'), found.add = element('button', { type: 'button', onclick: begin }, 'Add a part')),
+        found.drawing = element('div'), found.key = element('p', { class: 'hint' }, 'Tap a part, or go from part to part with the arrow keys and press Enter. Dashed edge: assumed. Grey: not painted.')),
+      found.form = element('div', { class: 'card-box part-form' })));
+
+    const focused = () => picture.shapes().findIndex((shape) => shape.group === document.activeElement);
+
+    function stopAt(index) {
+      const shapes = picture.shapes();
+      stop = Math.min(Math.max(0, index), shapes.length - 1);
+      shapes.forEach((shape, at) => shape.group.setAttribute('tabindex', at === stop ? '0' : '-1'));
+    }
+
+    function keys(event) {
+      const at = focused();
+      if (at < 0 || !arrows[event.key]) return;
+      event.preventDefault();
+      const shapes = picture.shapes();
+      const next = nextOf(shapes, shapes[at], arrows[event.key]);
+      if (!next) return;
+      stopAt(shapes.indexOf(next));
+      next.group.focus();
+    }
+
+    function draw() {
+      const had = picture ? focused() : -1;
+      const parts = Object.fromEntries(shell.parts.map((part) => [part.name, { isAssumed: part.is_assumed }]));
+      const { drawing, words } = page.withoutTwins(shell.drawing, true);
+      const holder = element('div');
+      page.fill(found.drawing, holder, words ? element('p', { class: 'hint' }, words) : null);
+      picture = page.drawShell(holder, drawing, { parts, selected: picked, onPick: pick });
+      holder.addEventListener('keydown', keys);
+      stopAt(had >= 0 ? had : stop);
+      if (had >= 0) picture.shapes()[stop].group.focus();
+    }
+
+    function pick(name) {
+      const at = focused();
+      if (at >= 0) stopAt(at);
+      picked = name;
+      picture.setSelected(name);
+      form();
+      found.form.querySelector('input, select').focus();
+    }
+
+    function form(understood) {
+      if (!shell.parts.some((part) => part.name === picked)) picked = null;
+      if (picked) formOf().show(picked, understood);
+      else formOf().empty();
+    }
+
+    /// From the form back to its part.
+    function leave() {
+      const name = picked;
+      picked = null;
+      picture.setSelected(null);
+      form();
+      const shapes = picture.shapes();
+      if (name && shapes[stop].zone !== name) stopAt(shapes.findIndex((shape) => shape.zone === name));
+      picture.shapes()[stop].group.focus();
+    }
+
+    /// Whether it was understood. What was not stands at its field.
+    async function send(deed, part, said) {
+      const mine = ++number;
+      const answer = await page.post('/api/profiles/shell/parts', { text: shell.text, deed, part: part || undefined, said });
+      if (mine !== number) return true;
+      if (answer.problem) return answer.problem;
+      if (deed === 'add') picked = answer.part;
+      take(answer, answer.understood);
+      change(answer.text);
+      page.say(deed === 'remove' ? 'taken out' : 'changed');
+      return null;
+    }
+
+    function remove(part) {
+      const goes = [part.joints.length ? part.joints.length + (part.joints.length === 1 ? ' joint' : ' joints') : '', ...part.items].filter((one) => one);
+      page.ask('Take out ' + part.title + '?', element('p', {}, (goes.length ? 'With it goes: ' + goes.join(', ') + '. ' : '') + 'Undo brings it back.'),
+        [['Take it out', async () => { await send('remove', part.name, {}); picture.shapes()[stop].group.focus(); }]]);
+    }
+
+    function begin() {
+      picked = null;
+      picture.setSelected(null);
+      formOf().add();
+    }
+
+    function take(answer, understood) {
+      shell = answer;
+      target.hidden = false;
+      draw();
+      form(understood);
+    }
+
+    return {
+      /// A text without mistakes.
+      async show(text) {
+        if (shell && shell.text === text) { target.hidden = false; return; }
+        const mine = ++number;
+        const answer = await page.post('/api/profiles/shell/parts', { text });
+        if (mine === number) take(answer);
+      },
+      hide() { target.hidden = true; },
+      redraw() { if (picture && !target.hidden) { picture.redraw(); stopAt(stop); } },
+    };
+  };
+})(window.bakewright);

@@ -1,0 +1,184 @@
+# SPDX-License-Identifier: Apache-2.0
+"""A shell is changed on its drawing by keyboard alone; profiles are copied, renamed, deleted; what was done is undone."""
+
+import os
+import time
+
+from page_steps import check, go, press
+
+ENTER, ESC, TAB, RIGHT, DOWN, CONTROL, SHIFT = "\ue007", "\ue00c", "\ue004", "\ue014", "\ue015", "\ue009", "\ue008"
+TEXT = "document.getElementById('profile-text').value"
+BESIDE = "document.querySelector('#view-profiles .profile > .bake:not([hidden])')"
+FORM = "document.querySelector('#view-profiles .part-form')"
+VIEW = "document.querySelector('#view-profiles').textContent"
+
+
+def keys(browser, *pressed):
+    """Keys one after the other at what has the focus; a tuple is held together."""
+    for one in pressed:
+        held = one if isinstance(one, tuple) else (one,)
+        down = [{"type": "keyDown", "value": key} for key in held]
+        browser.ask("POST", "/actions", {"actions": [{"type": "key", "id": "k", "actions": down + [{"type": "keyUp", "value": key} for key in reversed(held)]}]})
+
+
+def write(browser, text):
+    keys(browser, (CONTROL, "a"), *text)
+
+
+def tab_to(browser, what, holds):
+    for _ in range(90):
+        if browser.run(f"const one = document.activeElement; return {holds}"):
+            return
+        keys(browser, TAB)
+    check(False, f"the Tab key does not come to {what}")
+
+
+def arrows_to(browser, title):
+    """From part to part, to the right and then down row by row, until one is reached."""
+    seen = set()
+    for key in (RIGHT, DOWN, "\ue012", "\ue013") * 12:
+        label = browser.run("return document.activeElement.getAttribute('aria-label') || ''")
+        if label.startswith(title):
+            return
+        seen.add(label.split(",")[0])
+        keys(browser, key)
+    check(False, f"arrow keys do not come to {title}; seen {sorted(seen)}")
+
+
+def shell_on_its_drawing(browser, served):
+    """A copy of the van: a thickness is changed on the drawing by keyboard alone, the bake beside moves; undo, redo, save."""
+    go(browser, "profiles/shell/library_van")
+    browser.wait("return document.querySelector('#view-profiles .drawn-zone.part')", "the drawing of the shell")
+    check(browser.run("return [...document.querySelectorAll('#view-profiles .deeds button')].filter((one) => one.disabled).map((one) => one.textContent)") ==
+          ["Undo", "Redo", "Rename", "Delete"], "what came with the program can be renamed or deleted")
+    press(browser, "profiles", "Copy")
+    browser.wait("return document.querySelector('dialog[open]')", "the question for a name")
+    write(browser, "Branch van")
+    tab_to(browser, "the answer", "one.textContent === 'Copy it'")
+    keys(browser, ENTER)
+    browser.wait(f"return location.hash === '#profiles/shell/branch_van' && {VIEW}.includes('Branch van')", "the copy")
+    browser.wait(f"return {BESIDE} && {BESIDE}.textContent.includes('Slowest: ')", "a bake with it")
+    before = browser.run(f"return {TEXT}")
+    browser.run("document.getElementById('main').focus()")
+    tab_to(browser, "a part", "one.matches('.drawn-zone.part')")
+    arrows_to(browser, "side skins, upper")
+    keys(browser, ENTER)
+    browser.wait(f"return {FORM}.textContent.includes('How thick') && {FORM}.contains(document.activeElement)", "the form of the part")
+    tab_to(browser, "the thickness", "one.dataset.key === 'thickness[0]'")
+    write(browser, "16g")
+    keys(browser, ENTER)
+    browser.wait(f"return {FORM}.textContent.includes('Did you mean 16 gauge?')", "the question about 16g")
+    check(browser.run(f"return {TEXT}") == before, "what was not understood is in the text")
+    write(browser, "4 mm")
+    keys(browser, ENTER)
+    browser.wait(f"return {TEXT}.includes('thickness = \"4 mm\"')", "the thickness in the text")
+    browser.wait(f"return {BESIDE}.textContent.includes('than before the change')", "the bake beside to move")
+    after = browser.run(f"return {TEXT}")
+    check(len(after) > len(before) - 10 and after.count("#") == before.count("#"), "remarks of the text are gone")
+    check(browser.run("return document.activeElement.dataset.key") == "thickness[0]", "the focus left the field")
+    keys(browser, ESC)
+    browser.wait("return document.activeElement.matches('.drawn-zone.part')", "the way back to the part")
+    keys(browser, (CONTROL, "z"))
+    browser.wait(f"return {TEXT} === arguments[0]", "the thickness to be taken back", before)
+    keys(browser, (CONTROL, SHIFT, "z"))
+    browser.wait(f"return {TEXT} === arguments[0]", "it to be done again", after)
+    check("not saved yet" in browser.run("return document.querySelector('#view-profiles .profile-head').textContent"), "nothing says that it is not saved")
+
+
+def unsaved_work(browser, served):
+    """It outlives a reload; what another saves meanwhile is noticed, and either can be kept."""
+    after = browser.run(f"return {TEXT}")
+    browser.run("location.reload()")
+    browser.wait(f"return document.getElementById('profile-text') && {VIEW}.includes('are back')", "unsaved changes after a reload")
+    check(browser.run(f"return {TEXT}") == after, "the changes that are back are others")
+    path = os.path.join(served.folder, "data/bakewright/own_profiles/shells/branch_van.toml")
+    with open(path, encoding="utf-8") as file:
+        there = file.read()
+    with open(path, "w", encoding="utf-8") as file:
+        file.write(there + "# another window\n")
+    browser.run("window.dispatchEvent(new Event('focus'))")
+    browser.wait(f"return {VIEW}.includes('saved in another window')", "the other window to be noticed")
+    press(browser, "profiles", "Take the other")
+    browser.wait(f"return {TEXT}.endsWith('# another window\\n')", "the other's text")
+    press(browser, "profiles", "Undo")
+    browser.wait(f"return {TEXT} === arguments[0]", "mine again", after)
+    browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the check")
+    press(browser, "profiles", "Save as the shop’s own")
+    browser.wait(f"return {VIEW}.includes('saved in ')", "it to be saved")
+    with open(path, encoding="utf-8") as file:
+        check(file.read() == after, "the file is not what was saved")
+    with open(path, "a", encoding="utf-8") as file:
+        file.write("# by hand\n")
+    browser.run("document.getElementById('profile-text').closest('details').open = true")
+    browser.one("#profile-text").type("\n# mine\n")
+    time.sleep(0.5)
+    browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the check")
+    press(browser, "profiles", "Save as the shop’s own")
+    browser.wait("return document.querySelector('#view-profiles .pair pre')", "both versions")
+    check("# by hand" in browser.run("return document.querySelector('#view-profiles .pair').textContent"), "the file's line is not shown")
+    press(browser, "profiles", "Keep mine")
+    press(browser, "profiles", "Save as the shop’s own")
+    browser.wait("return document.querySelector('#view-profiles .versions').childElementCount === 0 && document.querySelector('#view-profiles .unsaved').hidden", "mine over it")
+    with open(path, encoding="utf-8") as file:
+        check(file.read().endswith("# mine\n"), "mine is not in the file")
+
+
+def parts_come_and_go(browser, _):
+    """A part is added by its side and extents, joined, and taken out; names that hold markup stay text."""
+    press(browser, "profiles", "Add a part")
+    said = {"title": '<img src=x onerror="window.hacked=1">', "from": "2.2 m", "to": "4.4 m", "low": "0.8 m", "high": "1.6 m", "made_of": "1.5 mm ally"}
+    browser.run("const side = document.getElementById('part-side'); side.value = 'right_side'; side.dispatchEvent(new Event('change'))")
+    for key, words in said.items():
+        browser.one(f"#part-{key}").type(words)
+    press(browser, "profiles", "Add it")
+    browser.wait(f"return {FORM}.querySelector('h2').textContent === arguments[0]", "the form of the new part", said["title"])
+    check(browser.run("return document.querySelectorAll('#view-profiles img').length") == 0 and browser.run("return window.hacked") is None, "markup became elements")
+    check("area = \"3.52 m2\"" in browser.run(f"return {TEXT}"), "the area does not follow from the extents")
+    browser.run(f"const form = {FORM}; form.querySelector('details').open = true; document.getElementById('part-join').value = 'side_lower'; document.getElementById('part-join_how').value = 'bolts'")
+    press(browser, "profiles", "Change it")
+    browser.wait(f"return {FORM}.textContent.includes('To side skins, lower')", "the joint")
+    press(browser, "profiles", "Take it out")
+    browser.wait("return document.querySelector('dialog[open]')?.textContent.includes('1 joint')", "the question")
+    browser.run("[...document.querySelectorAll('dialog button')].find((one) => one.textContent === 'Take it out').click()")
+    browser.wait(f"return !{TEXT}.includes('3.52 m2')", "the part to be gone")
+    check("bolts" not in browser.run(f"return {TEXT}"), "its joint is left")
+
+
+def names(browser, served):
+    """Renamed, deleted and put back, each after a question that says that the book keeps what bakes used."""
+    folder = os.path.join(served.folder, "data/bakewright/own_profiles/shells")
+    for words, answer, name in (("Rename", "Rename it", "north_van"), ("Delete", "Delete it", None)):
+        press(browser, "profiles", words)
+        browser.wait("return document.querySelector('dialog[open]')?.textContent.includes('Bakes in the book keep what they used')", "the question")
+        if name:
+            write(browser, "North van")
+        browser.run("[...document.querySelectorAll('dialog button')].find((one) => one.textContent === arguments[0]).click()", answer)
+        browser.wait("return !document.querySelector('dialog') && location.hash === arguments[0]", answer, f"#profiles/shell/{name}" if name else "#profiles/shell")
+        check(not os.path.exists(os.path.join(folder, "branch_van.toml")), "the old name is still there")
+    check(not os.path.exists(os.path.join(folder, "north_van.toml")), "the file is still there")
+    press(browser, "profiles", "Put it back")
+    browser.wait("return location.hash === '#profiles/shell/north_van'", "it back")
+    check(os.path.exists(os.path.join(folder, "north_van.toml")), "it is not back")
+
+
+SMALL = """
+return [...document.querySelectorAll('#view-profiles .profile button, #view-profiles .profile select, #view-profiles .profile input')]
+  .filter((one) => one.checkVisibility() && !one.closest('.chart-holder, ul.plain') && one.getBoundingClientRect().height < 44 && !one.matches('.pick')).map((one) => one.outerHTML.slice(0, 80));
+"""
+
+
+def editor_on_a_tablet(browser, _):
+    """At 820 px nothing is cut off and what is used is large enough for a finger."""
+    browser.command("Emulation.setDeviceMetricsOverride", width=820, height=1180, deviceScaleFactor=1, mobile=False)
+    go(browser, "profiles/shell/library_van")
+    browser.wait("return document.querySelector('#view-profiles .drawn-zone.part')", "the drawing")
+    browser.run("document.querySelector('#view-profiles .drawn-zone.part').dispatchEvent(new MouseEvent('click', { bubbles: true }))")
+    browser.wait(f"return {FORM}.querySelector('form')", "the form")
+    over = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    check(over <= 0, f"the editor is {over} pixels too wide")
+    small = browser.run(SMALL)
+    check(not small, f"under 44 pixels: {small[:3]}")
+    browser.command("Emulation.clearDeviceMetricsOverride")
+
+
+PROFILE_WORK = [shell_on_its_drawing, unsaved_work, parts_come_and_go, names, editor_on_a_tablet]
