@@ -96,7 +96,8 @@ nlohmann::json deed(const RunningServer& running, const std::string& name, const
 }
 
 bool is_listed(const RunningServer& running, const std::string& name) {
-    for (const auto& one : running.get_json("/api/profiles/coating").at("profiles"))
+    const nlohmann::json answer = running.get_json("/api/profiles/coating");
+    for (const auto& one : answer.at("profiles"))
         if (one.at("name") == name) return true;
     return false;
 }
@@ -115,7 +116,10 @@ TEST_CASE("a shipped profile can be copied, and neither renamed nor deleted; the
     CHECK(running.get_json("/api/profiles/coating/our_clear").at("is_own") == true);
     CHECK(running.get_json("/api/profiles/coating/clear_low_bake").at("is_own") == false);
     // All but its title is as it was, remarks too.
-    CHECK(copy.at("text").get<std::string>().find("title = 'Our \"clear\"'") != std::string::npos);
+    const std::string text = copy.at("text"), before = shown(running, "clear_low_bake");
+    CHECK(std::count(text.begin(), text.end(), '#') == std::count(before.begin(), before.end(), '#'));
+    CHECK(std::count(text.begin(), text.end(), '\n') == std::count(before.begin(), before.end(), '\n'));
+    CHECK(running.post_json("/api/profiles/coating/check", {{"text", text}}).at("profiles").at(0).at("title") == "Our \"clear\"");
     CHECK(deed(running, "clear_low_bake", "copy", {{"title", "our clear"}}, 400).at("problems").size() == 1);
     CHECK(deed(running, "clear_low_bake", "copy", {{"title", " "}}, 400).at("problems").size() == 1);
 

@@ -49,7 +49,7 @@ def shell_on_its_drawing(browser, served):
     """A copy of the van: a thickness is changed on the drawing by keyboard alone, the bake beside moves; undo, redo, save."""
     go(browser, "profiles/shell/library_van")
     browser.wait("return document.querySelector('#view-profiles .drawn-zone.part')", "the drawing of the shell")
-    check(browser.run("return [...document.querySelectorAll('#view-profiles .deeds button')].filter((one) => one.disabled).map((one) => one.textContent)") ==
+    check(browser.run("return [...document.querySelectorAll('#view-profiles .profile-head button:not(.main)')].filter((one) => one.disabled).map((one) => one.textContent)") ==
           ["Undo", "Redo", "Rename", "Delete"], "what came with the program can be renamed or deleted")
     press(browser, "profiles", "Copy")
     browser.wait("return document.querySelector('dialog[open]')", "the question for a name")
@@ -133,14 +133,14 @@ def parts_come_and_go(browser, _):
     press(browser, "profiles", "Add it")
     browser.wait(f"return {FORM}.querySelector('h2').textContent === arguments[0]", "the form of the new part", said["title"])
     check(browser.run("return document.querySelectorAll('#view-profiles img').length") == 0 and browser.run("return window.hacked") is None, "markup became elements")
-    check("area = \"3.52 m2\"" in browser.run(f"return {TEXT}"), "the area does not follow from the extents")
+    check("area = \"1.76 m2\"" in browser.run(f"return {TEXT}"), "the area does not follow from the extents")
     browser.run(f"const form = {FORM}; form.querySelector('details').open = true; document.getElementById('part-join').value = 'side_lower'; document.getElementById('part-join_how').value = 'bolts'")
     press(browser, "profiles", "Change it")
     browser.wait(f"return {FORM}.textContent.includes('To side skins, lower')", "the joint")
     press(browser, "profiles", "Take it out")
     browser.wait("return document.querySelector('dialog[open]')?.textContent.includes('1 joint')", "the question")
     browser.run("[...document.querySelectorAll('dialog button')].find((one) => one.textContent === 'Take it out').click()")
-    browser.wait(f"return !{TEXT}.includes('3.52 m2')", "the part to be gone")
+    browser.wait(f"return !{TEXT}.includes('1.76 m2')", "the part to be gone")
     check("bolts" not in browser.run(f"return {TEXT}"), "its joint is left")
 
 

@@ -167,7 +167,7 @@ TEST_CASE("what has a heading goes with its remark and the tables below it; sect
     const std::string_view first = "\n[[zone]]\nname = \"a [b] # c\"\nlist = [\n    [1, 2], # [[zone]]\n]\n";
     expected.erase(expected.find(first), first.size());
     CHECK(profile::without_value(kHeaded, "zone[0]") == expected);
-    CHECK(profile::without_value(kHeaded, "end").ends_with("one = \"two\"\n\n"));
+    CHECK(profile::without_value(kHeaded, "end").ends_with("one = \"two\"\n"));  // with the remark right above it
 }
 
 TEST_CASE("an element is put behind the last of its list, or at the end") {

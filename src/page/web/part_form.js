@@ -91,7 +91,7 @@
       const how = one.how ? shell.seams : ['', ...shell.seams];
       return element('div', { class: 'joint' },
         field('To ' + titleOf(one.part), select('joint[' + one.link + ']', how.map((seam) => ({ value: seam, words: seam || 'as written: ' + Number(one.conductance_w_per_k.toPrecision(3)) + ' W/K' })), one.how)),
-        field('How much', text('extent[' + one.link + ']', one.extent, { placeholder: one.how ? '' : 'by the drawing' })));
+        field('How much', text('extent[' + one.link + ']', one.extent, { placeholder: one.how ? '' : 'as drawn' })));
     }
 
     function newJoint(part) {
@@ -100,7 +100,7 @@
         field('To', select('join', [{ value: '', words: 'nothing more' }, ...others.map((one) => ({ value: one.name, words: one.title }))], '')),
         element('div', { class: 'joint' },
           field('Held by', select('join_how', shell.seams.map((seam) => ({ value: seam, words: seam })), shell.seams[0])),
-          field('How much', text('join_extent', '', { placeholder: 'by the drawing' }), 'metres of seam, or how many bolts, hinges, clips')));
+          field('How much', text('join_extent', '', { placeholder: 'as drawn' }), 'metres of seam, or how many bolts, hinges, clips')));
     }
 
     /// What differs from what was shown.
@@ -132,7 +132,7 @@
         if (said.finish === 'off') { given.remove(part); return; }
         if (Object.keys(said).length) submit('change', part.name, said);
       } },
-      element('h2', {}, part.title), element('p', { class: 'hint' }, Math.round(part.mass_kg * 10) / 10 + ' kg' + (part.is_assumed ? '. What it is made of is assumed.' : '')), datalist(),
+      element('h2', { tabindex: '-1' }, part.title), element('p', { class: 'hint' }, Math.round(part.mass_kg * 10) / 10 + ' kg' + (part.is_assumed ? '. What it is made of is assumed.' : '')), datalist(),
       field('Called', text('title', part.title)), rows,
       element('button', { type: 'button', class: 'pick', onclick: () => moreLayers(rows) }, 'One more layer behind'),
       field('Behind it', select('behind', shell.behinds, part.behind)),
@@ -176,7 +176,7 @@
 
     return {
       show, add,
-      empty() { page.fill(target, element('h2', {}, 'No part is picked'), element('p', { class: 'hint' }, shell.parts.length + ' parts, ' + Math.round(shell.parts.reduce((sum, part) => sum + part.mass_kg, 0)) + ' kg together.')); },
+      empty() { page.fill(target, element('h2', {}, 'No part is picked'), element('p', {}, 'Tap a part, or go from part to part with the arrow keys and press Enter. Dashed edge: assumed. Grey: not painted.'), element('p', { class: 'hint' }, shell.parts.length + ' parts, ' + Math.round(shell.parts.reduce((sum, part) => sum + part.mass_kg, 0)) + ' kg together.')); },
     };
   };
 })(window.bakewright);

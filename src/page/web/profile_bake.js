@@ -28,7 +28,7 @@
     numbers();
     units.onChange(() => { numbers(); draw(); });
     const choices = others[kind].map((other) => page.field(other[0].toUpperCase() + other.slice(1), page.choice(page.shop[lists[other]], asked[other], (name) => { asked[other] = name; ask(); })));
-    page.fill(target, element('h2', {}, 'A bake with it'), element('div', { class: 'row' }, choices, page.field('Set point', degrees), page.field('Hold, min', minutes)), said, holder);
+    page.fill(target, element('h2', {}, 'A bake with it'), said, element('div', { class: 'row' }, choices, page.field('Set point', degrees), page.field('Hold, min', minutes)), holder);
 
     const titleOf = (name) => (shown.titles || {})[name] || name;
 

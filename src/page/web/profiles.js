@@ -241,16 +241,16 @@
 
   function head() {
     const button = (words, deed, more) => element('button', { type: 'button', onclick: deed, ...more }, words);
-    found.name = element('input', { type: 'text', maxlength: '60', id: 'profile-name', pattern: '[A-Za-z0-9_\\-]+' });
+    found.name = element('input', { type: 'text', maxlength: '60', id: 'profile-name', 'aria-label': 'Name of its file; another name makes another profile', title: 'Name of its file; another name makes another profile', pattern: '[A-Za-z0-9_\\-]+' });
     found.save = button('Save as the shop\u2019s own', save, { class: 'main' });
     return element('div', { class: 'card-box profile-head' },
       element('div', {}, found.title = element('h2'), found.path = element('p', { class: 'hint' }), found.unsaved = element('p', { class: 'hint unsaved', hidden: true }, 'Changed, and not saved yet. This window keeps it until then.')),
-      element('div', { class: 'row deeds' },
+      element('div', { class: 'row' },
         found.undo = button('Undo', () => edits.undo(), { title: 'Ctrl+Z' }), found.redo = button('Redo', () => edits.redo(), { title: 'Ctrl+Shift+Z' }),
         found.copy = button('Copy', () => page.copyProfile(asProfile(), (answer) => moved(answer, false))),
         found.rename = button('Rename', () => page.renameProfile(asProfile(), (answer) => moved(answer, true))),
-        found.remove = button('Delete', () => page.deleteProfile(asProfile(), deleted))),
-      element('div', { class: 'row' }, page.field('Name of its file', found.name, 'another name makes another profile'), found.save));
+        found.remove = button('Delete', () => page.deleteProfile(asProfile(), deleted)),
+        element('div', { class: 'save' }, found.name, found.save)));
   }
 
   /// Tab leaves the text, as everywhere; two blanks are typed by hand.
@@ -263,7 +263,7 @@
       waiting = setTimeout(check, 250);
     } });
     found.report = element('div', { role: 'status' });
-    found.editor = element('div', { hidden: true, class: 'profile' }, head(), found.versions = element('div', { class: 'versions' }), found.drawing = element('div', { hidden: true }),
+    found.editor = element('div', { hidden: true, class: 'profile' }, head(), found.versions = element('div', { class: 'versions' }), found.drawing = element('div', { hidden: true, class: 'drawing' }),
       found.bake = element('div', { class: 'card-box bake', hidden: true }),
       found.fold = element('details', { class: 'fold card-box' }, element('summary', {}, 'The profile as text'), found.text), found.report);
     return found.editor;
@@ -273,7 +273,7 @@
     begin(view) {
       found.kinds = element('div', { class: 'row kinds' });
       found.list = element('div');
-      page.fill(view, element('h1', {}, 'Shells, coatings, booths'), found.kinds, element('div', { class: 'bench profiles' }, found.list, element('div', { class: 'outcome' }, found.questions = element('div'), wholeEditor())));
+      page.fill(view, element('div', { class: 'row kinds-head' }, element('h1', {}, 'Shells, coatings, booths'), found.kinds), element('div', { class: 'bench profiles' }, found.list, element('div', { class: 'outcome' }, found.questions = element('div'), wholeEditor())));
       document.addEventListener('keydown', keys);
       window.addEventListener('focus', lookAgain);
       let width = innerWidth;

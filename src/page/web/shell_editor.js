@@ -22,6 +22,14 @@
     return best ? best.shape : null;
   }
 
+  /// Long views first, each with two short ones beside it.
+  function inRows(views) {
+    const longest = Math.max(...views.map((view) => view.width_m));
+    const short = views.filter((view) => view.width_m < 0.6 * longest);
+    const rows = views.filter((view) => !short.includes(view)).flatMap((view) => [view, ...short.splice(0, 2)]);
+    return [...rows, ...short];
+  }
+
   /// @param change  gets a text that was made of another, and its parts: one step
   /// @returns {show(text), take(document), hide(), redraw()}
   page.shellEditor = function (target, change) {
@@ -36,7 +44,7 @@
     page.fill(target, element('div', { class: 'shell-editor' },
       element('div', { class: 'card-box' },
         element('div', { class: 'row drawing-head' }, element('h2', {}, 'Pick a part'), found.add = element('button', { type: 'button', onclick: begin }, 'Add a part')),
-        found.drawing = element('div'), found.key = element('p', { class: 'hint' }, 'Tap a part, or go from part to part with the arrow keys and press Enter. Dashed edge: assumed. Grey: not painted.')),
+        found.drawing = element('div')),
       found.form = element('div', { class: 'card-box part-form' })));
 
     const focused = () => picture.shapes().findIndex((shape) => shape.group === document.activeElement);
@@ -64,7 +72,7 @@
       const { drawing, words } = page.withoutTwins(shell.drawing, true);
       const holder = element('div');
       page.fill(found.drawing, holder, words ? element('p', { class: 'hint' }, words) : null);
-      picture = page.drawShell(holder, drawing, { parts, selected: picked, onPick: pick });
+      picture = page.drawShell(holder, { views: inRows(drawing.views) }, { parts, compact: true, height: 104, selected: picked, onPick: pick });
       holder.addEventListener('keydown', keys);
       stopAt(had >= 0 ? had : stop);
       if (had >= 0) picture.shapes()[stop].group.focus();
@@ -76,7 +84,8 @@
       picked = name;
       picture.setSelected(name);
       form();
-      found.form.querySelector('input, select').focus();
+      // With a finger a field would call up the keyboard over the drawing.
+      found.form.querySelector(matchMedia('(pointer: coarse)').matches ? 'h2' : '[data-key="material[0]"]').focus();
     }
 
     function form(understood) {

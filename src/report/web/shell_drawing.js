@@ -5,6 +5,7 @@
    var picture = bakewright.drawShell(container, drawing, {
      compact,           true where there is little room: smaller, closer
      side_by_side,      true for two long views beside each other whatever the width
+     height,            of the highest view, pixels; by default 150, compact 76
      verdicts,          words by the name of the zone: {"side_lower": "UNDER"}
      marks,             of a bake that goes on, in place of a word: {"side_lower": {text: "15", share: 0.7}}, filled from below in grey
      parts,             of a shell that is edited, in place of words: what is said of a zone by its name, {isAssumed}; every part is
@@ -19,11 +20,11 @@
   var GAP = 28, TITLE = 20, LONG = 640, LETTER = 8.6;
 
   /* Views side by side as far as they fit, two long ones where there is room. Pixels. */
-  function place(views, width, compact, side_by_side) {
+  function place(views, width, compact, side_by_side, height) {
     var gap = compact ? 12 : GAP, title = compact ? 16 : TITLE, least = compact ? 56 : 110;
     var longest = Math.max.apply(null, views.map(function (view) { return view.width_m; }));
     var inRow = side_by_side || width >= LONG && views.filter(function (view) { return view.width_m === longest; }).length > 1 ? 2 : 1;
-    var scale = Math.min((width - (inRow - 1) * gap - 2) / (inRow * longest), (compact ? 76 : 150) / Math.max.apply(null, views.map(function (view) { return view.height_m; })));
+    var scale = Math.min((width - (inRow - 1) * gap - 2) / (inRow * longest), (height || (compact ? 76 : 150)) / Math.max.apply(null, views.map(function (view) { return view.height_m; })));
     var x = 1, y = 0, row = 0;
     return views.map(function (view) {
       var box = {view: view, w: view.width_m * scale, h: view.height_m * scale};
@@ -69,9 +70,7 @@
     }
 
     function drawPart(box, zone) {
-      var part = options.parts[zone.zone];
-      if (!part) return;  /* a strip is no part */
-      var at = placeOf(box, zone), group = kit.node('g', {'class': 'drawn-zone part' + (zone.coated ? '' : ' unpainted') + (part.isAssumed ? ' assumed' : '')}, ground);
+      var part = options.parts[zone.zone], at = placeOf(box, zone), group = kit.node('g', {'class': 'drawn-zone part' + (zone.coated ? '' : ' unpainted') + (part.isAssumed ? ' assumed' : '')}, ground);
       kit.node('rect', {x: at.x, y: at.y, width: at.w, height: at.h, 'class': 'outlined'}, group);
       kit.node('title', {}, group, zone.title);
       kit.pickable(group, zone.title + ', ' + box.view.title + (zone.coated ? '' : ', not painted') + (part.isAssumed ? ', assumed' : ''), function () { if (options.onPick) options.onPick(zone.zone); });
@@ -81,9 +80,8 @@
 
     /* Its name along its longer side, cut where it must be; nothing where not three letters go in. */
     function name(box, zone, index) {
-      if (!options.parts[zone.zone]) return;
-      var at = bare(box, zone, index, 12), middle = {x: at.x + at.w / 2, y: at.middle};
-      var isUpright = at.w < 60 && at.h > 1.5 * at.w, along = isUpright ? at.h : at.w, across = isUpright ? at.w : at.h;
+      var at = bare(box, zone, index, 12), isUpright = at.w < 60 && at.h > 1.5 * at.w;
+      var middle = {x: at.x + at.w / 2, y: isUpright ? placeOf(box, zone).y + at.h / 2 : at.middle}, along = isUpright ? at.h : at.w, across = isUpright ? at.w : at.h;
       var fits = Math.floor((along - 6) / 6.6), words = zone.title.length > fits ? zone.title.slice(0, fits - 1).trim() + '\u2026' : zone.title;
       if (across < 11 || fits < 3) return;
       var label = kit.node('text', {x: middle.x, y: middle.y + 4, 'class': 'drawn-title', 'text-anchor': 'middle'}, letters, words);
@@ -129,7 +127,7 @@
     }
 
     function draw() {
-      var width = Math.max(options.compact ? 240 : 280, container.clientWidth || 960), boxes = place(drawing.views, width, options.compact, options.side_by_side), bottom = 0;
+      var width = Math.max(options.compact ? 240 : 280, container.clientWidth || 960), boxes = place(drawing.views, width, options.compact, options.side_by_side, options.height), bottom = 0;
       kit.clear(ground);
       kit.clear(letters);
       shapes = [];
@@ -143,6 +141,10 @@
       svg.setAttribute('viewBox', '0 0 ' + width + ' ' + (bottom + 2));
     }
 
+    /* A strip is no part. */
+    if (options.parts) drawing = {views: drawing.views.map(function (view) {
+      return Object.assign({}, view, {zones: view.zones.filter(function (zone) { return options.parts[zone.zone]; })});
+    })};
     kit.clear(container);
     container.appendChild(svg);
     draw();
