@@ -29,7 +29,7 @@ public:
         bake::Zone made;
         made.title = text_of("title", "What is the part called?");
         made.name = free_name(name_from(made.title));
-        if (!shell_.size) refuse("side", "How large is the shell? Write its size into the text first.");
+        if (!shell_.size) PartSaid::ask("side", "How large is the shell? Write its size into the text first.");
         const bake::DrawnPlace place = place_of(side());
         made.places = {place};
         const DrawnFace face = drawn_face(place.on, *shell_.size);
@@ -55,9 +55,6 @@ public:
     [[nodiscard]] std::vector<Understood> understood() const { return understood_; }
 
 private:
-    [[noreturn]] static void refuse(const std::string& key, const std::string& question) {
-        throw AnswerNotUnderstood(key, NotUnderstood(question));
-    }
     static double to(int decimals, double value) {
         const double scale = std::pow(10.0, decimals);
         return std::round(value * scale) / scale;
@@ -66,7 +63,7 @@ private:
 
     [[nodiscard]] std::string text_of(const std::string& key, const std::string& question) const {
         const auto found = said_.find(key);
-        if (found == said_.end() || found->second.find_first_not_of(" \t") == std::string::npos) refuse(key, question);
+        if (found == said_.end() || found->second.find_first_not_of(" \t") == std::string::npos) PartSaid::ask(key, question);
         return found->second;
     }
 
@@ -80,24 +77,20 @@ private:
         const std::string word = text_of("side", "On which side is it?");
         const auto words = words_of(DrawnOn{});
         const auto found = std::ranges::find(words, word);
-        if (found == words.end()) refuse("side", fmt::format("'{}' is no side of a shell.", word));
+        if (found == words.end()) PartSaid::ask("side", fmt::format("'{}' is no side of a shell.", word));
         return static_cast<DrawnOn>(found - words.begin());
     }
 
     double extent_m(const std::string& key, double otherwise_m, double most_m) {
         const auto found = said_.find(key);
         if (found == said_.end() || found->second.empty()) return otherwise_m;
-        double length_m = 0.0;
-        try {
-            length_m = plain_words(found->second) == "0"
-                           ? 0.0
-                           : heard(found->second, {.dimension = Dimension::length, .bare = "m", .takes_bare = true}).value;
-        } catch (const NotUnderstood& reason) {
-            throw AnswerNotUnderstood(key, reason);
-        }
+        const double length_m = PartSaid::hear(key, [&] {
+            if (plain_words(found->second) == "0") return 0.0;
+            return heard(found->second, {.dimension = Dimension::length, .bare = "m", .takes_bare = true}).value;
+        });
         constexpr double kRoundingM = 0.005;
         if (length_m > most_m + kRoundingM)
-            refuse(key, fmt::format("The shell ends at {} m there; {} m is beyond it.", shown(most_m), shown(length_m)));
+            PartSaid::ask(key, fmt::format("The shell ends at {} m there; {} m is beyond it.", shown(most_m), shown(length_m)));
         understood_.push_back({key, shown(length_m) + " m"});
         return std::min(length_m, most_m);
     }
@@ -106,8 +99,8 @@ private:
         const DrawnFace face = drawn_face(on, *shell_.size);
         const double from_m = extent_m("from", 0.0, face.along_m), to_m = extent_m("to", face.along_m, face.along_m);
         const double low_m = extent_m("low", 0.0, face.up_m), high_m = extent_m("high", face.up_m, face.up_m);
-        if (!(to_m > from_m)) refuse("to", "It ends before it begins.");
-        if (!(high_m > low_m)) refuse("high", "Its upper edge is not over its lower one.");
+        if (!(to_m > from_m)) PartSaid::ask("to", "It ends before it begins.");
+        if (!(high_m > low_m)) PartSaid::ask("high", "Its upper edge is not over its lower one.");
         return place(on, from_m / face.along_m, to_m / face.along_m, low_m / face.up_m, high_m / face.up_m);
     }
 
@@ -122,12 +115,7 @@ private:
 
     void make_of(bake::Zone& made) {
         const std::string text = text_of("made_of", "Of what is it, and how thick? Write such as 18 ga steel or 4 mm GRP.");
-        std::vector<HeardLayer> heard_ones;
-        try {
-            heard_ones = heard_layers(text, materials_);
-        } catch (const NotUnderstood& reason) {
-            throw AnswerNotUnderstood("made_of", reason);
-        }
+        const std::vector<HeardLayer> heard_ones = PartSaid::hear("made_of", [&] { return heard_layers(text, materials_); });
         std::string words;
         for (std::size_t i = 0; i < heard_ones.size(); ++i) {
             const HeardLayer& one = heard_ones[i];

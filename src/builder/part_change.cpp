@@ -2,13 +2,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <functional>
 #include <optional>
 
 #include "bakewright/base/format.hpp"
-#include "bakewright/builder/joints.hpp"
 #include "bakewright/builder/material_words.hpp"
 #include "bakewright/builder/sanity.hpp"
 #include "bakewright/profile/edit.hpp"
@@ -45,7 +43,7 @@ public:
           read_(read_good_shell(text_, library)),
           index_(index_of_part(read_.record.shell, part)),
           path_(fmt::format("zone[{}]", index_)),
-          said_(&said),
+          said_(said),
           library_(&library) {}
 
     PartEdit run() {
@@ -54,33 +52,19 @@ public:
         change_behind();
         change_finish();
         change_area();
-        change_joints();
-        add_joint();
-        std::ranges::sort(leaving_, std::greater<>());
-        for (const std::size_t link : leaving_) text_ = without_value(text_, fmt::format("link[{}]", link));
-        static_cast<void>(read_good_shell(text_, *library_));
-        return {std::move(text_), zone().name, std::move(understood_)};
+        text_ = with_joints_said(std::move(text_), shell(), zone().name, said_, *library_);
+        return {std::move(text_), zone().name, said_.understood()};
     }
 
 private:
     [[nodiscard]] const bake::Shell& shell() const { return read_.record.shell; }
     [[nodiscard]] const bake::Zone& zone() const { return shell().zones[index_]; }
 
-    [[nodiscard]] std::optional<std::string> said(const std::string& key) const {
-        const auto found = said_->find(key);
-        if (found == said_->end()) return std::nullopt;
-        const std::size_t begin = found->second.find_first_not_of(" \t"), end = found->second.find_last_not_of(" \t");
-        return begin == std::string::npos ? std::string() : found->second.substr(begin, end - begin + 1);
-    }
+    [[nodiscard]] std::optional<std::string> said(const std::string& key) const { return said_.said(key); }
     template <class Read>
     auto hear(const std::string& key, Read read) const {
-        try {
-            return read();
-        } catch (const NotUnderstood& reason) {
-            throw AnswerNotUnderstood(key, reason);
-        }
+        return said_.hear(key, read);
     }
-    void tell(const std::string& key, std::string words) { understood_.push_back({key, std::move(words)}); }
 
     void put(const std::string& key, const std::string& value) { text_ = with_value(text_, path_ + "." + key, value); }
     void drop(const std::string& key) { text_ = without_value(text_, path_ + "." + key); }
@@ -94,7 +78,7 @@ private:
     void change_title() {
         const auto title = said("title");
         if (!title || *title == title_of(zone())) return;
-        if (title->empty()) hear("title", []() -> int { throw NotUnderstood("What is the part called?"); });
+        if (title->empty()) PartSaid::ask("title", "What is the part called?");
         put("title", text_value(*title));
     }
 
@@ -106,7 +90,7 @@ private:
         if (heard_area.value == zone().area_m2) return;
         put("area", text_value(heard_area.written));
         leave_rule("area");
-        tell("area", format_area(heard_area.value, {}));
+        said_.tell("area", format_area(heard_area.value, {}));
     }
 
     // --- layers
@@ -136,7 +120,7 @@ private:
                 hear(material_key, [&]() -> std::reference_wrapper<const thermal::Material> { return materials().find(words); });
             layer.id = material.id;
             gauge = material.gauge;
-            tell(material_key, material.title);
+            said_.tell(material_key, material.title);
         }
         if (thick == now.thickness && !layer.id && layer.is_same_kind) return layer;
         const Heard heard_thickness = hear(thickness_key, [&] {
@@ -146,7 +130,7 @@ private:
                                  .takes_bare = true});
         });
         layer.thickness = heard_thickness.written;
-        tell(thickness_key, format_thickness(heard_thickness.value, {}));
+        said_.tell(thickness_key, format_thickness(heard_thickness.value, {}));
         return layer;
     }
 
@@ -156,7 +140,7 @@ private:
         std::vector<WantedLayer> wanted;
         for (std::size_t i = 0; i < count; ++i) wanted.push_back(wanted_layer(i));
         if (wanted.front().is_gap || wanted.back().is_gap)
-            hear("material[0]", []() -> int { throw NotUnderstood("A gap lies between two sheets: name both."); });
+            PartSaid::ask("material[0]", "A gap lies between two sheets: name both.");
         const bool is_same = count == zone().layers.size() && std::ranges::all_of(wanted, &WantedLayer::is_same_kind);
         const bool is_changed =
             !is_same || std::ranges::any_of(wanted, [](const WantedLayer& one) { return one.id || one.thickness; });
@@ -200,9 +184,7 @@ private:
     /// Air inside of a shell that says none.
     std::string add_cavity() {
         if (!shell().size)
-            hear("behind", []() -> int {
-                throw NotUnderstood("How much air is inside? Write the size of the shell, or a [[cavity]], into the text.");
-            });
+            PartSaid::ask("behind", "How much air is inside? Write the size of the shell, or a [[cavity]], into the text.");
         const bake::ShellSize& size = *shell().size;
         bake::Shell more;
         bake::Cavity air;
@@ -217,7 +199,7 @@ private:
                 more, *library_,
                 {.as_typed = {{"cavity[0].leakage", "4 per h"}},
                  .remarks = {{"cavity[0].volume", assumed + ": 0.7 of the outer box"}, {"cavity[0].leakage", assumed}}}));
-        tell("behind", fmt::format("air inside, about {} m3", shown(air.volume_m3)));
+        said_.tell("behind", fmt::format("air inside, about {} m3", shown(air.volume_m3)));
         return "interior";
     }
 
@@ -234,15 +216,15 @@ private:
         wanted.push_back({.is_gap = true, .thickness = kLiningGap});
         wanted.push_back({.id = kLiningMaterial, .thickness = kLiningThickness});
         write_layers(wanted);
-        tell("behind", fmt::format("a lining: {} gap and {} {}, common practice", kLiningGap, kLiningThickness, kLiningMaterial));
+        said_.tell("behind",
+                   fmt::format("a lining: {} gap and {} {}, common practice", kLiningGap, kLiningThickness, kLiningMaterial));
     }
 
     void change_behind() {
         const auto behind = said("behind");
         if (!behind || *behind == behind_of(zone())) return;
         const bool is_lined = *behind == "lining";
-        if (is_lined && said_layers() > 0)
-            hear("behind", []() -> int { throw NotUnderstood("Save the layers first, then the lining."); });
+        if (is_lined && said_layers() > 0) PartSaid::ask("behind", "Save the layers first, then the lining.");
         if (is_lined) add_lining();
         if (*behind == "booth" || *behind == "nothing") {
             drop("inner.cavity");
@@ -273,113 +255,13 @@ private:
             drop("outer.emissivity");  // then it is that of paint, or of the bare material
     }
 
-    // --- joints
-
-    [[nodiscard]] static bool runs_on_over(const bake::Zone& sheet, const bake::Zone& other) {
-        const bool stands_inside =
-            other.outer.view != bake::FaceView::booth ||
-            std::ranges::any_of(other.places, [](const auto& place) { return place.on == bake::DrawnOn::inside; });
-        return sheet.coated && looks_like_section(other) && stands_inside;
-    }
-
-    /// Pieces, or metres. @param now  what it is where nothing is said
-    double extent_of(const std::string& key, const bake::Zone& from, const bake::Zone& to, Seam how, std::optional<double> now) {
-        const std::string text = said(key).value_or("");
-        if (!text.empty()) {
-            if (!is_by_piece(how))
-                return hear(key,
-                            [&] { return heard(text, {.dimension = Dimension::length, .bare = "m", .takes_bare = true}).value; });
-            double count = 0.0;
-            const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), count);
-            if (error == std::errc{} && count >= 1.0 && count <= 10000.0) return count;
-            hear(key, [&]() -> int { throw NotUnderstood(fmt::format("'{}' is how many? Write such as 6.", text)); });
-        }
-        if (now) return *now;
-        const std::optional<double> drawn_m = drawn_seam_m(shell(), from, to);
-        if (!drawn_m)
-            hear(key, [&]() -> int {
-                throw NotUnderstood(is_by_piece(how) ? "How many are there? Write such as 6."
-                                                     : "How long is the seam? Write such as 4 m.");
-            });
-        const double extent = is_by_piece(how) ? usual_pieces(*drawn_m) : *drawn_m;
-        tell(key, is_by_piece(how) ? fmt::format("{}, for {} m on the drawing", shown(extent), shown(*drawn_m))
-                                   : fmt::format("{} m, from the drawing", shown(extent)));
-        return extent;
-    }
-
-    Joint joint_between(const bake::Zone& from, const bake::Zone& to, Seam how, double extent) {
-        if (is_by_piece(how)) return joint_of(from.name, to.name, path_through(how, extent));
-        const SeamPath path = seam_path({&from, looks_like_section(from), runs_on_over(from, to)},
-                                        {&to, looks_like_section(to), runs_on_over(to, from)}, how, extent);
-        return joint_of(from.name, to.name, path, extent);
-    }
-
-    /// What the extent of a joint is by what is known of it, however it is to be held.
-    static std::optional<double> extent_now(Seam how, const std::optional<HeldBy>& now, std::optional<double> seam_m) {
-        if (now && is_by_piece(now->how) == is_by_piece(how)) return now->extent;
-        if (!seam_m) return std::nullopt;
-        return is_by_piece(how) ? usual_pieces(*seam_m) : *seam_m;
-    }
-
-    void change_joint(std::size_t index) {
-        const std::string how_key = fmt::format("joint[{}]", index), extent_key = fmt::format("extent[{}]", index);
-        if (!said(how_key) && !said(extent_key)) return;
-        const std::string path = fmt::format("link[{}]", index);
-        const bake::Link& link = shell().links[index];
-        const auto now = held_by(profile::remark_behind(text_, path + ".conductance"));
-        const std::string words = said(how_key).value_or("");
-        if (words.empty() && !now) return;  // a number that somebody wrote stays
-        const Seam how = words.empty() ? now->how : hear(how_key, [&] { return heard_seam(words); });
-        if (how == Seam::not_touching) {
-            leaving_.push_back(index);
-            return;
-        }
-        const bake::Zone &from = *shell().find_zone(link.from), &to = *shell().find_zone(link.to);
-        const double extent = extent_of(extent_key, from, to, how, extent_now(how, now, link.seam_m));
-        if (now && now->how == how && now->extent == extent) return;
-        put_joint(path, joint_between(from, to, how, extent));
-    }
-
-    void put_joint(const std::string& path, const Joint& joint) {
-        text_ = without_value(text_, path + ".contact");
-        text_ = with_value(text_, path + ".conductance", text_value(fmt::format("{} W/K", joint.link.conductance_w_per_k)));
-        text_ = with_remark(text_, path + ".conductance", joint.remark);
-        if (joint.link.seam_m) {
-            text_ = with_value(text_, path + ".seam", text_value(fmt::format("{} m", *joint.link.seam_m)));
-        } else {
-            text_ = without_value(text_, path + ".seam");
-            text_ = without_value(text_, path + ".seam_width");
-        }
-    }
-
-    void change_joints() {
-        for (std::size_t i = 0; i < shell().links.size(); ++i)
-            if (shell().links[i].from == zone().name || shell().links[i].to == zone().name) change_joint(i);
-    }
-
-    void add_joint() {
-        const auto other = said("join");
-        if (!other || other->empty()) return;
-        const bake::Zone& to = shell().zones[index_of_part(shell(), *other)];
-        if (to.name == zone().name) hear("join", []() -> int { throw NotUnderstood("A part is not joined to itself."); });
-        const Seam how = hear("join_how", [&] { return heard_seam(said("join_how").value_or("")); });
-        if (how == Seam::not_touching) return;
-        const Joint joint = joint_between(zone(), to, how, extent_of("join_extent", zone(), to, how, {}));
-        bake::Shell more;
-        more.links.push_back(joint.link);
-        text_ = profile::with_element(
-            text_, "link", profile::hand_elements(more, *library_, {.remarks = {{"link[0].conductance", joint.remark}}}));
-    }
-
     std::string text_;
     ReadShell read_;  ///< of the text as it was given
     std::size_t index_;
     std::string path_;
-    const Answers* said_;
+    PartSaid said_;
     const profile::Library* library_;
     std::optional<MaterialWords> materials_{};
-    std::vector<std::size_t> leaving_{};  ///< links that go
-    std::vector<Understood> understood_{};
 };
 
 }  // namespace

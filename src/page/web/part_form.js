@@ -43,11 +43,9 @@
     async function submit(deed, part, said) {
       page.showProblems([]);
       for (const control of target.querySelectorAll('[aria-invalid]')) { control.removeAttribute('aria-invalid'); told(control.dataset.key); }
-      const focused = document.activeElement && target.contains(document.activeElement) ? document.activeElement.id : null;
       try {
         const wrong = await given.send(deed, part, said);
-        if (wrong && wrong.message) problem(wrong);
-        else if (focused && document.getElementById(focused)) document.getElementById(focused).focus();
+        if (wrong) problem(wrong);
       } catch (error) {
         page.showProblems(error.problems || [{ message: error.message }]);
       }

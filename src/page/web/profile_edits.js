@@ -14,16 +14,25 @@
     } catch (error) { /* a browser that keeps nothing, or has no room */ }
   }
 
-  /// @param saved    {text, sha256} of the file; of a profile that has none yet an empty text and no sha256
+  /// Names of a kind that this window has changes of and that have no file yet.
+  page.unsavedProfiles = function (kind) {
+    try {
+      return Object.keys(sessionStorage).filter((key) => key.startsWith(keyOf(kind, '')) && !(read(key) || {}).sha256).map((key) => key.slice(keyOf(kind, '').length));
+    } catch (error) { return []; }
+  };
+
+  /// @param saved    {text, sha256} of the file; of a profile that has none yet no sha256, and the text it begins with
   /// @param onChange told after every step, with the text as it is
   page.profileEdits = function (kind, name, saved, onChange) {
-    const key = keyOf(kind, name);
-    let base = saved;
+    let key = keyOf(kind, name);
+    let base = saved.sha256 ? saved : { text: null, sha256: null };
     let steps = [saved.text];
     let at = 0;
     let typedAt = 0;
     const text = () => steps[at];
     const keep = () => write(key, text() === base.text ? null : { text: text(), sha256: base.sha256 || null, at: new Date().toISOString() });
+
+    if (!saved.sha256 && saved.text) keep();
 
     function push(next, now) {
       steps = [...steps.slice(Math.max(0, at + 1 - most), at + 1), next];
@@ -57,14 +66,19 @@
       },
       undo() { if (at > 0) { --at; typedAt = 0; keep(); onChange(text()); } },
       redo() { if (at + 1 < steps.length) { ++at; typedAt = 0; keep(); onChange(text()); } },
-      /// The file has this text now.
-      saved(next) { base = next; keep(); },
+      /// The file has this text now. @param under  its name, where that is another
+      saved(next, under) {
+        if (under) { write(key, null); key = keyOf(kind, under); }
+        base = next;
+        keep();
+      },
       forget() { write(key, null); },
       /// Changes of this window that were not saved, from before a reload: {at, isOfOther}; nothing where there are none.
       bringBack() {
         const kept = read(key);
         if (!kept || kept.text === text()) return null;
-        push(kept.text, 0);
+        if (text()) push(kept.text, 0);
+        else steps = [kept.text];
         return { at: new Date(kept.at), isOfOther: (kept.sha256 || null) !== (base.sha256 || null) };
       },
     };

@@ -22,7 +22,8 @@
     const isOpen = !edits || innerWidth > 900;
     page.fill(found.list, element('details', { class: 'fold', open: isOpen }, element('summary', {}, kinds.find(([one]) => one === kind)[1] + ': ' + answer.profiles.length),
       isAsked ? element('p', {}, element('a', { href: '#profiles/' + kind + '/+new' }, 'New ' + kind + ' by questions')) : null,
-      element('ul', { class: 'names' }, answer.profiles.map((profile) => element('li', {}, element('a', {
+      element('ul', { class: 'names' }, page.unsavedProfiles(kind).map((name) => element('li', {}, element('a', { href: '#profiles/' + kind + '/' + name, 'aria-current': edits && !opened.name && found.name.value === name ? 'true' : null },
+        element('b', {}, name), element('span', { class: 'hint' }, 'not saved yet')))), answer.profiles.map((profile) => element('li', {}, element('a', {
         href: '#profiles/' + kind + '/' + profile.name, 'aria-current': opened && opened.name === profile.name ? 'true' : null },
         element('b', {}, profile.title), element('span', { class: 'hint' }, profile.name + (profile.is_own ? ', the shop\u2019s own' : '') +
           (profile.mistakes ? ', ' + profile.mistakes + ' mistakes' : ''))))))));
@@ -46,10 +47,14 @@
   }
 
   async function open(name) {
-    const answer = await page.get('/api/profiles/' + kind + '/' + encodeURIComponent(name));
-    begin(name, { text: answer.text, sha256: answer.sha256 }, answer.path, answer.is_own);
+    if (page.unsavedProfiles(kind).includes(name)) {
+      begin(name, { text: '', sha256: null }, 'not saved yet');
+    } else {
+      const answer = await page.get('/api/profiles/' + kind + '/' + encodeURIComponent(name));
+      begin(name, { text: answer.text, sha256: answer.sha256 }, answer.path, answer.is_own);
+    }
     const back = edits.bringBack();
-    if (back) page.fill(found.versions, element('p', { class: 'block' }, 'Changes of ' + back.at.toTimeString().slice(0, 5) + ' that were not saved are back. ' +
+    if (back && opened.name) page.fill(found.versions, element('p', { class: 'block' }, 'Changes of ' + back.at.toTimeString().slice(0, 5) + ' that were not saved are back. ' +
       (back.isOfOther ? 'The file has changed since. ' : '') + 'Undo shows the file as it is.'));
     changed();
     await check();
@@ -60,9 +65,11 @@
     close();
     page.profileQuestions(found.questions, kind, async (text, name) => {
       page.fill(found.questions);
-      begin(name, { text: '', sha256: null }, 'not saved yet');
-      edits.change(text);
+      begin(name, { text, sha256: null }, 'not saved yet');
+      window.history.replaceState(null, '', '#profiles/' + kind + '/' + name);
+      changed();
       await check();
+      await list();
       found.save.focus();
     });
   }
@@ -147,9 +154,8 @@
         { text, sha256_before: opened.name === name ? edits.base.sha256 : undefined });
       page.showProblems([]);
       page.fill(found.versions);
-      if (opened.name && opened.name !== name) edits.forget();
       Object.assign(opened, { name, path: saved.path, isOwn: true });
-      edits.saved({ text, sha256: saved.sha256 });
+      edits.saved({ text, sha256: saved.sha256 }, name);
       window.history.replaceState(null, '', '#profiles/' + kind + '/' + encodeURIComponent(name));
       changed();
       page.fill(found.path, 'saved in ' + saved.path + (saved.goes_before ? '; ' + saved.goes_before + ' goes before it' : ''));
@@ -169,20 +175,21 @@
   /// @param there  {sha256, there, yours}: what the file has now
   function conflict(said, there) {
     page.twoVersions(found.versions, said, there.there ? there : null, {
-      keepMine() {
-        opened.name = found.name.value;
-        edits.saved({ text: edits.base.text + ' ', sha256: there.sha256 });  // whatever it is, it is not this text
-        changed();
+      async keepMine() {
+        await baseOnFile();
         found.save.focus();
       },
-      async takeOther() {
-        const answer = await page.get('/api/profiles/' + kind + '/' + encodeURIComponent(found.name.value));
-        Object.assign(opened, { name: found.name.value, path: answer.path, isOwn: answer.is_own });
-        edits.change(answer.text);  // one step: Undo brings mine back
-        edits.saved({ text: answer.text, sha256: answer.sha256 });
-        changed();
-      },
+      async takeOther() { edits.change(await baseOnFile()); },  // one step: Undo brings mine back
     });
+  }
+
+  /// What is changed here goes over the file as it is now, whose text is returned.
+  async function baseOnFile() {
+    const answer = await page.get('/api/profiles/' + kind + '/' + encodeURIComponent(found.name.value));
+    Object.assign(opened, { name: found.name.value, path: answer.path, isOwn: answer.is_own });
+    edits.saved({ text: answer.text, sha256: answer.sha256 }, opened.name);
+    changed();
+    return answer.text;
   }
 
   /// Back in this window: another may have saved meanwhile.
@@ -193,13 +200,12 @@
       const answer = await page.get('/api/profiles/' + kind + '/' + encodeURIComponent(name));
       if (!edits || opened.name !== name || answer.sha256 === edits.base.sha256 || found.versions.querySelector('.block button')) return;
       if (edits.isChanged) { conflict('This profile was saved in another window since you opened it.', { sha256: answer.sha256 }); return; }
-      edits.change(answer.text);
       edits.saved({ text: answer.text, sha256: answer.sha256 });
-      changed();
+      edits.change(answer.text);
       page.fill(found.versions, element('p', { class: 'block' }, 'Saved in another window: this is what it is now.'));
     } catch (error) {
       page.fill(found.versions, element('p', { class: 'block' }, 'The file is gone: it was renamed or deleted elsewhere. Saving makes it again.'));
-      edits.saved({ text: '', sha256: null });
+      edits.saved({ text: null, sha256: null });
       opened.name = null;
       changed();
     }

@@ -36,6 +36,7 @@
     const found = {};
     let shell = null;      // what the program says of the text: parts, drawing, choices
     let picked = null;     // name of the part whose form stands beside
+    let isAdding = false;  // the form of a part more stands there
     let stop = 0;          // the shape that the Tab key comes to
     let picture = null;
     let number = 0;
@@ -82,22 +83,28 @@
       const at = focused();
       if (at >= 0) stopAt(at);
       picked = name;
+      isAdding = false;
       picture.setSelected(name);
       form();
       // With a finger a field would call up the keyboard over the drawing.
       found.form.querySelector(matchMedia('(pointer: coarse)').matches ? 'h2' : '[data-key="material[0]"]').focus();
     }
 
+    /// Whoever types in it goes on at the same field.
     function form(understood) {
+      const field = found.form.contains(document.activeElement) ? document.activeElement.id : '';
       if (!shell.parts.some((part) => part.name === picked)) picked = null;
       if (picked) formOf().show(picked, understood);
       else formOf().empty();
+      const again = field && document.getElementById(field);
+      if (again && found.form.contains(again)) again.focus();
     }
 
     /// From the form back to its part.
     function leave() {
       const name = picked;
       picked = null;
+      isAdding = false;
       picture.setSelected(null);
       form();
       const shapes = picture.shapes();
@@ -105,13 +112,14 @@
       picture.shapes()[stop].group.focus();
     }
 
-    /// Whether it was understood. What was not stands at its field.
+    /// What was not understood of it; null: nothing.
     async function send(deed, part, said) {
       const mine = ++number;
       const answer = await page.post('/api/profiles/shell/parts', { text: shell.text, deed, part: part || undefined, said });
-      if (mine !== number) return true;
+      if (mine !== number) return null;  // something newer is on its way
       if (answer.problem) return answer.problem;
       if (deed === 'add') picked = answer.part;
+      isAdding = false;
       take(answer, answer.understood);
       change(answer.text);
       page.say(deed === 'remove' ? 'taken out' : 'changed');
@@ -126,15 +134,19 @@
 
     function begin() {
       picked = null;
+      isAdding = true;
       picture.setSelected(null);
       formOf().add();
     }
 
+    const partOf = (answer) => JSON.stringify(answer ? answer.parts.find((part) => part.name === picked) : null);
+
     function take(answer, understood) {
+      const isSame = !understood && shell && (isAdding || (picked !== null && partOf(shell) === partOf(answer)));
       shell = answer;
       target.hidden = false;
       draw();
-      form(understood);
+      if (!isSame) form(understood);  // what is typed there and not said yet stays
     }
 
     return {
