@@ -168,16 +168,18 @@ return [...document.querySelectorAll('#view-profiles .profile button, #view-prof
 
 
 def editor_on_a_tablet(browser, _):
-    """At 820 px nothing is cut off and what is used is large enough for a finger."""
-    browser.command("Emulation.setDeviceMetricsOverride", width=820, height=1180, deviceScaleFactor=1, mobile=False)
+    """On a tablet and a phone nothing is cut off and what is used is large enough for a finger."""
     go(browser, "profiles/shell/library_van")
     browser.wait("return document.querySelector('#view-profiles .drawn-zone.part')", "the drawing")
     browser.run("document.querySelector('#view-profiles .drawn-zone.part').dispatchEvent(new MouseEvent('click', { bubbles: true }))")
     browser.wait(f"return {FORM}.querySelector('form')", "the form")
-    over = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
-    check(over <= 0, f"the editor is {over} pixels too wide")
-    small = browser.run(SMALL)
-    check(not small, f"under 44 pixels: {small[:3]}")
+    for width, height in ((820, 1180), (360, 740)):
+        browser.command("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=False)
+        time.sleep(0.3)
+        over = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        check(over <= 0, f"the editor is {over} pixels too wide for {width}")
+        small = browser.run(SMALL)
+        check(not small, f"under 44 pixels at {width}: {small[:3]}")
     browser.command("Emulation.clearDeviceMetricsOverride")
 
 

@@ -41,6 +41,7 @@
     editor = kind === 'shell' ? page.shellEditor(found.drawing, (text) => edits.change(text)) : null;
     found.bake.hidden = found.drawing.hidden = true;
     found.fold.open = kind !== 'shell';
+    found.editor.insertBefore(found.bake, kind === 'shell' ? found.fold : null);  // under the drawing, or under the text
     found.name.value = name;
     found.editor.hidden = false;
     page.fill(found.path, path);
@@ -87,7 +88,7 @@
     found.undo.disabled = !edits.canUndo;
     found.redo.disabled = !edits.canRedo;
     found.unsaved.hidden = !edits.isChanged;
-    for (const [button, isFit] of [[found.copy, opened.name], [found.rename, opened.name && opened.isOwn], [found.remove, opened.name && opened.isOwn]]) button.disabled = !isFit;
+    for (const [button, isFit] of [[found.copy, opened.name], [found.rename, opened.name && opened.isOwn && !edits.isChanged], [found.remove, opened.name && opened.isOwn]]) button.disabled = !isFit;
     if (next === undefined || isStill) return;
     clearTimeout(waiting);
     check();
@@ -213,16 +214,13 @@
 
   const asProfile = () => ({ kind, name: opened.name, title: opened.title, sha256: edits.base.sha256, isChanged: edits.isChanged });
 
-  /// The same under another name, with the changes that are not saved; or the copy.
-  async function moved(answer, isSame) {
-    if (isSame) edits.forget();
+  /// On to the profile by its new name, or to the copy.
+  async function moved(answer, said) {
     await page.readShop();
-    const mine = isSame && edits.isChanged ? edits.text : null;
     window.history.replaceState(null, '', '#profiles/' + kind + '/' + answer.name);
     await open(answer.name);
-    if (mine !== null) edits.change(mine);
     await list();
-    page.say(isSame ? 'renamed' : 'copied');
+    page.say(said);
   }
 
   async function deleted() {
@@ -253,8 +251,8 @@
       element('div', {}, found.title = element('h2'), found.path = element('p', { class: 'hint' }), found.unsaved = element('p', { class: 'hint unsaved', hidden: true }, 'Changed, and not saved yet. This window keeps it until then.')),
       element('div', { class: 'row' },
         found.undo = button('Undo', () => edits.undo(), { title: 'Ctrl+Z' }), found.redo = button('Redo', () => edits.redo(), { title: 'Ctrl+Shift+Z' }),
-        found.copy = button('Copy', () => page.copyProfile(asProfile(), (answer) => moved(answer, false))),
-        found.rename = button('Rename', () => page.renameProfile(asProfile(), (answer) => moved(answer, true))),
+        found.copy = button('Copy', () => page.copyProfile(asProfile(), (answer) => moved(answer, 'copied'))),
+        found.rename = button('Rename', () => page.renameProfile(asProfile(), (answer) => moved(answer, 'renamed')), { title: 'Of what is saved' }),
         found.remove = button('Delete', () => page.deleteProfile(asProfile(), deleted)),
         element('div', { class: 'save' }, found.name, found.save)));
   }
