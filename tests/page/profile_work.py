@@ -123,12 +123,26 @@ def unsaved_work(browser, served):
         check(file.read().endswith("# mine\n"), "mine is not in the file")
 
 
+def draw(browser, view, across, down):
+    """A rectangle on a view of the drawing, in shares of it from its left and from its top."""
+    frame = "[...document.querySelectorAll('#view-profiles .view-title')].find((one) => one.textContent === arguments[0]).nextElementSibling"
+    x, y, width, height = browser.run(f"const box = {frame}.getBoundingClientRect(); return [box.x, box.y, box.width, box.height]", view)
+    corners = [{"type": "pointerMove", "x": round(x + a * width), "y": round(y + d * height)} for a, d in zip(across, down)]
+    actions = [corners[0], {"type": "pointerDown", "button": 0}, corners[1], {"type": "pointerUp", "button": 0}]
+    browser.ask("POST", "/actions", {"actions": [{"type": "pointer", "id": "p", "actions": actions}]})
+
+
 def parts_come_and_go(browser, _):
-    """A part is added by its side and extents, joined, and taken out; names that hold markup stay text."""
+    """A part is drawn on a view, or added by its side and extents, joined, and taken out; names that hold markup stay text."""
     press(browser, "profiles", "Add a part")
+    for view, side, across, wanted in (("Top", "top", (0.25, 0.75), (2.75, 8.25, 0.625, 1.875)), ("Right side", "right_side", (0.5, 0.75), (2.75, 5.5, 0.8, 2.4))):
+        draw(browser, view, across, (0.25, 0.75))
+        placed = browser.run("return ['side', 'from', 'to', 'low', 'high'].map((key) => document.getElementById('part-' + key).value)")
+        check(placed[0] == side and all(abs(float(one.split()[0]) - metres) < 0.1 for one, metres in zip(placed[1:], wanted)), f"what was drawn on {view} is placed at {placed}")
     said = {"title": '<img src=x onerror="window.hacked=1">', "from": "2.2 m", "to": "4.4 m", "low": "0.8 m", "high": "1.6 m", "made_of": "1.5 mm ally"}
     browser.run("const side = document.getElementById('part-side'); side.value = 'right_side'; side.dispatchEvent(new Event('change'))")
     for key, words in said.items():
+        browser.one(f"#part-{key}").clear()
         browser.one(f"#part-{key}").type(words)
     press(browser, "profiles", "Add it")
     browser.wait(f"return {FORM}.querySelector('h2').textContent === arguments[0]", "the form of the new part", said["title"])

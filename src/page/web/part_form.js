@@ -97,7 +97,7 @@
       return element('details', { class: 'fold' }, element('summary', {}, 'Joined to one more'),
         field('To', select('join', [{ value: '', words: 'nothing more' }, ...others.map((one) => ({ value: one.name, words: one.title }))], '')),
         element('div', { class: 'joint' },
-          field('Held by', select('join_how', shell.seams.map((seam) => ({ value: seam, words: seam })), shell.seams[0])),
+          field('How', select('join_how', shell.seams.map((seam) => ({ value: seam, words: seam })), shell.seams[0])),
           field('How much', text('join_extent', '', { placeholder: 'as drawn' }), 'metres of seam, or how many bolts, hinges, clips')));
     }
 
@@ -162,7 +162,7 @@
         for (const control of form.querySelectorAll('[data-key]')) if (control.value !== '') said[control.dataset.key] = control.value;
         submit('add', null, said);
       } },
-      element('h2', {}, 'A part more'), field('Called', text('title', '')), field('On', side), rows,
+      element('h2', {}, 'A part more'), element('p', { class: 'hint' }, 'Draw its outline on a view, or type where it is.'), field('Called', text('title', '')), field('On', side), rows,
       field('Made of, outside first', text('made_of', ''), 'such as 18 ga steel, or 1.0 steel, 30 gap, 0.8 steel'),
       field('Behind it', select('behind', [{ value: '', words: 'as is usual there' }, ...shell.behinds], '')),
       field('Finish', select('finish', [{ value: '', words: 'as is usual there' }, ...shell.finishes.filter((one) => one.value !== 'painted_masked')], '')),
@@ -174,6 +174,15 @@
 
     return {
       show, add,
+      /// Where a part more is, as it was drawn: side, from, to, low, high.
+      place(extents) {
+        for (const [key, value] of Object.entries(extents)) {
+          const control = document.getElementById('part-' + key);
+          control.value = value;
+          if (key === 'side') control.dispatchEvent(new Event('change'));
+        }
+        page.say('placed');
+      },
       empty() { page.fill(target, element('h2', {}, 'No part is picked'), element('p', {}, 'Tap a part, or go from part to part with the arrow keys and press Enter. Dashed edge: assumed. Grey: not painted.'), element('p', { class: 'hint' }, shell.parts.length + ' parts, ' + Math.round(shell.parts.reduce((sum, part) => sum + part.mass_kg, 0)) + ' kg together.')); },
     };
   };

@@ -30,6 +30,47 @@
     return [...rows, ...short];
   }
 
+  /// A rectangle drawn on a view, as the side and the extents of a part: metres from the front or the left, from the ground or the right.
+  function extentsOf(box, a, b) {
+    const share = (value, from, size) => Math.min(1, Math.max(0, (value - from) / size));
+    const isTurned = box.view.view === 'right_side';  // its front is at the right
+    const across = [a.x, b.x].map((x) => share(x, box.x, box.w)).map((value) => (isTurned ? 1 - value : value)).sort((p, q) => p - q);
+    const up = [a.y, b.y].map((y) => 1 - share(y, box.y, box.h)).sort((p, q) => p - q);
+    const metres = (value, size) => (value * size).toFixed(2) + ' m';
+    return { side: box.view.view, from: metres(across[0], box.view.width_m), to: metres(across[1], box.view.width_m), low: metres(up[0], box.view.height_m), high: metres(up[1], box.view.height_m) };
+  }
+
+  /// While a part is added, its rectangle can be drawn in place of typing where it is.
+  function drawable(picture, isOn, done) {
+    const svg = picture.element;
+    let begun = null;
+    const at = (event) => new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+    svg.addEventListener('pointerdown', (event) => {
+      const start = at(event);
+      const box = isOn() && picture.boxes().find((one) => start.x >= one.x && start.x <= one.x + one.w && start.y >= one.y && start.y <= one.y + one.h);
+      if (!box) return;
+      event.preventDefault();
+      svg.setPointerCapture(event.pointerId);
+      begun = { box, start, rect: page.pictures.node('rect', { class: 'drawn-new' }, svg) };
+    });
+    svg.addEventListener('pointermove', (event) => {
+      if (!begun) return;
+      const now = at(event);
+      for (const [name, value] of Object.entries({ x: Math.min(begun.start.x, now.x), y: Math.min(begun.start.y, now.y), width: Math.abs(now.x - begun.start.x), height: Math.abs(now.y - begun.start.y) })) begun.rect.setAttribute(name, value);
+    });
+    const end = (event) => {
+      if (!begun) return;
+      const { box, start, rect } = begun;
+      const now = at(event);
+      begun = null;
+      const isRectangle = event.type === 'pointerup' && Math.abs(now.x - start.x) > 4 && Math.abs(now.y - start.y) > 4;
+      if (isRectangle) done(extentsOf(box, start, now));
+      else rect.remove();
+    };
+    svg.addEventListener('pointerup', end);
+    svg.addEventListener('pointercancel', end);
+  }
+
   /// @param change  gets a text that was made of another, and its parts: one step
   /// @returns {show(text), take(document), hide(), redraw()}
   page.shellEditor = function (target, change) {
@@ -37,6 +78,7 @@
     let shell = null;      // what the program says of the text: parts, drawing, choices
     let picked = null;     // name of the part whose form stands beside
     let isAdding = false;  // the form of a part more stands there
+    let adding = null;     // that form
     let stop = 0;          // the shape that the Tab key comes to
     let picture = null;
     let number = 0;
@@ -75,15 +117,17 @@
       page.fill(found.drawing, holder, words ? element('p', { class: 'hint' }, words) : null);
       picture = page.drawShell(holder, { views: inRows(drawing.views) }, { parts, compact: true, height: 104, selected: picked, onPick: pick });
       holder.addEventListener('keydown', keys);
+      drawable(picture, () => isAdding, (extents) => adding.place(extents));
+      picture.element.classList.toggle('is-drawable', isAdding);
       stopAt(had >= 0 ? had : stop);
       if (had >= 0) picture.shapes()[stop].group.focus();
     }
 
     function pick(name) {
+      if (isAdding) return;  // a rectangle is drawn over it
       const at = focused();
       if (at >= 0) stopAt(at);
       picked = name;
-      isAdding = false;
       picture.setSelected(name);
       form();
       // With a finger a field would call up the keyboard over the drawing.
@@ -105,7 +149,7 @@
       const name = picked;
       picked = null;
       isAdding = false;
-      picture.setSelected(null);
+      draw();
       form();
       const shapes = picture.shapes();
       if (name && shapes[stop].zone !== name) stopAt(shapes.findIndex((shape) => shape.zone === name));
@@ -135,8 +179,9 @@
     function begin() {
       picked = null;
       isAdding = true;
-      picture.setSelected(null);
-      formOf().add();
+      draw();
+      adding = formOf();
+      adding.add();
     }
 
     const partOf = (answer) => JSON.stringify(answer ? answer.parts.find((part) => part.name === picked) : null);

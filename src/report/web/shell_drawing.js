@@ -13,7 +13,8 @@
      selected, onPick   name of a zone; called with the name
    });
    picture.setVerdicts(verdicts); picture.setMarks(marks, verdicts); picture.setSelected(name);
-   picture.shapes()     what can be picked: {zone, group, x, y, w, h}, in the order in which it is drawn */
+   picture.shapes()     what can be picked: {zone, group, x, y, w, h}, in the order in which it is drawn
+   picture.boxes()      the views: {view, x, y, w, h} */
 (function () {
   'use strict';
   var own = window.bakewright, kit = own.pictures;
@@ -43,7 +44,7 @@
   own.drawShell = function (container, drawing, options) {
     var svg = kit.node('svg', {'class': 'shell-drawing', role: 'group', 'aria-label': options.parts ? 'Drawing of the shell, every part named' : 'Drawing of the shell, every zone lettered with its verdict'});
     var fill = kit.patterns(svg), ground = kit.node('g', {}, svg), letters = kit.node('g', {'class': 'drawn-letters', 'aria-hidden': 'true'}, svg);
-    var verdicts = options.verdicts || {}, marks = options.marks || {}, selected = options.selected, shapes = [];
+    var verdicts = options.verdicts || {}, marks = options.marks || {}, selected = options.selected, shapes = [], boxes = [];
 
     function text(words, x, y, kind) { kit.node('text', {x: x, y: y, 'class': kind, 'text-anchor': 'middle'}, letters, words); }
 
@@ -127,7 +128,8 @@
     }
 
     function draw() {
-      var width = Math.max(options.compact ? 240 : 280, container.clientWidth || 960), boxes = place(drawing.views, width, options.compact, options.side_by_side, options.height), bottom = 0;
+      var width = Math.max(options.compact ? 240 : 280, container.clientWidth || 960), bottom = 0;
+      boxes = place(drawing.views, width, options.compact, options.side_by_side, options.height);
       kit.clear(ground);
       kit.clear(letters);
       shapes = [];
@@ -152,6 +154,7 @@
       element: svg,
       redraw: draw,
       shapes: function () { return shapes; },
+      boxes: function () { return boxes; },
       setVerdicts: function (next) { verdicts = next; draw(); },
       setMarks: function (next, words) { marks = next; verdicts = words; draw(); },
       setSelected: function (name) {
