@@ -134,7 +134,9 @@ def draw(browser, view, across, down):
 
 def parts_come_and_go(browser, _):
     """A part is drawn on a view, or added by its side and extents, joined, and taken out; names that hold markup stay text."""
+    browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the check")
     press(browser, "profiles", "Add a part")
+    time.sleep(0.5)  # the page is at rest: a pointer goes where it was told to
     for view, side, across, wanted in (("Top", "top", (0.25, 0.75), (2.75, 8.25, 0.625, 1.875)), ("Right side", "right_side", (0.5, 0.75), (2.75, 5.5, 0.8, 2.4))):
         draw(browser, view, across, (0.25, 0.75))
         placed = browser.run("return ['side', 'from', 'to', 'low', 'high'].map((key) => document.getElementById('part-' + key).value)")
@@ -175,6 +177,26 @@ def names(browser, served):
     check(os.path.exists(os.path.join(folder, "north_van.toml")), "it is not back")
 
 
+def draft(browser, served):
+    """What was made of answers and not saved outlives a reload too, and is saved then."""
+    go(browser, "profiles/coating/+new")
+    browser.wait("return document.getElementById('question-bakes') !== null", "the form")
+    browser.one("#question-title").type("Reload clear")
+    browser.one("#question-bakes").type("35 min at 60 C")
+    browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the text to be taken")
+    press(browser, "profiles", "Look at it and save")
+    browser.wait(f"return {TEXT}.includes('Reload clear')", "the text")
+    text = browser.run(f"return {TEXT}")
+    browser.run("location.reload()")
+    browser.wait(f"return document.getElementById('profile-text') && {TEXT} === arguments[0]", "the text after a reload", text)
+    browser.wait("return document.querySelector('#view-profiles ul.names')?.textContent.includes('not saved yet')", "the draft in the list")
+    browser.wait("return !document.querySelector('#view-profiles .profile button.main').disabled", "the check")
+    press(browser, "profiles", "Save as the shop’s own")
+    browser.wait(f"return {VIEW}.includes('saved in ')", "it to be saved")
+    browser.wait("return !document.querySelector('#view-profiles ul.names').textContent.includes('not saved yet')", "the draft to leave the list")
+    check(os.path.exists(os.path.join(served.folder, "data/bakewright/own_profiles/coatings/reload_clear.toml")), "the file is not there")
+
+
 SMALL = """
 return [...document.querySelectorAll('#view-profiles .profile button, #view-profiles .profile select, #view-profiles .profile input')]
   .filter((one) => one.checkVisibility() && !one.closest('.chart-holder, ul.plain') && one.getBoundingClientRect().height < 44 && !one.matches('.pick')).map((one) => one.outerHTML.slice(0, 80));
@@ -197,4 +219,4 @@ def editor_on_a_tablet(browser, _):
     browser.command("Emulation.clearDeviceMetricsOverride")
 
 
-PROFILE_WORK = [shell_on_its_drawing, unsaved_work, parts_come_and_go, names, editor_on_a_tablet]
+PROFILE_WORK = [shell_on_its_drawing, unsaved_work, parts_come_and_go, names, draft, editor_on_a_tablet]

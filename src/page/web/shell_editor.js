@@ -50,6 +50,7 @@
       const box = isOn() && picture.boxes().find((one) => start.x >= one.x && start.x <= one.x + one.w && start.y >= one.y && start.y <= one.y + one.h);
       if (!box) return;
       event.preventDefault();
+      svg.querySelectorAll('.drawn-new').forEach((one) => one.remove());
       svg.setPointerCapture(event.pointerId);
       begun = { box, start, rect: page.pictures.node('rect', { class: 'drawn-new' }, svg) };
     });
@@ -184,13 +185,16 @@
       adding.add();
     }
 
+    const looksOf = (answer) => JSON.stringify([answer.drawing, answer.parts.map((part) => [part.name, part.is_assumed])]);
     const partOf = (answer) => JSON.stringify(answer ? answer.parts.find((part) => part.name === picked) : null);
 
     function take(answer, understood) {
       const isSame = !understood && shell && (isAdding || (picked !== null && partOf(shell) === partOf(answer)));
+      const isDrawn = picture && !target.hidden && looksOf(shell) === looksOf(answer);
       shell = answer;
       target.hidden = false;
-      draw();
+      if (isDrawn && !understood) picture.setSelected(picked);
+      else draw();
       if (!isSame) form(understood);  // what is typed there and not said yet stays
     }
 
