@@ -117,6 +117,7 @@ def unsaved_work(browser, served):
     browser.wait("return document.querySelector('#view-profiles .pair pre')", "both versions")
     check("# by hand" in browser.run("return document.querySelector('#view-profiles .pair').textContent"), "the file's line is not shown")
     press(browser, "profiles", "Keep mine")
+    browser.wait("return document.activeElement.textContent === 'Save as the shop’s own'", "mine to be kept")
     press(browser, "profiles", "Save as the shop’s own")
     browser.wait("return document.querySelector('#view-profiles .versions').childElementCount === 0 && document.querySelector('#view-profiles .unsaved').hidden", "mine over it")
     with open(path, encoding="utf-8") as file:

@@ -38,7 +38,7 @@
     page.fill(found.bake);
     page.fill(found.drawing);
     bake = ['shell', 'booth', 'coating'].includes(kind) ? page.profileBake(found.bake, kind) : null;
-    editor = kind === 'shell' ? page.shellEditor(found.drawing, (text) => edits.change(text)) : null;
+    editor = kind === 'shell' ? page.shellEditor(found.drawing, () => edits.text, (text) => edits.change(text)) : null;
     found.bake.hidden = found.drawing.hidden = true;
     found.fold.open = kind !== 'shell';
     found.editor.insertBefore(found.bake, kind === 'shell' ? found.fold : null);  // under the drawing, or under the text
@@ -196,10 +196,11 @@
   /// Back in this window: another may have saved meanwhile.
   async function lookAgain() {
     if (!isSeen() || !opened.name || document.hidden) return;
-    const name = opened.name;
+    const { name } = opened;
+    const { sha256 } = edits.base;
     try {
       const answer = await page.get('/api/profiles/' + kind + '/' + encodeURIComponent(name));
-      if (!edits || opened.name !== name || answer.sha256 === edits.base.sha256 || found.versions.querySelector('.block button')) return;
+      if (!edits || opened.name !== name || edits.base.sha256 !== sha256 || answer.sha256 === sha256 || found.versions.querySelector('.block button')) return;
       if (edits.isChanged) { conflict('This profile was saved in another window since you opened it.', { sha256: answer.sha256 }); return; }
       edits.saved({ text: answer.text, sha256: answer.sha256 });
       edits.change(answer.text);

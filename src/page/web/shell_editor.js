@@ -72,9 +72,10 @@
     svg.addEventListener('pointercancel', end);
   }
 
-  /// @param change  gets a text that was made of another, and its parts: one step
-  /// @returns {show(text), take(document), hide(), redraw()}
-  page.shellEditor = function (target, change) {
+  /// @param current  the text as it is
+  /// @param change   gets one that was made of it: one step
+  /// @returns {show(text), hide(), redraw()}
+  page.shellEditor = function (target, current, change) {
     const found = {};
     let shell = null;      // what the program says of the text: parts, drawing, choices
     let picked = null;     // name of the part whose form stands beside
@@ -159,9 +160,11 @@
 
     /// What was not understood of it; null: nothing.
     async function send(deed, part, said) {
+      const late = { key: '', message: 'The text has changed meanwhile. Press it once more.' };
+      if (shell.text !== current()) return late;
       const mine = ++number;
       const answer = await page.post('/api/profiles/shell/parts', { text: shell.text, deed, part: part || undefined, said });
-      if (mine !== number) return null;  // something newer is on its way
+      if (mine !== number || answer.problem === null && shell.text !== current()) return late;
       if (answer.problem) return answer.problem;
       if (deed === 'add') picked = answer.part;
       isAdding = false;
