@@ -100,9 +100,13 @@ std::string history_section(const ReportInput& input) {
     if (!input.history) return {};
     const cure::ShellVerdict& history = *input.history;
     const std::string html =
-        html_table(item_history_table(history, input.units), "Items over every bake so far, worst first", "judged") +
-        html_table(coat_table(history, input.units), "Coats so far, in the order sprayed", "judged");
-    return section("history", "Exposure so far", html);
+        section("history", "Exposure so far",
+                html_table(item_history_table(history, input.units), "Items over every bake so far, worst first", "judged") +
+                    html_table(coat_table(history, input.units), "Coats so far, in the order sprayed", "judged"));
+    // Of one coat after one bake the bake's own tables say the same.
+    const bool is_one_coat = std::all_of(history.coats.begin(), history.coats.end(),
+                                         [&](const auto& one) { return one.coat == history.coats.front().coat; });
+    return history.bake_names.size() > 1 || !is_one_coat ? html : only_in_full(html);
 }
 
 std::string probes_section(const ReportInput& input) {
