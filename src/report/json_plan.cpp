@@ -212,7 +212,7 @@ Json document_of(const tune::TuneResult& result, const std::string& shell_name, 
                                           {"durbin_watson", number_or_null(result.durbin_watson)},
                                           {"not_told", Json(texts_of(result.weak))},
                                           {"correlated", mapped(result.correlated,
-                                                                [](const tune::TuneResult::Pair& pair) -> Json {
+                                                                [](const tune::CorrelatedPair& pair) -> Json {
                                                                     return {{"first", pair.first.text()},
                                                                             {"second", pair.second.text()},
                                                                             {"correlation", number_or_null(pair.correlation)}};

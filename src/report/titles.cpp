@@ -138,7 +138,7 @@ tune::TuneResult titled(tune::TuneResult result, const Titles& titles) {
     for (tune::TunedProbe& probe : result.probes) put(probe.channel, titles);
     for (tune::ChannelFinding& suspect : result.suspects) put(suspect.channel, titles), put(suspect.fault->with, titles);
     put(result.weak, titles);
-    for (tune::TuneResult::Pair& pair : result.correlated) put(pair.first, titles), put(pair.second, titles);
+    for (tune::CorrelatedPair& pair : result.correlated) put(pair.first, titles), put(pair.second, titles);
     put(result.warnings, titles);
     return result;
 }

@@ -366,11 +366,6 @@ TuneResult tune(const TuneTask& task, const TuneOptions& options) {
     return Tuning(task, options).run();
 }
 
-double TunedNumber::told() const noexcept {
-    const double ratio = learned.standard_error / prior_standard;
-    return std::clamp(1.0 - ratio * ratio, 0.0, 1.0);
-}
-
 std::optional<double> TuneResult::used_k() const { return root_mean_square(errors, &BakeError::used_k); }
 std::optional<double> TuneResult::held_out_k() const { return root_mean_square(errors, &BakeError::held_out_k); }
 

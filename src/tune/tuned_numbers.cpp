@@ -285,8 +285,8 @@ std::vector<Phrase> weak_combinations(const std::vector<TunedNumber>& numbers) {
     return weak;
 }
 
-std::vector<TuneResult::Pair> correlated_pairs(const std::vector<TunedNumber>& numbers) {
-    std::vector<TuneResult::Pair> pairs;
+std::vector<CorrelatedPair> correlated_pairs(const std::vector<TunedNumber>& numbers) {
+    std::vector<CorrelatedPair> pairs;
     for (std::size_t b = 0; b < numbers.size(); ++b)
         for (std::size_t a = 0; a < b; ++a)
             if (const double correlation = numbers[b].learned.correlation[a]; std::abs(correlation) >= kCorrelated)
@@ -294,6 +294,11 @@ std::vector<TuneResult::Pair> correlated_pairs(const std::vector<TunedNumber>& n
     std::stable_sort(pairs.begin(), pairs.end(),
                      [](const auto& a, const auto& b) { return std::abs(a.correlation) > std::abs(b.correlation); });
     return pairs;
+}
+
+double TunedNumber::told() const noexcept {
+    const double ratio = learned.standard_error / prior_standard;
+    return std::clamp(1.0 - ratio * ratio, 0.0, 1.0);
 }
 
 }  // namespace bakewright::tune

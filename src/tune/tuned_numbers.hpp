@@ -7,7 +7,8 @@
 
 #include "bake_model.hpp"
 #include "bakewright/tune/estimate.hpp"
-#include "bakewright/tune/tune.hpp"
+#include "bakewright/tune/task.hpp"
+#include "bakewright/tune/tuned_number.hpp"
 
 /// The numbers of shell and booth that a tuning learns: what is believed of them, and what an estimate says.
 namespace bakewright::tune {
@@ -29,6 +30,6 @@ namespace bakewright::tune {
 
 /// Directions in which the logs tell less than was believed beforehand, in words.
 [[nodiscard]] std::vector<Phrase> weak_combinations(const std::vector<TunedNumber>& numbers);
-[[nodiscard]] std::vector<TuneResult::Pair> correlated_pairs(const std::vector<TunedNumber>& numbers);
+[[nodiscard]] std::vector<CorrelatedPair> correlated_pairs(const std::vector<TunedNumber>& numbers);
 
 }  // namespace bakewright::tune

@@ -186,8 +186,8 @@ def learn(browser, _):
     browser.wait("return document.querySelector('#view-tune progress')", "the progress")
     press(browser, "tune", "Stop")
     browser.wait("return document.querySelector('#view-tune').textContent.includes('Stopped')", "the end of the work")
-    for box in ("zones", "probes"):  # films alone: less to wait for
-        browser.run("document.querySelector('#view-tune input[value=' + arguments[0] + ']').click()", box)
+    # Films alone: less to keep.
+    browser.run("[...document.querySelectorAll('#view-tune fieldset input[type=checkbox]')].filter((one) => one.checked && one.value !== 'film').forEach((one) => one.click())")
     press(browser, "tune", "Learn from these bakes")
     wait_for_lesson(browser)
     text = browser.run("return document.querySelector('#view-tune').textContent")

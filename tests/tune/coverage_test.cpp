@@ -55,8 +55,8 @@ TEST_CASE("95 percent intervals hold the truth in 95 percent of two hundred bake
     // (self-consistency of Bayesian intervals: Cook, Gelman & Rubin, J. Comput. Graph. Stat. 15 (2006) 675, from memory).
     // Sampling error of a share of 200 at 0.95 is 0.0154: each number within three of those, 0.90 to 1; all together, which are
     // not independent, within two: 0.92 to 0.98.
-    // What is not learned is as uncertain as it is believed to be, and drawn as well. Seen: 0.96; with all of that held at what the
-    // profiles say, 0.76.
+    // What is not learned is as uncertain as it is believed to be, and drawn as well. Seen: 0.96; with all of that held at what
+    // the profiles say, 0.76.
     const bake::Uncertainty prior;
     const double deviation = bake::kDeviationsTo95, zone = std::log1p(prior.zone_film) / deviation;
     const std::array numbers{Number{LearnedKind::group_film, "upright", std::log(8.0 / 3.0) / (2.0 * deviation)},

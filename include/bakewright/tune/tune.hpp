@@ -9,19 +9,9 @@
 #include "bakewright/base/format.hpp"
 #include "bakewright/tune/estimate.hpp"
 #include "bakewright/tune/task.hpp"
+#include "bakewright/tune/tuned_number.hpp"
 
 namespace bakewright::tune {
-
-/// A number of the shell or booth as it was tuned.
-struct TunedNumber {
-    bake::LearnedNumber learned;  ///< value and standard error
-    Phrase name;                  ///< "film of group upright"
-    double before = 1.0;          ///< what the profile stands for
-    double prior_standard = 0.0;  ///< as the standard error: what was believed
-    bool at_bound = false;
-    /// Share of the prior's variance that the data took away: 0 nothing learned, 1 all.
-    [[nodiscard]] double told() const noexcept;
-};
 
 /// What was found of one probe in one bake.
 struct TunedProbe {
@@ -51,13 +41,9 @@ struct TuneResult {
     std::vector<TunedProbe> probes;
     std::vector<ChannelFinding> suspects;  ///< with their faults: left out, from a moment on or all of it
     std::vector<BakeError> errors;
-    std::vector<Phrase> weak;  ///< combinations that the data could not tell, in words
-    struct Pair {
-        Phrase first, second;
-        double correlation = 0.0;
-    };
-    std::vector<Pair> correlated;  ///< pairs of 0.8 and more, strongest first
-    double noise_k = 0.0;          ///< RMS of what the tuned records leave of the bakes used
+    std::vector<Phrase> weak;                ///< combinations that the data could not tell, in words
+    std::vector<CorrelatedPair> correlated;  ///< pairs of 0.8 and more, strongest first
+    double noise_k = 0.0;                    ///< RMS of what the tuned records leave of the bakes used
     double lag_one = 0.0, durbin_watson = 2.0;
     double residual_time_s = 0.0;  ///< over which residuals stay alike, as those of a first-order series
     double film_spread = 0.0;      ///< standard deviation of zones' log films about their group's
