@@ -52,7 +52,9 @@ GivenOptions with_saved(const GivenOptions& given, const profile::SavedReading& 
 
 void save_reading(book::Book& book, const std::string& name, const GivenOptions& reading) {
     profile::SavedReading saved{entered_text("--save-reading", name, profile::kLongestName), 1, reading.all()};
-    std::erase_if(saved.options, [](const auto& one) { return one.first == "from-line" || one.first == "to-line"; });
+    // Of this one file: where it begins and ends, and what of it is not believed.
+    std::erase_if(saved.options,
+                  [](const auto& one) { return one.first == "from-line" || one.first == "to-line" || one.first == "leave-out"; });
     const std::vector<profile::SavedReading> all = saved_readings(book);
     const auto before = std::find_if(all.begin(), all.end(), [&](const auto& one) { return one.name == name; });
     if (before != all.end()) {

@@ -62,8 +62,14 @@ says "what tells most of the hold hangs on it"
 
 # A channel that a person does not believe stays left out with the bake; one in another unit is named as the log is read.
 log=$project/tests/data/demo/clear_group_1.csv
-run 0 import "$log" --shell library_van --booth stirred_insulated --leave-out "front_cap=40 min"
+run 0 import "$log" --shell library_van --booth stirred_insulated --leave-out "front_cap=40 min" --save-reading "the logger"
 says "read again"
+# It is of this log alone: the next one that is read in the same way has every channel.
+sed 's/\.1,/.2,/' "$log" >next.csv
+run 0 import next.csv --shell library_van --booth stirred_insulated --reading "the logger"
+next=$(printf '%s\n' "$out" | sed -n 's/^kept as bake //p')
+run 1 judge "$next" --coating clear_low_bake --measured-only --details  # strips have no probe
+case "$out" in *"as somebody decided"*) fail "a kept reading leaves a channel out of the next log: $out" ;; esac
 run 2 import "$log" --shell library_van --leave-out bonnet --dry-run
 says "is the name of no channel"
 
