@@ -43,19 +43,21 @@ plan::PlanOptions forty_setpoints(std::size_t thread_count) {
 std::optional<double> by_brute_force_s(const Demo& van, bake::Cycle cycle, double setpoint_k, double longest_s) {
     const auto whole_minutes_s = [](double time_s) { return std::ceil(time_s / 60.0 - 1e-9) * 60.0; };
     const double rise_k = setpoint_k - van.booth.ambient_k;
-    cycle.stages.resize(4);  // flash-off, ramp, hold, cool
-    cycle.stages[1].setpoint_k = cycle.stages[2].setpoint_k = setpoint_k;
-    cycle.stages[1].duration_s = whole_minutes_s(rise_k / (2.0 / 60.0));
-    cycle.stages[3].duration_s = whole_minutes_s(rise_k / van.booth.largest_ramp_k_per_s);
-    const auto row_met = [](const cure::ZoneVerdict& zone) {
-        return std::any_of(zone.rows.begin(), zone.rows.end(), [](const auto& row) { return row.missing_s == 0.0; });
+    const auto stage_of = [&](bake::StageKind kind) {
+        return std::find_if(cycle.stages.begin(), cycle.stages.end(), [&](const auto& stage) { return stage.kind == kind; });
     };
+    const auto ramp = stage_of(bake::StageKind::ramp), hold = stage_of(bake::StageKind::hold),
+               cool = stage_of(bake::StageKind::cool);
+    ramp->setpoint_k = hold->setpoint_k = setpoint_k;
+    ramp->duration_s = whole_minutes_s(rise_k / (2.0 / 60.0));
+    cool->duration_s = whole_minutes_s(rise_k / van.booth.largest_ramp_k_per_s);
     for (double hold_s = 60.0; hold_s <= longest_s; hold_s += 60.0) {
-        cycle.stages[2].duration_s = hold_s;
+        hold->duration_s = hold_s;
         const bake::Prediction bake =
             bake::predict(van.shell.shell, van.booth, cycle, {.output_interval_s = 30.0, .after_s = kSecondPerHour});
         const auto zones = cure::judge_bake(bake.traces, van.coating, {}, van.shell.shell.coated_place_names()).zones;
-        if (std::all_of(zones.begin(), zones.end(), row_met)) return hold_s;
+        const bool is_met = std::all_of(zones.begin(), zones.end(), [](const auto& zone) { return zone.window.is_cured(); });
+        if (is_met) return hold_s;
     }
     return std::nullopt;
 }
