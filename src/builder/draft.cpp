@@ -102,7 +102,7 @@ void Draft::add_section(Part part, const Section& section, double length_m, cons
     layer.thickness.written = fmt::format("{:.7g} mm", 1e3 * layer.thickness.value);
     part.layers = {layer};
     part.is_coated = false;
-    if (!part.face_emissivity) part.face_emissivity = 0.9;  // primed
+    if (!part.face_emissivity) part.face_emissivity = kPrimedEmissivity;
     if (section.is_closed && part.behind.view == bake::FaceView::booth) part.behind = of_nothing();
     sections_.insert(part.name);
     add(std::move(part));

@@ -33,8 +33,6 @@ struct WantedLayer {
 constexpr const char* kLiningGap = "40 mm";
 constexpr const char* kLiningMaterial = "plywood";
 constexpr const char* kLiningThickness = "3 mm";
-/// Air that masked openings and drain holes let through. Common practice, no source.
-constexpr double kUsualLeakagePerS = 4.0 / 3600.0;
 
 class PartChange {
 public:
@@ -190,14 +188,14 @@ private:
         bake::Cavity air;
         air.name = "interior";
         air.volume_m3 = std::round(kUsualAirShare * size.length_m * size.width_m * size.height_m * 10.0) / 10.0;
-        air.leakage_per_s = kUsualLeakagePerS;
+        air.leakage_per_s = heard(kMaskedLeakage, {.dimension = Dimension::air_change_rate}).value;
         more.cavities.push_back(air);
         const std::string assumed = "assumed, common practice";
         text_ = profile::with_element(
             text_, "cavity",
             profile::hand_elements(
                 more, *library_,
-                {.as_typed = {{"cavity[0].leakage", "4 per h"}},
+                {.as_typed = {{"cavity[0].leakage", kMaskedLeakage}},
                  .remarks = {{"cavity[0].volume", assumed + ": 0.7 of the outer box"}, {"cavity[0].leakage", assumed}}}));
         said_.tell("behind", fmt::format("air inside, about {} m3", shown(air.volume_m3)));
         return "interior";

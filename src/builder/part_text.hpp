@@ -61,10 +61,6 @@ private:
 [[nodiscard]] std::string with_joints_said(std::string text, const bake::Shell& before, const std::string& part, PartSaid& said,
                                            const profile::Library& library);
 
-/// Primed but not finished: its emissivity is that of paint. Source: infrared instrument manuals, paint of any colour 0.8 to
-/// 0.95.
-inline constexpr double kPrimedEmissivity = 0.9;
-
 /// The word for a layer of air.
 inline constexpr const char* kGapWord = "gap";
 

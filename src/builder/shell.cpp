@@ -6,6 +6,7 @@
 #include <regex>
 
 #include "bakewright/base/error.hpp"
+#include "bakewright/builder/sanity.hpp"
 #include "bakewright/profile/read.hpp"
 #include "shapes.hpp"
 
@@ -60,7 +61,7 @@ Heard leakage_of(const Said& said) {
         if (has("tape") || has("shut") || has("closed") || has("seal"))
             return changes("1 per h", 0.3, 2.0, "shut and taped; 0.3 to 2 per h, common practice");
         if (has("mask") || has("film") || has("paper"))
-            return changes("4 per h", 2.0, 8.0, "masked openings; 2 to 8 per h, common practice");
+            return changes(kMaskedLeakage, 2.0, 8.0, "masked openings; 2 to 8 per h, common practice");
         if (has("open") || has("off")) return changes("12 per h", 6.0, 25.0, "open; 6 to 25 per h, common practice");
         throw NotUnderstood(fmt::format("Are the openings taped shut, masked, or open? '{}' says none of it.", text));
     });
@@ -114,7 +115,7 @@ void weigh(Shape& shape) {
                      .layers = usual_layers(shape, "10 mm steel"),
                      .behind = of_nothing(),
                      .is_coated = false,
-                     .face_emissivity = 0.9,
+                     .face_emissivity = kPrimedEmissivity,
                      .places = {place(DrawnOn::underside, 0.1, 0.9, 0.4, 0.6)}});
     constexpr double kBolts = 100.0;  // 30 W/K in all, common practice
     shape.draft.pieces("running_gear", "chassis_rails", Seam::bolted, kBolts);

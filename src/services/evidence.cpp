@@ -74,7 +74,7 @@ std::vector<double> earlier_evidence(book::Book& book, const std::vector<std::st
     std::set<std::string> readings;
     std::vector<double> sum;
     for (const book::DocumentSummary& summary : documents.list(book::document_kind::evidence)) {
-        if (readings.size() == kMostEvidence) break;
+        if (readings.size() == kMostLogs) break;
         const std::optional<book::BakeId> id = bakes.find_by_uid(summary.name);
         if (!id) continue;
         const book::Bake bake = bakes.get(*id);

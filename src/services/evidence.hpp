@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "bakewright/book/book.hpp"
+#include "bakewright/services/track_record.hpp"
 #include "bakewright/tune/tune.hpp"
 
 /// What the logs of a shop say of how large the model's own errors are: kept in the book, a document a bake, and added up.
@@ -16,10 +17,9 @@ namespace bakewright::services {
 /// @param evidence  by labels as bake_label() makes them; those of no bake of the book are passed over
 void keep_evidence(book::Book& book, const std::vector<tune::TuneResult::BakeEvidence>& evidence);
 
-/// Sum of the logarithms over the newest kMostEvidence logs of the book, by bake::discrepancy_sizes(), the largest 0; empty where
+/// Sum of the logarithms over the newest kMostLogs logs of the book, by bake::discrepancy_sizes(), the largest 0; empty where
 /// no log says anything. A log counts once, and not where it was read again since.
 /// @param but  labels of bakes that are asked about: what they say is in their own readings
 [[nodiscard]] std::vector<double> earlier_evidence(book::Book& book, const std::vector<std::string>& but);
-inline constexpr std::size_t kMostEvidence = 24;  ///< what is older was another booth; common practice, no source
 
 }  // namespace bakewright::services

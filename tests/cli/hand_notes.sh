@@ -129,6 +129,22 @@ run 0 book export --all --out everything
 grep -q ',cure_test,rub,' everything/hand_notes.csv || fail "a test was not exported"
 grep -q ',zone,rocker_panels,' everything/verdicts.csv || fail "no verdicts were exported"
 grep ',zone,roof_skin,' everything/verdicts.csv | grep -q CHECK || fail "the verdict exported is not CHECK"
+# What is exported is what judge says, as sure.
+"$program" judge 1 --json >judged.json || [ $? -eq 1 ] || fail "judge 1 --json"
+python3 - <<'PY' || fail "the verdicts exported are not those of judge"
+import csv, json
+judged = json.load(open("judged.json"))
+uid = next(csv.DictReader(open("everything/hand_notes.csv")))["bake_uid"]
+exported = {row["name"]: row for row in csv.DictReader(open("everything/verdicts.csv")) if row["bake_uid"] == uid and row["part"] == "zone"}
+zones = judged.get("verdict", judged)["zones"]
+assert len(zones) == len(exported) > 8, (len(zones), len(exported))
+for zone in zones:
+    row = exported[zone["zone"]]
+    assert row["word"] == zone["word"], (row, zone["word"])
+    if zone["certainty"]:
+        assert row["best_guess"] == zone["certainty"]["best_guess"], row
+        assert abs(float(row["probability"]) - zone["certainty"]["probability"]) < 1e-9, row
+PY
 run 0 book verify
 says "sound"
 finish

@@ -18,6 +18,11 @@ inline constexpr double kMostAreaFactor = 2.0;
 /// Air in a closed body of which nobody said how much: this share of the outer box, by floor height and rounding. Common
 /// practice.
 inline constexpr double kUsualAirShare = 0.7;
+/// Primed but not finished: its emissivity is that of paint. Source: infrared instrument manuals, paint of any colour 0.8 to
+/// 0.95.
+inline constexpr double kPrimedEmissivity = 0.9;
+/// Air that masked openings and drain holes let through; common practice, no source.
+inline constexpr const char* kMaskedLeakage = "4 per h";
 
 /// Mass of a part's solid layers [kg].
 [[nodiscard]] double zone_mass_kg(const bake::Zone& zone);
