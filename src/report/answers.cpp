@@ -295,10 +295,9 @@ Answer tuning_answer(const tune::TuneResult& result, const std::string& next, co
     const std::string errors = table_block("How far predictions are off (root mean square over the logged samples)",
                                            tuning_error_table(result, options.units), options);
     return answer.say(next)
-        .brief("What was learned (factors on what the profiles say)\n\n" +
+        .brief(std::string(kTunedNumbersTitle) + "\n\n" +
                brief_table(tuned_number_table(result, options.units), options, kBriefRows, "numbers"))
-        .part("numbers", table_block("What was learned (factors on what the profiles say)",
-                                     tuned_number_table(result, options.units), options))
+        .part("numbers", table_block(kTunedNumbersTitle, tuned_number_table(result, options.units), options))
         .part("errors", errors)
         .part("probes", table_block("Probes", tuned_probe_table(result, options.units), options))
         .part("doubts", list_text("What the logs could not separate", untold_sentences(result), options));

@@ -42,7 +42,7 @@ std::string told_word(const tune::TunedNumber& number) {
 
 Table tuned_number_table(const tune::TuneResult& result, const Units& units) {
     Table table({{"number", Align::left, true},
-                 {"factor", Align::right},
+                 {"learned", Align::right},
                  {"19 in 20\nwithin", Align::right},
                  {"before", Align::right},
                  {"how well the\nlogs show it"}});
@@ -154,7 +154,7 @@ std::string tuning_text(const tune::TuneResult& result, const TextOptions& optio
         if (!text.empty()) text += '\n';
         text += block;
     };
-    add(table_block("What was learned (factors on what the profiles say)", tuned_number_table(result, options.units), options));
+    add(table_block(kTunedNumbersTitle, tuned_number_table(result, options.units), options));
     add(table_block("How far predictions are off (root mean square over the logged samples)",
                     tuning_error_table(result, options.units), options));
     add(table_block("Probes", tuned_probe_table(result, options.units), options));

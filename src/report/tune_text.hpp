@@ -14,6 +14,8 @@ namespace bakewright::report {
 
 /// What was learned, how far predictions are off with and without the logs, probes, and what could not be told.
 [[nodiscard]] std::string tuning_text(const tune::TuneResult& result, const TextOptions& options);
+/// Over the table of the numbers.
+inline constexpr const char* kTunedNumbersTitle = "What was learned (a factor on what the profiles say, or so much warmer)";
 /// The parts of it: numbers with their ranges, errors by bake, probes, what the logs could not tell apart.
 [[nodiscard]] Table tuned_number_table(const tune::TuneResult& result, const Units& units);
 [[nodiscard]] Table tuning_error_table(const tune::TuneResult& result, const Units& units);

@@ -80,7 +80,7 @@
     page.fill(found.answers, page.headline(said.settled ? said.headline : 'CHECK: the fit did not settle; take none of its numbers for granted. ' + said.headline),
       page.list([...said.suspects, ...said.warnings], 'warnings'));
     page.fill(found.result, page.table(said.errors, 'How far predictions are off, root mean square; held out: learned from the others only'),
-      page.table(said.numbers, 'What was learned: factors on what the profiles say'),
+      page.table(said.numbers, 'What was learned: a factor on what the profiles say, or so much warmer'),
       sentences('What the logs could not separate', said.untold), page.table(said.probes, 'Probes: offsets with their standard errors'));
     found.outcome.hidden = false;
     page.fill(found.kept);
