@@ -13,7 +13,7 @@ namespace {
 using bake::StageKind;
 
 // Common practice, no source, all of them: see forecast.hpp.
-constexpr double kDriftK = 0.4, kDriftS = 300.0;  // of the air about its level
+constexpr double kDriftK = 0.4;  // of the air about its level
 constexpr double kLevelStandardK = 1.0, kLevelOverS = 600.0;
 constexpr double kSettleS = 180.0;  // a hold's first minutes say nothing of its level
 constexpr double kRateStandard = 0.1, kCoolStandard = 0.25;
@@ -75,6 +75,7 @@ void AirAhead::lay_legs(const std::vector<bake::ResolvedStage>& stages) {
         set_now_k_ = phase.stage ? stages[*phase.stage].end_k : mean_before(air_, now_s_, kLevelOverS).value_or(now_k_);
         const double over_s = std::min(kLevelOverS, been_s - kSettleS);
         if (over_s > 0.0) over_set_k_ = mean_before(air_, now_s_, over_s).value_or(now_k_) - set_now_k_;
+        over_s_ = std::max(0.0, over_s);
         std::optional<double> left_s;
         if (phase.stage) left_s = stages[*phase.stage].end_s - stages[*phase.stage].begin_s - been_s;  // below 0: over its time
         legs_.push_back({StageKind::hold, set_now_k_, left_s, {}});
@@ -140,11 +141,19 @@ double AirAhead::shape_k(double set_k, double level_k) const {
     return set_k + level_k * std::max(0.0, set_k - booth_->ambient_k) / booth_->rise_of_full_offset_k();
 }
 
+double AirAhead::rise_now() const noexcept {
+    return std::max(0.0, set_now_k_ - booth_->ambient_k) / booth_->rise_of_full_offset_k();
+}
+double AirAhead::told_by_hold(double rise) noexcept { return 1.0 / (1.0 + std::pow(kDriftK / kLevelStandardK / rise, 2)); }
+
+double AirAhead::stays_per_s() const noexcept {
+    return over_set_k_ && over_s_ > 0.0 && rise_now() > 0.0 ? told_by_hold(rise_now()) / std::max(over_s_, kAirStepS) : 0.0;
+}
+
 AirOfMember AirAhead::likeliest() const {
     AirOfMember member;
-    const double share = std::max(0.0, set_now_k_ - booth_->ambient_k) / booth_->rise_of_full_offset_k();
-    if (over_set_k_ && share > 0.0)
-        member.level_k = *over_set_k_ / share / (1.0 + std::pow(kDriftK / kLevelStandardK / share, 2));
+    const double rise = rise_now();
+    if (over_set_k_ && rise > 0.0) member.level_k = *over_set_k_ / rise * told_by_hold(rise);
     return member;
 }
 
@@ -153,11 +162,11 @@ AirOfMember AirAhead::draw(std::uint64_t seed, std::size_t index, double offset_
     thermal::draw_normals(seed, index, z);
     AirOfMember member;
     member.offset_k = offset_k;
-    const double share = std::max(0.0, set_now_k_ - booth_->ambient_k) / booth_->rise_of_full_offset_k();
+    const double rise = rise_now();
     member.level_k = kLevelStandardK * z[0];
-    if (over_set_k_ && share > 0.0) {
-        const double told = 1.0 / (1.0 + std::pow(kDriftK / kLevelStandardK / share, 2));
-        member.level_k = told * (*over_set_k_ + offset_k) / share + std::sqrt(1.0 - told) * kLevelStandardK * z[0];
+    if (over_set_k_ && rise > 0.0) {
+        const double told = told_by_hold(rise);
+        member.level_k = told * (*over_set_k_ + offset_k) / rise + std::sqrt(1.0 - told) * kLevelStandardK * z[0];
     }
     member.rate_factor = std::exp(kRateStandard * z[1]);
     member.late_s = std::abs(z[2]) * (is_late_ ? kLateMoreS : kLateStandardS);
@@ -211,7 +220,7 @@ std::vector<AirAhead::Corner> AirAhead::set_ahead(const AirOfMember& member, std
 
 std::vector<double> AirAhead::steps_k(const AirOfMember& member, std::optional<double> heat_off_s, double until_s) const {
     const std::vector<Corner> corners = set_ahead(member, heat_off_s, until_s);
-    const double keeps = std::exp(-kAirStepS / kDriftS), fresh_k = kDriftK * std::sqrt(1.0 - keeps * keeps);
+    const double keeps = std::exp(-kAirStepS / kAirFadesS), fresh_k = kDriftK * std::sqrt(1.0 - keeps * keeps);
     double off_k = now_k_ + member.offset_k - shape_k(set_now_k_, member.level_k);
     std::vector<double> steps;
     for (double time_s = now_s_; time_s <= until_s + 1e-6; time_s += kAirStepS) {
@@ -238,7 +247,7 @@ Trace AirAhead::course(std::optional<double> heat_off_s, double until_s) const {
         if (!trace.time_s.empty() && time_s - trace.time_s.back() < 1.0) continue;
         trace.time_s.push_back(time_s);
         trace.temperature_k.push_back(shape_k(on_corners(corners, time_s), member.level_k) +
-                                      off_k * std::exp(-(time_s - now_s_) / kDriftS));
+                                      off_k * std::exp(-(time_s - now_s_) / kAirFadesS));
     }
     return trace;
 }

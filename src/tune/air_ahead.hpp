@@ -15,6 +15,8 @@ namespace bakewright::tune {
 
 /// So far apart is what a member's air is off by told [s].
 inline constexpr double kAirStepS = 150.0;
+/// What the air is off by fades with this time constant [s]; common practice, no source: see forecast.hpp.
+inline constexpr double kAirFadesS = 300.0;
 
 /// What sets the air ahead of one member apart.
 struct AirOfMember {
@@ -53,6 +55,9 @@ public:
     [[nodiscard]] std::vector<double> steps_k(const AirOfMember& member, std::optional<double> heat_off_s, double until_s) const;
     /// The likeliest air from now on, at every step and corner, on the scale of the log.
     [[nodiscard]] Trace course(std::optional<double> heat_off_s, double until_s) const;
+    /// How much of what the air is off by, each second that it is, stays for good in the level that is told from it [1/s]; 0
+    /// where no hold tells the level.
+    [[nodiscard]] double stays_per_s() const noexcept;
     /// Stages ahead, for the fans' modes.
     [[nodiscard]] std::vector<bake::ResolvedStage> stages_ahead(std::optional<double> heat_off_s, double until_s) const;
 
@@ -65,6 +70,10 @@ private:
     };
     void lay_legs(const std::vector<bake::ResolvedStage>& stages);
     [[nodiscard]] double shape_k(double set_k, double level_k) const;
+    /// What is set now over the ambient, as a share of the booth's full rise.
+    [[nodiscard]] double rise_now() const noexcept;
+    /// How much of the hold's mean is level, and not the air's swings.
+    [[nodiscard]] static double told_by_hold(double rise) noexcept;
     void add_cooling(std::vector<Corner>& corners, const AirOfMember& member, double until_s) const;
 
     const bake::Booth* booth_;
@@ -73,6 +82,7 @@ private:
     double now_s_ = 0.0, now_k_ = 0.0;
     double ramp_rate_k_per_s_ = 0.0;      ///< of one set by hand
     std::optional<double> over_set_k_{};  ///< mean of logged less set over the hold so far
+    double over_s_ = 0.0;                 ///< so long of it
     double set_now_k_ = 0.0;
     std::vector<Leg> legs_;  ///< that are still to come; the first goes on from now
     bool is_late_ = false;   ///< the heat should be on by the cycle, and is not

@@ -8,7 +8,6 @@ namespace bakewright::tune {
 namespace {
 
 constexpr std::size_t kMostReadings = 120;  // of a channel: more only repeat what neighbours say
-constexpr std::size_t kNoneMoved = 3;
 constexpr double kLeastNoiseK = 0.05;
 constexpr double kLeastShareStandard = 0.015;
 
@@ -44,6 +43,19 @@ double EstimatedProbe::lag_s(double normal) const noexcept { return std::max(0.0
 
 double EstimatedProbe::air_share(double normal) const noexcept { return std::max(0.0, share + share_standard * normal); }
 
+std::vector<double> EstimatedProbe::reads(std::span<const float> zone_k, std::span<const float> air_k, double interval_s,
+                                          const Vector& point, std::size_t which_moved) const {
+    const auto value = [&](std::size_t which) {
+        return point[static_cast<Eigen::Index>(at + which)] + (which_moved == which ? kNumberStep : 0.0);
+    };
+    ProbeResponse response;
+    response.lag_s = lag_s(value(1));
+    if (has_share) response.air_share = air_share(value(2));
+    std::vector<double> read_k = responded(zone_k, air_k, interval_s, response);
+    for (double& kelvin : read_k) kelvin += offset_standard_k * value(0);
+    return read_k;
+}
+
 std::size_t BakePart::add_probes(const LoggedBake& log, std::size_t next) {
     probes.clear();
     for (std::size_t c = 0; c < model.channels().size(); ++c) {
@@ -59,22 +71,6 @@ std::vector<double> BakePart::normals(const Vector& point) const {
     std::vector<double> normals;
     for (const std::size_t place : at) normals.push_back(point[static_cast<Eigen::Index>(place)]);
     return normals;
-}
-
-/// What a channel's probe reads of a solve, at each moment of the model's grid [K].
-/// @param which_moved  which of the probe's own numbers is moved by a step
-std::vector<double> BakePart::read_by(std::size_t channel, const ModelTraces& solved, const Vector& point,
-                                      std::size_t which_moved) const {
-    const EstimatedProbe& probe = probes[channel];
-    const auto value = [&](std::size_t which) {
-        return point[static_cast<Eigen::Index>(probe.at + which)] + (which_moved == which ? kNumberStep : 0.0);
-    };
-    ProbeResponse response;
-    response.lag_s = probe.lag_s(value(1));
-    if (probe.has_share) response.air_share = probe.air_share(value(2));
-    std::vector<double> read_k = responded(solved.channel_k[channel], solved.air_k, model.interval_s(), response);
-    for (double& kelvin : read_k) kelvin += probe.offset_standard_k * value(0);
-    return read_k;
 }
 
 Vector BakePart::at_readings(const std::vector<double>& time_s, const std::vector<double>& on_grid_k) const {

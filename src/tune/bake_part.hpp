@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -26,7 +27,12 @@ struct EstimatedProbe {
     [[nodiscard]] std::size_t count() const noexcept { return has_share ? 3 : 2; }
     [[nodiscard]] double lag_s(double normal) const noexcept;
     [[nodiscard]] double air_share(double normal) const noexcept;
+    /// What it reads of a course on an even grid, where its own numbers have these values; see responded().
+    /// @param which_moved  which of them is moved by kNumberStep; kNoneMoved: none
+    [[nodiscard]] std::vector<double> reads(std::span<const float> zone_k, std::span<const float> air_k, double interval_s,
+                                            const Vector& point, std::size_t which_moved) const;
 };
+inline constexpr std::size_t kNoneMoved = 3;
 
 /// One bake of an estimate: its model, its numbers and its probes among all unknowns, and what they say at a point.
 class BakePart {
@@ -61,7 +67,9 @@ public:
 private:
     [[nodiscard]] ChannelBlock readings(std::size_t channel) const;
     [[nodiscard]] std::vector<double> read_by(std::size_t channel, const ModelTraces& solved, const Vector& point,
-                                              std::size_t which_moved) const;
+                                              std::size_t which_moved) const {
+        return probes[channel].reads(solved.channel_k[channel], solved.air_k, model.interval_s(), point, which_moved);
+    }
     [[nodiscard]] Vector at_readings(const std::vector<double>& time_s, const std::vector<double>& on_grid_k) const;
 
     std::size_t bake_;

@@ -10,6 +10,7 @@
 
 #include "bake_part.hpp"
 #include "bakewright/base/error.hpp"
+#include "linear_point.hpp"
 #include "posterior.hpp"
 #include "probe_faults.hpp"
 
@@ -208,13 +209,28 @@ private:
         return shrunk.cwiseMax(1e-6);
     }
 
+    /// Of a size of the model's errors, before the readings.
+    [[nodiscard]] double log_prior(std::size_t size) const {
+        return std::log(result_.sizes[size].weight) + (options_.earlier_evidence.empty() ? 0.0 : options_.earlier_evidence[size]);
+    }
     [[nodiscard]] std::vector<Posterior> mixture(const Evidence& evidence) const {
         std::vector<Posterior> parts;
-        for (std::size_t h = 0; h < result_.sizes.size(); ++h) {
-            const double earlier = options_.earlier_evidence.empty() ? 0.0 : options_.earlier_evidence[h];
-            parts.push_back(evidence.posterior(shrunk(result_.sizes[h]), std::log(result_.sizes[h].weight) + earlier));
-        }
+        for (std::size_t h = 0; h < result_.sizes.size(); ++h)
+            parts.push_back(evidence.posterior(shrunk(result_.sizes[h]), log_prior(h)));
         return parts;
+    }
+    /// Before the sizes' weights are those after the readings.
+    [[nodiscard]] std::shared_ptr<const LinearPoint> linear_point(const Vector& at, const Evidence& evidence,
+                                                                  const std::vector<double>& weights) const {
+        const BakePart& part = parts_.front();
+        LinearPoint point{at, evidence, {}, weights, {}, part.at, part.moved, options_.seed};
+        for (std::size_t h = 0; h < result_.sizes.size(); ++h) point.sizes.push_back({shrunk(result_.sizes[h]), log_prior(h)});
+        for (const ChannelBlock& block : blocks_) {
+            const std::string& name = part.model.channels()[block.channel];
+            if (std::none_of(faulty_.begin(), faulty_.end(), [&](const ChannelFinding& one) { return one.channel == name; }))
+                point.channels.push_back({name, part.probes[block.channel], block});
+        }
+        return std::make_shared<const LinearPoint>(std::move(point));
     }
     [[nodiscard]] static std::size_t likeliest(const std::vector<Posterior>& parts) {
         return static_cast<std::size_t>(
@@ -279,12 +295,9 @@ private:
             result_.channels.push_back(finding(block, moments, at));
             result_.channels.back().foretold_within_k = foretold_within_k(block, evidence, shrunk(result_.sizes[best]), at);
         }
+        if (options_.keeps_linear_form) result_.linear = linear_point(at, evidence, weights);
         add_faulty();
-        for (std::size_t h = 0; h < parts.size(); ++h) {
-            const double prior = std::log(result_.sizes[h].weight);
-            const double earlier = options_.earlier_evidence.empty() ? 0.0 : options_.earlier_evidence[h];
-            result_.evidence.push_back(parts[h].log_weight - prior - earlier);
-        }
+        for (std::size_t h = 0; h < parts.size(); ++h) result_.evidence.push_back(parts[h].log_weight - log_prior(h));
         const double most = *std::max_element(result_.evidence.begin(), result_.evidence.end());
         for (double& one : result_.evidence) one -= most;
         for (std::size_t h = 0; h < parts.size(); ++h) result_.sizes[h].weight = weights[h];
@@ -377,7 +390,7 @@ void refuse_problems(const TuneTask& task, const EstimateOptions& options) {
     const std::vector<Problem> in_booth = bake::problems_in(task.booth);
     found.insert(found.end(), in_booth.begin(), in_booth.end());
     if (task.bakes.empty()) found.push_back({{}, 0, "bakes", "are missing: name at least one logged bake"});
-    if (options.from && task.bakes.size() > 1)
+    if ((options.from || options.keeps_linear_form) && task.bakes.size() > 1)
         found.push_back({{}, 0, "bakes", "are several: a fit goes on from an earlier one of a single bake alone"});
     if (options.member_count < 1 || options.member_count > 100'000) found.push_back({{}, 0, "members", "accepts 1 to 100000"});
     if (!found.empty()) throw InputError(std::move(found));

@@ -10,6 +10,7 @@
 #include "bakewright/bake/build_network.hpp"
 #include "bakewright/base/error.hpp"
 #include "bakewright/thermal/ensemble.hpp"
+#include "linear_basis.hpp"
 
 namespace bakewright::tune {
 namespace {
@@ -154,6 +155,61 @@ struct Forecast::State {
         return courses;
     }
 
+    /// Courses of members on the grid, by place, then moment.
+    [[nodiscard]] std::vector<std::vector<float>> solve_each(const std::vector<thermal::Segment>& driven,
+                                                             const std::vector<std::vector<double>>& members) const {
+        const bake::MemberSpace numbers = space();
+        std::vector<std::vector<float>> courses(members.size());
+        thermal::EnsembleOptions how = grid_options();
+        how.member_count = members.size();
+        how.largest_error_k = kResponseErrorK;
+        how.precision = thermal::Precision::in_doubles;
+        how.observe = [&](std::size_t member, std::span<const float> trace_k) {
+            courses[member].assign(trace_k.begin(), trace_k.end());
+        };
+        const auto generate = [&](std::size_t m, thermal::EnsembleMember& member) { numbers.set(members[m], member); };
+        static_cast<void>(thermal::solve_ensemble(built().network, driven, watched_in(built()), generate, how));
+        return courses;
+    }
+
+    [[nodiscard]] std::shared_ptr<const LinearBasis> linear_basis(ForecastTraces on) const {
+        const double until = until_s({});
+        const std::vector<bake::ResolvedStage> stages = ahead->stages_ahead({}, until);
+        auto basis = std::make_shared<LinearBasis>();
+        basis->from_s = ahead->now_s();
+        basis->point = estimate.linear;
+        basis->air = ahead->course({}, until);
+        basis->stays_per_s = ahead->stays_per_s();
+        std::vector<std::vector<double>> members{basis->point ? estimate.point.values : likeliest};
+        if (basis->point)
+            for (const std::size_t n : basis->point->moved) {
+                members.push_back(members.front());
+                members.back()[n] += kNumberStep;
+            }
+        basis->solved_k = solve_each(segments(basis->air, stages), members);
+        const std::vector<float> stepped = solve_each(segments(stepped_up(basis->air), stages), {members.front()}).front();
+        const std::size_t first = first_ahead(on.time_s.front()), moments = on.time_s.size();
+        ensure(stepped.size() == on.names.size() * moments, "a forecast with the heat on has one grid");
+        basis->step_response.resize(on.names.size());
+        for (std::size_t place = 0; place < on.names.size(); ++place)
+            for (std::size_t t = place * moments + first; t < (place + 1) * moments; ++t)
+                basis->step_response[place].push_back(static_cast<double>(stepped[t] - basis->solved_k.front()[t]) / kPulseK);
+        const double likeliest_k = ahead->steps_k(ahead->likeliest(), {}, until).at(1);
+        for (const AirOfMember& air_of_member : airs)
+            basis->drift_k.push_back(ahead->steps_k(air_of_member, {}, until).at(1) - likeliest_k);
+        basis->on = std::move(on);
+        return basis;
+    }
+    [[nodiscard]] static Trace stepped_up(Trace course) {
+        constexpr double kAtOnceS = 0.5;
+        const double before_k = course.temperature_k.front();
+        for (double& kelvin : course.temperature_k) kelvin += kPulseK;
+        course.temperature_k.front() = before_k;
+        course.time_s.insert(course.time_s.begin() + 1, course.time_s.front() + kAtOnceS);
+        course.temperature_k.insert(course.temperature_k.begin() + 1, before_k + kPulseK);
+        return course;
+    }
+
     [[nodiscard]] thermal::EnsembleOptions grid_options() const {
         thermal::EnsembleOptions how;
         how.output_interval_s = how.quantile_interval_s = kGridS;
@@ -253,5 +309,6 @@ const std::vector<PhaseSpan>& Forecast::phases() const noexcept { return state_-
 std::optional<double> Forecast::setpoint_k() const noexcept { return state_->ahead->setpoint_k(); }
 std::optional<double> Forecast::cycle_off_s() const noexcept { return state_->ahead->cycle_off_s(); }
 ForecastTraces Forecast::traces(std::optional<double> heat_off_s) const { return state_->traces(heat_off_s); }
+std::shared_ptr<const LinearBasis> Forecast::linear_basis(ForecastTraces on) const { return state_->linear_basis(std::move(on)); }
 
 }  // namespace bakewright::tune

@@ -9,16 +9,41 @@
 
 namespace bakewright::tune {
 
+namespace {
+
+double alike_k2(double time_s, double other_s) { return kAlikeK * kAlikeK * std::exp(-std::abs(time_s - other_s) / kAlikeS); }
+
+}  // namespace
+
 Matrix reading_covariance(const std::vector<double>& time_s, double noise_k) {
     const auto count = static_cast<Eigen::Index>(time_s.size());
     Matrix covariance(count, count);
     for (Eigen::Index i = 0; i < count; ++i)
-        for (Eigen::Index j = 0; j <= i; ++j) {
-            const double apart_s = std::abs(time_s[static_cast<std::size_t>(i)] - time_s[static_cast<std::size_t>(j)]);
-            covariance(i, j) = covariance(j, i) = kAlikeK * kAlikeK * std::exp(-apart_s / kAlikeS);
-        }
+        for (Eigen::Index j = 0; j <= i; ++j)
+            covariance(i, j) = covariance(j, i) =
+                alike_k2(time_s[static_cast<std::size_t>(i)], time_s[static_cast<std::size_t>(j)]);
     covariance.diagonal().array() += noise_k * noise_k;
     return covariance;
+}
+
+ChannelBlock later_block(const ChannelBlock& before, const std::vector<double>& time_s, const std::vector<double>& noise_k,
+                         const Vector& residual_k, const Matrix& slope_k) {
+    const auto fresh = static_cast<Eigen::Index>(time_s.size()), known = static_cast<Eigen::Index>(before.time_s.size());
+    Matrix across(known, fresh), own = reading_covariance(time_s, 0.0);
+    for (Eigen::Index i = 0; i < known; ++i)
+        for (Eigen::Index j = 0; j < fresh; ++j)
+            across(i, j) = alike_k2(before.time_s[static_cast<std::size_t>(i)], time_s[static_cast<std::size_t>(j)]);
+    for (Eigen::Index j = 0; j < fresh; ++j) own(j, j) += std::pow(noise_k[static_cast<std::size_t>(j)], 2);
+    const Matrix told = before.root.matrixL().solve(across);
+    ChannelBlock made;
+    made.bake = before.bake;
+    made.channel = before.channel;
+    made.time_s = time_s;
+    made.root.compute(own - told.transpose() * told);
+    ensure(made.root.info() == Eigen::Success, "errors of readings with noise are positive definite");
+    made.residual = made.whitened(residual_k - told.transpose() * before.residual);
+    made.slope = made.root.matrixL().solve(slope_k - told.transpose() * before.slope);
+    return made;
 }
 
 namespace {
@@ -61,6 +86,11 @@ Posterior solved(Matrix information, const Vector& told, const Vector& shrunk, d
 
 Posterior Evidence::posterior(const Vector& shrunk, double log_prior) const {
     return solved(information_, told_, shrunk, log_prior);
+}
+
+void Evidence::add(const ChannelBlock& block) {
+    information_.noalias() += block.slope.transpose() * block.slope;
+    told_.noalias() += block.slope.transpose() * (block.residual + block.slope * at_);
 }
 
 Posterior Evidence::posterior_without(const std::vector<const ChannelBlock*>& without, const Vector& shrunk) const {
@@ -109,13 +139,30 @@ std::vector<double> mixture_weights(const std::vector<Posterior>& parts) {
     return weights;
 }
 
+namespace {
+
+std::vector<double> normals_of(std::uint64_t seed, std::size_t index, std::size_t unknowns) {
+    std::vector<double> normals(unknowns + 1);
+    thermal::draw_normals(seed, index, normals);
+    return normals;
+}
+std::size_t part_at(const std::vector<double>& weights, double normal) {
+    double share = thermal::cumulative_normal(normal);
+    std::size_t part = 0;
+    while (part + 1 < weights.size() && share > weights[part]) share -= weights[part++];
+    return part;
+}
+
+}  // namespace
+
+std::size_t part_of_member(const std::vector<double>& weights, std::uint64_t seed, std::size_t index, std::size_t unknowns) {
+    return part_at(weights, normals_of(seed, index, unknowns).back());
+}
+
 Vector draw_from(const std::vector<Posterior>& parts, const std::vector<double>& weights, std::uint64_t seed, std::size_t index) {
     const Eigen::Index count = parts.front().mean.size();
-    std::vector<double> normals(static_cast<std::size_t>(count) + 1);
-    thermal::draw_normals(seed, index, normals);
-    double share = thermal::cumulative_normal(normals.back());
-    std::size_t part = 0;
-    while (part + 1 < parts.size() && share > weights[part]) share -= weights[part++];
+    const std::vector<double> normals = normals_of(seed, index, static_cast<std::size_t>(count));
+    const std::size_t part = part_at(weights, normals.back());
     const Eigen::Map<const Vector> z(normals.data(), count);
     return parts[part].mean + parts[part].root.matrixU().solve(z);
 }

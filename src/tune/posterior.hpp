@@ -54,6 +54,8 @@ public:
     /// @param shrunk  by how much each unknown's standard deviation shrinks against 1
     /// @param log_prior  of that size
     [[nodiscard]] Posterior posterior(const Vector& shrunk, double log_prior) const;
+    /// Hears readings that came later; linearised at the same point.
+    void add(const ChannelBlock& block);
     /// The same without some channels. @param without  their blocks
     [[nodiscard]] Posterior posterior_without(const std::vector<const ChannelBlock*>& without, const Vector& shrunk) const;
 
@@ -74,6 +76,16 @@ inline constexpr double kHuberFrom = 2.0;
 /// Weights of a mixture: exp of the logarithms, together 1.
 [[nodiscard]] std::vector<double> mixture_weights(const std::vector<Posterior>& parts);
 
+/// Readings of a channel that came after those of `before`, whitened given these: their errors are alike to the errors of the
+/// earlier ones. The same as whitening all of them together, whose last rows these are.
+/// @param time_s  later than those of `before`  @param noise_k  white, of each
+/// @param residual_k, slope_k  reading less model, and the model's slope, not whitened
+[[nodiscard]] ChannelBlock later_block(const ChannelBlock& before, const std::vector<double>& time_s,
+                                       const std::vector<double>& noise_k, const Vector& residual_k, const Matrix& slope_k);
+
+/// Which part of a mixture member number `index` is drawn from.
+[[nodiscard]] std::size_t part_of_member(const std::vector<double>& weights, std::uint64_t seed, std::size_t index,
+                                         std::size_t unknowns);
 /// Draws member number `index` of a mixture: one part by its weight, then mean + L^-T z with H = L L^T.
 [[nodiscard]] Vector draw_from(const std::vector<Posterior>& parts, const std::vector<double>& weights, std::uint64_t seed,
                                std::size_t index);

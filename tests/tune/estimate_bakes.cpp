@@ -75,13 +75,26 @@ double misread(double temperature_k, double time_s, double first_k, const tune::
     return temperature_k;
 }
 
+/// The cycle as the booth runs it.
+std::vector<bake::ResolvedStage> stages_of(const DemoVan& van, const TruthMaking& making) {
+    std::vector<bake::ResolvedStage> stages = bake::resolve(van.cycle, van.booth);
+    bool is_heated = false;
+    for (bake::ResolvedStage& stage : stages) {
+        if (is_heated) stage.begin_s += making.late_s, stage.end_s += making.late_s;
+        const bool comes_on = !is_heated && &stage != &stages.back() && (&stage + 1)->kind == bake::StageKind::ramp;
+        if (comes_on) stage.end_s += making.late_s;
+        is_heated = is_heated || comes_on;
+    }
+    return stages;
+}
+
 }  // namespace
 
 MadeBake made_bake(const DemoVan& van, const TruthMaking& making) {
     MadeBake made{{van.shell, van.booth, {}}, {}, {}, {}};
     bake::Uncertainty of_truth;
     of_truth.own_air = of_truth.surroundings = 1.0;
-    const std::vector<bake::ResolvedStage> stages = bake::resolve(van.cycle, van.booth);
+    const std::vector<bake::ResolvedStage> stages = stages_of(van, making);
     const bake::BuiltNetwork built =
         bake::build_network(van.shell, van.booth, {}, bake::BoothAir::given, stages.front().begin_k, {}, 0.0);
     // The air as it is, by the cycle in an ideal booth; its log is off by its probe.
@@ -93,6 +106,8 @@ MadeBake made_bake(const DemoVan& van, const TruthMaking& making) {
         air.time_s.push_back(time_s);
         air.temperature_k.push_back(stage.begin_k +
                                     (stage.end_k - stage.begin_k) * (time_s - stage.begin_s) / (stage.end_s - stage.begin_s));
+        if (making.dip && time_s > making.dip->from_s && time_s <= making.dip->until_s)
+            air.temperature_k.back() -= making.dip->depth_k;
     }
     const std::vector<thermal::Segment> segments = bake::replay_segments(built, van.booth, air, {}, stages);
     const bake::MemberSpace space(built, van.shell, van.booth, of_truth);

@@ -24,6 +24,11 @@ struct TruthMaking {
     std::size_t probed = 8;                   ///< zones with a probe, drawn anew for each bake
     double probe_standard_k = 1.4;            ///< offset of each probe, and of the air's
     std::optional<tune::ProbeFault> fault{};  ///< of the first probe; exchanged: with the second
+    double late_s = 0.0;                      ///< the heat comes on so much later than the cycle has it
+    struct Dip {
+        double from_s = 0.0, until_s = 0.0, depth_k = 0.0;
+    };
+    std::optional<Dip> dip{};  ///< of the air: at once, such as a door that opens
 };
 
 struct MadeBake {

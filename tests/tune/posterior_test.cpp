@@ -95,6 +95,31 @@ TEST_CASE("linearised elsewhere, a linear case has the same answer") {
     CHECK((tune::Evidence(moved, at).posterior(ones, 0.0).mean - here).norm() <= 1e-9);
 }
 
+TEST_CASE("readings that come later are heard as if all had come together") {
+    // The closed form of all twelve minutes, from eight and the four after them: an identity of linear algebra, to rounding.
+    TwoNodes early(8);
+    const TwoNodes all(12);
+    const Vector at{{0.7, -0.2, 1.5}}, ones = Vector::Ones(3);
+    for (tune::ChannelBlock& block : early.blocks) block.residual -= block.slope * at;
+    tune::Evidence evidence(early.blocks, at);
+    for (Eigen::Index c = 0; c < 2; ++c) {
+        const std::vector<double> later(all.blocks[0].time_s.begin() + 8, all.blocks[0].time_s.end());
+        const Matrix slope_k = all.slope_k.middleRows(12 * c + 8, 4);
+        const Vector residual_k = all.reading_k.segment(12 * c + 8, 4) - slope_k * at;
+        const tune::ChannelBlock block =
+            tune::later_block(early.blocks[static_cast<std::size_t>(c)], later, {0.2, 0.2, 0.2, 0.2}, residual_k, slope_k);
+        // Whitened together, these are the last rows.
+        const tune::ChannelBlock& whole = all.blocks[static_cast<std::size_t>(c)];
+        CHECK((block.residual - (whole.residual - whole.slope * at).tail(4)).norm() <= 1e-9);
+        CHECK((block.slope - whole.slope.bottomRows(4)).norm() <= 1e-9);
+        evidence.add(block);
+    }
+    const tune::Posterior found = evidence.posterior(ones, 0.0);
+    const tune::Posterior together = tune::Evidence(all.blocks, Vector::Zero(3)).posterior(ones, 0.0);
+    CHECK((found.mean - together.mean).norm() <= 1e-9);
+    CHECK((found.covariance() - together.covariance()).norm() <= 1e-9);
+}
+
 TEST_CASE("without a channel the answer is that of the other alone") {
     const TwoNodes two;
     const Vector zero = Vector::Zero(3), ones = Vector::Ones(3);

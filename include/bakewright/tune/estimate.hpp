@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -41,6 +42,7 @@ struct EstimateOptions {
     /// Of one bake: the fit begins there, and takes one step in place of two. Numbers and channels that are not in it begin at
     /// what was believed.
     std::optional<EstimatePoint> from{};
+    bool keeps_linear_form = false;  ///< of one bake: Estimate::linear is filled in
 };
 
 /// What is found of one channel of one bake.
@@ -72,6 +74,9 @@ struct BakeEstimate {
     std::vector<EstimatedNumber> numbers;      ///< in the order of the members
 };
 
+/// Opaque: what a LinearForecast goes on from.
+struct LinearPoint;
+
 struct Estimate {
     bool is_conditioned =
         false;                ///< false: no channel tells anything, or the fit failed; members are then drawn as before any log
@@ -84,6 +89,7 @@ struct Estimate {
     std::vector<double> evidence;              ///< logarithm of what these bakes say for each, the largest 0
     std::size_t unknowns = 0, readings = 0;
     EstimatePoint point{};   ///< where the fit ended; of one bake
+    std::shared_ptr<const LinearPoint> linear{};  ///< where it was asked for and is_conditioned
     std::size_t solves = 0;  ///< of the model; those of the members come with what is asked of them
     double compute_s = 0.0;
 };

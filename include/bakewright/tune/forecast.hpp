@@ -38,6 +38,9 @@ struct ForecastTraces {
     }
 };
 
+/// Opaque.
+struct LinearBasis;
+
 /// The estimate of a log that is not over (the same as estimate() gives of it), and how its members go on from the last reading.
 ///
 /// What the air will do is not known either. Per member m, with r the set point's rise over the ambient as a share of the rise at
@@ -72,6 +75,8 @@ public:
     /// How the bake goes on with the heat on until a moment. @param heat_off_s  not before now_s(); absent: it stays on
     /// @throws SolveError
     [[nodiscard]] ForecastTraces traces(std::optional<double> heat_off_s) const;
+    /// What a LinearForecast is made from. @param on  traces({}) @throws SolveError
+    [[nodiscard]] std::shared_ptr<const LinearBasis> linear_basis(ForecastTraces on) const;
 
 private:
     struct State;
