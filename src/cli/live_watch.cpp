@@ -12,16 +12,40 @@ namespace bakewright::cli {
 namespace {
 
 constexpr double kEveryS = 60.0;  // of the recording
+constexpr std::chrono::seconds kMovesEvery{1};
 
 }  // namespace
 
 LiveWatch::LiveWatch(services::LiveOptions options, const std::string& program)
-    : options_(std::move(options)), command_(program) {}
+    : options_(std::move(options)), command_(program) {
+    options_.moves_each_second = true;
+}
 
 LiveWatch::~LiveWatch() = default;
 
+void LiveWatch::hear(std::span<const book::RecordedSample> samples, const std::vector<record::ChannelStatus>& channels) {
+    TraceSet fresh;
+    for (const record::ChannelStatus& one : channels)
+        fresh.traces.push_back({one.channel.name, one.channel.role, {}, {}, {}});
+    for (const book::RecordedSample& sample : samples) {
+        Trace& trace = fresh.traces[sample.channel];
+        trace.time_s.push_back(sample.time_s);
+        trace.temperature_k.push_back(sample.temperature_k);
+        trace.quality.push_back(sample.quality);
+    }
+    services::add_recent(recent_, fresh);
+}
+
+void LiveWatch::move() {
+    const auto now = std::chrono::steady_clock::now();
+    if (!seconds_ || now - moved_at_ < kMovesEvery) return;
+    moved_at_ = now;
+    if (auto moved = seconds_->at(recent_)) state_ = std::move(moved);
+}
+
 bool LiveWatch::follow(record::Recorder& recorder, book::Book& book, const record::RecorderStatus& status) {
     const bool is_new = is_done_.exchange(false) && take(recorder);
+    if (!is_new) move();
     const bool is_due = status.bake && status.kept > 0 && (!begun_at_s_ || status.now_s >= *begun_at_s_ + kEveryS);
     if (is_due && !is_running_) begin(book, *status.bake, status.now_s);
     return is_new;
@@ -63,6 +87,7 @@ void LiveWatch::begin(book::Book& book, book::BakeId bake, double now_s) {
 bool LiveWatch::take(record::Recorder& recorder) {
     thread_.wait();
     state_ = made_;
+    seconds_ = bake_->seconds();
     changes_ = bake_->changes();
     for (const report::LiveWarning& warning : changes_) {
         recorder.note({.time_s = warning.cleared_s.value_or(warning.since_s),

@@ -229,9 +229,12 @@ int record_with(const Options& options) {
     opening.busy_timeout_ms = 1000;  // readings wait in memory meanwhile, and it is tried again
     book::Book book = book::Book::open(options.book_path(), book::Mode::read_write, opening);
     const ProgressLine endings("recording");  // Ctrl-C, and what the system sends
+    LiveWatch watch(live, options.text_or("on-warning", ""));
+    if (is_foretold)
+        made.observer = [&watch](std::span<const book::RecordedSample> samples,
+                                 const std::vector<record::ChannelStatus>& channels, double) { watch.hear(samples, channels); };
     record::Recorder recorder(book, std::move(made), clock, how);
     View view(options);
-    LiveWatch watch(live, options.text_or("on-warning", ""));
     while (!ProgressLine::interrupted()) {
         // Asked before the step that takes what came last.
         const bool is_last = recorder.has_ended();

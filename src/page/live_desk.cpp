@@ -79,13 +79,19 @@ public:
     /// held when it was first looked at may be of yesterday: a recording is silent until something newer comes.
     std::optional<Json> reading(book::Book& book) {
         double newest_s = -std::numeric_limits<double>::infinity();
-        Json channels = newest_of(book::recorded_since(book, bake_), newest_s);
+        const TraceSet since = book::recorded_since(book, bake_);
+        Json channels = newest_of(since, newest_s);
+        services::add_recent(recent_, since);
         const auto now = steady_clock::now();
         const bool is_new = std::isfinite(newest_s) && newest_s > newest_s_.value_or(-std::numeric_limits<double>::infinity());
         if (is_new) {
             if (newest_s_) newest_at_ = now;
             newest_s_ = newest_s;
             channels_ = std::move(channels);
+            moved_ = Json(nullptr);
+            // What the curves are to come to is told with the estimate alone.
+            if (const auto& seconds = live_.seconds())
+                if (auto state = seconds->at(recent_)) state->curves.clear(), moved_ = report::live_document(*state);
         }
         const bool is_lost = !newest_at_ || std::chrono::duration<double>(now - *newest_at_).count() > report::kLiveSilentS;
         if (!is_new && is_lost == was_lost_) return std::nullopt;
@@ -93,6 +99,7 @@ public:
         return page_document("live-reading", {{"bake", static_cast<std::int64_t>(bake_)},
                                               {"newest_s", newest_s_.value_or(0.0)},
                                               {"silent", is_lost},
+                                              {"live", moved_},
                                               {"channels", channels_}});
     }
 
@@ -106,6 +113,7 @@ public:
             if (so_far.booth) options.record = services::booth_record(book, so_far.booth->id, bake_);
             options.earlier_evidence = services::earlier_evidence(book, {services::bake_label(so_far.record)});
             options.thread_count = 1;  // whoever asks the page meanwhile has the others
+            options.moves_each_second = true;
             live_ = services::LiveBake(options);
         }
         const report::LiveState state = live_.update(so_far);
@@ -131,6 +139,8 @@ private:
     std::optional<double> newest_s_{};
     std::optional<steady_clock::time_point> newest_at_{};
     Json channels_ = Json::array();
+    TraceSet recent_{};
+    Json moved_ = Json(nullptr);  ///< the state as of the newest reading; null: not newer than the estimate
     bool was_lost_ = false;
     std::optional<double> updated_s_{};
 };

@@ -176,6 +176,7 @@ Json live_document(const LiveState& state) {
                                         {"now_s", state.now_s},
                                         {"now_at", state.now_at},
                                         {"update", state.update},
+                                        {"estimated_s", state.estimated_s},
                                         {"known", state.is_known},
                                         {"why_not", state.why_not},
                                         {"to_do", state.to_do},

@@ -108,7 +108,8 @@ struct LiveState {
     double now_s = 0.0;                      ///< newest reading that counts, since the recording's start
     std::string started_at{};                ///< clock time of time 0, ISO 8601; empty where unknown
     std::string now_at{};                    ///< now_s by the shop's clock, "18:40"; empty where unknown
-    std::size_t update = 0;                  ///< how often it was made; 1 for the first
+    std::size_t update = 0;                  ///< how often it was estimated in full; 1 for the first
+    double estimated_s = 0.0;                ///< up to when it was; between two estimates it moves by the linear form
     bool is_known = false;                   ///< false: what follows up to the warnings is empty
     std::string why_not{};                   ///< for people, where it is not known
     std::string to_do{};                     ///< what to do so that it is

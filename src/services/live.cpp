@@ -109,6 +109,7 @@ std::optional<tune::Forecast> LiveBake::foretold(const StoredBake& so_far, const
     asked.estimate.thread_count = options_.thread_count;
     asked.estimate.from = from_;
     asked.estimate.earlier_evidence = options_.earlier_evidence;
+    asked.estimate.keeps_linear_form = options_.moves_each_second;
     asked.cycle = cycle;
     asked.heat_on_s = cure::heat_on_s(*so_far.traces.first(TraceRole::booth_air));
     asked.setpoint_k = options_.setpoint_k;
@@ -120,7 +121,7 @@ std::optional<tune::Forecast> LiveBake::foretold(const StoredBake& so_far, const
         tune::Forecast forecast(task, asked);
         from_.reset();
         if (forecast.estimate().is_conditioned) from_ = forecast.estimate().point;
-        fill_state(state, so_far, forecast);
+        on_ = fill_state(state, so_far, forecast);
         state.members = options_.member_count;
         state.readings = forecast.estimate().readings;
         return forecast;
@@ -161,6 +162,11 @@ LiveState LiveBake::update(const StoredBake& so_far) {
                                 .ambient_k = so_far.booth ? so_far.booth->ambient_k : 0.0};
     changes_ = board_.take(standing_warnings(findings), state.now_s);
     state.warnings = board_.standing();
+    state.estimated_s = state.now_s;
+    seconds_.reset();
+    if (forecast && options_.moves_each_second)
+        seconds_ = std::make_shared<LiveSeconds>(so_far, *forecast, std::move(*on_), state);
+    on_.reset();
     state.compute_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
     note_mid_hold(state);
     return state;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -13,6 +14,7 @@
 #include "bakewright/book/ids.hpp"
 #include "bakewright/plan/ensemble.hpp"
 #include "bakewright/report/live.hpp"
+#include "bakewright/services/live_seconds.hpp"
 #include "bakewright/services/live_warnings.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/tune/estimate.hpp"
@@ -29,6 +31,7 @@ struct LiveOptions {
     std::optional<double> setpoint_k{};             ///< set now, in place of what the cycle still has
     std::size_t member_count = plan::kMemberCount;  ///< 40 to 1000
     std::size_t thread_count = 0;                   ///< 0: one a core
+    bool moves_each_second = false;                 ///< LiveBake::seconds() is there after each update
 };
 
 /// A recording as far as its samples are kept: its traces, and behind them what came since they were brought up to date.
@@ -62,6 +65,9 @@ public:
     [[nodiscard]] report::LiveState update(const StoredBake& so_far);
     /// Warnings that this update raised or cleared.
     [[nodiscard]] const std::vector<report::LiveWarning>& changes() const noexcept { return changes_; }
+    /// How it moves from the newest update on; null where it is not known, or nobody asked for it. Another thread may use it while
+    /// the next update is made.
+    [[nodiscard]] const std::shared_ptr<LiveSeconds>& seconds() const noexcept { return seconds_; }
     /// Nothing before mid-hold: the first update at which half of the hold that was foretold when it began is past.
     [[nodiscard]] const std::optional<SaidAtMidHold>& said() const noexcept { return said_; }
 
@@ -72,6 +78,8 @@ private:
 
     LiveOptions options_;
     std::optional<tune::EstimatePoint> from_{};
+    std::optional<tune::ForecastTraces> on_{};  ///< of the update at hand
+    std::shared_ptr<LiveSeconds> seconds_{};
     WarningBoard board_;
     std::vector<report::LiveWarning> changes_;
     std::size_t updates_ = 0;

@@ -3,24 +3,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
+#include <utility>
 
+#include "bakewright/base/error.hpp"
 #include "bakewright/cure/confidence.hpp"
 #include "bakewright/cure/rule.hpp"
 #include "bakewright/cure/stay.hpp"
+#include "bakewright/thermal/ensemble.hpp"
 
 namespace bakewright::services {
 namespace {
-
-std::optional<std::size_t> place_of(const tune::ForecastTraces& traces, const std::string& name) {
-    const auto at = std::find(traces.names.begin(), traces.names.end(), name);
-    if (at == traces.names.end()) return std::nullopt;
-    return static_cast<std::size_t>(at - traces.names.begin());
-}
-std::optional<std::size_t> air_of(const tune::ForecastTraces& traces) {
-    const auto at = std::find(traces.roles.begin(), traces.roles.end(), TraceRole::booth_air);
-    if (at == traces.roles.end()) return std::nullopt;
-    return static_cast<std::size_t>(at - traces.roles.begin());
-}
 
 /// The member as a set of traces, of what judging looks at.
 TraceSet traces_of(const tune::ForecastTraces& traces, const std::vector<std::size_t>& places, std::size_t member) {
@@ -63,6 +56,58 @@ JudgedMember judged_member(const TraceSet& traces, const LiveSheet& sheet) {
 
 }  // namespace
 
+std::optional<std::size_t> place_of(const tune::ForecastTraces& traces, const std::string& name) {
+    const auto at = std::find(traces.names.begin(), traces.names.end(), name);
+    if (at == traces.names.end()) return std::nullopt;
+    return static_cast<std::size_t>(at - traces.names.begin());
+}
+std::optional<std::size_t> air_of(const tune::ForecastTraces& traces) {
+    const auto at = std::find(traces.roles.begin(), traces.roles.end(), TraceRole::booth_air);
+    if (at == traces.roles.end()) return std::nullopt;
+    return static_cast<std::size_t>(at - traces.roles.begin());
+}
+
+std::size_t judged_place(const tune::ForecastTraces& traces, const LiveSheet& sheet, std::size_t zone) {
+    const auto air = sheet.coating.basis == cure::ScheduleBasis::booth_air ? air_of(traces) : std::nullopt;
+    const auto place = air ? air : place_of(traces, sheet.coated[zone]);
+    ensure(place.has_value(), "a coated zone that is followed is one of the places");
+    return *place;
+}
+
+report::LiveBand band_of(std::vector<double> values) {
+    return {thermal::quantile(values, kBandLow), thermal::quantile(values, 0.5), thermal::quantile(values, kBandHigh)};
+}
+report::LiveMoment moment_of(const std::vector<double>& moments_s) {
+    return {moment_quantile(moments_s, kBandLow), moment_quantile(moments_s, 0.5), moment_quantile(moments_s, kBandHigh)};
+}
+
+report::LiveBand band_at(const tune::ForecastTraces& traces, std::size_t place, double time_s) {
+    const double at = (time_s - traces.time_s.front()) / (traces.time_s[1] - traces.time_s[0]);
+    const std::size_t below = std::min(static_cast<std::size_t>(at), traces.time_s.size() - 2);
+    const double share = std::min(1.0, at - static_cast<double>(below));
+    std::vector<double> kelvin;
+    for (std::size_t m = 0; m < traces.member_count; ++m) {
+        const std::span<const float> course = traces.of(place, m);
+        const double low = course[below], high = course[below + 1];
+        kelvin.push_back(low + share * (high - low));
+    }
+    return band_of(std::move(kelvin));
+}
+
+report::LiveLimit limit_of(std::string what, double temperature_k, const std::vector<double>& passed_s) {
+    report::LiveLimit limit{std::move(what), temperature_k, 0.0, {}, {}};
+    const auto passing = std::count_if(passed_s.begin(), passed_s.end(), [](double s) { return s < kNeverS; });
+    limit.chance = static_cast<double>(passing) / static_cast<double>(passed_s.size());
+    limit.earliest_s = moment_quantile(passed_s, kBandLow);
+    limit.likeliest_s = moment_quantile(passed_s, 0.5);
+    return limit;
+}
+
+double sure_level(std::size_t members) {
+    const auto n = static_cast<double>(members);
+    return std::min(1.0, (cure::kSure * (n + 3.0) - 1.0) / n);
+}
+
 bool JudgedMember::is_good() const {
     const auto never = [](double moment_s) { return moment_s == kNeverS; };
     return all_good_s() < kNeverS && std::all_of(over_s.begin(), over_s.end(), never) &&
@@ -78,20 +123,38 @@ std::vector<JudgedMember> judged_members(const tune::ForecastTraces& traces, con
     return members;
 }
 
+std::vector<double> cured_s(const tune::ForecastTraces& traces, std::size_t place, const cure::CureWindow& window) {
+    std::vector<double> moments_s;
+    for (std::size_t m = 0; m < traces.member_count; ++m) {
+        const std::span<const float> course = traces.of(place, m);
+        const std::vector<double> kelvin(course.begin(), course.end());
+        moments_s.push_back(cure::read_window(cure::StayTrace(traces.time_s, kelvin), window).reached_s.value_or(kNeverS));
+    }
+    return moments_s;
+}
+
 std::vector<double> all_cured_s(const tune::ForecastTraces& traces, const LiveSheet& sheet) {
     const cure::CureWindow window(sheet.coating);
     std::vector<std::size_t> places;
-    for (const std::string& zone : sheet.coated)
-        if (const auto place = place_of(traces, zone)) places.push_back(*place);
-    if (sheet.coating.basis == cure::ScheduleBasis::booth_air && air_of(traces)) places = {*air_of(traces)};
+    for (std::size_t zone = 0; zone < sheet.coated.size(); ++zone)
+        if (const std::size_t place = judged_place(traces, sheet, zone); std::find(places.begin(), places.end(), place) == places.end())
+            places.push_back(place);
     std::vector<double> moments_s(traces.member_count, places.empty() ? kNeverS : 0.0);
-    for (std::size_t m = 0; m < traces.member_count; ++m)
-        for (const std::size_t place : places) {
-            const std::span<const float> course = traces.of(place, m);
-            const std::vector<double> kelvin(course.begin(), course.end());
-            const auto reached_s = cure::read_window(cure::StayTrace(traces.time_s, kelvin), window).reached_s;
-            moments_s[m] = std::max(moments_s[m], reached_s.value_or(kNeverS));
-        }
+    for (const std::size_t place : places) {
+        const std::vector<double> of_place = cured_s(traces, place, window);
+        for (std::size_t m = 0; m < moments_s.size(); ++m) moments_s[m] = std::max(moments_s[m], of_place[m]);
+    }
+    return moments_s;
+}
+
+std::vector<double> passed_s(const tune::ForecastTraces& traces, std::size_t place, const cure::HeatSensitiveItem& item) {
+    std::vector<double> moments_s;
+    Trace trace{traces.names[place], traces.roles[place], traces.time_s, {}, {}};
+    for (std::size_t m = 0; m < traces.member_count; ++m) {
+        const std::span<const float> course = traces.of(place, m);
+        trace.temperature_k.assign(course.begin(), course.end());
+        moments_s.push_back(cure::item_course(trace, item).passed_at_s.value_or(kNeverS));
+    }
     return moments_s;
 }
 

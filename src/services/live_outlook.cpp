@@ -29,14 +29,6 @@ using report::LiveState;
 constexpr double kEarnedCoolingS = 32.0 * kSecondPerMinute;
 /// Without a minute for heat off the curves are drawn so far ahead.
 constexpr double kAheadDrawnS = 60.0 * kSecondPerMinute;
-constexpr double kLow = 0.05, kHigh = 0.95;
-
-report::LiveBand member_band(std::vector<double> values) {
-    return {thermal::quantile(values, kLow), thermal::quantile(values, 0.5), thermal::quantile(values, kHigh)};
-}
-report::LiveMoment moment_of(const std::vector<double>& moments_s) {
-    return {moment_quantile(moments_s, kLow), moment_quantile(moments_s, 0.5), moment_quantile(moments_s, kHigh)};
-}
 
 std::string limit_text(const cure::ExposureLimit& limit) {
     const std::string level = format_temperature(limit.temperature_k, Units{});
@@ -51,7 +43,7 @@ report::LiveCurve curve_of(const tune::ForecastTraces& traces, std::size_t place
     for (std::size_t t = 0; t < traces.time_s.size() && traces.time_s[t] <= until_s; t += stride) {
         std::vector<double> kelvin;
         for (std::size_t m = 0; m < traces.member_count; ++m) kelvin.push_back(traces.of(place, m)[t]);
-        const report::LiveBand band = member_band(std::move(kelvin));
+        const report::LiveBand band = band_of(std::move(kelvin));
         curve.time_s.push_back(traces.time_s[t]);
         curve.low_k.push_back(band.low), curve.median_k.push_back(band.median), curve.high_k.push_back(band.high);
     }
@@ -68,14 +60,15 @@ public:
           window_(*bake.coating),
           state_(state) {}
 
-    void fill() {
-        const tune::ForecastTraces on = forecast_.traces({});
+    /// @return the members' courses with the heat on
+    tune::ForecastTraces fill() {
+        tune::ForecastTraces on = forecast_.traces({});
         const std::vector<JudgedMember> with_heat = judged_members(on, sheet_);
         const tune::ForecastTraces off = forecast_.traces(forecast_.now_s());
         const std::vector<JudgedMember> off_now = judged_members(off, sheet_);
         state_.is_known = true;
         fill_phase();
-        state_.air_k = now_of(on, air_place(on));
+        state_.air_k = band_at(on, *air_of(on), forecast_.now_s());
         for (std::size_t z = 0; z < sheet_.coated.size(); ++z) add_zone(z, on, with_heat, off_now);
         for (std::size_t i = 0; i < sheet_.items.size(); ++i) add_item(i, on, with_heat, off_now);
         sort_places();
@@ -86,27 +79,10 @@ public:
         else
             add_curves(state_.phase == bake::StageKind::cool ? off : on);
         add_remarks();
+        return on;
     }
 
 private:
-    static std::vector<std::string> coated_of(const StoredBake& bake, const tune::Forecast& forecast) {
-        // Not those of the log alone: skin over posts has no probe and is the last to cure.
-        std::vector<std::string> coated = bake.shell->shell.coated_place_names();
-        const auto& origins = forecast.estimate().bakes.front().driven.built.origins;
-        std::erase_if(coated, [&](const std::string& zone) {
-            return std::none_of(origins.begin(), origins.end(), [&](const auto& one) { return one.name == zone; });
-        });
-        return coated;
-    }
-    static std::vector<cure::HeatSensitiveItem> items_of(const StoredBake& bake, const tune::Forecast& forecast) {
-        std::vector<cure::HeatSensitiveItem> items = bake.item_limits();
-        const auto& origins = forecast.estimate().bakes.front().driven.built.origins;
-        std::erase_if(items, [&](const cure::HeatSensitiveItem& item) {
-            return std::none_of(origins.begin(), origins.end(), [&](const auto& one) { return one.name == item.name; });
-        });
-        return items;
-    }
-
     void fill_phase() {
         state_.phase = forecast_.phases().back().kind;
         state_.phase_since_s = forecast_.phases().back().from_s;
@@ -114,35 +90,13 @@ private:
         state_.cycle_off_s = forecast_.cycle_off_s();
     }
 
-    [[nodiscard]] static std::size_t air_place(const tune::ForecastTraces& traces) {
-        const auto at = std::find(traces.roles.begin(), traces.roles.end(), TraceRole::booth_air);
-        return static_cast<std::size_t>(at - traces.roles.begin()) % traces.roles.size();
-    }
-    [[nodiscard]] static std::size_t place_of(const tune::ForecastTraces& traces, const std::string& name) {
-        return static_cast<std::size_t>(std::find(traces.names.begin(), traces.names.end(), name) - traces.names.begin());
-    }
-
-    /// Members' temperatures at the last reading.
-    [[nodiscard]] report::LiveBand now_of(const tune::ForecastTraces& traces, std::size_t place) const {
-        const double at = (forecast_.now_s() - traces.time_s.front()) / (traces.time_s[1] - traces.time_s[0]);
-        const std::size_t below = std::min(static_cast<std::size_t>(at), traces.time_s.size() - 2);
-        const double share = std::min(1.0, at - static_cast<double>(below));
-        std::vector<double> kelvin;
-        for (std::size_t m = 0; m < traces.member_count; ++m) {
-            const std::span<const float> course = traces.of(place, m);
-            const double low = course[below], high = course[below + 1];
-            kelvin.push_back(low + share * (high - low));
-        }
-        return member_band(std::move(kelvin));
-    }
-
     [[nodiscard]] report::LivePlace place_named(const std::string& name, const tune::ForecastTraces& on) const {
-        const std::size_t place = place_of(on, name);
+        const std::size_t place = *place_of(on, name);
         report::LivePlace made;
         made.name = name;
         made.role = on.roles[place];
         made.known_from = known_from(bake_, forecast_.estimate(), name);
-        made.now_k = now_of(on, place);
+        made.now_k = band_at(on, place, forecast_.now_s());
         return made;
     }
 
@@ -150,8 +104,7 @@ private:
                   const std::vector<JudgedMember>& off_now) {
         report::LivePlace made = place_named(sheet_.coated[z], on);
         made.is_coated = true;
-        const bool by_air = bake_.coating->basis == cure::ScheduleBasis::booth_air;
-        made.credit = member_band(credits(on, by_air ? air_place(on) : place_of(on, made.name), forecast_.now_s(), window_));
+        made.credit = band_of(credits(on, judged_place(on, sheet_, z), forecast_.now_s(), window_));
         std::vector<double> good_s, over_s;
         for (const JudgedMember& member : with_heat) {
             good_s.push_back(member.good_s[z]);
@@ -185,15 +138,6 @@ private:
         state_.places.push_back(std::move(made));
     }
 
-    [[nodiscard]] static report::LiveLimit limit_of(std::string what, double temperature_k, const std::vector<double>& passed_s) {
-        report::LiveLimit limit{std::move(what), temperature_k, 0.0, {}, {}};
-        const auto passing = std::count_if(passed_s.begin(), passed_s.end(), [](double s) { return s < kNeverS; });
-        limit.chance = static_cast<double>(passing) / static_cast<double>(passed_s.size());
-        limit.earliest_s = moment_quantile(passed_s, kLow);
-        limit.likeliest_s = moment_quantile(passed_s, 0.5);
-        return limit;
-    }
-
     /// Zones last to be good first, then items nearest to a limit first.
     void sort_places() {
         const auto key = [](const report::LivePlace& place) {
@@ -215,7 +159,7 @@ private:
             const auto slowest = std::max_element(member.good_s.begin(), member.good_s.end());
             if (slowest != member.good_s.end()) ++last[sheet_.coated[static_cast<std::size_t>(slowest - member.good_s.begin())]];
         }
-        made.all_good_s = moment_quantile(std::move(all_good_s), kHigh);
+        made.all_good_s = moment_quantile(std::move(all_good_s), kBandHigh);
         std::size_t most = 0;
         for (const auto& [zone, times] : last)
             if (times > most) most = times, made.last_zone = zone;
@@ -235,8 +179,7 @@ private:
         for (const JudgedMember& member : with_heat) cured_s.push_back(member.all_good_s());
         const std::optional<double> latest_s = moment_quantile(cured_s, sure_level(cured_s.size()));
         if (!latest_s) {
-            state_.why_no_heat_off = fmt::format("some zone is not sure to be good within {} of heat like this",
-                                                 format_duration(on.time_s.back() - forecast_.now_s()));
+            state_.why_no_heat_off = no_heat_off_text(on.time_s.back() - forecast_.now_s());
             return;
         }
         const double now_min = std::ceil(forecast_.now_s() / kSecondPerMinute);
@@ -259,11 +202,6 @@ private:
         state_.why_no_heat_off = fmt::format(
             "with heat off in {} every zone would be cured, but something may pass a limit or get too much: {:.0f} % sure",
             format_duration(off_s - forecast_.now_s()), std::floor(100.0 * choice.chance));
-    }
-    /// (k + 1) / (n + 3) reaches kSure at a share a little over it.
-    [[nodiscard]] static double sure_level(std::size_t members) {
-        const auto n = static_cast<double>(members);
-        return std::min(1.0, (cure::kSure * (n + 3.0) - 1.0) / n);
     }
     [[nodiscard]] bool is_cured_off(double off_s) const {
         const std::vector<double> moments_s = all_cured_s(forecast_.traces(off_s), sheet_);
@@ -317,8 +255,30 @@ private:
 
 }  // namespace
 
-void fill_state(LiveState& state, const StoredBake& bake, const tune::Forecast& forecast) {
-    Outlook(bake, forecast, state).fill();
+std::vector<std::string> coated_of(const StoredBake& bake, const tune::Forecast& forecast) {
+    // Not those of the log alone: skin over posts has no probe and is the last to cure.
+    std::vector<std::string> coated = bake.shell->shell.coated_place_names();
+    const auto& origins = forecast.estimate().bakes.front().driven.built.origins;
+    std::erase_if(coated, [&](const std::string& zone) {
+        return std::none_of(origins.begin(), origins.end(), [&](const auto& one) { return one.name == zone; });
+    });
+    return coated;
+}
+std::vector<cure::HeatSensitiveItem> items_of(const StoredBake& bake, const tune::Forecast& forecast) {
+    std::vector<cure::HeatSensitiveItem> items = bake.item_limits();
+    const auto& origins = forecast.estimate().bakes.front().driven.built.origins;
+    std::erase_if(items, [&](const cure::HeatSensitiveItem& item) {
+        return std::none_of(origins.begin(), origins.end(), [&](const auto& one) { return one.name == item.name; });
+    });
+    return items;
+}
+
+std::string no_heat_off_text(double ahead_s) {
+    return fmt::format("some zone is not sure to be good within {} of heat like this", format_duration(ahead_s));
+}
+
+tune::ForecastTraces fill_state(LiveState& state, const StoredBake& bake, const tune::Forecast& forecast) {
+    return Outlook(bake, forecast, state).fill();
 }
 
 }  // namespace bakewright::services

@@ -138,6 +138,99 @@ TEST_CASE("a bake is followed from its ramp to all good, and what is said at the
     CHECK_FALSE(services::said_against_came(*live.said(), whole, *whole.coating).empty());
 }
 
+TEST_CASE("between two estimates the state moves with each reading, and what is judged stays as it was") {
+    const services::StoredBake whole = stored_bake(41);
+    services::LiveOptions options = few_members();
+    options.moves_each_second = true;
+    services::LiveBake live(options);
+    const report::LiveState told = live.update(at_minute(whole, 75.0));
+    REQUIRE(live.seconds());
+    CHECK_FALSE(live.seconds()->at(at_minute(whole, 75.0).traces));  // nothing new
+    const services::StoredBake minute_later = at_minute(whole, 76.0);
+    const auto moved = live.seconds()->at(minute_later.traces);
+    REQUIRE(moved);
+    CHECK(moved->now_s == doctest::Approx(76.0 * kMinuteS));
+    CHECK(moved->estimated_s == doctest::Approx(75.0 * kMinuteS));
+    CHECK(moved->now_at == "17:16");
+    CHECK(moved->update == told.update);
+    services::LiveBake anew(few_members());
+    const report::LiveState full = anew.update(minute_later);
+    REQUIRE(moved->places.size() == full.places.size());
+    double credit_off = 0.0;
+    int coated = 0;
+    for (const report::LivePlace& place : moved->places)
+        for (const report::LivePlace& other : full.places) {
+            if (other.name != place.name) continue;
+            // 64 members that are not the same ones: four standard errors of their medians, 0.5 K of a band of some 2 K, and as
+            // much of one of some 8 min. The linear form itself: tests/tune/linear_forecast_test.cpp.
+            CHECK(std::abs(place.now_k.median - other.now_k.median) <= 0.5);
+            if (!place.is_coated) continue;
+            credit_off += std::abs(place.credit->median - other.credit->median), ++coated;
+            if (place.good.median_s && other.good.median_s)
+                CHECK(std::abs(*place.good.median_s - *other.good.median_s) <= 2.0 * kMinuteS);
+        }
+    // One zone that lies about the coolest row may be off by a tenth.
+    REQUIRE(coated > 0);
+    CHECK(credit_off / coated <= 0.03);
+    // Credit goes on; words, chances and warnings are those of the estimate.
+    bool has_grown = false;
+    for (std::size_t p = 0; p < told.places.size(); ++p) {
+        CHECK(moved->places[p].name == told.places[p].name);
+        CHECK(moved->places[p].off_now == told.places[p].off_now);
+        CHECK(moved->places[p].is_good == told.places[p].is_good);
+        if (told.places[p].credit && told.places[p].credit->median < 0.9)
+            has_grown = has_grown || moved->places[p].credit->median > told.places[p].credit->median + 0.005;
+    }
+    CHECK(has_grown);
+    CHECK(moved->warnings.size() == told.warnings.size());
+    // Too old an estimate says nothing.
+    CHECK_FALSE(live.seconds()->at(at_minute(whole, 79.0).traces));
+}
+
+TEST_CASE("heat off between two estimates goes later with the air, and is never said to be now by them") {
+    const services::StoredBake whole = stored_bake(41);
+    services::LiveOptions options = few_members();
+    options.moves_each_second = true;
+    services::LiveBake live(options);
+    const report::LiveState told = live.update(at_minute(whole, 65.0));
+    REQUIRE(told.heat_off);
+    const auto moved_by = [&](double off_k) {
+        services::StoredBake changed = at_minute(whole, 67.0);
+        for (Trace& trace : changed.traces.traces)
+            for (std::size_t i = 0; i < trace.size(); ++i)
+                if (trace.role == TraceRole::booth_air && trace.time_s[i] > 65.0 * kMinuteS) trace.temperature_k[i] += off_k;
+        const auto moved = live.seconds()->at(changed.traces);
+        REQUIRE(moved);
+        return *moved;
+    };
+    const report::LiveState colder = moved_by(-6.0), hotter = moved_by(20.0), frozen = moved_by(-60.0);
+    REQUIRE(colder.heat_off);
+    CHECK(colder.heat_off->off_s > told.heat_off->off_s);
+    REQUIRE(hotter.heat_off);
+    CHECK(hotter.heat_off->off_s < told.heat_off->off_s);
+    CHECK(hotter.heat_off->off_s >= hotter.now_s + kMinuteS - 1e-6);
+    // Nothing is told where a zone is not sure to be good any more, and why.
+    if (!frozen.heat_off)
+        CHECK_FALSE(frozen.why_no_heat_off.empty());
+    else
+        CHECK(frozen.heat_off->off_s > colder.heat_off->off_s);
+}
+
+TEST_CASE("readings of the last minutes are kept once each, in their order") {
+    TraceSet recent, fresh;
+    fresh.traces.push_back({"roof", TraceRole::zone, {1.0, 2.0}, {300.0, 301.0}, {}});
+    services::add_recent(recent, fresh);
+    fresh.traces[0] = {"roof", TraceRole::zone, {2.0, 1.5, 3.0}, {399.0, 399.0, 302.0}, {}};
+    services::add_recent(recent, fresh);
+    REQUIRE(recent.traces.size() == 1);
+    CHECK(recent.traces[0].time_s == std::vector<double>{1.0, 2.0, 3.0});
+    CHECK(recent.traces[0].temperature_k == std::vector<double>{300.0, 301.0, 302.0});
+    fresh.traces[0] = {"roof", TraceRole::zone, {1000.0}, {310.0}, {SampleQuality::spike}};
+    services::add_recent(recent, fresh);
+    CHECK(recent.traces[0].time_s == std::vector<double>{1000.0});
+    CHECK(recent.traces[0].quality == std::vector<SampleQuality>{SampleQuality::spike});
+}
+
 TEST_CASE("a burner that is late is told, what follows counts from when it comes, and the warning is over then") {
     const services::StoredBake late = stored_bake(42, 12.0 * kMinuteS);
     services::LiveBake live(few_members());

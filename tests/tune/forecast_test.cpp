@@ -63,7 +63,7 @@ struct ForecastScore {
     }
 };
 
-ForecastScore score_of(const tune::Forecast& forecast, const test::MadeBake& made, bool probed, double heat_off_s = kHeatOffS) {
+ForecastScore score_of(const tune::Forecast& forecast, const test::MadeBake& made, bool probed, double heat_off_s) {
     const cure::CureWindow window(forecast_van().coating);
     const tune::ForecastTraces traces = forecast.traces(heat_off_s);
     const auto now = static_cast<std::size_t>(std::lround((forecast.now_s() - traces.time_s.front()) / 30.0));
@@ -108,11 +108,11 @@ ForecastRow row_at(double now_s, test::TruthMaking making, std::size_t bakes) {
         making.seed = 9000 + b;
         const test::MadeBake made = test::made_bake(forecast_van(), making);
         const auto began = std::chrono::steady_clock::now();
-        const tune::Forecast forecast(with_cycle(cut_off(made.task, now_s)), {.heat_on_s = kHeatOnS});
+        const tune::Forecast forecast(with_cycle(cut_off(made.task, now_s)), {.heat_on_s = kHeatOnS + making.late_s});
         REQUIRE(forecast.estimate().is_conditioned);
-        row.unprobed.add(score_of(forecast, made, false));
+        row.unprobed.add(score_of(forecast, made, false, kHeatOffS + making.late_s));
         seconds += std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
-        row.probed.add(score_of(forecast, made, true));
+        row.probed.add(score_of(forecast, made, true, kHeatOffS + making.late_s));
     }
     const auto told = [&](const std::string& which, const ForecastScore& score) {
         MESSAGE(which, " at minute ", now_s / kMinuteS, ": now inside ", score.now_inside / score.zones, ", band ",
@@ -190,6 +190,16 @@ TEST_CASE("they still do where each zone's own air is 2 K off") {
     // Asked for is 0.82, which is not reached: 0.788 in 200 bakes. Held is that it gets no worse.
     CHECK(row.unprobed.now_inside / row.unprobed.zones >= 0.76 - slack);
     CHECK(row.unprobed.minute_inside / row.unprobed.minutes >= 0.82 - slack);
+}
+
+TEST_CASE("and where the burner came ten minutes late, so that the cycle's own times are wrong") {
+    const std::size_t bakes = bake_count(4);
+    const double slack = bakes >= 200 ? 0.0 : 0.2, late_s = 10.0 * kMinuteS;
+    const ForecastRow row = row_at(75.0 * kMinuteS + late_s, {.late_s = late_s}, bakes);
+    REQUIRE(row.unprobed.minutes > 0.0);
+    CHECK(row.unprobed.minute_inside / row.unprobed.minutes >= 0.87 - slack);
+    CHECK(row.unprobed.within_2 / row.unprobed.minutes >= 0.72 - slack);
+    CHECK(row.unprobed.within_3 / row.unprobed.minutes >= 0.90 - slack);
 }
 
 TEST_CASE("in the ramp the level of the air and its probe's error are two unknowns") {

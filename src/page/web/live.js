@@ -162,16 +162,16 @@
     const series = view.measured.filter((trace) => ['booth_air', 'zone', 'item', 'test_panel'].includes(trace.role)).map((trace) => ({ trace: thinned(trace), kind: 'logged' }));
     for (const curve of curves) {
       const has = series.some((one) => one.trace.name === curve.name);
-      const from = has ? curve.time_s.findIndex((time) => time >= view.live.now_s) : 0;
+      const from = has ? curve.time_s.findIndex((time) => time >= view.live.estimated_s) : 0;
       if (from < 0) continue;
       const trace = { name: curve.name, role: curve.role, time_s: curve.time_s.slice(from), temperature_k: curve.median_k.slice(from) };
       const logged = series.find((one) => one.trace.name === curve.name);
-      if (logged) logged.trace = { ...logged.trace, time_s: [...logged.trace.time_s, ...trace.time_s.filter((time) => time > view.live.now_s)], temperature_k: [...logged.trace.temperature_k, ...trace.temperature_k.filter((_, at) => trace.time_s[at] > view.live.now_s)] };
+      if (logged) logged.trace = { ...logged.trace, time_s: [...logged.trace.time_s, ...trace.time_s.filter((time) => time > view.live.estimated_s)], temperature_k: [...logged.trace.temperature_k, ...trace.temperature_k.filter((_, at) => trace.time_s[at] > view.live.estimated_s)] };
       else series.push({ trace, kind: 'estimated' });
     }
-    const off = view.live.heat_off ? [{ kind: 'hold', begin_s: Math.min(view.live.now_s, view.live.heat_off.off_s), end_s: view.live.heat_off.off_s, begin_setpoint_k: view.live.setpoint_k, end_setpoint_k: view.live.setpoint_k }] : [];
+    const off = view.live.heat_off ? [{ kind: 'hold', begin_s: Math.min(view.live.estimated_s, view.live.heat_off.off_s), end_s: view.live.heat_off.off_s, begin_setpoint_k: view.live.setpoint_k, end_setpoint_k: view.live.setpoint_k }] : [];
     chart.titles = view.titles;
-    chart.now = view.live.now_s;
+    chart.now = view.live.estimated_s;
     chart.setBands(curves.map((curve) => ({ name: curve.name, time_s: curve.time_s, low_k: curve.low_k, high_k: curve.high_k })));
     chart.draw(series, view.lines, startOf(view), selected, { strong, stages: off });
   }
@@ -210,6 +210,12 @@
     page.fill(found.which, recordings.length < 2 ? null : recordings.map((one) => element('button', { type: 'button', 'aria-pressed': String(one.bake === view.bake), onclick: () => { chosen = one.bake; draw(); } }, one.booth)));
   }
 
+  /// Between two estimates the state moves with each reading; what its curves come to is told with the estimate.
+  function moveTo(reading) {
+    const view = views.get(reading.bake);
+    if (view && reading.live && reading.live.update === view.live.update) view.live = { ...reading.live, curves: view.live.curves };
+  }
+
   /// Between two states: the number counts down, what is silent says so.
   function drawReading() {
     const view = views.get(bakeNow());
@@ -217,6 +223,7 @@
     drawNumber(view);
     drawLast(view);
     if (shell) shell.picture.setMarks(marks(view), words(view));
+    drawList(view);
     found.title.textContent = clock(view, nowOf(view)) + '  ' + view.title;
   }
 
@@ -226,7 +233,7 @@
     const on = (kind, act) => source.addEventListener(kind, (event) => { page.showProblems([]); act(JSON.parse(event.data)); });
     on('recordings', (said) => { recordings = said.recordings; draw(); });
     on('view', (said) => { views.set(said.bake, said); draw(); });
-    on('reading', (said) => { readings.set(said.bake, said); drawReading(); });
+    on('reading', (said) => { readings.set(said.bake, said); moveTo(said); drawReading(); });
     on('trouble', (said) => page.showProblems(said.problems));
     source.onerror = () => {
       if (!source) return;
