@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <set>
@@ -68,7 +69,10 @@ void keep_evidence(book::Book& book, const std::vector<tune::TuneResult::BakeEvi
     }
 }
 
-std::vector<double> earlier_evidence(book::Book& book, const std::vector<std::string>& but) {
+namespace {
+
+/// @param is_heard  which bakes are
+std::vector<double> summed_evidence(book::Book& book, const std::function<bool(const book::Bake&)>& is_heard) {
     const book::BakeRepository bakes(book);
     const book::DocumentRepository documents(book);
     std::set<std::string> readings;
@@ -78,7 +82,7 @@ std::vector<double> earlier_evidence(book::Book& book, const std::vector<std::st
         const std::optional<book::BakeId> id = bakes.find_by_uid(summary.name);
         if (!id) continue;
         const book::Bake bake = bakes.get(*id);
-        if (std::find(but.begin(), but.end(), bake_label(bake)) != but.end()) continue;
+        if (!is_heard(bake)) continue;
         const auto evidence = evidence_in(documents.get(summary.id).text, bake);
         if (!evidence || !readings.insert(reading_of(bake)).second) continue;
         sum.resize(evidence->size(), 0.0);
@@ -88,6 +92,19 @@ std::vector<double> earlier_evidence(book::Book& book, const std::vector<std::st
     const double largest = most == sum.end() ? 0.0 : *most;
     for (double& one : sum) one -= largest;
     return sum;
+}
+
+}  // namespace
+
+std::vector<double> earlier_evidence(book::Book& book, const std::vector<std::string>& but) {
+    return summed_evidence(
+        book, [&](const book::Bake& bake) { return std::find(but.begin(), but.end(), bake_label(bake)) == but.end(); });
+}
+
+std::vector<double> evidence_before(book::Book& book, book::BakeId log) {
+    // Numbers rise as bakes are stored. The same log under an earlier number is its own evidence all the same.
+    const std::string own = reading_of(book::BakeRepository(book).get(log));
+    return summed_evidence(book, [&](const book::Bake& bake) { return bake.id < log && reading_of(bake) != own; });
 }
 
 }  // namespace bakewright::services

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "bakewright/book/book.hpp"
+#include "bakewright/book/ids.hpp"
 #include "bakewright/services/track_record.hpp"
 #include "bakewright/tune/tune.hpp"
 
@@ -21,5 +22,7 @@ void keep_evidence(book::Book& book, const std::vector<tune::TuneResult::BakeEvi
 /// no log says anything. A log counts once, and not where it was read again since.
 /// @param but  labels of bakes that are asked about: what they say is in their own readings
 [[nodiscard]] std::vector<double> earlier_evidence(book::Book& book, const std::vector<std::string>& but);
+/// The same of logs that were stored before one: what could have been heard when it was baked.
+[[nodiscard]] std::vector<double> evidence_before(book::Book& book, book::BakeId log);
 
 }  // namespace bakewright::services

@@ -11,6 +11,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/book/bake_repository.hpp"
+#include "bakewright/services/evidence.hpp"
 #include "bakewright/services/live_score.hpp"
 #include "bakewright/services/stored_bake.hpp"
 #include "bakewright/services/tune_records.hpp"
@@ -147,12 +148,16 @@ void add_ranges(report::CheckedBake& checked, const tune::PlateauError& error, c
     }
 }
 
-/// The minutes of zones with a probe, as the log would have been foretold with the records of its prediction.
-void add_minutes(report::CheckedBake& checked, StoredBake logged, const StoredBake& predicted, const cure::Coating& coating) {
+/// The minutes of zones with a probe, as the log would have been foretold with the records of its prediction and with what the
+/// logs before it say of the model's errors; what it says of them itself is not known while it bakes.
+void add_minutes(report::CheckedBake& checked, book::Book& book, StoredBake logged, const StoredBake& predicted,
+                 const cure::Coating& coating) {
     if (!logged.booth) logged.booth = predicted.booth;
     logged.coating = coating;
     const auto said =
-        foretold_at_mid_hold(logged, {.cycle = predicted.cycle, .record = predicted.booth->record.value_or(bake::TrackRecord{})});
+        foretold_at_mid_hold(logged, {.cycle = predicted.cycle,
+                                      .record = predicted.booth->record.value_or(bake::TrackRecord{}),
+                                      .earlier_evidence = evidence_before(book, logged.record.id)});
     if (!said) return;
     for (report::CheckedMinute& minute : minutes_against(*said, logged, coating))
         if (minute.has_probe) checked.minutes.push_back(std::move(minute));
@@ -175,7 +180,7 @@ report::CheckedBake checked_bake(book::Book& book, const CheckedPair& pair, cons
     CertaintyOptions own = how;
     own.book = nullptr;  // the record of then counts
     if (const auto ensemble = ensemble_of(predicted, *coating, own)) add_chances(made, *ensemble, judge(logged, *coating));
-    add_minutes(made, std::move(logged), predicted, *coating);
+    add_minutes(made, book, std::move(logged), predicted, *coating);
     return made;
 }
 

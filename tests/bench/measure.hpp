@@ -79,6 +79,7 @@ Record page_stop();
 [[nodiscard]] Record estimate_demo();
 /// One of the updates of a bake that goes on, a minute after the last.
 [[nodiscard]] Record live_update();
+[[nodiscard]] Record live_second();
 /// Verdict and report of a log of 5 million rows of 12 channels, by the program, and the memory they take; wanted within 100 MB,
 /// and for the verdict within three times reading the blocks.
 [[nodiscard]] Record judge_60m();

@@ -9,6 +9,9 @@
 #include <cmath>
 
 #include "bakewright/bake/members.hpp"
+#include "bakewright/profile/library.hpp"
+#include "bakewright/profile/read.hpp"
+#include "bakewright/services/estimated.hpp"
 #include "bakewright/services/tune_records.hpp"
 #include "book/shop.hpp"
 #include "tune/estimate_bakes.hpp"
@@ -48,6 +51,55 @@ TEST_CASE("evidence of a shop's bakes adds up, counts once a bake, and leaves ou
     const book::BakeId again = shop::add_log(book);
     services::keep_evidence(book, {{label_of(book, again), falling(1.0)}});
     CHECK(services::earlier_evidence(book, {}) == falling(1.25));
+}
+
+TEST_CASE("a log is scored with what the logs before it say, never with its own evidence or that of later ones") {
+    const shop::Folder folder;
+    book::Book book = shop::open_new(folder.file());
+    const book::BakeId first = shop::add_log(book), second = shop::add_log(book, {}, "time_s,air_c\n0,20\n10,21\n"),
+                       third = shop::add_log(book, {}, "time_s,air_c\n0,20\n10,22\n"), first_again = shop::add_log(book);
+    services::keep_evidence(book, {{label_of(book, first), falling(0.5)},
+                                   {label_of(book, second), falling(0.25)},
+                                   {label_of(book, third), falling(4.0)}});
+    CHECK(services::evidence_before(book, first).empty());
+    CHECK(services::evidence_before(book, second) == falling(0.5));
+    CHECK(services::evidence_before(book, third) == falling(0.75));
+    // The first log once more: what it says under its other number is its own.
+    CHECK(services::evidence_before(book, first_again) == falling(4.25));
+}
+
+TEST_CASE("what a recording says of the model's errors is kept when it ends, as its estimate has it") {
+    static const test::DemoVan van;
+    const shop::Folder folder;
+    book::Book book = shop::open_new(folder.file());
+    services::StoredBake bake;
+    bake.record = book::BakeRepository(book).get(shop::add_log(book));
+    bake.traces = test::made_bake(van, {.seed = 5}).task.bakes.front().traces;
+    bake.booth = van.booth;
+    services::keep_evidence_of(book, bake);  // nobody knows what was baked
+    CHECK(services::earlier_evidence(book, {}).empty());
+    bake.shell = profile::load_shell("library_van", profile::Library({BAKEWRIGHT_PROFILES})).record;
+    services::keep_evidence_of(book, bake);
+    const std::vector<double> kept = services::earlier_evidence(book, {});
+    tune::EstimateOptions options;
+    options.member_count = 1;
+    const tune::Estimate estimate = tune::estimate({van.shell, van.booth, {{"bake", bake.traces, {}, {}}}}, options);
+    REQUIRE(kept.size() == estimate.evidence.size());
+    double least = 0.0;
+    for (std::size_t h = 0; h < kept.size(); ++h) {
+        CHECK(kept[h] == doctest::Approx(estimate.evidence[h]).epsilon(1e-9));
+        least = std::min(least, kept[h]);
+    }
+    CHECK(least < -0.1);  // or it would say nothing
+    CHECK(services::earlier_evidence(book, {services::bake_label(bake.record)}).empty());
+    // Ended twice it says no more.
+    services::keep_evidence_of(book, bake);
+    CHECK(services::earlier_evidence(book, {}) == kept);
+    // A prediction says nothing of itself.
+    bake.record.kind = book::BakeKind::predicted;
+    book::BakeRepository(book).remove(bake.record.id);
+    services::keep_evidence_of(book, bake);
+    CHECK(services::earlier_evidence(book, {}).empty());
 }
 
 TEST_CASE("evidence goes with its bake") {
