@@ -8,6 +8,7 @@
 #include "bakewright/report/answers.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/log_text.hpp"
+#include "bakewright/services/estimated.hpp"
 #include "bakewright/services/files.hpp"
 #include "bakewright/services/import_log.hpp"
 #include "bakewright/services/saved_readings.hpp"
@@ -157,6 +158,7 @@ int import_with(const Options& options) {
         }
         if (options.has("save-reading")) services::save_reading(book, options.text("save-reading"), task.reading);
         transaction.commit();
+        if (!known) services::keep_evidence_of(book, services::load_bake(book, *id));
     }
     if (options.json()) {
         print_json(kept_as(services::log_document(imported), id));

@@ -3,6 +3,7 @@
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/services/estimated.hpp"
 #include "bakewright/services/import_log.hpp"
 #include "bakewright/services/reports.hpp"
 #include "bakewright/services/saved_readings.hpp"
@@ -104,6 +105,7 @@ Answer keep(const Asked& asked, Context& context) {
     }
     if (!name.empty()) services::save_reading(book, name, task.reading);
     transaction.commit();
+    if (!kept.was_known || again) services::keep_evidence_of(book, services::load_bake(book, kept.bake));
     return json_answer("kept",
                        {{"bake", static_cast<std::int64_t>(kept.bake)}, {"was_known", kept.was_known}, {"former", former}});
 }

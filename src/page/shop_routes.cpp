@@ -4,6 +4,7 @@
 #include "answers.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/checklist.hpp"
+#include "bakewright/services/files.hpp"
 #include "context.hpp"
 
 namespace bakewright::page {
@@ -87,7 +88,7 @@ void add_shop_routes(Routes& routes, Context& context) {
             add_tuned(booths, "booth", versions);
         }
         return json_answer("shop", {{"program_version", context.options.program_version},
-                                    {"book", context.options.book_path},
+                                    {"book", services::shown_path(context.options.book_path)},
                                     {"profiles_are_saved_in", context.options.user_profile_folder},
                                     {"units", units_name(context.options.units)},
                                     {"largest_upload_bytes", context.options.largest_upload_bytes},

@@ -30,8 +30,7 @@ std::string air_gap(const Trace& air) {
 
 /// Why a log cannot be estimated although its shell and booth are known; empty where it can.
 std::string why_no_estimate(const StoredBake& bake) {
-    if (bake.condensed_span_s > 0.0) return "the log is too long to be read whole";
-    const Trace* air = bake.traces.first(TraceRole::booth_air);
+    const Trace* air = bake.readings().first(TraceRole::booth_air);
     if (air == nullptr) return bake.cycle ? "" : "no channel of the log is the booth's air";
     return air_gap(*air);
 }
@@ -80,7 +79,7 @@ std::optional<EstimatedBake> estimate_of(const StoredBake& bake, const cure::Coa
     why_not = why_no_estimate(bake);
     if (!why_not.empty()) return std::nullopt;
     const tune::TuneTask task{
-        bake.shell->shell, booth_of(bake, how), {{bake_label(bake.record), bake.traces, bake.cycle, bake.probes}}};
+        bake.shell->shell, booth_of(bake, how), {{bake_label(bake.record), bake.readings(), bake.cycle, bake.probes}}};
     try {
         tune::Estimate estimate = tune::estimate(task, estimate_options(how, bake));
         plan::EnsemblePrediction ensemble = ensemble_in(estimate.bakes.front(), task, bake, coating, how);
@@ -96,15 +95,16 @@ std::optional<EstimatedBake> estimate_of(const StoredBake& bake, const cure::Coa
 
 void keep_evidence_of(book::Book& book, const StoredBake& bake) {
     if (bake.record.kind != book::BakeKind::logged || !bake.shell || !bake.booth || !why_no_estimate(bake).empty()) return;
-    const std::string label = bake_label(bake.record);
-    const tune::TuneTask task{bake.shell->shell, *bake.booth, {{label, bake.traces, bake.cycle, bake.probes}}};
+    const tune::TuneTask task{
+        bake.shell->shell, *bake.booth, {{bake_label(bake.record), bake.readings(), bake.cycle, bake.probes}}};
     tune::EstimateOptions options;
     options.member_count = 1;
     try {
         const tune::Estimate estimate = tune::estimate(task, options);
-        if (estimate.is_conditioned) keep_evidence(book, {{label, estimate.evidence}});
+        if (estimate.is_conditioned) keep_evidence(book, bake.record, estimate.evidence);
     } catch (const InputError&) {  // what cannot be estimated says nothing
     } catch (const SolveError&) {
+    } catch (const BookError&) {  // the log is kept: a later tune hears it all the same
     }
 }
 

@@ -27,7 +27,9 @@ struct EstimatedBake {
 [[nodiscard]] std::optional<plan::EnsemblePrediction> replay_ensemble(const StoredBake& bake, const cure::Coating& coating,
                                                                       const CertaintyOptions& how);
 
-/// Keeps what a log whose shell and booth are known says of the sizes of the model's own errors (evidence.hpp).
+/// Keeps what a log whose shell and booth are known says of the sizes of the model's own errors (evidence.hpp). For a log that
+/// was kept just now: it asks its own readings alone, so that whoever asks, in whatever order, a log says the same. Nothing where
+/// it says nothing or where there is no room: the log itself is in the book, and every later tune hears it.
 void keep_evidence_of(book::Book& book, const StoredBake& bake);
 
 /// Puts the estimate of every zone in the place of each log of a history whose shell and booth are known, so that a history and

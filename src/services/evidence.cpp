@@ -9,7 +9,6 @@
 #include <set>
 
 #include "bakewright/bake/members.hpp"
-#include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/document_repository.hpp"
 #include "bakewright/services/tune_records.hpp"
 
@@ -54,19 +53,10 @@ std::optional<std::vector<double>> evidence_in(const std::string& text, const bo
 
 }  // namespace
 
-void keep_evidence(book::Book& book, const std::vector<tune::TuneResult::BakeEvidence>& evidence) {
-    const book::BakeRepository bakes(book);
+void keep_evidence(book::Book& book, const book::Bake& bake, const std::vector<double>& log_evidence) {
     book::DocumentRepository documents(book);
-    book::ListFilter logs;
-    logs.limit = std::max<std::size_t>(bakes.count(), 1);
-    logs.kind = book::BakeKind::logged;
-    for (const book::BakeSummary& summary : bakes.list(logs)) {
-        const book::Bake bake = bakes.get(summary.id);
-        for (const tune::TuneResult::BakeEvidence& one : evidence)
-            if (one.bake == bake_label(bake))
-                static_cast<void>(documents.store({std::string(book::document_kind::evidence), bake.uid,
-                                                   "evidence of " + bake_label(bake), text_of(bake, one.log_evidence)}));
-    }
+    static_cast<void>(documents.store(
+        {std::string(book::document_kind::evidence), bake.uid, "evidence of " + bake_label(bake), text_of(bake, log_evidence)}));
 }
 
 namespace {

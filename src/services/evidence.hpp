@@ -5,18 +5,18 @@
 #include <string>
 #include <vector>
 
+#include "bakewright/book/bake_repository.hpp"
 #include "bakewright/book/book.hpp"
 #include "bakewright/book/ids.hpp"
 #include "bakewright/services/track_record.hpp"
-#include "bakewright/tune/tune.hpp"
 
 /// What the logs of a shop say of how large the model's own errors are: kept in the book, a document a bake, and added up.
 namespace bakewright::services {
 
-/// Keeps what each bake says, in the place of what it said before. A bake's document bears its uid, and which reading of the log
+/// Keeps what a log says, in the place of what it said before: a document that bears the bake's uid and which reading of the log
 /// was asked.
-/// @param evidence  by labels as bake_label() makes them; those of no bake of the book are passed over
-void keep_evidence(book::Book& book, const std::vector<tune::TuneResult::BakeEvidence>& evidence);
+/// @param log_evidence  by bake::discrepancy_sizes()
+void keep_evidence(book::Book& book, const book::Bake& bake, const std::vector<double>& log_evidence);
 
 /// Sum of the logarithms over the newest kMostLogs logs of the book, by bake::discrepancy_sizes(), the largest 0; empty where
 /// no log says anything. A log counts once, and not where it was read again since.

@@ -69,6 +69,11 @@ void add_once(std::vector<std::string>& folders, const std::string& folder) {
 
 }  // namespace
 
+std::string shown_path(const std::string& path) {
+    const std::string home = environment("HOME") + "/";
+    return home.size() > 1 && path.rfind(home, 0) == 0 ? "~/" + path.substr(home.size()) : path;
+}
+
 std::string user_profile_folder() {
     const std::string data = user_data_folder();
     return data.empty() ? data : data + "/own_profiles";

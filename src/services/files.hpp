@@ -23,6 +23,9 @@ namespace bakewright::services {
 /// written there any more.
 [[nodiscard]] std::vector<std::string> old_profile_folders();
 
+/// A path as people know it: "~/..." for what lies in the home folder.
+[[nodiscard]] std::string shown_path(const std::string& path);
+
 /// The documentation as a site: $BAKEWRIGHT_HELP, or what is installed beside the program; it need not be there.
 [[nodiscard]] std::string help_folder();
 

@@ -179,6 +179,7 @@ void add_hand_channels(StoredBake& bake) {
             standard_k = std::max(standard_k, reading->uncertainty.value_or(usual_hand_standard_k(reading->method)));
         bake.hand_standard_k[name] = standard_k;
         bake.traces.traces.push_back(channel_of(readings, name, has_probe ? TraceRole::unmapped : TraceRole::zone));
+        if (bake.condensed_span_s > 0.0) bake.means.traces.push_back(bake.traces.traces.back());
     }
 }
 

@@ -13,6 +13,8 @@
 #include "bakewright/book/hash.hpp"
 #include "bakewright/book/raw_file_repository.hpp"
 #include "bakewright/book/trace_repository.hpp"
+#include "bakewright/cure/condense.hpp"
+#include "bakewright/probe/channel_fault.hpp"
 #include "bakewright/report/estimate_text.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/log_text.hpp"
@@ -264,6 +266,37 @@ std::string log_words(const ImportedLog& imported, const report::TextOptions& ho
     return text;
 }
 
+namespace {
+
+/// A channel of a log that was read page by page, as a model would be held to it.
+Trace means_of(const codec::PartwiseTraces& paged, std::size_t channel) {
+    constexpr std::size_t kPart = std::size_t{1} << 16;
+    const Trace first = paged.part(channel, 0, 1), last = paged.part(channel, paged.size() - 1, 1);
+    if (paged.size() < 2) return first;
+    cure::TraceCondenser condenser(first.name, first.role, first.time_s.front(), last.time_s.front());
+    for (std::size_t begin = 0; begin < paged.size(); begin += kPart)
+        condenser.add(paged.part(channel, begin, std::min(kPart, paged.size() - begin)));
+    return condenser.take().means;
+}
+
+/// What was read, without what somebody left out, to look for channels that read something else than they are named after. Of a
+/// log that was read page by page no channel where none is of the shell or booth: there is nothing to look for.
+TraceSet readings_to_examine(const ImportedLog& imported) {
+    TraceSet counted = imported.traces;
+    if (imported.paged) {
+        std::vector<Trace>& channels = counted.traces;
+        const bool is_of_shell = std::any_of(channels.begin(), channels.end(), [](const Trace& one) {
+            return one.role != TraceRole::unmapped && one.role != TraceRole::booth_air && one.role != TraceRole::booth_wall;
+        });
+        if (!is_of_shell) channels.clear();
+        for (std::size_t i = 0; i < channels.size(); ++i) channels[i] = means_of(*imported.paged, i);
+    }
+    leave_out(counted, left_out(reading_options_from_json(imported.files.front().options_json)));
+    return counted;
+}
+
+}  // namespace
+
 report::Answer log_answer(const ImportedLog& imported, const std::string& kept, const std::string& next,
                           const report::TextOptions& how) {
     constexpr std::size_t kBriefRemarks = 5, kBriefRows = 14;
@@ -282,9 +315,8 @@ report::Answer log_answer(const ImportedLog& imported, const std::string& kept, 
         const std::string merged = report::merge_text(*imported.merged, how);
         answer.put(merged.substr(0, merged.find("\nRemarks")));  // which channels were renamed stands in the part
     }
-    TraceSet counted = imported.traces;
-    leave_out(counted, left_out(reading_options_from_json(imported.files.front().options_json)));
-    const std::vector<std::string> faulty = report::channel_fault_sentences(probe::channel_faults(counted), how.units);
+    const std::vector<std::string> faulty =
+        report::channel_fault_sentences(probe::channel_faults(readings_to_examine(imported)), how.units);
     answer.say_all(faulty);
     if (!faulty.empty())
         answer.say(

@@ -126,11 +126,13 @@ std::optional<Record> read_document(book::Book& book, const book::Bake& bake, st
 namespace {
 
 /// What is too long to be held whole is condensed a block at a time.
-Trace condensed_trace(const book::TraceRepository& traces, book::BakeId bake, const book::TraceSummary& summary, double& span_s) {
+void load_condensed(StoredBake& stored, const book::TraceRepository& traces, const book::TraceSummary& summary) {
     cure::TraceCondenser condenser(summary.name, summary.role, summary.first_time_s, summary.last_time_s);
-    traces.read_parts(bake, summary.name, [&](const Trace& part) { condenser.add(part); });
-    span_s = condenser.span_s();
-    return condenser.take();
+    traces.read_parts(stored.record.id, summary.name, [&](const Trace& part) { condenser.add(part); });
+    auto [extremes, means] = condenser.take();
+    stored.traces.traces.push_back(std::move(extremes));
+    stored.means.traces.push_back(std::move(means));
+    stored.condensed_span_s = std::max(stored.condensed_span_s, condenser.span_s());
 }
 
 void load_traces(StoredBake& stored, const book::TraceRepository& traces) {
@@ -140,14 +142,14 @@ void load_traces(StoredBake& stored, const book::TraceRepository& traces) {
         stored.traces = traces.load(stored.record.id);
         return;
     }
-    stored.traces.started_at = stored.record.started_at;
+    stored.traces.started_at = stored.means.started_at = stored.record.started_at;
     for (const book::TraceSummary& summary : summaries) {
-        double span_s = 0.0;
-        if (is_long(summary))
-            stored.traces.traces.push_back(condensed_trace(traces, stored.record.id, summary, span_s));
-        else if (auto trace = traces.load_one(stored.record.id, summary.name))
+        if (is_long(summary)) {
+            load_condensed(stored, traces, summary);
+        } else if (auto trace = traces.load_one(stored.record.id, summary.name)) {
+            stored.means.traces.push_back(*trace);
             stored.traces.traces.push_back(*std::move(trace));
-        stored.condensed_span_s = std::max(stored.condensed_span_s, span_s);
+        }
         stored.longest_samples = std::max(stored.longest_samples, summary.sample_count);
     }
 }
@@ -210,9 +212,11 @@ StoredBake load_bake(book::Book& book, book::BakeId id) {
     StoredBake stored;
     stored.record = book::BakeRepository(book).get(id);
     load_traces(stored, book::TraceRepository(book));
-    for (const book::BakeLog& log : stored.record.logs)
-        for (std::string& said : leave_out(stored.traces, left_out(reading_options_from_json(log.reading_options_json))))
-            stored.left_out.push_back(std::move(said));
+    for (const book::BakeLog& log : stored.record.logs) {
+        const std::vector<LeftOut> decided = left_out(reading_options_from_json(log.reading_options_json));
+        for (std::string& said : leave_out(stored.traces, decided)) stored.left_out.push_back(std::move(said));
+        leave_out(stored.means, decided);
+    }
     stored.shell = read_document(book, stored.record, kind::shell, profile::shell_from_toml);
     stored.booth = read_document(book, stored.record, kind::booth, profile::booth_from_toml);
     stored.cycle = read_document(book, stored.record, kind::cycle, profile::cycle_from_toml);

@@ -39,6 +39,7 @@ struct StoredBake {
     /// span is, else 0; and how many samples the longest of them has.
     double condensed_span_s = 0.0;
     std::uint64_t longest_samples = 0;
+    TraceSet means;                     ///< of such a log, the means of its spans; else empty
     std::vector<book::HandNote> noted;  ///< by hand
     /// Standard uncertainty of the traces that add_hand_channels() made, by name [K].
     std::map<std::string, double> hand_standard_k;
@@ -48,6 +49,8 @@ struct StoredBake {
     /// What to know before a word is trusted: rows that are not those the program stored, a reading that was replaced.
     std::vector<std::string> doubts;
 
+    /// What a model is held to: the traces, or their means where they were condensed.
+    [[nodiscard]] const TraceSet& readings() const noexcept { return condensed_span_s > 0.0 ? means : traces; }
     /// Limits of the shell's items; empty without a shell.
     [[nodiscard]] std::vector<cure::HeatSensitiveItem> item_limits() const;
     /// Coated places of the shell, strips over what lags too: one without a trace is not judged, as a zone without a probe. Empty

@@ -101,7 +101,7 @@ tune::LoggedBake logged_bake(book::Book& book, StoredBake stored) {
     const std::string label = bake_label(stored.record);
     if (stored.record.kind != book::BakeKind::logged)
         throw InputError(Problem{{}, 0, label, "is a prediction; a model learns from logs"});
-    tune::LoggedBake bake{label, std::move(stored.traces), stored.cycle, stored.probes};
+    tune::LoggedBake bake{label, stored.readings(), stored.cycle, stored.probes};
     if (!bake.cycle && stored.record.paired_bake) bake.cycle = load_bake(book, *stored.record.paired_bake).cycle;
     return bake;
 }
@@ -117,7 +117,10 @@ TuneRecords load_tune_records(book::Book& book, const TuneAsked& asked) {
     records.shell = asked.shell ? *asked.shell : record_of_bakes(halves, &StoredBake::shell, "--shell");
     records.task.booth = asked.booth ? *asked.booth : record_of_bakes(halves, &StoredBake::booth, "--booth");
     records.task.shell = records.shell.shell;
-    for (StoredBake& bake : bakes) records.task.bakes.push_back(logged_bake(book, std::move(bake)));
+    for (StoredBake& bake : bakes) {
+        records.logs.push_back(bake.record);
+        records.task.bakes.push_back(logged_bake(book, std::move(bake)));
+    }
     std::vector<std::string> own;
     for (const tune::LoggedBake& bake : records.task.bakes) own.push_back(bake.name);
     records.earlier_evidence = earlier_evidence(book, own);
@@ -145,7 +148,9 @@ TunedPair keep_pair(book::Book& book, const TuneRecords& records, const tune::Tu
     pair.booth.id = unused_name(documents, book::document_kind::booth, pair.booth.id);
     static_cast<void>(keep(book, pair.shell));
     static_cast<void>(keep(book, pair.booth));
-    keep_evidence(book, result.evidence);
+    for (const tune::TuneResult::BakeEvidence& one : result.evidence)
+        for (const book::Bake& log : records.logs)
+            if (bake_label(log) == one.bake) keep_evidence(book, log, one.log_evidence);
     transaction.commit();
     return pair;
 }

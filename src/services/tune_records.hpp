@@ -33,6 +33,7 @@ struct TuneAsked {
 /// The same read from the book.
 struct TuneRecords {
     tune::TuneTask task;
+    std::vector<book::Bake> logs;          ///< in the order of the task's bakes
     profile::ShellProfile shell;           ///< with the items' limits
     std::vector<std::string> held_out;     ///< labels
     std::vector<double> earlier_evidence;  ///< of the book's other bakes (evidence.hpp)

@@ -374,6 +374,8 @@ def questions(browser, _):
             )
         if width == 1280:
             check(len(asked) >= 20, f"{len(asked)} questions are asked")
+            footer = browser.run("return document.getElementById('foot').textContent")
+            check("book ~/shop.book" in footer, f"the book is not told as people know it: {footer}")
     browser.command("Emulation.clearDeviceMetricsOverride")
 
 

@@ -12,7 +12,7 @@ class Served:
         self.environment = {
             **os.environ,
             "BAKEWRIGHT_PROFILES": os.path.join(project, "profiles"),
-            "BAKEWRIGHT_BOOK": os.path.join(folder, "test.book"),
+            "BAKEWRIGHT_BOOK": os.path.join(folder, "shop.book"),
             "XDG_DATA_HOME": os.path.join(folder, "data"),
             "HOME": folder,
             "LC_ALL": "C.UTF-8",

@@ -21,7 +21,8 @@ namespace shop = book::testing;
 
 namespace {
 
-std::string label_of(book::Book& book, book::BakeId id) { return services::bake_label(book::BakeRepository(book).get(id)); }
+book::Bake bake_of(book::Book& book, book::BakeId id) { return book::BakeRepository(book).get(id); }
+std::string label_of(book::Book& book, book::BakeId id) { return services::bake_label(bake_of(book, id)); }
 
 /// Each step of the sizes costs so much.
 std::vector<double> falling(double each) {
@@ -38,18 +39,19 @@ TEST_CASE("evidence of a shop's bakes adds up, counts once a bake, and leaves ou
     const book::BakeId first = shop::add_log(book), second = shop::add_log(book, {}, "time_s,air_c\n0,20\n10,21\n");
     const std::string one = label_of(book, first), two = label_of(book, second);
     CHECK(services::earlier_evidence(book, {}).empty());
-    services::keep_evidence(book, {{one, falling(0.5)}, {two, falling(0.25)}, {"bake 77", falling(9.0)}});
+    services::keep_evidence(book, bake_of(book, first), falling(0.5));
+    services::keep_evidence(book, bake_of(book, second), falling(0.25));
     CHECK(services::earlier_evidence(book, {}) == falling(0.75));
     CHECK(services::earlier_evidence(book, {one}) == falling(0.25));
     CHECK(services::earlier_evidence(book, {one, two}).empty());
     // The same again changes nothing, what a bake says now takes the place of what it said.
-    services::keep_evidence(book, {{one, falling(0.5)}});
+    services::keep_evidence(book, bake_of(book, first), falling(0.5));
     CHECK(services::earlier_evidence(book, {}) == falling(0.75));
-    services::keep_evidence(book, {{one, falling(1.0)}});
+    services::keep_evidence(book, bake_of(book, first), falling(1.0));
     CHECK(services::earlier_evidence(book, {}) == falling(1.25));
     // The same log under another number says nothing more.
     const book::BakeId again = shop::add_log(book);
-    services::keep_evidence(book, {{label_of(book, again), falling(1.0)}});
+    services::keep_evidence(book, bake_of(book, again), falling(1.0));
     CHECK(services::earlier_evidence(book, {}) == falling(1.25));
 }
 
@@ -106,7 +108,7 @@ TEST_CASE("evidence goes with its bake") {
     const shop::Folder folder;
     book::Book book = shop::open_new(folder.file());
     const book::BakeId id = shop::add_log(book);
-    services::keep_evidence(book, {{label_of(book, id), falling(0.5)}});
+    services::keep_evidence(book, bake_of(book, id), falling(0.5));
     CHECK(book::DocumentRepository(book).list(book::document_kind::evidence).size() == 1);
     book::BakeRepository(book).remove(id);
     CHECK(book::DocumentRepository(book).list(book::document_kind::evidence).empty());
