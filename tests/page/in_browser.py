@@ -7,6 +7,7 @@ usage: in_browser.py PROGRAM PROJECT [PICTURES]
 Exit status 77 where no Chromium is installed (never where CI is set). With PICTURES, a folder, pictures of every view are left there.
 """
 
+import json
 import os
 import sys
 import tempfile
@@ -352,7 +353,7 @@ def no_stale_verdict(browser, _):
     browser.wait("return ['GOOD', 'CHECK'].includes((document.querySelector('#view-prepare .answers .word') || {}).textContent)", "the verdict again")
 
 
-def questions(browser, _):
+def questions(browser, served):
     """Each question of the first view leads, by one action, to a view with an answer to it on top, on a laptop and on a tablet."""
     for width, height in ((1280, 800), (820, 1180)):
         screen(browser, width, height)
@@ -374,6 +375,12 @@ def questions(browser, _):
             )
         if width == 1280:
             check(len(asked) >= 20, f"{len(asked)} questions are asked")
+            go(browser, "today")
+            browser.wait("return document.querySelector('#view-today .cards .word')", "the word on the newest log")
+            last, word = browser.run("return ['.cards a[href^=\"#bakes/\"]', '.cards .word'].map((one) => document.querySelector('#view-today ' + one)).map((one) => one.getAttribute('href') || one.textContent)")
+            judged = json.loads(served.run("judge", last.split("/")[1], "--json"))["worst"]
+            check(word == judged, f"the first view says {word} of a bake that judge calls {judged}")
+            check(judged in browser.run("return document.querySelector('#view-today [data-question=done]').textContent"), "Is it done? has no short answer")
             footer = browser.run("return document.getElementById('foot').textContent")
             check("book ~/shop.book" in footer, f"the book is not told as people know it: {footer}")
     browser.command("Emulation.clearDeviceMetricsOverride")

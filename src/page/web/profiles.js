@@ -21,7 +21,7 @@
     const isAsked = ['shell', 'booth', 'coating'].includes(kind);
     const isOpen = !edits || innerWidth > 900;
     page.fill(found.list, element('details', { class: 'fold', open: isOpen }, element('summary', {}, kinds.find(([one]) => one === kind)[1] + ': ' + answer.profiles.length),
-      isAsked ? element('p', {}, element('a', { href: '#profiles/' + kind + '/+new' }, 'New ' + kind + ' by questions')) : null,
+      isAsked ? element('p', {}, element('a', { class: 'button', href: '#profiles/' + kind + '/+new' }, 'New ' + kind + ' by questions')) : null,
       element('ul', { class: 'names' }, page.unsavedProfiles(kind).map((name) => element('li', {}, element('a', { href: '#profiles/' + kind + '/' + name, 'aria-current': edits && !opened.name && found.name.value === name ? 'true' : null },
         element('b', {}, name), element('span', { class: 'hint' }, 'not saved yet')))), answer.profiles.map((profile) => element('li', {}, element('a', {
         href: '#profiles/' + kind + '/' + profile.name, 'aria-current': opened && opened.name === profile.name ? 'true' : null },

@@ -5,6 +5,7 @@
 (function (page) {
   const { element, units } = page;
   const found = {};
+  let judging = null;
 
   /// A question in the shop's words, and where it is answered: "prepare" with its name, or a place made from the newest bakes.
   const questions = [
@@ -57,7 +58,7 @@
 
   function row(question, state) {
     const { where, beside } = placeOf(question, state);
-    return element('li', {}, element('a', { class: 'ask', href: '#' + where, 'data-question': question.id }, element('span', {}, question.words), element('span', { class: 'beside' }, beside, ' ', element('span', { 'aria-hidden': 'true' }, '›'))));
+    return element('li', {}, element('a', { class: 'ask', href: '#' + where, 'data-question': question.id }, element('span', {}, question.words), element('span', { class: 'beside' }, element('span', { class: 'known' }, beside), ' ', element('span', { 'aria-hidden': 'true' }, '›'))));
   }
 
   function card(head, title, ...rest) { return element('div', { class: 'card-box' }, element('p', { class: 'hint' }, head), element('h2', {}, title), rest); }
@@ -70,7 +71,7 @@
       card('Next', shell.title, element('p', {}, titleOf(page.shop.coatings, kept('coating')).title + ', ' + titleOf(page.shop.booths, kept('booth')).title + '.'),
         element('p', {}, element('b', {}, 'Not ready: '), page.shop.checklist.length + ' load checks are answered for each bake anew.'),
         element('a', { class: state.recordings.length ? 'button' : 'button main', href: '#prepare' }, 'Prepare it')),
-      last ? card('Last', last.title || 'bake ' + last.bake, element('p', {}, [last.kind, last.started_at ? last.started_at.replace('T', ' ').slice(0, 16) : '', last.shell, last.coating].filter((part) => part).join(' · ')),
+      last ? card('Last', last.title || 'bake ' + last.bake, found.lastWord = element('p', { class: 'row' }), element('p', {}, [last.kind, last.started_at ? last.started_at.replace('T', ' ').slice(0, 16) : '', last.shell, last.coating].filter((part) => part).join(' · ')),
         element('a', { class: 'button', href: '#bakes/' + last.bake }, 'Open the record')) : card('Last', 'No bake yet', element('p', {}, 'The book is empty. Prepare a bake and keep it, or bring in a log.'), element('a', { class: 'button', href: '#log' }, 'Bring in a log')),
       state.recordings.length ? null : card('A log from the booth', 'Bring it in', element('p', {}, 'Any usual logger file, as it is. It says which zones got enough.'), element('a', { class: 'button', href: '#log' }, 'Bring in a log')));
     page.fill(found.groups, groups.map(([name, title]) => {
@@ -80,15 +81,31 @@
     }));
   }
 
+  /// The word on the newest log, as judging it says, on its card and beside "Is it done?": it takes a second.
+  async function judge(logged) {
+    if (!logged || !logged.coating) return;
+    const card = found.lastWord;
+    judging = page.longWork('/api/bakes/words', { bakes: [logged.bake] });
+    const words = await judging.done;
+    const word = words && words.words[0].worst;
+    if (!word || card !== found.lastWord) return;
+    page.fill(card, page.badge(word));
+    const beside = found.groups.querySelector('[data-question="done"] .known');
+    if (beside) page.fill(beside, 'bake ' + logged.bake + ': ' + word);
+  }
+
   page.todayView = {
     begin(view) {
       const part = (name, kind) => { found[name] = element('div', { class: kind }); return found[name]; };
       page.fill(view, element('h1', { class: 'unseen' }, 'Today'), part('cards', 'cards'), part('groups', 'groups'));
       units.onChange(() => {});
     },
+    leave() { if (judging) judging.stop(); },
     async show() {
       const bakes = (await page.get('/api/bakes')).bakes;
-      draw({ bakes, recordings: (await page.get('/api/recordings')).recordings, logged: bakes.find((bake) => bake.kind === 'logged'), shell: titleOf(page.shop.shells, kept('shell')).name });
+      const logged = bakes.find((bake) => bake.kind === 'logged');
+      draw({ bakes, recordings: (await page.get('/api/recordings')).recordings, logged, shell: titleOf(page.shop.shells, kept('shell')).name });
+      judge(logged).catch(() => {});  // the bake's own view says why it has no word
     },
   };
 })(window.bakewright);
