@@ -143,7 +143,7 @@ Eigen::Vector3d vector_of(const BySurface& view) { return {view[0], view[1], vie
 ExchangeAreas exchange_areas(std::span<const SeeingFace> faces, const Booth& booth) {
     const Room room = room_round(faces, booth);
     const Square radiosity = radiosity_matrix(faces, room);
-    constexpr double kReflected = 1.0 - kSurfaceEmissivity;
+    const double reflected = 1.0 - kSurfaceEmissivity;
     ExchangeAreas areas;
     for (const SeeingFace& face : faces) {
         const Eigen::Vector3d view = vector_of(face.view);
@@ -151,7 +151,7 @@ ExchangeAreas exchange_areas(std::span<const SeeingFace> faces, const Booth& boo
         // What the face sends comes back to itself over the surfaces.
         double own_m2 = 0.0;
         for (int k = 0; k < 3; ++k)
-            own_m2 += reached(k) * kReflected * face.area_m2 * view(k) / room.area_m2[static_cast<std::size_t>(k)];
+            own_m2 += reached(k) * reflected * face.area_m2 * view(k) / room.area_m2[static_cast<std::size_t>(k)];
         own_m2 *= face.emissivity * face.emissivity * face.area_m2;
         const double all_m2 = face.emissivity * face.area_m2 * view.sum() - own_m2;
         BySurface area_m2{};
@@ -161,7 +161,7 @@ ExchangeAreas exchange_areas(std::span<const SeeingFace> faces, const Booth& boo
     for (std::size_t pair = 0; pair < kSurfacePairs.size(); ++pair) {
         const auto k = static_cast<int>(kSurfacePairs[pair].first), l = static_cast<int>(kSurfacePairs[pair].second);
         areas.between_m2[pair] =
-            room.area_m2[static_cast<std::size_t>(k)] * kSurfaceEmissivity * kSurfaceEmissivity * radiosity(k, l) / kReflected;
+            room.area_m2[static_cast<std::size_t>(k)] * kSurfaceEmissivity * kSurfaceEmissivity * radiosity(k, l) / reflected;
     }
     return areas;
 }
