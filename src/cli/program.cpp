@@ -69,6 +69,7 @@ int dispatch(const std::vector<std::string>& arguments) {
         return status(ExitStatus::input_wrong);
     }
     const std::string& verb = arguments.front();
+    if (verb == "help" && arguments.size() > 1) return dispatch({arguments[1], "--help"});  // "help plan" is "plan --help"
     if (verb == "--help" || verb == "-h" || verb == "help") {
         print_usage(stdout);
         return status(ExitStatus::fine);

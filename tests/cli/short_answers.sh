@@ -71,6 +71,7 @@ for command in check plan predict import record judge coat history compare trust
     help=$("$program" "$command" --help)
     [ "$(printf '%s\n' "$help" | wc -L)" -le 80 ] || fail "$command --help is wider than 80 columns: $(printf '%s\n' "$help" | awk 'length > 80')"
 done
+[ "$("$program" help judge)" = "$("$program" judge --help)" ] || fail "'help judge' is not the help of judge"
 [ "$("$program" --help | wc -L)" -le 81 ] || fail "--help is wider than 80 columns"
 
 # Degrees Fahrenheit: whole ones are set, and no sentence speaks of others.
