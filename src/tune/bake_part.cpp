@@ -67,7 +67,7 @@ std::vector<double> BakePart::read_by(std::size_t channel, const ModelTraces& so
                                       std::size_t which_moved) const {
     const EstimatedProbe& probe = probes[channel];
     const auto value = [&](std::size_t which) {
-        return point[static_cast<Eigen::Index>(probe.at + which)] + (which_moved == which ? kNumberStep : 0.0);
+        return point[static_cast<Eigen::Index>(probe.at + which)] + (which_moved == which ? number_step_ : 0.0);
     };
     ProbeResponse response;
     response.lag_s = probe.lag_s(value(1));
@@ -115,10 +115,10 @@ ChannelBlock BakePart::block(std::size_t channel, const Vector& point) const {
     Matrix slope_k = Matrix::Zero(modelled.size(), point.size());
     for (std::size_t m = 0; m < moved.size(); ++m)
         slope_k.col(static_cast<Eigen::Index>(at[moved[m]])) +=
-            (at_readings(made.time_s, read_by(channel, traces[m + 1], point, kNoneMoved)) - modelled) / kNumberStep;
+            (at_readings(made.time_s, read_by(channel, traces[m + 1], point, kNoneMoved)) - modelled) / number_step_;
     for (std::size_t p = 0; p < probes[channel].count(); ++p)
         slope_k.col(static_cast<Eigen::Index>(probes[channel].at + p)) =
-            (at_readings(made.time_s, read_by(channel, here, point, p)) - modelled) / kNumberStep;
+            (at_readings(made.time_s, read_by(channel, here, point, p)) - modelled) / number_step_;
     made.residual = made.whitened(read - modelled);
     made.slope = made.root.matrixL().solve(slope_k);
     return made;

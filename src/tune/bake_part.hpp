@@ -11,8 +11,6 @@
 
 namespace bakewright::tune {
 
-/// By how much a number is moved to see what it does, in standard deviations.
-inline constexpr double kNumberStep = 0.3;
 /// A taped bead's lag and how far it may be off: common practice, no source.
 inline constexpr double kTapedLagS = 15.0, kTapedLagStandardS = 10.0;
 
@@ -39,8 +37,13 @@ public:
     std::vector<EstimatedProbe> probes;  ///< by the model's channels
     std::vector<ModelTraces> traces;     ///< at the point, then with each of `moved` a step further
 
-    BakePart(const TuneTask& task, std::size_t bake, bool by_cycle, const bake::Uncertainty& of_it)
-        : model(task, bake, by_cycle), prior(of_it), space(model.built(), task.shell, task.booth, prior), bake_(bake) {
+    /// @param number_step  as EstimateOptions has it
+    BakePart(const TuneTask& task, std::size_t bake, bool by_cycle, const bake::Uncertainty& of_it, double number_step)
+        : model(task, bake, by_cycle),
+          prior(of_it),
+          space(model.built(), task.shell, task.booth, prior),
+          bake_(bake),
+          number_step_(number_step) {
         for (std::size_t n = 0; n < space.numbers().size(); ++n)
             if (space.standard(n) > 0.0) moved.push_back(n);
     }
@@ -65,6 +68,7 @@ private:
     [[nodiscard]] Vector at_readings(const std::vector<double>& time_s, const std::vector<double>& on_grid_k) const;
 
     std::size_t bake_;
+    double number_step_;
 };
 
 }  // namespace bakewright::tune
