@@ -94,7 +94,10 @@ void BoothSurfaces::add_balance(BoothSurface which, const PredictOptions& option
 }
 
 void BoothSurfaces::add_panel(BoothSurface which, double area_m2, double start_k) {
-    at(which).place = built_.network.add_node(name_of(which), booth_.wall_heat_capacity_j_per_m2_k * area_m2, start_k);
+    const double capacity_j_per_k =
+        booth_.wall_heat_capacity_j_per_m2_k * area_m2 * booth_.learned.value(LearnedKind::wall_capacity);
+    at(which).place =
+        built_.network.add_node(name_of(which), capacity_j_per_k, start_k, factor_of(built_, FactorKind::wall_capacity));
     built_.booth_nodes.push_back(at(which).place.index);
     const double loss_w_per_k = booth_.wall_loss().value * area_m2 * booth_.learned.value(LearnedKind::wall_loss);
     built_.network.add_conduction({at(which).place, air_.outside(), loss_w_per_k,

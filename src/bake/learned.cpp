@@ -102,6 +102,8 @@ std::optional<LearnedKind> learned_kind_of(FactorKind kind) noexcept {
             return LearnedKind::mode_film;
         case FactorKind::floor:
             return LearnedKind::floor;
+        case FactorKind::wall_capacity:
+            return LearnedKind::wall_capacity;
     }
     return std::nullopt;
 }

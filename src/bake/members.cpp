@@ -49,9 +49,15 @@ MemberSpace::MemberSpace(const BuiltNetwork& built, const Shell& shell, const Bo
             modes_.push_back(draw_of(factor));
         else if (factor.kind == FactorKind::own_air || factor.kind == FactorKind::surroundings)
             add_discrepancy(factor);
-        else if (factor.kind != FactorKind::through)
+        else if (factor.kind != FactorKind::through && is_open(factor))
             factors_.push_back(draw_of(factor));
     name_numbers();
+}
+
+/// What is neither asked for nor learned has no number: those of all others stay where they are.
+bool MemberSpace::is_open(const NetworkFactor& factor) const {
+    return factor.kind != FactorKind::wall_capacity || uncertainty_.wall_capacity > 0.0 ||
+           is_learned(LearnedKind::wall_capacity, factor.subject);
 }
 
 MemberSpace::FactorDraw MemberSpace::draw_of(const NetworkFactor& factor) {

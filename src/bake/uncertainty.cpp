@@ -53,6 +53,8 @@ double even_spread_of(FactorKind kind, const Uncertainty& uncertainty) noexcept 
             return uncertainty.floor;
         case FactorKind::doorway:
             return uncertainty.doorway;
+        case FactorKind::wall_capacity:
+            return uncertainty.wall_capacity;
         case FactorKind::own_air:
         case FactorKind::surroundings:
             break;  // kelvins, not factors
@@ -81,6 +83,7 @@ void Uncertainty::check() const {
                                                    {"wall-offset", wall_offset},
                                                    {"vertical-profile", vertical_profile},
                                                    {"wall-loss", wall_loss},
+                                                   {"wall-capacity", wall_capacity},
                                                    {"floor", floor},
                                                    {"make-up", make_up},
                                                    {"doorway", doorway},

@@ -196,6 +196,8 @@ private:
                                                    timed->first.value / 60.0, timed->second.written));
                 assume("heater", fmt::format("{:.0f} kW from the minutes", booth_.burner_power_w / 1e3), "70 to 130 %",
                        "the burner's plate");
+            } else if (has(plain_words(text), {"know", "not sure"})) {
+                guess_power();
             } else {
                 read_plate(text);
             }
@@ -218,6 +220,15 @@ private:
             source("controller.gain", "common practice: full power at 8 K of error");
         }
         ask_about_heat();
+    }
+
+    void guess_power() {
+        constexpr double kWPerM3 = 1000.0;
+        booth_.burner_power_w = rounded(kWPerM3 * booth_.volume_m3, 1000.0);
+        source("burner.power", fmt::format("{}: 1 kW for each m3, 0.4 to 1.7; common practice", kGuess));
+        assume("heater", fmt::format("{:.0f} kW into the air", booth_.burner_power_w / 1e3), "0.4 to 1.7 kW for each m3",
+               "the burner's plate, or a log of the empty booth");
+        said_.tell("heat", fmt::format("not known: {:.0f} kW taken", booth_.burner_power_w / 1e3));
     }
 
     void read_plate(const std::string& text) {

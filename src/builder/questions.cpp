@@ -178,7 +178,7 @@ std::vector<Asked> booth_questions() {
           {"hangs still", "flutters", "stands out", "don't know"}}},
         {{"heat",
           "How strong is the heater?",
-          "its plate: 150 kW, 500 MBH in; or the time empty: 15 min to 60 C",
+          "its plate: 150 kW, 500 MBH in; or the time empty: 15 min to 60 C; or don't know",
           "",
           true,
           {},

@@ -9,10 +9,14 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/builder/questions.hpp"
+#include "bakewright/profile/file_text.hpp"
+#include "bakewright/report/booth_fit_text.hpp"
 #include "bakewright/report/builder_text.hpp"
 #include "bakewright/report/plain_text.hpp"
+#include "bakewright/services/booth_log.hpp"
 #include "bakewright/services/files.hpp"
 #include "command.hpp"
+#include "import_options.hpp"
 #include "options.hpp"
 #include "output.hpp"
 
@@ -175,6 +179,38 @@ private:
     int number_ = 0;
 };
 
+/// What is said of a log of the empty booth; options of the five questions stand beside it.
+void describe_log(Options& options) {
+    const auto text = [](const char* name) { return po::value<std::string>()->value_name(name); };
+    const auto texts = [](const char* name) { return po::value<std::vector<std::string>>()->composing()->value_name(name); };
+    options.add()(
+        "from-log", text("FILE"),
+        "log (CSV) of the empty booth: cold, heated at full power to one setting, held, then without heat, fans as in a "
+        "bake; fits walls, heater, fresh air, controller and vertical profile")(
+        "booth", text("NAME"), "the booth that was logged, in place of answers: its remarks stay")(
+        "map", texts("COLUMN=PLACE"),
+        "this column is air, air at 0.3 m, wall, ceiling, floor, outside or set point; else columns go by their names; may be "
+        "repeated")("air", text("COLUMN"), "this column is the air in the middle")(
+        "set", text("TEMPERATURE"), "what the controller was set to, such as 60 C")(
+        "heat-on", text("TIME"), "when the heat came on, by the log's time; else found")(
+        "heat-off", text("TIME"), "when it went off; else found")("fans-change", "the fans ran otherwise once the heat was off");
+    describe_reading(options);
+}
+
+services::BoothLogTask booth_log(const Options& options) {
+    constexpr std::size_t kLargestBytes = std::size_t{1} << 28;
+    const std::string path = options.text("from-log");
+    services::BoothLogTask task;
+    task.file = {path, std::filesystem::path(path).filename().string(),
+                 services::read_file(path, kLargestBytes, probe::kLongestLineBytes)};
+    task.reading = reading_options(options);
+    task.setpoint_k = options.quantity("set", Dimension::temperature);
+    task.heat_on_s = options.quantity("heat-on", Dimension::time);
+    task.heat_off_s = options.quantity("heat-off", Dimension::time);
+    task.fans_change = options.flag("fans-change");
+    return task;
+}
+
 std::string path_for(Kind kind, const std::string& name) {
     const std::string folder = services::user_profile_folder();
     if (folder.empty()) throw InputError(Problem{{}, 0, "--out", "is needed: there is no folder of your own, HOME is not set"});
@@ -194,6 +230,46 @@ builder::Built built_of(Kind kind, const std::string& name, const Answers& answe
     }
 }
 
+/// Unless it is there already, or is only to be printed.
+void write_new(const Options& options, const std::string& path, const std::string& text) {
+    std::error_code error;
+    if (path == "-") return;
+    if (!options.flag("replace") && std::filesystem::exists(path, error))
+        wrong_option("--name", fmt::format("{} is there already; take another name, or --replace", path));
+    const std::filesystem::path folder = std::filesystem::path(path).parent_path();
+    if (!folder.empty()) std::filesystem::create_directories(folder, error);
+    write_file(path, text);
+}
+
+void tell_next(const std::string& path, const std::string& kind, const std::string& name) {
+    fmt::print("\nwritten: {}\nnext: bakewright use --{} {}\n", report::one_line(path), kind, name);
+}
+
+/// A booth as it stands, by its name and text.
+struct BoothText {
+    std::string name, text;
+};
+
+/// The booth with what its log tells: one of answers, or that of --booth.
+int booth_from_log(const Options& options, BoothText booth) {
+    if (options.has("booth")) {
+        const std::string file = options.library().find_name(Kind::booth, options.text("booth"));
+        booth = {options.text_or("name", std::filesystem::path(file).stem().string()), profile::file_text(file)};
+    }
+    const std::string path = options.has("out") ? options.text("out") : path_for(Kind::booth, booth.name);
+    const services::FittedBoothText made = services::fitted_booth(booth.text, booth.name, booth_log(options));
+    write_new(options, path, made.text);
+    if (options.json()) {
+        print_json(report::document_of(made.fit, booth.name, path == "-" ? "" : path, made.text));
+    } else if (path == "-") {
+        print(made.text);
+    } else {
+        print(report::booth_fit_text(made.fit, text_options(options)));
+        tell_next(path, "booth", options.has("out") ? path : booth.name);
+    }
+    return static_cast<int>(ExitStatus::fine);
+}
+
 }  // namespace
 
 int run_new(const std::vector<std::string>& words) {
@@ -211,6 +287,7 @@ int run_new(const std::vector<std::string>& words) {
         "ask", "asks also where standard input is no terminal");
     options.positional("kind", 1);
     add_questions(options, named);
+    if (!named || *named == Kind::booth) describe_log(options);
     if (!options.read(words)) return static_cast<int>(ExitStatus::fine);
     const std::string word = options.text("kind");
     const std::optional<Kind> kind = made_kind(word);
@@ -219,6 +296,9 @@ int run_new(const std::vector<std::string>& words) {
                                          did_you_mean(word, {"shell", "booth", "coating"})));
     const profile::Library library = options.library();
     Answers answers = answers_of(options, *kind);
+    const bool has_log = *kind == Kind::booth && options.has("from-log");
+    if (has_log && !answers.contains("heat")) answers["heat"] = "don't know";
+    if (has_log && options.has("booth")) return booth_from_log(options, {});
     const bool asks = options.flag("ask") || (::isatty(STDIN_FILENO) != 0 && ::isatty(STDOUT_FILENO) != 0 && !options.json());
     if (asks) answers = Interview(*kind, std::move(answers), library).run();
     const std::string title = answers.contains("title") ? answers.at("title") : "our " + word;
@@ -226,25 +306,18 @@ int run_new(const std::vector<std::string>& words) {
     if (name != builder::name_from(name))
         wrong_option("--name", fmt::format("'{}' is no name of small letters, digits and _; '{}' would be", name,
                                            builder::name_from(name)));
+    const builder::Built built = built_of(*kind, name, answers, library);
+    if (has_log) return booth_from_log(options, {name, built.text});
     const std::string path = options.has("out") ? options.text("out") : path_for(*kind, name);
     const bool prints = path == "-";
-    const builder::Built built = built_of(*kind, name, answers, library);
-    std::error_code error;
-    if (!prints && !options.flag("replace") && std::filesystem::exists(path, error))
-        wrong_option("--name", fmt::format("{} is there already; take another name, or --replace", path));
-    if (!prints) {
-        const std::filesystem::path folder = std::filesystem::path(path).parent_path();
-        if (!folder.empty()) std::filesystem::create_directories(folder, error);
-        write_file(path, built.text);
-    }
+    write_new(options, path, built.text);
     if (options.json()) {
         print_json(report::document_of(*kind, name, prints ? "" : path, built));
     } else if (prints) {
         print(built.text);
     } else {
         print(report::built_text(*kind, built, text_options(options)));
-        fmt::print("\nwritten: {}\nnext: bakewright use --{} {}\n", report::one_line(path), word,
-                   options.has("out") ? path : name);
+        tell_next(path, word, options.has("out") ? path : name);
     }
     return static_cast<int>(ExitStatus::fine);
 }

@@ -2,7 +2,9 @@
 #include "answers.hpp"
 #include "bakewright/book/bake_repository.hpp"
 #include "bakewright/profile/read.hpp"
+#include "bakewright/report/booth_fit_text.hpp"
 #include "bakewright/report/json.hpp"
+#include "bakewright/services/booth_log.hpp"
 #include "bakewright/services/estimated.hpp"
 #include "bakewright/services/import_log.hpp"
 #include "bakewright/services/reports.hpp"
@@ -121,6 +123,22 @@ Answer readings(const Context& context) {
     return json_answer("readings", {{"readings", std::move(list)}});
 }
 
+/// What a log of the empty booth tells, put into the text of its profile; nothing is saved.
+Answer of_empty_booth(const Asked& asked, Context& context) {
+    const Body body(asked.body);
+    const auto file = context.uploads.get(asked.parts[0]);
+    services::BoothLogTask task;
+    task.file = {file->name, file->name, file->bytes};
+    task.reading = services::GivenOptions(body.pairs("reading"));
+    task.setpoint_k = body.maybe_number("setpoint_k", 200.0, 600.0);
+    task.heat_on_s = body.maybe_number("heat_on_s", -1e7, 1e7);
+    task.heat_off_s = body.maybe_number("heat_off_s", -1e7, 1e7);
+    task.fans_change = body.flag("fans_change");
+    const std::string name = safe_name(body.text_or("name", "booth"));
+    const services::FittedBoothText made = services::fitted_booth(body.long_text("text"), name, task);
+    return answer_of(report::document_of(made.fit, name, "", made.text));
+}
+
 }  // namespace
 
 void add_log_routes(Routes& routes, Context& context) {
@@ -136,6 +154,8 @@ void add_log_routes(Routes& routes, Context& context) {
     slow.pace = Pace::slow;
     routes.add(
         "POST", "/api/logs/{}/read", [&context](const Asked& asked) { return read(asked, context); }, slow);
+    routes.add(
+        "POST", "/api/logs/{}/empty-booth", [&context](const Asked& asked) { return of_empty_booth(asked, context); }, slow);
     routes.add(
         "POST", "/api/logs/{}/keep", [&context](const Asked& asked) { return keep(asked, context); }, slow);
 }

@@ -44,9 +44,9 @@ double EstimatedProbe::lag_s(double normal) const noexcept { return std::max(0.0
 double EstimatedProbe::air_share(double normal) const noexcept { return std::max(0.0, share + share_standard * normal); }
 
 std::vector<double> EstimatedProbe::reads(std::span<const float> zone_k, std::span<const float> air_k, double interval_s,
-                                          const Vector& point, std::size_t which_moved) const {
+                                          const Vector& point, std::size_t which_moved, double number_step) const {
     const auto value = [&](std::size_t which) {
-        return point[static_cast<Eigen::Index>(at + which)] + (which_moved == which ? kNumberStep : 0.0);
+        return point[static_cast<Eigen::Index>(at + which)] + (which_moved == which ? number_step : 0.0);
     };
     ProbeResponse response;
     response.lag_s = lag_s(value(1));
@@ -111,10 +111,10 @@ ChannelBlock BakePart::block(std::size_t channel, const Vector& point) const {
     Matrix slope_k = Matrix::Zero(modelled.size(), point.size());
     for (std::size_t m = 0; m < moved.size(); ++m)
         slope_k.col(static_cast<Eigen::Index>(at[moved[m]])) +=
-            (at_readings(made.time_s, read_by(channel, traces[m + 1], point, kNoneMoved)) - modelled) / kNumberStep;
+            (at_readings(made.time_s, read_by(channel, traces[m + 1], point, kNoneMoved)) - modelled) / number_step_;
     for (std::size_t p = 0; p < probes[channel].count(); ++p)
         slope_k.col(static_cast<Eigen::Index>(probes[channel].at + p)) =
-            (at_readings(made.time_s, read_by(channel, here, point, p)) - modelled) / kNumberStep;
+            (at_readings(made.time_s, read_by(channel, here, point, p)) - modelled) / number_step_;
     made.residual = made.whitened(read - modelled);
     made.slope = made.root.matrixL().solve(slope_k);
     return made;

@@ -12,8 +12,6 @@
 
 namespace bakewright::tune {
 
-/// By how much a number is moved to see what it does, in standard deviations.
-inline constexpr double kNumberStep = 0.3;
 /// A taped bead's lag and how far it may be off: common practice, no source.
 inline constexpr double kTapedLagS = 15.0, kTapedLagStandardS = 10.0;
 
@@ -28,9 +26,9 @@ struct EstimatedProbe {
     [[nodiscard]] double lag_s(double normal) const noexcept;
     [[nodiscard]] double air_share(double normal) const noexcept;
     /// What it reads of a course on an even grid, where its own numbers have these values; see responded().
-    /// @param which_moved  which of them is moved by kNumberStep; kNoneMoved: none
+    /// @param which_moved  which of them is moved by a step of so many standard deviations; kNoneMoved: none
     [[nodiscard]] std::vector<double> reads(std::span<const float> zone_k, std::span<const float> air_k, double interval_s,
-                                            const Vector& point, std::size_t which_moved) const;
+                                            const Vector& point, std::size_t which_moved, double number_step = kNumberStep) const;
 };
 inline constexpr std::size_t kNoneMoved = 3;
 
@@ -45,8 +43,13 @@ public:
     std::vector<EstimatedProbe> probes;  ///< by the model's channels
     std::vector<ModelTraces> traces;     ///< at the point, then with each of `moved` a step further
 
-    BakePart(const TuneTask& task, std::size_t bake, bool by_cycle, const bake::Uncertainty& of_it)
-        : model(task, bake, by_cycle), prior(of_it), space(model.built(), task.shell, task.booth, prior), bake_(bake) {
+    /// @param number_step  as EstimateOptions has it
+    BakePart(const TuneTask& task, std::size_t bake, bool by_cycle, const bake::Uncertainty& of_it, double number_step)
+        : model(task, bake, by_cycle),
+          prior(of_it),
+          space(model.built(), task.shell, task.booth, prior),
+          bake_(bake),
+          number_step_(number_step) {
         for (std::size_t n = 0; n < space.numbers().size(); ++n)
             if (space.standard(n) > 0.0) moved.push_back(n);
     }
@@ -68,11 +71,13 @@ private:
     [[nodiscard]] ChannelBlock readings(std::size_t channel) const;
     [[nodiscard]] std::vector<double> read_by(std::size_t channel, const ModelTraces& solved, const Vector& point,
                                               std::size_t which_moved) const {
-        return probes[channel].reads(solved.channel_k[channel], solved.air_k, model.interval_s(), point, which_moved);
+        return probes[channel].reads(solved.channel_k[channel], solved.air_k, model.interval_s(), point, which_moved,
+                                     number_step_);
     }
     [[nodiscard]] Vector at_readings(const std::vector<double>& time_s, const std::vector<double>& on_grid_k) const;
 
     std::size_t bake_;
+    double number_step_;
 };
 
 }  // namespace bakewright::tune

@@ -64,7 +64,7 @@ private:
         prior.start_k = std::min(prior.start_k, kStartStandardK * bake::kDeviationsTo95);
         const Trace* air = log.traces.first(TraceRole::booth_air);
         if (air != nullptr && !options_.drives_by_cycle) prior.air_k = probe_standard_k(log, air->name) * bake::kDeviationsTo95;
-        parts_.emplace_back(task_, b, options_.drives_by_cycle, prior);
+        parts_.emplace_back(task_, b, options_.drives_by_cycle, prior, options_.number_step);
         if (options_.leaves_out) parts_.back().model.leave_out(*options_.leaves_out);
         if (parts_.back().model.end_s() - parts_.back().model.begin_s() > kLongestEstimatedS)
             throw InputError(Problem{{}, 0, log.name, "is longer than 72 h: such a log is judged as it is"});
@@ -194,7 +194,7 @@ private:
             std::vector<std::vector<double>> members{parts_[b].normals(at)};
             for (const std::size_t n : parts_[b].moved) {
                 members.push_back(members.front());
-                members.back()[n] += kNumberStep;
+                members.back()[n] += options_.number_step;
             }
             result_.solves += members.size();
             parts_[b].traces = parts_[b].model.solve(parts_[b].space, members, options_.thread_count);

@@ -12,10 +12,10 @@
 namespace bakewright::tune {
 namespace {
 
-constexpr double kBinS = 10.0;          // readings count as means over so long
-constexpr double kBeforeS = 300.0;    // so long before a probe's lag has settled
-constexpr double kLeastMeanNoiseK = 0.02; // of a mean over a bin: what loggers round to
-constexpr double kAirOverS = 20.0;    // the newest air is the mean over so long
+constexpr double kBinS = 10.0;             // readings count as means over so long
+constexpr double kSettledBeforeS = 300.0;  // so long before a probe's lag has settled
+constexpr double kLeastMeanNoiseK = 0.02;  // of a mean over a bin: what loggers round to
+constexpr double kAirOverS = 20.0;         // the newest air is the mean over so long
 
 /// The mean of readings over one bin.
 struct BinMean {
@@ -99,9 +99,9 @@ struct LinearForecast::State {
         std::size_t place = 0;
         Matrix slope_k;  ///< of its reading, by moment and unknown
     };
-    std::vector<Modelled> modelled;     ///< of each channel of the point
-    std::vector<Posterior> before;      ///< of each size, at the estimate
-    std::vector<std::size_t> part_of;   ///< of each member
+    std::vector<Modelled> modelled;           ///< of each channel of the point
+    std::vector<Posterior> before;            ///< of each size, at the estimate
+    std::vector<std::size_t> part_of;         ///< of each member
     std::vector<std::vector<float>> shift_k;  ///< of each size, by place, then moment; empty: none
     std::size_t bins_heard = 0, first_ahead = 0, air_place = 0;
     std::vector<StepResponse> responses;
@@ -111,8 +111,8 @@ struct LinearForecast::State {
         const auto air = std::find(on.roles.begin(), on.roles.end(), TraceRole::booth_air);
         ensure(air != on.roles.end(), "a forecast has the booth's air among its places");
         air_place = static_cast<std::size_t>(air - on.roles.begin());
-        first_ahead = static_cast<std::size_t>(
-            std::lower_bound(on.time_s.begin(), on.time_s.end(), basis->from_s - 1e-6) - on.time_s.begin());
+        first_ahead = static_cast<std::size_t>(std::lower_bound(on.time_s.begin(), on.time_s.end(), basis->from_s - 1e-6) -
+                                               on.time_s.begin());
         std::vector<double> after_s;
         for (std::size_t t = first_ahead; t < on.time_s.size(); ++t) after_s.push_back(on.time_s[t] - basis->from_s);
         for (std::size_t place = 0; place < basis->step_response.size(); ++place) {
@@ -142,7 +142,7 @@ struct LinearForecast::State {
 
     void model_channels() {
         const LinearPoint& point = *basis->point;
-        for (double time_s = std::max(basis->on.time_s.front(), basis->from_s - kBeforeS);
+        for (double time_s = std::max(basis->on.time_s.front(), basis->from_s - kSettledBeforeS);
              time_s <= std::min(basis->from_s + kLinearForS, basis->on.time_s.back()) + 1e-6; time_s += kBinS)
             fine_s.push_back(time_s);
         before = point.posteriors(point.evidence);
@@ -165,7 +165,8 @@ struct LinearForecast::State {
         };
         const Vector here = reads(0, kNoneMoved);
         for (std::size_t n = 0; n < point.moved.size(); ++n)
-            made.slope_k.col(static_cast<Eigen::Index>(point.places[point.moved[n]])) = (reads(n + 1, kNoneMoved) - here) / kNumberStep;
+            made.slope_k.col(static_cast<Eigen::Index>(point.places[point.moved[n]])) =
+                (reads(n + 1, kNoneMoved) - here) / kNumberStep;
         for (std::size_t p = 0; p < channel.probe.count(); ++p)
             made.slope_k.col(static_cast<Eigen::Index>(channel.probe.at + p)) = (reads(0, p) - here) / kNumberStep;
         return made;
@@ -214,7 +215,8 @@ struct LinearForecast::State {
     }
 
     void move_to(const TraceSet& recent, double now_s) {
-        ensure(now_s >= basis->from_s - 1e-6 && now_s <= basis->from_s + kLinearForS + 1e-6, "a linear form goes on for a while only");
+        ensure(now_s >= basis->from_s - 1e-6 && now_s <= basis->from_s + kLinearForS + 1e-6,
+               "a linear form goes on for a while only");
         Line off = air_off(recent, now_s);
         if (off.is_empty()) off.add(basis->from_s, 0.0);
         const Steps of_all = steps_of(off, now_s, basis->stays_per_s);
@@ -251,7 +253,8 @@ struct LinearForecast::State {
         bins_heard = bins;
         doubted.clear();
         const LinearPoint& point = *basis->point;
-        const auto best = static_cast<std::size_t>(std::max_element(point.weights.begin(), point.weights.end()) - point.weights.begin());
+        const auto best =
+            static_cast<std::size_t>(std::max_element(point.weights.begin(), point.weights.end()) - point.weights.begin());
         Evidence evidence = point.evidence;
         for (std::size_t c = 0; c < point.channels.size(); ++c) {
             const auto block = fresh_block(c, recent, now_s, air_steps);

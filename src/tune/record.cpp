@@ -11,7 +11,6 @@ namespace bakewright::tune {
 namespace {
 
 constexpr double kLeastShareLogged = 0.1;
-constexpr double kNumberStep = 0.3;  // by which a number is moved to see what it does, in standard deviations
 
 /// What a number of a prediction does to a zone's plateau, by one standard deviation, as far as it is the booth's, the shell's,
 /// and the start of the bake [K].

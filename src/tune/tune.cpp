@@ -202,6 +202,7 @@ private:
             const TuneTask alone{task_.shell, task_.booth, {task_.bakes[b]}};
             EstimateOptions asked{.prior = options_.prior, .member_count = 1, .drives_by_cycle = options_.drives_by_cycle};
             asked.keeps_faults = options_.keeps_suspects;
+            asked.number_step = options_.number_step;
             asked.thread_count = options_.thread_count;
             try {
                 Estimate estimate = tune::estimate(alone, asked);
@@ -281,6 +282,7 @@ private:
         asked.keeps_faults = true;  // what looked wrong is left out already
         asked.thread_count = options_.thread_count;
         asked.step_count = kMostSteps;
+        asked.number_step = options_.number_step;
         asked.leaves_out = leaves_out;
         asked.earlier_evidence = options_.earlier_evidence;
         Fit fit{tune::estimate(task, asked), {}, {}};

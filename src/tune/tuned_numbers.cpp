@@ -36,6 +36,7 @@ constexpr TunableFactor kTunableFactors[]{{FactorKind::cavity_film, Tunable::cav
                                           {FactorKind::vertical_profile, Tunable::vertical},
                                           {FactorKind::wall_offset, Tunable::walls},
                                           {FactorKind::wall_loss, Tunable::walls},
+                                          {FactorKind::wall_capacity, Tunable::walls},
                                           {FactorKind::floor, Tunable::walls},
                                           {FactorKind::own_air, Tunable::zones},
                                           {FactorKind::surroundings, Tunable::walls},

@@ -30,6 +30,7 @@ COMMANDS = [
     ["check", "library_van", "clear_low_bake"],
     ["new", "shell", "--shape", "box van", "--size", "7 x 2.3 x 2.9 m", "--mass", "900 kg", "--out", "-"],
     ["new", "coating", "--bakes", "35 min at 60 C", "--out", "made.toml"],
+    ["new", "booth", "--size", "11 x 5 x 4.5 m", "--from-log", "empty_booth.csv", "--set", "60 C", "--out", "-"],
     ["use", "--shell", "library_van"],
     ["use", "--nothing"],
     ["plan", *CLEAR, "--set-point", "60 to 66 degC", "--confidence", "none", "--out", "planned.toml", *OUT],
@@ -109,6 +110,7 @@ def logs(folder):
     lines = open(os.path.join(PROJECT, "tests", "data", "demo", "clear_group_1.csv"), encoding="utf-8").read().splitlines(keepends=True)
     whole = "".join(lines)
     for name, text in (
+        ("empty_booth.csv", open(os.path.join(PROJECT, "tests", "data", "demo", "empty_booth.csv"), encoding="utf-8").read()),
         ("clear_group_1.csv", whole),
         ("case.jsonl", json.dumps({"shell": "library_van", "booth": "stirred_insulated", "coating": "clear_low_bake", "cycle": "clear_60"})),
         ("cut_short.csv", "".join(lines[: len(lines) // 3])),

@@ -36,7 +36,8 @@ enum class FactorKind {
     floor,             ///< how much heat the booth's concrete floor takes: its conductances and heat capacities
     doorway,           ///< air that open doors exchange
     own_air,           ///< error of the air along one zone; 1 + its kelvins in full over kDrawnRiseK; subject: zone
-    surroundings       ///< the same of walls, ceiling and floor
+    surroundings,      ///< the same of walls, ceiling and floor
+    wall_capacity      ///< heat capacity of walls and ceiling, and of a floor of panels, where they have balances
 };
 
 /// A number of a shell or booth that a log can teach.
@@ -58,15 +59,16 @@ enum class LearnedKind {
     burner_power,
     air_offset,  ///< how much hotter the booth's air is than what is set [K], beside the controller's sensor_offset
     floor,
-    surroundings  ///< how much hotter walls, ceiling and floor together are than their balances say [K]
+    surroundings,  ///< how much hotter walls, ceiling and floor together are than their balances say [K]
+    wall_capacity  ///< of walls and ceiling, and of a floor of panels
 };
 
-constexpr std::array<std::string_view, 18> words_of(LearnedKind) noexcept {
-    return {"film of group", "film of zone", "film in fan mode", "film in cavity",
-            "heat capacity", "link",         "leakage",          "air along",
-            "contact",       "emissivity",   "vertical profile", "wall offset",
-            "wall loss",     "fresh air",    "burner power",     "air offset",
-            "floor",         "surroundings"};
+constexpr std::array<std::string_view, 19> words_of(LearnedKind) noexcept {
+    return {"film of group", "film of zone", "film in fan mode",  "film in cavity",
+            "heat capacity", "link",         "leakage",           "air along",
+            "contact",       "emissivity",   "vertical profile",  "wall offset",
+            "wall loss",     "fresh air",    "burner power",      "air offset",
+            "floor",         "surroundings", "wall heat capacity"};
 }
 [[nodiscard]] bool has_subject(LearnedKind kind) noexcept;
 /// Whether the number is kelvins, at the reference rise, in place of a factor.

@@ -90,6 +90,7 @@ private:
     };
     /// By the booth's record.
     [[nodiscard]] double scale(bool of_booth) const noexcept { return spread_scale(booth_.record, of_booth); }
+    [[nodiscard]] bool is_open(const NetworkFactor& factor) const;
     [[nodiscard]] FactorDraw draw_of(const NetworkFactor& factor);
     void add_discrepancy(const NetworkFactor& factor);
     void name_numbers();

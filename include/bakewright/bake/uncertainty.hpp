@@ -28,7 +28,9 @@ struct Uncertainty {
     double vertical_profile = 0.3;  ///< from a hand-held thermometer at two heights
     double wall_offset = 0.5;
     double wall_loss = 0.2;  ///< of one stated as a number; else its band (Spread) counts, wide as booths are; 0: none
-    double floor = 0.6;      ///< dry screed to wet concrete; Incropera & DeWitt, 6th ed., table A.3 has k 0.7 to 1.4
+    /// Heat capacity of walls: follows from how they are built, and is not drawn unless it is asked for or was learned.
+    double wall_capacity = 0.0;
+    double floor = 0.6;  ///< dry screed to wet concrete; Incropera & DeWitt, 6th ed., table A.3 has k 0.7 to 1.4
     double make_up = 0.1;
     double doorway = 0.6;  ///< wind, air that the fans blow out, doors half open; common practice, no source
     double burner_power = 0.05;

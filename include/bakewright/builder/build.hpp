@@ -18,6 +18,9 @@ namespace bakewright::builder {
 /// In an answer, "-" leaves open what may be left open.
 using Answers = std::map<std::string, std::string>;
 
+/// How the source of a number begins that nobody said, and that may be off by more than its kind.
+inline constexpr const char* kGuess = "guess";
+
 /// Something that was filled in and not said.
 struct Assumption {
     std::string what{};      ///< "front cap"

@@ -32,10 +32,13 @@ struct EstimateOptions {
     bake::Uncertainty prior{};
     std::size_t member_count = 256;  ///< drawn of what is left open; 1 to 100,000
     std::uint64_t seed = 1;
-    bool drives_by_cycle = false;          ///< the cycle drives the model although the log has the air
-    bool keeps_faults = false;             ///< channels that look faulty are believed all the same
-    std::size_t thread_count = 0;          ///< 0: one a core
-    std::size_t step_count = 2;            ///< at most, of Gauss and Newton
+    bool drives_by_cycle = false;  ///< the cycle drives the model although the log has the air
+    bool keeps_faults = false;     ///< channels that look faulty are believed all the same
+    std::size_t thread_count = 0;  ///< 0: one a core
+    std::size_t step_count = 2;    ///< at most, of Gauss and Newton
+    /// By how much a number is moved to see what it does, in standard deviations of what is believed: smaller where a log says so
+    /// much that it bends within that.
+    double number_step = kNumberStep;
     std::optional<TimeSpan> leaves_out{};  ///< readings of the shell that do not count
     /// Logarithms of what other bakes say for each of bake::discrepancy_sizes(); empty: nothing.
     std::vector<double> earlier_evidence{};

@@ -58,6 +58,9 @@ struct TuneTask {
     std::vector<LoggedBake> bakes;  ///< at least one
 };
 
+/// By how much a number is moved to see what it does, in standard deviations.
+inline constexpr double kNumberStep = 0.3;
+
 struct TuneOptions {
     std::set<Tunable> what{all_tunables().begin(), all_tunables().end()};
     bake::Uncertainty prior{};            ///< what is believed of every number before any log
@@ -67,7 +70,8 @@ struct TuneOptions {
     bool keeps_suspects = false;          ///< channels that look faulty are fitted all the same
     /// Logarithms of what other bakes say for each of bake::discrepancy_sizes(); empty: nothing.
     std::vector<double> earlier_evidence{};
-    std::size_t thread_count = 0;  ///< 0: one a core
+    double number_step = kNumberStep;  ///< as in EstimateOptions
+    std::size_t thread_count = 0;      ///< 0: one a core
     Progress progress{};
 };
 

@@ -39,6 +39,9 @@
     page.fill(found.drawing);
     bake = ['shell', 'booth', 'coating'].includes(kind) ? page.profileBake(found.bake, kind) : null;
     editor = kind === 'shell' ? page.shellEditor(found.drawing, () => edits.text, (text) => edits.change(text)) : null;
+    found.boothLog.hidden = kind !== 'booth';
+    found.boothLog.open = false;
+    if (kind === 'booth') page.boothLog(found.boothLog, () => ({ text: edits.text, name: found.name.value || 'booth' }), (text) => edits.change(text));
     found.bake.hidden = found.drawing.hidden = true;
     found.fold.open = kind !== 'shell';
     found.editor.insertBefore(found.bake, kind === 'shell' ? found.fold : null);  // under the drawing, or under the text
@@ -269,7 +272,7 @@
     } });
     found.report = element('div', { role: 'status' });
     found.editor = element('div', { hidden: true, class: 'profile' }, head(), found.versions = element('div', { class: 'versions' }), found.drawing = element('div', { hidden: true, class: 'drawing' }),
-      found.bake = element('div', { class: 'card-box bake', hidden: true }),
+      found.boothLog = element('details', { class: 'fold card-box booth-log', hidden: true }), found.bake = element('div', { class: 'card-box bake', hidden: true }),
       found.fold = element('details', { class: 'fold card-box' }, element('summary', {}, 'The profile as text'), found.text), found.report);
     return found.editor;
   }
