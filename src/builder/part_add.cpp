@@ -84,15 +84,9 @@ private:
     double extent_m(const std::string& key, double otherwise_m, double most_m) {
         const auto found = said_.find(key);
         if (found == said_.end() || found->second.empty()) return otherwise_m;
-        const double length_m = PartSaid::hear(key, [&] {
-            if (plain_words(found->second) == "0") return 0.0;
-            return heard(found->second, {.dimension = Dimension::length, .bare = "m", .takes_bare = true}).value;
-        });
-        constexpr double kRoundingM = 0.005;
-        if (length_m > most_m + kRoundingM)
-            PartSaid::ask(key, fmt::format("The shell ends at {} m there; {} m is beyond it.", shown(most_m), shown(length_m)));
+        const double length_m = heard_extent_m(key, found->second, most_m);
         understood_.push_back({key, shown(length_m) + " m"});
-        return std::min(length_m, most_m);
+        return length_m;
     }
 
     bake::DrawnPlace place_of(DrawnOn on) {

@@ -49,6 +49,7 @@ public:
         change_layers();
         change_behind();
         change_finish();
+        text_ = with_places_said(std::move(text_), shell(), index_, said_);
         change_area();
         text_ = with_joints_said(std::move(text_), shell(), zone().name, said_, *library_);
         return {std::move(text_), zone().name, said_.understood()};

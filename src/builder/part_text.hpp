@@ -61,6 +61,12 @@ private:
 [[nodiscard]] std::string with_joints_said(std::string text, const bake::Shell& before, const std::string& part, PartSaid& said,
                                            const profile::Library& library);
 
+/// The text with a part's places as they are said: `place[i].side`, `.from`, `.to`, `.low`, `.high`. Its height, its length along
+/// the air and an area that follows from the sizes go with them.
+[[nodiscard]] std::string with_places_said(std::string text, const bake::Shell& before, std::size_t part, PartSaid& said);
+/// A length from an end of the shell [m]. @throws AnswerNotUnderstood for one that is beyond it
+[[nodiscard]] double heard_extent_m(const std::string& key, const std::string& text, double most_m);
+
 /// The word for a layer of air.
 inline constexpr const char* kGapWord = "gap";
 

@@ -36,6 +36,18 @@ std::vector<JointWords> joints_of(const ReadShell& read, const std::string& text
     return joints;
 }
 
+std::vector<PlaceWords> places_of(const bake::Shell& shell, const bake::Zone& zone) {
+    std::vector<PlaceWords> places;
+    if (!shell.size) return places;
+    for (const bake::DrawnPlace& place : zone.places) {
+        const DrawnFace face = drawn_face(place.on, *shell.size);
+        const auto length = [](double metres) { return fmt::format("{:.2f} m", metres); };
+        places.push_back({std::string(word_of(place.on)), length(place.from * face.along_m), length(place.to * face.along_m),
+                          length(place.low * face.up_m), length(place.high * face.up_m)});
+    }
+    return places;
+}
+
 PartWords words_of_part(const ReadShell& read, const std::string& text, std::size_t index) {
     const bake::Shell& shell = read.record.shell;
     const bake::Zone& zone = shell.zones[index];
@@ -48,6 +60,7 @@ PartWords words_of_part(const ReadShell& read, const std::string& text, std::siz
                    .area_m2 = zone.area_m2,
                    .mass_kg = zone_mass_kg(zone),
                    .height_m = zone.height_m,
+                   .places = places_of(shell, zone),
                    .joints = joints_of(read, text, zone)};
     for (std::size_t i = 0; i < zone.layers.size(); ++i) part.layers.push_back(words_of_layer(read, index, i));
     for (const bake::Item& item : shell.items)

@@ -8,6 +8,7 @@
 
 #include "bakewright/base/error.hpp"
 #include "bakewright/builder/sanity.hpp"
+#include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
 #include "bakewright/report/json.hpp"
 #include "bakewright/report/plain_text.hpp"
@@ -42,11 +43,12 @@ void check_word(const std::string& word, const profile::Library& library, std::v
         Problem{{}, 0, {}, fmt::format("'{}' is neither a file nor the name of a profile{}", word, did_you_mean(word, known))});
 }
 
-/// What looks odd in a shell without mistakes stands among its notes.
+/// What looks odd in a profile without mistakes stands among its notes.
 void add_doubts(CheckReport& report, const profile::Library& library) {
-    if (!report.good() || report.kind != profile::Kind::shell) return;
-    for (const builder::Doubt& doubt : builder::doubts_in(profile::load_shell(report.file, library).record))
-        report.notes.push_back(fmt::format("CHECK: {} ({})", doubt.question, doubt.key));
+    if (!report.good() || !report.kind) return;
+    const std::string id = std::filesystem::path(report.file).stem().string();
+    for (std::string& note : builder::notes_on(*report.kind, profile::file_text(report.file), id, library))
+        report.notes.push_back(std::move(note));
 }
 
 void print_report(const CheckReport& report) {

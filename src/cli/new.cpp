@@ -253,7 +253,9 @@ struct BoothText {
 /// The booth with what its log tells: one of answers, or that of --booth.
 int booth_from_log(const Options& options, BoothText booth) {
     if (options.has("booth")) {
-        const std::string file = options.library().find_name(Kind::booth, options.text("booth"));
+        const std::string word = options.text("booth");
+        const bool is_path = word.find('/') != std::string::npos || word.ends_with(".toml");
+        const std::string file = is_path ? word : options.library().find_name(Kind::booth, word);
         booth = {options.text_or("name", std::filesystem::path(file).stem().string()), profile::file_text(file)};
     }
     const std::string path = options.has("out") ? options.text("out") : path_for(Kind::booth, booth.name);

@@ -5,6 +5,7 @@
 #include "bakewright/book/hash.hpp"
 #include "bakewright/builder/parts.hpp"
 #include "bakewright/builder/questions.hpp"
+#include "bakewright/builder/sanity.hpp"
 #include "bakewright/profile/check.hpp"
 #include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
@@ -49,8 +50,12 @@ Answer show(const Asked& asked, const Context& context) {
 Answer checked(const Asked& asked, const Context& context) {
     const Body body(asked.body);
     const std::string name = body.text_or("name", "new");
-    return answer_of(report::document_of(
-        std::vector{profile::check_text(kind_of(asked.parts[0]), body.long_text("text"), name + ".toml", context.library)}));
+    const std::string text = body.long_text("text");
+    profile::CheckReport found = profile::check_text(kind_of(asked.parts[0]), text, name + ".toml", context.library);
+    if (found.good() && found.kind)
+        for (std::string& note : builder::notes_on(*found.kind, text, name, context.library))
+            found.notes.push_back(std::move(note));
+    return answer_of(report::document_of(std::vector{std::move(found)}));
 }
 
 Json question_json(const builder::Question& question) {

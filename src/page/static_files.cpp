@@ -51,6 +51,7 @@ void add_static_files(Routes& routes) {
     add(routes, "/profile_bake.js", kScript, embedded::profile_bake_js);
     add(routes, "/profile_edits.js", kScript, embedded::profile_edits_js);
     add(routes, "/booth_log.js", kScript, embedded::booth_log_js);
+    add(routes, "/part_mover.js", kScript, embedded::part_mover_js);
     add(routes, "/profile_names.js", kScript, embedded::profile_names_js);
     add(routes, "/part_form.js", kScript, embedded::part_form_js);
     add(routes, "/shell_editor.js", kScript, embedded::shell_editor_js);

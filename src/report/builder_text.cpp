@@ -38,6 +38,10 @@ Json part_json(const builder::PartWords& part) {
                           {"how", joint.how},
                           {"extent", joint.extent},
                           {"conductance_w_per_k", joint.w_per_k}});
+    Json places = Json::array();
+    for (const builder::PlaceWords& place : part.places)
+        places.push_back(
+            {{"side", place.side}, {"from", place.from}, {"to", place.to}, {"low", place.low}, {"high", place.high}});
     return {{"name", part.name},
             {"title", part.title},
             {"layers", std::move(layers)},
@@ -47,6 +51,7 @@ Json part_json(const builder::PartWords& part) {
             {"area_m2", part.area_m2},
             {"mass_kg", part.mass_kg},
             {"height_m", part.height_m},
+            {"places", std::move(places)},
             {"joints", std::move(joints)},
             {"items", part.items},
             {"is_test_panel", part.is_test_panel},

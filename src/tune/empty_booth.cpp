@@ -18,7 +18,7 @@ namespace {
 using bake::BoothSurface;
 using bake::LearnedKind;
 
-constexpr double kFarStandards = 4.0;
+constexpr double kFarStandards = 4.0, kFarFactor = 3.0;
 constexpr double kTold = 0.3;  // share of the prior's variance that a log must take away
 /// What is left by no such booth: more is a door that opened, another burner, channels that are something else.
 constexpr double kMostLeftK = 3.0;
@@ -100,7 +100,7 @@ const Kept kKept[] = {
 class Fit {
 public:
     Fit(const bake::Booth& start, const EmptyRun& run, const EmptyBoothOptions& options)
-        : start_(start), run_(run), options_(options) {}
+        : start_(start), run_(run), is_guess_(options.power_is_guess) {}
 
     EmptyBoothFit run() {
         if (const std::vector<Problem> found = bake::problems_in(start_); !found.empty()) throw InputError(found);
@@ -218,7 +218,7 @@ private:
     [[nodiscard]] bake::Uncertainty prior() const {
         bake::Uncertainty prior;
         prior.make_up = kFreshAirSpread;
-        prior.burner_power = options_.power_is_guess ? kGuessedPowerSpread : kPowerSpread;
+        prior.burner_power = is_guess_ ? kGuessedPowerSpread : kPowerSpread;
         prior.wall_capacity = kCapacitySpread;
         prior.vertical_profile = is_profile_told_ ? 0.1 : 0.5;
         prior.air_k = 0.0;
@@ -234,7 +234,14 @@ private:
         options.holds_out = false;
         options.drives_by_cycle = true;
         options.number_step = kBoothNumberStep;
-        const TuneResult result = tune::tune(task(), options);
+        TuneResult result = tune::tune(task(), options);
+        const auto is_out = [](const TunedNumber& one) { return one.learned.kind == LearnedKind::burner_power && one.at_bound; };
+        if (!is_guess_ && std::ranges::any_of(result.numbers, is_out)) {
+            is_guess_ = true;
+            fit_.remarks.push_back("The heater is far from what it was said to be: is the plate another's, or what goes in?");
+            options.prior = prior();
+            result = tune::tune(task(), options);
+        }
         fit_.before_k = result.errors.front().before_k;
         fit_.now_k = result.used_k().value_or(0.0);
         for (const ChannelFinding& suspect : result.suspects)
@@ -283,7 +290,8 @@ private:
 
     /// A number that goes to where nobody would believe it stands for something else that is wrong.
     void refuse_far(const Kept& kept, const TunedNumber& number) const {
-        if (!number.at_bound && std::abs(std::log(number.learned.value)) <= kFarStandards * number.prior_standard) return;
+        const double far = std::max(kFarStandards * number.prior_standard, std::log(kFarFactor));
+        if (!number.at_bound && std::abs(std::log(number.learned.value)) <= far) return;
         throw InputError(Problem{
             run_.name,
             0,
@@ -360,7 +368,7 @@ private:
 
     const bake::Booth& start_;
     const EmptyRun& run_;
-    const EmptyBoothOptions& options_;
+    bool is_guess_;  ///< how strong the heater is
     EmptyBoothFit fit_;
     bool is_profile_told_ = false;
     std::optional<bake::LearnedNumber> profile_;

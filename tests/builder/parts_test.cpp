@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "bakewright/builder/parts.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <cmath>
 #include <sstream>
 
 #include "bakewright/builder/joints.hpp"
@@ -296,4 +299,59 @@ TEST_CASE("heat paths that follow from a sheet follow its thickness; a hand's nu
     }
     const bake::Shell by_hand = shell_of(changed(demo_van(), "door", {{"thickness[0]", "2 mm"}}));
     CHECK(by_hand.links == shell_of(demo_van()).links);
+}
+
+TEST_CASE("a part that is moved on the drawing goes to other air, and one that is resized has another area") {
+    const std::string text = made_van();
+    const PartWords before = part_of(text, "box_sides_upper");
+    REQUIRE(before.places.size() >= 1);
+    const bake::Zone was = zone_of(shell_of(text), "box_sides_upper");
+    const auto metres = [](const std::string& words) { return std::stod(words); };
+    const double low = metres(before.places[0].low), high = metres(before.places[0].high);
+    const auto length = [](double value) { return fmt::format("{:.2f} m", value); };
+    // Down by 0.2 m: the same area, the air 0.2 m lower. Tolerance: shares are written with four digits of 2.9 m.
+    const std::string moved =
+        changed(text, "box_sides_upper", {{"place[0].low", length(low - 0.2)}, {"place[0].high", length(high - 0.2)}});
+    const bake::Zone down = zone_of(shell_of(moved), "box_sides_upper");
+    CHECK(std::abs(down.height_m - (was.height_m - 0.2)) <= 0.006);
+    CHECK(std::abs(down.area_m2 - was.area_m2) <= 0.03);
+    // Half as high: half the area and length along the air, its mass with it, the middle where the drawing has it.
+    const std::string halved = changed(text, "box_sides_upper", {{"place[0].low", length(0.5 * (low + high))}});
+    const bake::Zone half = zone_of(shell_of(halved), "box_sides_upper");
+    CHECK(std::abs(half.area_m2 / was.area_m2 - 0.5) <= 0.01);
+    CHECK(std::abs(half.length_m / was.length_m - 0.5) <= 0.01);
+    CHECK(std::abs(half.height_m - (was.height_m + 0.25 * (high - low))) <= 0.006);
+    CHECK(std::abs(part_of(halved, "box_sides_upper").mass_kg / before.mass_kg - 0.5) <= 0.01);
+    // Remarks of everybody stay, and nothing else than the part's lines changes.
+    CHECK(std::count(moved.begin(), moved.end(), '#') == std::count(text.begin(), text.end(), '#'));
+    CHECK(lines_beyond(moved, text).size() <= 3);
+    // What is as it was already is not touched; there and back is where it was.
+    CHECK(changed(text, "box_sides_upper", {{"place[0].low", before.places[0].low}, {"place[0].from", before.places[0].from}}) ==
+          text);
+    const std::string back = changed(moved, "box_sides_upper", {{"place[0].low", length(low)}, {"place[0].high", length(high)}});
+    CHECK(std::abs(zone_of(shell_of(back), "box_sides_upper").height_m - was.height_m) <= 0.006);
+}
+
+TEST_CASE("an area that somebody wrote stays where a part is resized, and that is said") {
+    const std::string text = demo_van();
+    const PartWords before = part_of(text, "side_lower");
+    const builder::PartEdit edit = builder::with_part_changed(text, "side_lower", {{"place[0].to", "6 m"}}, shipped());
+    CHECK(zone_of(shell_of(edit.text), "side_lower").area_m2 == before.area_m2);
+    CHECK(std::ranges::any_of(edit.understood, [](const builder::Understood& one) {
+        return one.key == "area" && one.said.find("stays") != std::string::npos;
+    }));
+    // Said in the same breath it counts.
+    const std::string both = changed(text, "side_lower", {{"place[0].to", "6 m"}, {"area", "5 m2"}});
+    CHECK(zone_of(shell_of(both), "side_lower").area_m2 == 5.0);
+    // On the roof moving along changes no height.
+    const double roof_m = part_of(text, "roof_skin").height_m;
+    CHECK(part_of(changed(text, "roof_skin", {{"place[0].from", "2 m"}}), "roof_skin").height_m == roof_m);
+}
+
+TEST_CASE("a place beyond the shell, or upside down, is asked about") {
+    const std::string text = made_van();
+    CHECK(key_asked(text, "box_sides_upper", {{"place[0].to", "70 m"}}) == "place[0].to");
+    CHECK(key_asked(text, "box_sides_upper", {{"place[0].low", "2.8 m"}, {"place[0].high", "1 m"}}) == "place[0].high");
+    CHECK(key_asked(text, "box_sides_upper", {{"place[0].side", "cellar"}}) == "place[0].side");
+    CHECK(key_asked(text, "box_sides_upper", {{"place[0].from", "soon"}}) == "place[0].from");
 }

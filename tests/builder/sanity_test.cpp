@@ -3,6 +3,9 @@
 
 #include <algorithm>
 
+#include "bakewright/builder/parts.hpp"
+#include "bakewright/profile/edit.hpp"
+#include "bakewright/profile/file_text.hpp"
 #include "bakewright/profile/read.hpp"
 #include "builder_support.hpp"
 
@@ -58,4 +61,30 @@ TEST_CASE("heavy metal without a heat path, air left out, a part without a place
     profile::ShellProfile heavy = van();
     heavy.shell.answers["mass"] = "900 kg";
     asks(heavy, "The parts weigh 1089 kg, you said 900 kg");
+}
+
+TEST_CASE("answers that a profile keeps are as it was made: a change on the drawing or by hand is told, and they stay") {
+    const auto says = [](const std::vector<std::string>& notes) {
+        return std::ranges::any_of(notes, [](const std::string& note) { return note.starts_with("answers:"); });
+    };
+    using profile::Kind;
+    const std::string made = builder::build_shell("outreach_van", outreach_van(), shipped()).text;
+    CHECK_FALSE(says(builder::notes_on(Kind::shell, made, "outreach_van", shipped())));
+    const std::string thicker = builder::with_part_changed(made, "box_sides_upper", {{"thickness[0]", "3 mm"}}, shipped()).text;
+    CHECK(says(builder::notes_on(Kind::shell, thicker, "outreach_van", shipped())));
+    CHECK(profile::read_shell(thicker, "outreach_van.toml", shipped()).record.shell.answers == outreach_van());
+    CHECK(says(builder::notes_on(Kind::shell, builder::without_part(made, "box_sides_upper", shipped()).text, "outreach_van",
+                                 shipped())));
+    // Taken back it is as it was made; a remark changes nothing.
+    CHECK_FALSE(says(builder::notes_on(Kind::shell, "# ours\n" + made, "outreach_van", shipped())));
+    const std::string booth = builder::build_booth("north", {{"size", "11 x 5 x 4.5 m"}, {"heat", "150 kW"}}).text;
+    CHECK_FALSE(says(builder::notes_on(Kind::booth, booth, "north", shipped())));
+    CHECK(says(builder::notes_on(Kind::booth, profile::with_value(booth, "burner.power", "\"120 kW\""), "north", shipped())));
+    CHECK(says(builder::notes_on(Kind::booth, profile::with_value(booth, "answers.size", "\"wide\""), "north", shipped())));
+    const std::string coating = builder::build_coating("clear", {{"bakes", "35 min at 60 C"}}).text;
+    CHECK_FALSE(says(builder::notes_on(Kind::coating, coating, "clear", shipped())));
+    CHECK(says(builder::notes_on(Kind::coating, profile::with_value(coating, "title", "\"another\""), "clear", shipped())));
+    // Nobody is told of answers that there are not.
+    CHECK_FALSE(says(builder::notes_on(Kind::shell, profile::file_text(shipped().find_name(Kind::shell, "library_van")),
+                                       "library_van", shipped())));
 }

@@ -65,6 +65,13 @@ for file in shells/outreach_van booths/north_booth coatings/sheet_clear; do
 done
 run 0 check
 
+# Answers are as it was made: nothing is said of them until the profile is another.
+run 0 check "$own/booths/north_booth.toml"
+case "$out" in *"answers:"*) fail "answers that still hold are told of" ;; esac
+sed -E 's/^power = .*/power = "120 kW"/' "$own/booths/north_booth.toml" >north_booth.toml
+run 0 check north_booth.toml
+says "answers: they are as this was made"
+
 # The job at hand: shown alone, kept beside the book, overridden by options.
 run 0 use
 says "shell    not set"

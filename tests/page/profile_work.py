@@ -136,6 +136,8 @@ def draw(browser, view, across, down):
 def parts_come_and_go(browser, _):
     """A part is drawn on a view, or added by its side and extents, joined, and taken out; names that hold markup stay text."""
     browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the check")
+    # The drawing comes after the check: a button that nobody sees yet adds nothing.
+    browser.wait("return document.querySelector('#view-profiles .drawing:not([hidden]) .drawn-zone.part')", "the drawing")
     press(browser, "profiles", "Add a part")
     time.sleep(0.5)  # the page is at rest: a pointer goes where it was told to
     for view, side, across, wanted in (("Top", "top", (0.25, 0.75), (2.75, 8.25, 0.625, 1.875)), ("Right side", "right_side", (0.5, 0.75), (2.75, 5.5, 0.8, 2.4))):
@@ -159,6 +161,119 @@ def parts_come_and_go(browser, _):
     browser.run("[...document.querySelectorAll('dialog button')].find((one) => one.textContent === 'Take it out').click()")
     browser.wait(f"return !{TEXT}.includes('1.76 m2')", "the part to be gone")
     check("bolts" not in browser.run(f"return {TEXT}"), "its joint is left")
+
+
+def shapes_of(browser, title):
+    """Middles of a part's shapes on the screen, and their sizes."""
+    return browser.run("return [...document.querySelectorAll('#view-profiles .drawn-zone.part')].filter((one) => one.getAttribute('aria-label').startsWith(arguments[0])).map((one) => { const box = one.querySelector('rect').getBoundingClientRect(); return [box.x + box.width / 2, box.y + box.height / 2, box.width, box.height]; })", title)
+
+
+def drag(browser, start, end, kind="mouse"):
+    moves = [{"type": "pointerMove", "x": round(x), "y": round(y)} for x, y in (start, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2), end)]
+    actions = [moves[0], {"type": "pointerDown", "button": 0}, *moves[1:], {"type": "pointerUp", "button": 0}]
+    browser.ask("POST", "/actions", {"actions": [{"type": "pointer", "id": kind, "parameters": {"pointerType": kind}, "actions": actions}]})
+
+
+def height_of(browser, name):
+    """Height of a part as the text has it [m]."""
+    return browser.run(f"const text = {TEXT}; const at = text.indexOf('name = \"' + arguments[0] + '\"'); return Number.parseFloat(/\\nheight = \"([0-9.]+)/.exec(text.slice(at))[1])", name)
+
+
+def open_anew(browser):
+    """The van as it came with the program, drawn for the width as it is now."""
+    go(browser, "profiles/booth/single_skin")
+    browser.wait("return document.querySelector('#view-profiles .booth-log:not([hidden])')", "a booth")
+    go(browser, "profiles/shell/library_van")
+    browser.wait("return document.querySelector('#view-profiles .booth-log[hidden]') && document.querySelector('#view-profiles .drawing:not([hidden]) .drawn-zone.part')", "the drawing")
+
+
+def parts_move(browser, served):
+    """A part is moved and resized: by keys alone, by a mouse at 1280, by a finger at 820, by numbers; its height follows, undo brings it back."""
+    open_anew(browser)
+    begin = browser.run(f"return {TEXT}")
+    name, title = "side_upper", "side skins, upper"
+    was = height_of(browser, name)
+    # Keys alone: Shift and arrows move it, Ctrl and arrows its upper edge; one step each for Undo.
+    browser.run("document.getElementById('main').focus()")
+    tab_to(browser, "a part", "one.matches('.drawn-zone.part')")
+    arrows_to(browser, title)
+    keys(browser, (SHIFT, DOWN))
+    browser.wait(f"return {TEXT} !== arguments[0]", "the part to be moved by a key", begin)
+    check(abs(height_of(browser, name) - (was - 0.05)) < 0.011, f"moved down by 5 cm it is at {height_of(browser, name)} m, it was at {was} m")
+    check(browser.run("return document.activeElement.getAttribute('aria-label')").startswith(title), "the focus left the part")
+    browser.wait(f"return {FORM}.textContent.includes('the air there counts')", "what follows from it")
+    check(browser.run(f"return {TEXT}").count("#") == begin.count("#"), "remarks of the text are gone")
+    keys(browser, (CONTROL, "z"))
+    browser.wait(f"return {TEXT} === arguments[0]", "it to be back", begin)
+    # With a mouse by its body, and by a corner; with a finger on a tablet.
+    for width, height, kind in ((1280, 800, "mouse"), (820, 1180, "touch")):
+        browser.command("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=False)
+        open_anew(browser)
+        browser.run("[...document.querySelectorAll('#view-profiles .drawn-zone.part')].find((one) => one.getAttribute('aria-label').startsWith(arguments[0])).dispatchEvent(new MouseEvent('click', { bubbles: true }))", title)
+        browser.wait("return document.querySelector('#view-profiles .drawn-handle')", "its handles")
+        browser.run("document.querySelector('#view-profiles .shell-editor').scrollIntoView({ block: 'start' })")
+        time.sleep(0.6)  # the page is at rest: a pointer goes where it was told to
+        x, y, w, h = shapes_of(browser, title)[0]
+        drag(browser, (x - w / 4, y), (x - w / 4, y + h / 2), kind)
+        browser.wait(f"return {TEXT} !== arguments[0]", f"the part to be moved by a {kind}", begin)
+        lower = height_of(browser, name)
+        check(lower < was - 0.1, f"dragged down it is at {lower} m, it was at {was} m")
+        moved = browser.run(f"return {TEXT}")
+        time.sleep(0.6)
+        x, y, w, h = shapes_of(browser, title)[0]
+        drag(browser, (x + w / 2, y - h / 2), (x + w / 2 - 40, y + h / 4), kind)
+        browser.wait(f"return {TEXT} !== arguments[0]", f"the part to be resized by a {kind}", moved)
+        check(height_of(browser, name) < lower, "its upper edge came down and its middle did not")
+        browser.wait(f"return {FORM}.textContent.includes('as somebody wrote it')", "what became of its area")
+        for back in (moved, begin):
+            press(browser, "profiles", "Undo")
+            browser.wait(f"return {TEXT} === arguments[0]", "it back step by step", back)
+    browser.command("Emulation.clearDeviceMetricsOverride")
+    # By numbers, in the part's form.
+    open_anew(browser)
+    browser.run("[...document.querySelectorAll('#view-profiles .drawn-zone.part')].find((one) => one.getAttribute('aria-label').startsWith(arguments[0])).dispatchEvent(new MouseEvent('click', { bubbles: true }))", title)
+    browser.wait("return document.getElementById('part-place[0].to') !== null", "the form")
+    browser.run("document.getElementById('part-place[0].to').closest('details').open = true; const field = document.getElementById('part-place[0].to'); field.focus(); field.select()")
+    write(browser, "70 m")
+    keys(browser, ENTER)
+    browser.wait(f"return {FORM}.textContent.includes('is beyond it')", "what is beyond the shell to be asked about")
+    check(browser.run(f"return {TEXT}") == begin, "what is beyond the shell is in the text")
+    write(browser, "9 m")
+    keys(browser, ENTER)
+    browser.wait(f"return {TEXT}.includes('to = 0.8182')", "the number in the text")
+    press(browser, "profiles", "Undo")
+    browser.wait(f"return {TEXT} === arguments[0]", "it back", begin)
+
+
+def log_of_the_empty_booth(browser, served):
+    """A log of the empty booth is brought in beside its profile: numbers and what it could not tell, in one step that Undo takes back."""
+    log = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "data", "demo", "empty_booth.csv")
+    go(browser, "profiles/booth/single_skin")
+    browser.wait("return document.querySelector('#view-profiles .booth-log:not([hidden])')", "the fold")
+    begin = browser.run(f"return {TEXT}")
+    # The log is of a booth of 11 x 5 x 4.5 m; profiles that came with the program are others.
+    with open(log, encoding="utf-8") as file:
+        text = file.read()
+    sized = begin.replace('length = "13 m", width = "4.8 m", height = "4.8 m"', 'length = "11 m", width = "5 m", height = "4.5 m"').replace('volume = "300 m3"', 'volume = "247.5 m3"').replace('wall_area = "290 m2"', 'wall_area = "254 m2"')
+    browser.run("document.querySelector('#view-profiles details.fold.card-box:not(.booth-log)').open = true; const field = document.getElementById('profile-text'); field.value = arguments[0]; field.dispatchEvent(new Event('input'))", sized)
+    browser.wait("return !document.querySelector('#view-profiles button.main').disabled", "the check")
+    browser.run("""const fold = document.querySelector('#view-profiles .booth-log'); fold.open = true;
+        const given = new DataTransfer(); given.items.add(new File([arguments[0]], 'empty_booth.csv'));
+        const file = document.getElementById('booth-log-file'); file.files = given.files; file.dispatchEvent(new Event('change'))""", text)
+    browser.wait("return document.querySelectorAll('#view-profiles .booth-log [data-channel]').length === 6", "its channels")
+    check(browser.run("return [...document.querySelectorAll('#view-profiles .booth-log [data-channel]')].map((one) => one.value)") == ["air", "air at 0.3 m", "air at 4.2 m", "wall", "floor", "outside"], "channels do not go by their names")
+    browser.one("#booth-log-set").type("60")
+    browser.run("document.querySelector('#view-profiles .booth-log form').requestSubmit()")
+    browser.wait("return document.querySelector('#view-profiles .booth-log table')", "what the log tells")
+    said = browser.run("return document.querySelector('#view-profiles .booth-log').textContent")
+    check("heater, into the air" in said and "What it could not tell" in said, f"what is told: {said[:400]}")
+    check("log of the empty booth, empty_booth.csv" in browser.run(f"return {TEXT}"), "it is not in the text")
+    press(browser, "profiles", "Undo")
+    browser.wait(f"return {TEXT} === arguments[0]", "it to be taken back", sized)
+    browser.run("[...document.querySelectorAll('#view-profiles .booth-log [data-channel]')].forEach((one) => { one.value = one.value === 'wall' ? 'air' : one.value === 'air' ? 'wall' : one.value; }); document.querySelector('#view-profiles .booth-log form').requestSubmit()")
+    browser.wait("return document.querySelector('#view-profiles .booth-log [role=alert]')", "what does not fit to be refused")
+    check(browser.run(f"return {TEXT}") == sized, "what was refused is in the text")
+    press(browser, "profiles", "Undo")
 
 
 def names(browser, served):
@@ -220,4 +335,4 @@ def editor_on_a_tablet(browser, _):
     browser.command("Emulation.clearDeviceMetricsOverride")
 
 
-PROFILE_WORK = [shell_on_its_drawing, unsaved_work, parts_come_and_go, names, draft, editor_on_a_tablet]
+PROFILE_WORK = [shell_on_its_drawing, unsaved_work, parts_come_and_go, names, parts_move, log_of_the_empty_booth, draft, editor_on_a_tablet]

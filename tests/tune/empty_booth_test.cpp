@@ -349,3 +349,11 @@ TEST_CASE("the same log and booth give the same fit") {
     const tune::EmptyRun run = logged_run(true_booth());
     CHECK(tune::fit_empty_booth(asked_booth(), run).booth == tune::fit_empty_booth(asked_booth(), run).booth);
 }
+
+TEST_CASE("a heater that is far from its plate is found, and asked about") {
+    bake::Booth asked = asked_booth();
+    asked.burner_power_w = 320e3;
+    const tune::EmptyBoothFit fit = tune::fit_empty_booth(asked, logged_run(true_booth()));
+    CHECK(std::abs(fit.booth.burner_power_w / 122e3 - 1.0) <= 0.08);
+    CHECK(std::ranges::any_of(fit.remarks, [](const std::string& one) { return says(one, "plate"); }));
+}

@@ -29,6 +29,13 @@ struct JointWords {
     double w_per_k = 0.0;
 };
 
+/// One rectangle of a part on the drawing: a word of bake::DrawnOn, and lengths as the form shows them: from the front, or from
+/// the left of who looks at it; from the ground, or from the right side.
+struct PlaceWords {
+    std::string side{};
+    std::string from{}, to{}, low{}, high{};
+};
+
 /// A part of a shell as its form shows it.
 struct PartWords {
     std::string name{};
@@ -40,7 +47,8 @@ struct PartWords {
     std::string area{};                ///< as the text has it: "7.5 m2"
     double area_m2 = 0.0;              ///< of one face
     double mass_kg = 0.0;
-    double height_m = 0.0;  ///< of its middle above the booth floor
+    double height_m = 0.0;             ///< of its middle above the booth floor
+    std::vector<PlaceWords> places{};  ///< empty where the drawing guesses
     std::vector<JointWords> joints{};
     std::vector<std::string> items{};  ///< titles of the items fixed to it
     bool is_assumed = false;           ///< nobody has said what it is made of
@@ -73,6 +81,8 @@ struct PartEdit {
 
 /// Says something anew of a part. Keys of what is said:
 ///     title; area; behind and finish, values of ShellParts;
+///     place[i].side, .from, .to, .low, .high  of place i, as PlaceWords has them; place[0] of a part that has none is its first.
+///         Height and length along the air go with it, and an area that follows from the sizes; one that somebody wrote stays
 ///     material[i], thickness[i]  of layer i, outside first; where the count differs from the part's, of all layers
 ///     joint[i], extent[i]        of link i of the text: "not touching" takes it out; without an extent it keeps its own
 ///     join, join_how, join_extent  a joint more, with the part `join`; without an extent as the drawing has it

@@ -4,6 +4,8 @@
 #include <vector>
 
 #include "bakewright/builder/build.hpp"
+#include "bakewright/profile/kind.hpp"
+#include "bakewright/profile/library.hpp"
 #include "bakewright/profile/shell_profile.hpp"
 
 namespace bakewright::builder {
@@ -42,5 +44,12 @@ struct DrawnFace {
 ///  - a coated part of more than kMostAreaFactor times what the sizes and its place allow;
 ///  - parts that weigh more than the whole was said to (answers.mass).
 [[nodiscard]] std::vector<Doubt> doubts_in(const profile::ShellProfile& profile);
+
+/// What is to be said of a profile without mistakes beside its numbers: its doubts, each as "CHECK: question (key)"; and, where
+/// it keeps the answers that it was made of and they would make another by now, that these are as it was made: what stands in the
+/// profile counts, and questions that are gone through again begin at the answers. What was learned from bakes does not count.
+/// @param id  name of the profile
+[[nodiscard]] std::vector<std::string> notes_on(profile::Kind kind, const std::string& text, const std::string& id,
+                                                const profile::Library& library);
 
 }  // namespace bakewright::builder

@@ -135,12 +135,28 @@
       element('button', { type: 'button', class: 'pick', onclick: () => moreLayers(rows) }, 'One more layer behind'),
       field('Behind it', select('behind', shell.behinds, part.behind)),
       field('Finish', select('finish', [...finishes, { value: 'off', words: 'comes off' }], part.finish)),
-      field('Area of one face', text('area', part.area)),
+      field('Area of one face', text('area', part.area)), placeFields(part),
       element('fieldset', { class: 'check' }, element('legend', {}, part.joints.length ? 'What holds it' : 'Nothing holds it, as far as is said'), part.joints.map(joint), newJoint(part)),
       element('div', { class: 'row' }, element('button', { type: 'submit' }, 'Change it'), element('button', { type: 'button', onclick: () => given.remove(part) }, 'Take it out'),
         element('button', { type: 'button', onclick: given.leave }, 'Close')));
       page.fill(target, form);
       for (const read of understood || []) told(read.key, '= ' + read.said);
+      if ((understood || []).some((read) => read.key === 'height')) form.querySelector('#said-height').closest('details').open = true;
+    }
+
+    // --- where it is
+
+    /// Each rectangle of it on the drawing, by numbers; what follows from a change is told in a line.
+    function placeFields(part) {
+      const rows = (part.places.length ? part.places : [{ side: '', from: '', to: '', low: '', high: '' }]).map((place, at) => {
+        const key = (name) => 'place[' + at + '].' + name;
+        const side = select(key('side'), [...(place.side ? [] : [{ value: '', words: 'drawn by a guess' }]), ...shell.sides], place.side);
+        side.dataset.was = place.side;
+        return element('div', {}, field('On', side), element('div', { class: 'extents' },
+          Object.entries(extents(place.side || 'sides')).map(([name, label]) => field(label, text(key(name), place[name])))));
+      });
+      return element('details', { class: 'fold', open: false }, element('summary', {}, 'Where it is: middle ' + part.height_m.toFixed(2) + ' m over the ground'), rows,
+        element('p', { class: 'hint said', id: 'said-height' }), element('p', { class: 'hint' }, 'Higher parts meet hotter air. Height and length go with the drawing, and an area that follows from the sizes; one that somebody wrote stays.'));
     }
 
     // --- a part more

@@ -120,10 +120,13 @@
     if (!report.good) found.fold.open = true;
     const problems = report.problems.map((problem) => element('li', {}, element('button', { type: 'button', class: 'pick', onclick: () => goTo(problem.line) },
       problem.line ? 'line ' + problem.line : 'the file'), ' ' + [problem.key, problem.message].filter((part) => part).join(': ')));
+    const odd = report.notes.filter((note) => /^(CHECK|answers):/.test(note));
+    const rest = report.notes.filter((note) => !odd.includes(note));
     page.fill(found.report, element('p', { class: 'headline' }, report.good ? element('span', { class: 'word calm' }, 'No mistakes')
       : element('span', { class: 'word alarm' }, report.problems.length === 1 ? '1 mistake' : report.problems.length + ' mistakes')),
     problems.length ? element('ul', { class: 'plain' }, problems) : null,
-    report.notes.length ? element('details', {}, element('summary', {}, report.notes.length + ' notes: numbers without a source, defaults that were used'), page.list(report.notes)) : null);
+    odd.length ? page.list(odd) : null,
+    rest.length ? element('details', {}, element('summary', {}, rest.length + ' notes: numbers without a source, defaults that were used'), page.list(rest)) : null);
     page.say(report.good ? 'no mistakes' : report.problems.length + ' mistakes');
   }
 

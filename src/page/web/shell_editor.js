@@ -83,12 +83,15 @@
     let adding = null;     // that form
     let stop = 0;          // the shape that the Tab key comes to
     let picture = null;
+    let mover = null;      // of the picked part on it
     let number = 0;
+    let reading = null;    // what the program is asked of the text as it is
     const formOf = () => page.partForm(found.form, { shell, send, remove, leave });
 
     page.fill(target, element('div', { class: 'shell-editor' },
       element('div', { class: 'card-box' },
         element('div', { class: 'row drawing-head' }, element('h2', {}, 'Pick a part'), found.add = element('button', { type: 'button', onclick: begin }, 'Add a part')),
+        element('p', { class: 'hint' }, 'A picked part is moved by its body and resized by its corners; with Shift and arrow keys it moves by 5 cm, with Ctrl and arrow keys its right and upper edges do.'),
         found.drawing = element('div')),
       found.form = element('div', { class: 'card-box part-form' })));
 
@@ -105,6 +108,7 @@
       if (at < 0 || !arrows[event.key]) return;
       event.preventDefault();
       const shapes = picture.shapes();
+      if (mover.key(event, shapes[at])) return;
       const next = nextOf(shapes, shapes[at], arrows[event.key]);
       if (!next) return;
       stopAt(shapes.indexOf(next));
@@ -113,6 +117,7 @@
 
     function draw() {
       const had = picture ? focused() : -1;
+      const was = had >= 0 ? { zone: picture.shapes()[had].zone, label: picture.shapes()[had].group.getAttribute('aria-label') } : null;
       const parts = Object.fromEntries(shell.parts.map((part) => [part.name, { isAssumed: part.is_assumed }]));
       const { drawing, words } = page.withoutTwins(shell.drawing, true);
       const holder = element('div');
@@ -121,16 +126,19 @@
       holder.addEventListener('keydown', keys);
       drawable(picture, () => isAdding, (extents) => adding.place(extents));
       picture.element.classList.toggle('is-drawable', isAdding);
-      stopAt(had >= 0 ? had : stop);
+      mover = page.partMover({ picture, part: (name) => shell.parts.find((part) => part.name === name), picked: () => (isAdding ? null : picked), send: move });
+      // Shapes stand in the order of their size: the one that had the focus may be another one's number by now.
+      const again = was ? picture.shapes().findIndex((shape) => shape.zone === was.zone && shape.group.getAttribute('aria-label') === was.label) : -1;
+      stopAt(again >= 0 ? again : had >= 0 ? had : stop);
       if (had >= 0) picture.shapes()[stop].group.focus();
     }
 
     function pick(name) {
-      if (isAdding) return;  // a rectangle is drawn over it
+      if (isAdding || mover.wasDragged()) return;  // a rectangle is drawn over it, or it was moved
       const at = focused();
       if (at >= 0) stopAt(at);
       picked = name;
-      picture.setSelected(name);
+      draw();
       form();
       // With a finger a field would call up the keyboard over the drawing.
       found.form.querySelector(matchMedia('(pointer: coarse)').matches ? 'h2' : '[data-key="material[0]"]').focus();
@@ -161,6 +169,7 @@
     /// What was not understood of it; null: nothing.
     async function send(deed, part, said) {
       const late = { key: '', message: 'The text has changed meanwhile. Press it once more.' };
+      if (shell.text !== current()) await reading;  // of a step that was made a moment ago
       if (shell.text !== current()) return late;
       const mine = ++number;
       const answer = await page.post('/api/profiles/shell/parts', { text: shell.text, deed, part: part || undefined, said });
@@ -174,6 +183,17 @@
       return null;
     }
 
+    /// A part was moved or resized on the drawing: its form tells what follows.
+    async function move(name, said) {
+      picked = name;
+      try {
+        const wrong = await send('change', name, said);
+        if (wrong) page.showProblems([wrong]);
+      } catch (error) {
+        page.showProblems(error.problems || [{ message: error.message }]);
+      }
+    }
+
     function remove(part) {
       const goes = [part.joints.length ? part.joints.length + (part.joints.length === 1 ? ' joint' : ' joints') : '', ...part.items].filter((one) => one);
       page.ask('Take out ' + part.title + '?', element('p', {}, (goes.length ? 'With it goes: ' + goes.join(', ') + '. ' : '') + 'Undo brings it back.'),
@@ -181,6 +201,7 @@
     }
 
     function begin() {
+      if (!shell || target.hidden) return;  // there is nothing to draw on yet
       picked = null;
       isAdding = true;
       draw();
@@ -206,7 +227,8 @@
       async show(text) {
         if (shell && shell.text === text) { target.hidden = false; return; }
         const mine = ++number;
-        const answer = await page.post('/api/profiles/shell/parts', { text });
+        reading = page.post('/api/profiles/shell/parts', { text });
+        const answer = await reading;
         if (mine === number) take(answer);
       },
       hide() { target.hidden = true; },
