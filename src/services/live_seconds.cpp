@@ -105,7 +105,8 @@ void LiveSeconds::move_heat_off(report::LiveState& state, const std::vector<std:
 void add_recent(TraceSet& recent, const TraceSet& fresh) {
     double newest_s = 0.0;
     for (const Trace& trace : fresh.traces) {
-        auto known = std::find_if(recent.traces.begin(), recent.traces.end(), [&](const Trace& one) { return one.name == trace.name; });
+        auto known =
+            std::find_if(recent.traces.begin(), recent.traces.end(), [&](const Trace& one) { return one.name == trace.name; });
         if (known == recent.traces.end()) known = recent.traces.insert(known, Trace{trace.name, trace.role, {}, {}, {}});
         for (std::size_t i = 0; i < trace.size(); ++i) {
             if (!known->time_s.empty() && trace.time_s[i] <= known->time_s.back()) continue;

@@ -58,9 +58,9 @@ TEST_CASE("a log is scored with what the logs before it say, never with its own 
     book::Book book = shop::open_new(folder.file());
     const book::BakeId first = shop::add_log(book), second = shop::add_log(book, {}, "time_s,air_c\n0,20\n10,21\n"),
                        third = shop::add_log(book, {}, "time_s,air_c\n0,20\n10,22\n"), first_again = shop::add_log(book);
-    services::keep_evidence(book, {{label_of(book, first), falling(0.5)},
-                                   {label_of(book, second), falling(0.25)},
-                                   {label_of(book, third), falling(4.0)}});
+    services::keep_evidence(
+        book,
+        {{label_of(book, first), falling(0.5)}, {label_of(book, second), falling(0.25)}, {label_of(book, third), falling(4.0)}});
     CHECK(services::evidence_before(book, first).empty());
     CHECK(services::evidence_before(book, second) == falling(0.5));
     CHECK(services::evidence_before(book, third) == falling(0.75));
