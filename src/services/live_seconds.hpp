@@ -36,7 +36,8 @@ private:
     LiveSheet sheet_;
     cure::CureWindow window_;
     report::LiveState state_;
-    double all_cured_s_ = kNeverS;  ///< kSure of it, at the estimate
+    std::optional<report::LiveState> judged_{};  ///< as credit and minutes were moved last
+    double all_cured_s_ = kNeverS;               ///< kSure of it, at the estimate
     tune::LinearForecast forecast_;
 };
 
