@@ -40,18 +40,6 @@ def dark_by_choice(browser):
     browser.run("document.dispatchEvent(new KeyboardEvent('keydown', { key: 'Escape', bubbles: true }))")
 
 
-def credit_moves_between_estimates(browser):
-    """The state of readings that came after the newest estimate."""
-    moved = """
-        if (!window.movedLive) {
-            window.movedLive = [];
-            const source = new EventSource('/api/live');
-            source.addEventListener('reading', (event) => { const live = JSON.parse(event.data).live; if (live && live.now_s > live.estimated_s) window.movedLive.push(live.now_s); });
-        }
-        return window.movedLive.length > 0"""
-    browser.wait(moved, "a state between two estimates")
-
-
 def live(browser, served):
     """A bake is watched while it is recorded: minutes to heat off, each zone's own, GOOD in the end; a silent recorder is told."""
     go(browser, "live")
@@ -71,7 +59,6 @@ def live(browser, served):
         check(browser.run("return getComputedStyle(document.querySelector('header.top')).display") != "none", "Esc does not bring the bar of views")
         browser.run("document.dispatchEvent(new KeyboardEvent('keydown', { key: 'Escape', bubbles: true }))")
         dark_by_choice(browser)
-        credit_moves_between_estimates(browser)
         browser.wait("return [...document.querySelectorAll('#view-live .drawn-word')].length > 3", "zones to be good")
         recorder.send_signal(signal.SIGSTOP)
         try:
