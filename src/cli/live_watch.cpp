@@ -25,8 +25,7 @@ LiveWatch::~LiveWatch() = default;
 
 void LiveWatch::hear(std::span<const book::RecordedSample> samples, const std::vector<record::ChannelStatus>& channels) {
     TraceSet fresh;
-    for (const record::ChannelStatus& one : channels)
-        fresh.traces.push_back({one.channel.name, one.channel.role, {}, {}, {}});
+    for (const record::ChannelStatus& one : channels) fresh.traces.push_back({one.channel.name, one.channel.role, {}, {}, {}});
     for (const book::RecordedSample& sample : samples) {
         Trace& trace = fresh.traces[sample.channel];
         trace.time_s.push_back(sample.time_s);

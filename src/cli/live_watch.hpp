@@ -20,7 +20,8 @@
 namespace bakewright::cli {
 
 /// Watches a recording: once a minute of it the log so far is estimated and foretold, on a thread of its own, so that no reading
-/// waits, and each second it moves with what was read since. Warnings are written down beside the log and given to the user's program.
+/// waits, and each second it moves with what was read since. Warnings are written down beside the log and given to the user's
+/// program.
 class LiveWatch {
 public:
     /// @param program  for warnings; empty: none

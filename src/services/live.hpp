@@ -65,8 +65,8 @@ public:
     [[nodiscard]] report::LiveState update(const StoredBake& so_far);
     /// Warnings that this update raised or cleared.
     [[nodiscard]] const std::vector<report::LiveWarning>& changes() const noexcept { return changes_; }
-    /// How it moves from the newest update on; null where it is not known, or nobody asked for it. Another thread may use it while
-    /// the next update is made.
+    /// How it moves from the newest update on; null where it is not known, or nobody asked for it. Another thread may use it
+    /// while the next update is made.
     [[nodiscard]] const std::shared_ptr<LiveSeconds>& seconds() const noexcept { return seconds_; }
     /// Nothing before mid-hold: the first update at which half of the hold that was foretold when it began is past.
     [[nodiscard]] const std::optional<SaidAtMidHold>& said() const noexcept { return said_; }

@@ -137,7 +137,8 @@ std::vector<double> all_cured_s(const tune::ForecastTraces& traces, const LiveSh
     const cure::CureWindow window(sheet.coating);
     std::vector<std::size_t> places;
     for (std::size_t zone = 0; zone < sheet.coated.size(); ++zone)
-        if (const std::size_t place = judged_place(traces, sheet, zone); std::find(places.begin(), places.end(), place) == places.end())
+        if (const std::size_t place = judged_place(traces, sheet, zone);
+            std::find(places.begin(), places.end(), place) == places.end())
             places.push_back(place);
     std::vector<double> moments_s(traces.member_count, places.empty() ? kNeverS : 0.0);
     for (const std::size_t place : places) {

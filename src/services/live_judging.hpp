@@ -62,7 +62,8 @@ struct JudgedMember {
 [[nodiscard]] report::LiveBand band_at(const tune::ForecastTraces& traces, std::size_t place, double time_s);
 /// @param passed_s  of each member
 [[nodiscard]] report::LiveLimit limit_of(std::string what, double temperature_k, const std::vector<double>& passed_s);
-/// Which quantile of the members is to be good so that all are kSure of it: (k + 1) / (n + 3) reaches it at a share a little over.
+/// Which quantile of the members is to be good so that all are kSure of it: (k + 1) / (n + 3) reaches it at a share a little
+/// over.
 [[nodiscard]] double sure_level(std::size_t members);
 
 /// Credit of the window up to a moment, by member, 0 to 1. @param place  of the traces

@@ -12,6 +12,7 @@
 namespace bakewright::services {
 namespace {
 
+constexpr double kJudgedEveryS = 10.0;  // reading the window of every member is most of the work
 constexpr double kKeepsS = 2.0 * tune::kLinearForS;
 
 /// When all zones are cured, kSure of it; kNeverS.
@@ -56,13 +57,18 @@ std::optional<report::LiveState> LiveSeconds::at(const TraceSet& recent) {
         if (const Trace usable = trace.usable_samples(); usable.size() > 0) now_s = std::max(now_s, usable.time_s.back());
     if (now_s <= state_.now_s || now_s > forecast_.from_s() + tune::kLinearForS) return std::nullopt;
     forecast_.move_to(recent, now_s);
-    report::LiveState state = state_;
+    const bool is_due = !judged_ || now_s <= judged_->now_s || now_s >= judged_->now_s + kJudgedEveryS;
+    report::LiveState state = is_due ? state_ : *judged_;
     state.now_s = now_s;
     state.now_at = report::clock_text(state.started_at, now_s);
     state.air_k = band_at(forecast_.traces(), *air_of(forecast_.traces()), now_s);
+    for (report::LivePlace& place : state.places)
+        if (const auto at = place_of(forecast_.traces(), place.name)) place.now_k = band_at(forecast_.traces(), *at, now_s);
+    if (!is_due) return state;
     const std::vector<std::vector<double>> cured_s = cured_by_zone();
     for (report::LivePlace& place : state.places) move_place(place, cured_s, now_s);
     move_heat_off(state, cured_s);
+    judged_ = state;
     return state;
 }
 
@@ -70,7 +76,6 @@ void LiveSeconds::move_place(report::LivePlace& place, const std::vector<std::ve
     const tune::ForecastTraces& traces = forecast_.traces();
     const auto at = place_of(traces, place.name);
     if (!at) return;
-    place.now_k = band_at(traces, *at, now_s);
     if (place.is_coated) {
         const auto zone =
             static_cast<std::size_t>(std::find(sheet_.coated.begin(), sheet_.coated.end(), place.name) - sheet_.coated.begin());
@@ -105,7 +110,8 @@ void LiveSeconds::move_heat_off(report::LiveState& state, const std::vector<std:
 void add_recent(TraceSet& recent, const TraceSet& fresh) {
     double newest_s = 0.0;
     for (const Trace& trace : fresh.traces) {
-        auto known = std::find_if(recent.traces.begin(), recent.traces.end(), [&](const Trace& one) { return one.name == trace.name; });
+        auto known =
+            std::find_if(recent.traces.begin(), recent.traces.end(), [&](const Trace& one) { return one.name == trace.name; });
         if (known == recent.traces.end()) known = recent.traces.insert(known, Trace{trace.name, trace.role, {}, {}, {}});
         for (std::size_t i = 0; i < trace.size(); ++i) {
             if (!known->time_s.empty() && trace.time_s[i] <= known->time_s.back()) continue;

@@ -14,8 +14,8 @@
 /// How a bake stands from one second to the next, between its full estimates.
 namespace bakewright::services {
 
-/// Moves a state by the linear form of its forecast. Temperatures, credit, the minutes of zones and limits move, and with them the
-/// minute for heat off; words, chances, phase and warnings stay those of the estimate: they are told of full simulated bakes
+/// Moves a state by the linear form of its forecast. Temperatures, credit, the minutes of zones and limits move, and with them
+/// the minute for heat off; words, chances, phase and warnings stay those of the estimate: they are told of full simulated bakes
 /// alone. To be used from one thread at a time.
 class LiveSeconds {
 public:
@@ -36,7 +36,8 @@ private:
     LiveSheet sheet_;
     cure::CureWindow window_;
     report::LiveState state_;
-    double all_cured_s_ = kNeverS;  ///< kSure of it, at the estimate
+    std::optional<report::LiveState> judged_{};  ///< as credit and minutes were moved last
+    double all_cured_s_ = kNeverS;               ///< kSure of it, at the estimate
     tune::LinearForecast forecast_;
 };
 

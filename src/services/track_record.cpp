@@ -154,10 +154,9 @@ void add_minutes(report::CheckedBake& checked, book::Book& book, StoredBake logg
                  const cure::Coating& coating) {
     if (!logged.booth) logged.booth = predicted.booth;
     logged.coating = coating;
-    const auto said =
-        foretold_at_mid_hold(logged, {.cycle = predicted.cycle,
-                                      .record = predicted.booth->record.value_or(bake::TrackRecord{}),
-                                      .earlier_evidence = evidence_before(book, logged.record.id)});
+    const auto said = foretold_at_mid_hold(logged, {.cycle = predicted.cycle,
+                                                    .record = predicted.booth->record.value_or(bake::TrackRecord{}),
+                                                    .earlier_evidence = evidence_before(book, logged.record.id)});
     if (!said) return;
     for (report::CheckedMinute& minute : minutes_against(*said, logged, coating))
         if (minute.has_probe) checked.minutes.push_back(std::move(minute));

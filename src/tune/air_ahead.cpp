@@ -21,7 +21,7 @@ constexpr double kLateStandardS = 60.0, kLateMoreS = 120.0;  // of heat that is 
 constexpr double kRateOverS = 300.0;
 constexpr double kSlowestShare = 0.3, kFastestShare = 1.5;  // of the cycle's rate, for a ramp that is under way
 constexpr double kUsualRampKPerS = 1.5 / 60.0;
-constexpr double kCoolingS = 900.0;  // time constant where no cycle says
+constexpr double kFastestCoolingS = 300.0, kSlowestCoolingS = 6.0 * 3600.0;  // of a time constant that is seen
 constexpr double kNowOverS = 60.0;
 constexpr std::size_t kDraws = 4;  // level, rate, late, cooling: before the drift's
 
@@ -65,11 +65,12 @@ void AirAhead::lay_legs(const std::vector<bake::ResolvedStage>& stages) {
     }
     const PhaseSpan& phase = phases_.back();
     set_now_k_ = now_k_;
+    const double been_s = now_s_ - phase.from_s;
     if (phase.kind == StageKind::cool) {
         cools_ = true;
+        if (const auto seen = slope_before(air_, now_s_, kRateOverS); seen && been_s >= kRateOverS) cool_as_seen(-*seen);
         return;
     }
-    const double been_s = now_s_ - phase.from_s;
     std::size_t next = phase.stage ? *phase.stage + 1 : stages.size();
     if (phase.kind == StageKind::hold) {
         set_now_k_ = phase.stage ? stages[*phase.stage].end_k : mean_before(air_, now_s_, kLevelOverS).value_or(now_k_);
@@ -118,6 +119,15 @@ void AirAhead::lay_legs(const std::vector<bake::ResolvedStage>& stages) {
         at_k = leg.to_k;
     }
     cycle_off_s_ = off_s;
+}
+
+void AirAhead::cool_as_seen(double rate_k_per_s) {
+    if (cool_rate_k_per_s_) {
+        cool_rate_k_per_s_ = std::clamp(rate_k_per_s, kSlowestShare * *cool_rate_k_per_s_, kFastestShare * *cool_rate_k_per_s_);
+        return;
+    }
+    const double over_k = std::max(0.0, now_k_ - cool_to_k_);
+    cooling_s_ = std::clamp(over_k / std::max(rate_k_per_s, 1e-6), kFastestCoolingS, kSlowestCoolingS);
 }
 
 bool AirAhead::is_unknown() const noexcept {
@@ -184,7 +194,7 @@ void AirAhead::add_cooling(std::vector<Corner>& corners, const AirOfMember& memb
     } else {
         for (double after_s = kAirStepS; from.time_s + after_s < until_s + kAirStepS; after_s += kAirStepS)
             corners.push_back({from.time_s + after_s,
-                               to_k + (from.temperature_k - to_k) * std::exp(-after_s * member.cool_factor / kCoolingS)});
+                               to_k + (from.temperature_k - to_k) * std::exp(-after_s * member.cool_factor / cooling_s_)});
     }
     if (corners.back().time_s < until_s) corners.push_back({until_s, corners.back().temperature_k});
 }

@@ -69,6 +69,8 @@ private:
         std::optional<double> rate_k_per_s{};  ///< of a ramp
     };
     void lay_legs(const std::vector<bake::ResolvedStage>& stages);
+    /// Cooling that is under way goes on as it does, within what its kind allows.
+    void cool_as_seen(double rate_k_per_s);
     [[nodiscard]] double shape_k(double set_k, double level_k) const;
     /// What is set now over the ambient, as a share of the booth's full rise.
     [[nodiscard]] double rise_now() const noexcept;
@@ -88,6 +90,7 @@ private:
     bool is_late_ = false;   ///< the heat should be on by the cycle, and is not
     bool cools_ = false;
     std::optional<double> cool_rate_k_per_s_{};  ///< of the cycle
+    double cooling_s_ = 900.0;  ///< time constant where no cycle says: common practice, no source; as seen, once it cools
     double cool_to_k_ = 0.0;
     std::optional<double> cycle_off_s_{};
 };

@@ -172,7 +172,7 @@ struct Forecast::State {
         return courses;
     }
 
-    [[nodiscard]] std::shared_ptr<const LinearBasis> linear_basis(ForecastTraces on) const {
+    [[nodiscard]] std::shared_ptr<const LinearBasis> linear_basis(const ForecastTraces& on) const {
         const double until = until_s({});
         const std::vector<bake::ResolvedStage> stages = ahead->stages_ahead({}, until);
         auto basis = std::make_shared<LinearBasis>();
@@ -197,7 +197,6 @@ struct Forecast::State {
         const double likeliest_k = ahead->steps_k(ahead->likeliest(), {}, until).at(1);
         for (const AirOfMember& air_of_member : airs)
             basis->drift_k.push_back(ahead->steps_k(air_of_member, {}, until).at(1) - likeliest_k);
-        basis->on = std::move(on);
         return basis;
     }
     [[nodiscard]] static Trace stepped_up(Trace course) {
@@ -309,6 +308,6 @@ const std::vector<PhaseSpan>& Forecast::phases() const noexcept { return state_-
 std::optional<double> Forecast::setpoint_k() const noexcept { return state_->ahead->setpoint_k(); }
 std::optional<double> Forecast::cycle_off_s() const noexcept { return state_->ahead->cycle_off_s(); }
 ForecastTraces Forecast::traces(std::optional<double> heat_off_s) const { return state_->traces(heat_off_s); }
-std::shared_ptr<const LinearBasis> Forecast::linear_basis(ForecastTraces on) const { return state_->linear_basis(std::move(on)); }
+std::shared_ptr<const LinearBasis> Forecast::linear_basis(const ForecastTraces& on) const { return state_->linear_basis(on); }
 
 }  // namespace bakewright::tune

@@ -92,7 +92,7 @@ struct LinearForecast::State {
     };
 
     std::shared_ptr<const LinearBasis> basis;
-    ForecastTraces moved;
+    ForecastTraces on, moved;  ///< as forecast; as moved
     std::vector<std::string> doubted;
     std::vector<double> fine_s;  ///< moments at which readings are modelled
     struct Modelled {
@@ -106,8 +106,7 @@ struct LinearForecast::State {
     std::size_t bins_heard = 0, first_ahead = 0, air_place = 0;
     std::vector<StepResponse> responses;
 
-    explicit State(std::shared_ptr<const LinearBasis> of) : basis(std::move(of)), moved(basis->on) {
-        const ForecastTraces& on = basis->on;
+    State(std::shared_ptr<const LinearBasis> along, ForecastTraces of) : basis(std::move(along)), on(std::move(of)), moved(on) {
         const auto air = std::find(on.roles.begin(), on.roles.end(), TraceRole::booth_air);
         ensure(air != on.roles.end(), "a forecast has the booth's air among its places");
         air_place = static_cast<std::size_t>(air - on.roles.begin());
@@ -126,10 +125,10 @@ struct LinearForecast::State {
     }
 
     [[nodiscard]] std::span<const float> course(const std::vector<float>& solved, std::size_t place) const {
-        return std::span(solved).subspan(place * basis->on.time_s.size(), basis->on.time_s.size());
+        return std::span(solved).subspan(place * on.time_s.size(), on.time_s.size());
     }
     [[nodiscard]] std::vector<float> at_fine(std::span<const float> course_k) const {
-        const std::vector<double>& grid_s = basis->on.time_s;
+        const std::vector<double>& grid_s = on.time_s;
         std::vector<float> values;
         for (const double time_s : fine_s) {
             const double at = (time_s - grid_s.front()) / (grid_s[1] - grid_s[0]);
@@ -142,20 +141,20 @@ struct LinearForecast::State {
 
     void model_channels() {
         const LinearPoint& point = *basis->point;
-        for (double time_s = std::max(basis->on.time_s.front(), basis->from_s - kSettledBeforeS);
-             time_s <= std::min(basis->from_s + kLinearForS, basis->on.time_s.back()) + 1e-6; time_s += kBinS)
+        for (double time_s = std::max(on.time_s.front(), basis->from_s - kSettledBeforeS);
+             time_s <= std::min(basis->from_s + kLinearForS, on.time_s.back()) + 1e-6; time_s += kBinS)
             fine_s.push_back(time_s);
         before = point.posteriors(point.evidence);
-        for (std::size_t m = 0; m < basis->on.member_count; ++m)
+        for (std::size_t m = 0; m < on.member_count; ++m)
             part_of.push_back(part_of_member(point.weights, point.seed, m, static_cast<std::size_t>(point.at.size())));
         for (const LinearPoint::Channel& channel : point.channels) modelled.push_back(model_of(channel));
     }
 
     [[nodiscard]] Modelled model_of(const LinearPoint::Channel& channel) const {
         const LinearPoint& point = *basis->point;
-        const auto name = std::find(basis->on.names.begin(), basis->on.names.end(), channel.name);
-        ensure(name != basis->on.names.end(), "a fitted channel is one of the places");
-        Modelled made{static_cast<std::size_t>(name - basis->on.names.begin()),
+        const auto name = std::find(on.names.begin(), on.names.end(), channel.name);
+        ensure(name != on.names.end(), "a fitted channel is one of the places");
+        Modelled made{static_cast<std::size_t>(name - on.names.begin()),
                       Matrix::Zero(static_cast<Eigen::Index>(fine_s.size()), point.at.size())};
         const auto reads = [&](std::size_t solved, std::size_t which_moved) {
             const std::vector<float> zone_k = at_fine(course(basis->solved_k[solved], made.place)),
@@ -225,7 +224,6 @@ struct LinearForecast::State {
         drift.add(basis->from_s, 0.0);
         drift.add(basis->from_s + kAirStepS, 1.0);
         const Steps of_one = steps_of(drift, now_s, 0.0);
-        const ForecastTraces& on = basis->on;
         const std::size_t moments = on.time_s.size();
         std::vector<float> common(moments, 0.0F), own(moments, 0.0F);
         for (std::size_t place = 0; place < on.names.size(); ++place) {
@@ -326,9 +324,10 @@ struct LinearForecast::State {
     }
 };
 
-LinearForecast::LinearForecast(std::shared_ptr<const LinearBasis> basis) : state_(std::make_unique<State>(std::move(basis))) {}
+LinearForecast::LinearForecast(std::shared_ptr<const LinearBasis> basis, ForecastTraces on)
+    : state_(std::make_unique<State>(std::move(basis), std::move(on))) {}
 LinearForecast::LinearForecast(const Forecast& forecast, ForecastTraces on)
-    : LinearForecast(forecast.linear_basis(std::move(on))) {}
+    : LinearForecast{forecast.linear_basis(on), std::move(on)} {}  // braces: in this order
 LinearForecast::LinearForecast(LinearForecast&&) noexcept = default;
 LinearForecast& LinearForecast::operator=(LinearForecast&&) noexcept = default;
 LinearForecast::~LinearForecast() = default;

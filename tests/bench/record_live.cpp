@@ -176,17 +176,21 @@ Record record_cpu() {
             "%",
             "",
             std::nullopt,
-            fmt::format("of one core, 32 channels at 1 Hz, {} members: recording {:.1f} %, a full update a minute ({:.2f} s) {:.1f} %, "
-                        "moved each second ({:.1f} ms) {:.1f} %; wanted at most 5 %",
-                        knowing().members, 100.0 * recording().share, knowing().update_s,
-                        100.0 * knowing().update_s / kSecondsPerMinute, 1e3 * knowing().second_s, 100.0 * knowing().second_s)};
+            fmt::format(
+                "of one core, 32 channels at 1 Hz, {} members: recording {:.1f} %, a full update a minute ({:.2f} s) {:.1f} %, "
+                "moved each second ({:.1f} ms) {:.1f} %; wanted at most 5 %",
+                knowing().members, 100.0 * recording().share, knowing().update_s, 100.0 * knowing().update_s / kSecondsPerMinute,
+                1e3 * knowing().second_s, 100.0 * knowing().second_s)};
 }
 
 Record live_second() {
-    return {"live.second", 1e3 * knowing().second_s,
-            "ms",          "the full update of a minute",
+    return {"live.second",
+            1e3 * knowing().second_s,
+            "ms",
+            "the full update of a minute",
             1e3 * knowing().update_s,
-            fmt::format("of the processor for the live state moved to a second's readings, {} members, 32 channels", knowing().members)};
+            fmt::format("of the processor for the live state moved to a second's readings, {} members, 32 channels",
+                        knowing().members)};
 }
 
 namespace {
@@ -217,7 +221,8 @@ double memory_of(const std::filesystem::path& book, std::vector<std::string> wor
 double measure_memory_of_knowing() {
     const std::filesystem::path folder = std::filesystem::temp_directory_path() / fmt::format("bakewright-know-{}", ::getpid());
     std::filesystem::create_directory(folder);
-    const TraceSet log = each_second(test::made_bake(test::DemoVan(), {.seed = 1, .probed = kEveryZone}).task.bakes.front().traces);
+    const TraceSet log =
+        each_second(test::made_bake(test::DemoVan(), {.seed = 1, .probed = kEveryZone}).task.bakes.front().traces);
     {
         std::ofstream file(folder / "log.csv");
         file << "time [s]";
@@ -234,7 +239,8 @@ double measure_memory_of_knowing() {
         return words;
     };
     static_cast<void>(memory_of(folder / "bench.book", with_job({"import", (folder / "log.csv").string()})));
-    const double mb = memory_of(folder / "bench.book", with_job({"record", "--replay", "1", "--speed", "60", "--cycle", "clear_60"}));
+    const double mb =
+        memory_of(folder / "bench.book", with_job({"record", "--replay", "1", "--speed", "60", "--cycle", "clear_60"}));
     std::filesystem::remove_all(folder);
     return mb;
 }
@@ -242,10 +248,13 @@ double measure_memory_of_knowing() {
 }  // namespace
 
 Record record_rss() {
-    return {"record.rss", measure_memory_of_knowing(),
-            "MB",         "",
-            std::nullopt, "most memory while 32 channels at 1 Hz are recorded and foretold with 256 members, and judged in the end; "
-                          "wanted at most 150 MB"};
+    return {"record.rss",
+            measure_memory_of_knowing(),
+            "MB",
+            "",
+            std::nullopt,
+            "most memory while 32 channels at 1 Hz are recorded and foretold with 256 members, and judged in the end; "
+            "wanted at most 150 MB"};
 }
 
 }  // namespace bakewright::bench

@@ -26,6 +26,16 @@ run 0 record --status 2 --at "120 min"
 says "HEAT IS OFF"
 run 0 record --status 2 --at "75 min" --units us
 says "°F"
+# What changes if the set point is changed now: hotter is sooner.
+"$program" record --status 2 --at "60 min" --json >as_set.json || fail "status at 60 min"
+"$program" record --status 2 --at "60 min" --set-point "66 degC" --json >hotter.json || fail "status at 60 min with another set point"
+python3 - <<'PY' || fail "another set point changes nothing"
+import json
+as_set, hotter = json.load(open("as_set.json")), json.load(open("hotter.json"))
+assert abs(hotter["setpoint_k"] - 339.15) < 0.01, hotter["setpoint_k"]
+assert as_set["heat_off"]["off_s"] - hotter["heat_off"]["off_s"] >= 300, (as_set["heat_off"], hotter["heat_off"])
+assert as_set["off_now"]["word"] == hotter["off_now"]["word"]  # off now does not hang on it
+PY
 run 1 record --status 2 --at "0 s"
 says "Not foretold"
 run 2 record --at "75 min" --lines x.csv

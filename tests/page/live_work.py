@@ -27,6 +27,19 @@ def recorded(served, speed):
         check(recorder.returncode in (0, 1), f"the recorder ended with {recorder.returncode}: {said}")
 
 
+def dark_by_choice(browser):
+    """Dark from 18:00 to 6:00 or by choice, in the view across the room alone."""
+    paper = "return getComputedStyle(document.documentElement).getPropertyValue('--paper').trim()"
+    press = "[...document.querySelectorAll('#view-live .live-foot button')].find((one) => one.textContent === 'Dark').click()"
+    is_night = browser.run("const hour = new Date().getHours(); return hour >= 18 || hour < 6")
+    check((browser.run(paper) == "#171b21") == is_night, f"the view is {browser.run(paper)} at night: {is_night}")
+    browser.run(press)
+    check((browser.run(paper) == "#171b21") != is_night, "the choice of a tone changes nothing")
+    browser.run("document.dispatchEvent(new KeyboardEvent('keydown', { key: 'Escape', bubbles: true }))")
+    check(browser.run(paper) == "#ffffff", "with the bar of views the page is not as the browser has it")
+    browser.run("document.dispatchEvent(new KeyboardEvent('keydown', { key: 'Escape', bubbles: true }))")
+
+
 def live(browser, served):
     """A bake is watched while it is recorded: minutes to heat off, each zone's own, GOOD in the end; a silent recorder is told."""
     go(browser, "live")
@@ -44,6 +57,8 @@ def live(browser, served):
         check(browser.run("return document.querySelectorAll('#view-live .chart-names .dot').length") > 3, "nothing is dotted as measured")
         browser.run("document.dispatchEvent(new KeyboardEvent('keydown', { key: 'Escape', bubbles: true }))")
         check(browser.run("return getComputedStyle(document.querySelector('header.top')).display") != "none", "Esc does not bring the bar of views")
+        browser.run("document.dispatchEvent(new KeyboardEvent('keydown', { key: 'Escape', bubbles: true }))")
+        dark_by_choice(browser)
         browser.wait("return [...document.querySelectorAll('#view-live .drawn-word')].length > 3", "zones to be good")
         recorder.send_signal(signal.SIGSTOP)
         try:

@@ -73,9 +73,9 @@ public:
         set(address, static_cast<std::uint16_t>(bits >> 16U));
         set(address + 1, static_cast<std::uint16_t>(bits));
     }
-    std::atomic<bool> is_busy = false;   ///< answers "slave device busy"
-    std::atomic<bool> is_mute = false;   ///< hears and says nothing
-    std::atomic<int> garbled = 0;        ///< so many answers have a wrong byte, which their checksum tells
+    std::atomic<bool> is_busy = false;  ///< answers "slave device busy"
+    std::atomic<bool> is_mute = false;  ///< hears and says nothing
+    std::atomic<int> garbled = 0;       ///< so many answers have a wrong byte, which their checksum tells
     std::atomic<int> requests = 0;
 
 private:

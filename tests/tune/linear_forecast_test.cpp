@@ -26,8 +26,8 @@ namespace {
 
 constexpr double kLinearMinuteS = 60.0;
 
-/// Two bodies in air that went up by a step at time 0, T' = (air - T) / tau and T2' = (T - T2) / tau2: linear in the air's step and
-/// in both starts, which are what is not known, beside the offset of each probe. A lag of 15 s is known.
+/// Two bodies in air that went up by a step at time 0, T' = (air - T) / tau and T2' = (T - T2) / tau2: linear in the air's step
+/// and in both starts, which are what is not known, beside the offset of each probe. A lag of 15 s is known.
 struct LinearCase {
     static constexpr double kTau = 300.0, kTau2 = 900.0, kNowS = 600.0, kNoiseK = 0.2, kOffsetK = 1.4;
     static constexpr Eigen::Index kUnknowns = 3 + 2 * 2;
@@ -93,8 +93,14 @@ struct LinearCase {
         auto basis = std::make_shared<tune::LinearBasis>();
         const std::vector<double> heard_s = minutes_until(kNowS);
         const std::vector<tune::ChannelBlock> blocks{block(0, heard_s), block(1, heard_s)};
-        tune::LinearPoint point{Vector::Zero(kUnknowns), tune::Evidence(blocks, Vector::Zero(kUnknowns)), {{shrunk, 0.0}}, {1.0},
-                                {}, {0, 1, 2}, {0, 1, 2}, 1};
+        tune::LinearPoint point{Vector::Zero(kUnknowns),
+                                tune::Evidence(blocks, Vector::Zero(kUnknowns)),
+                                {{shrunk, 0.0}},
+                                {1.0},
+                                {},
+                                {0, 1, 2},
+                                {0, 1, 2},
+                                1};
         for (std::size_t body = 0; body < 2; ++body) {
             tune::EstimatedProbe probe;
             probe.offset_standard_k = kOffsetK;
@@ -102,7 +108,7 @@ struct LinearCase {
             probe.noise_k = kNoiseK;
             point.channels.push_back({body == 0 ? "first" : "second", probe, blocks[body]});
         }
-        tune::ForecastTraces& on = basis->on;
+        tune::ForecastTraces on;
         on.names = {"first", "second", "booth air"};
         on.roles = {TraceRole::zone, TraceRole::zone, TraceRole::booth_air};
         for (double time_s = 0.0; time_s <= 3600.0; time_s += 30.0) on.time_s.push_back(time_s);
@@ -122,11 +128,12 @@ struct LinearCase {
         basis->step_response.resize(3);
         for (Eigen::Index place = 0; place < 3; ++place)
             for (const double time_s : on.time_s)
-                if (time_s >= kNowS) basis->step_response[static_cast<std::size_t>(place)].push_back(slope(time_s - kNowS)(place, 0));
+                if (time_s >= kNowS)
+                    basis->step_response[static_cast<std::size_t>(place)].push_back(slope(time_s - kNowS)(place, 0));
         basis->air = {"booth air", TraceRole::booth_air, {kNowS, 3600.0}, {300.0, 300.0}, {}};
         basis->drift_k = {drift_k};
         basis->point = std::make_shared<const tune::LinearPoint>(std::move(point));
-        return tune::LinearForecast(std::move(basis));
+        return {std::move(basis), std::move(on)};
     }
     /// Readings of each minute, and the air, which is off by so much from the first reading on.
     [[nodiscard]] TraceSet recent(double until_s, double air_off_k = 0.0) const {
@@ -278,7 +285,8 @@ TEST_CASE("air that is off the likeliest one moves a body as its equation has it
     const double at_now_k = kOffK * (1.0 - std::exp(-(kNowS - 600.0) / LinearCase::kTau));
     for (std::size_t t = 0; t < off.traces().time_s.size(); ++t) {
         const double time_s = off.traces().time_s[t], since_s = time_s - kNowS;
-        const double moved_k = static_cast<double>(off.traces().of(0, 0)[t]) - static_cast<double>(as_foretold.traces().of(0, 0)[t]);
+        const double moved_k =
+            static_cast<double>(off.traces().of(0, 0)[t]) - static_cast<double>(as_foretold.traces().of(0, 0)[t]);
         const double decays = std::exp(-std::max(0.0, since_s) / LinearCase::kTau);
         double expected_k = 0.0;
         if (since_s > 0.0)
@@ -287,7 +295,8 @@ TEST_CASE("air that is off the likeliest one moves a body as its equation has it
             expected_k = kOffK * (1.0 - std::exp(-(time_s - 600.0) / LinearCase::kTau));
         CHECK(std::abs(moved_k - expected_k) <= 0.04);
         // The air itself at once.
-        const double air_k = static_cast<double>(off.traces().of(2, 0)[t]) - static_cast<double>(as_foretold.traces().of(2, 0)[t]);
+        const double air_k =
+            static_cast<double>(off.traces().of(2, 0)[t]) - static_cast<double>(as_foretold.traces().of(2, 0)[t]);
         if (since_s >= 0.0) CHECK(std::abs(air_k - kOffK * decays) <= 0.02);
     }
     // A member whose own air had drifted up by 1 K in 150 s: what it drifted until now was not logged, and is taken out.
@@ -320,7 +329,8 @@ TEST_CASE("with nothing read since, a linear form is the forecast it was made fr
 }
 
 TEST_CASE("a minute after an estimate the linear form says what a new estimate says") {
-    // Of the demo bake, in the ramp and in the hold; 4 bakes (BAKEWRIGHT_LONG: 40). What is stated (docs/baking-live.md): RMS 0.06 K and 0.3 min.
+    // Of the demo bake, in the ramp and in the hold; 4 bakes (BAKEWRIGHT_LONG: 40). What is stated (docs/baking-live.md): RMS
+    // 0.06 K and 0.3 min.
     const std::size_t bakes = std::getenv("BAKEWRIGHT_LONG") != nullptr ? 40 : 4;
     MinuteLater ramp, hold, door, late;
     for (std::size_t b = 0; b < bakes; ++b) {

@@ -91,9 +91,9 @@ struct Estimate {
     std::vector<bake::DiscrepancySize> sizes;  ///< with their weights as they are after the bakes
     std::vector<double> evidence;              ///< logarithm of what these bakes say for each, the largest 0
     std::size_t unknowns = 0, readings = 0;
-    EstimatePoint point{};   ///< where the fit ended; of one bake
+    EstimatePoint point{};                        ///< where the fit ended; of one bake
     std::shared_ptr<const LinearPoint> linear{};  ///< where it was asked for and is_conditioned
-    std::size_t solves = 0;  ///< of the model; those of the members come with what is asked of them
+    std::size_t solves = 0;                       ///< of the model; those of the members come with what is asked of them
     double compute_s = 0.0;
 };
 

@@ -53,9 +53,10 @@ struct LinearBasis;
 /// where offset_m is what the member has the logged air off by: the level of the air and its probe's error are two unknowns.
 /// set_m(t) is what the cycle still has: a ramp that is under way goes on at the rate of its last five minutes, one to come at
 /// the cycle's, each within 10 % (1 sd); heat that is to come on comes up to minutes late; the last hold lasts until the heat
-/// goes off; cooling is as the cycle's, or towards the ambient with 15 min, within 25 %. All of these are common practice, no
-/// source. Members are solved in the air that is likeliest; what their own air is off by acts through the places' response to a
-/// rise of the air by a kelvin for five minutes, found by two solves (superposition; the model is close to linear in its air).
+/// goes off; cooling is as the cycle's, or towards the ambient with 15 min, and as that of its last five minutes where it is
+/// under way, within 25 %. All of these are common practice, no source. Members are solved in the air that is likeliest; what
+/// their own air is off by acts through the places' response to a rise of the air by a kelvin for five minutes, found by two
+/// solves (superposition; the model is close to linear in its air).
 class Forecast {
 public:
     /// @throws InputError where records have problems, there is not one bake, its booth air was not logged, or what is set is not
@@ -76,7 +77,7 @@ public:
     /// @throws SolveError
     [[nodiscard]] ForecastTraces traces(std::optional<double> heat_off_s) const;
     /// What a LinearForecast is made from. @param on  traces({}) @throws SolveError
-    [[nodiscard]] std::shared_ptr<const LinearBasis> linear_basis(ForecastTraces on) const;
+    [[nodiscard]] std::shared_ptr<const LinearBasis> linear_basis(const ForecastTraces& on) const;
 
 private:
     struct State;

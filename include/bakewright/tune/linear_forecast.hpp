@@ -31,7 +31,7 @@ public:
     /// @param on  traces({}) of the forecast @param forecast  whose estimate was asked to keep its linear form
     /// @throws SolveError
     LinearForecast(const Forecast& forecast, ForecastTraces on);
-    explicit LinearForecast(std::shared_ptr<const LinearBasis> basis);
+    LinearForecast(std::shared_ptr<const LinearBasis> basis, ForecastTraces on);
     LinearForecast(LinearForecast&&) noexcept;
     LinearForecast& operator=(LinearForecast&&) noexcept;
     ~LinearForecast();

@@ -14,6 +14,8 @@
   let chart = null;
   let shell = null;
   let rung = new Set();
+  let isDarkChosen = null;  // by the button; null: by the hour
+  let isDark = null;        // as the page stands; null: as the browser has it
   let bell = null;  // sounds where it was asked for: a browser lets a page sound after a tap alone
 
   /// What is said of it to people, in their units.
@@ -198,6 +200,7 @@
     found.all.hidden = !view;
     found.none.hidden = Boolean(view);
     document.body.classList.toggle('watching', isShown && !found.isBarWanted);
+    drawTone();
     if (!view) { drawNothing(); return; }
     drawNumber(view);
     drawLast(view);
@@ -224,6 +227,7 @@
     drawLast(view);
     if (shell) shell.picture.setMarks(marks(view), words(view));
     drawList(view);
+    drawTone();
     found.title.textContent = clock(view, nowOf(view)) + '  ' + view.title;
   }
 
@@ -242,6 +246,27 @@
     };
   }
 
+  const darkHours = (hour) => hour >= 18 || hour < 6;
+  const darkMedia = '(prefers-color-scheme: dark)';
+  let darkRules = null;  // of all style sheets
+
+  /// The tones of the dark scheme, whatever the browser asks for. @param is  null: as the browser has it
+  function darken(is) {
+    if (is === isDark) return;
+    isDark = is;
+    darkRules = darkRules || [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules]).filter((rule) => rule.media && rule.media.mediaText === darkMedia);
+    for (const rule of darkRules) rule.media.mediaText = is === null ? darkMedia : is ? 'all' : 'not all';
+    document.documentElement.style.colorScheme = is === null ? '' : is ? 'dark' : 'light';
+    chart.retone();
+  }
+
+  /// From the evening on a lit wall of white is in the way: dark from 18:00 to 6:00, or as it was chosen.
+  function drawTone() {
+    const is = isDarkChosen === null ? darkHours(new Date().getHours()) || matchMedia(darkMedia).matches : isDarkChosen;
+    found.dark.setAttribute('aria-pressed', String(is));
+    darken(document.body.classList.contains('watching') ? is : null);
+  }
+
   function wantBar(is) {
     found.isBarWanted = is;
     draw();
@@ -256,13 +281,14 @@
     begin(root) {
       const part = (key, tag, attributes = {}) => (found[key] = element(tag, attributes));
       found.bell = element('button', { type: 'button', 'aria-pressed': 'false', onclick: ringOrNot }, 'Bell for warnings');
+      found.dark = element('button', { type: 'button', 'aria-pressed': 'false', onclick: () => { isDarkChosen = found.dark.getAttribute('aria-pressed') !== 'true'; drawTone(); } }, 'Dark');
       found.all = element('div', { class: 'live', hidden: true },
         part('said', 'div', { class: 'live-said' }),
         element('div', { class: 'live-parts' }, part('last', 'h1'), part('phase', 'p'), part('doubts', 'p', { hidden: true }), part('drawing', 'div', { class: 'live-drawing' })),
         part('chart', 'div', { class: 'live-chart' }),
         element('div', { class: 'live-side' }, part('warning', 'div', { class: 'live-warning', role: 'alert' }), part('list', 'div', { class: 'live-list' })),
         element('div', { class: 'live-foot' }, part('title', 'b'), part('which', 'span'), part('advice', 'span', { class: 'hint' }),
-          element('button', { type: 'button', onclick: () => wantBar(!found.isBarWanted) }, 'Other views'), found.bell));
+          element('button', { type: 'button', onclick: () => wantBar(!found.isBarWanted) }, 'Other views'), found.dark, found.bell));
       found.said.append(part('lead', 'p', { class: 'live-lead' }), part('number', 'p', { class: 'live-number' }), part('clock', 'p', { class: 'live-clock' }));
       part('none', 'div', { class: 'card-box' });
       page.fill(root, found.all, found.none);
@@ -286,6 +312,7 @@
       if (source) source.close();
       source = null;
       document.body.classList.remove('watching');
+      darken(null);
     },
   };
 })(window.bakewright);
