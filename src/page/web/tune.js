@@ -112,7 +112,7 @@
     const rows = known.versions.map((one) => element('tr', {}, element('th', { scope: 'row' }, one.name), element('td', {}, one.kind), element('td', {}, one.learned_from.join(', ')),
       element('td', { class: 'number' }, one.numbers), element('td', { class: 'number' }, off(one.error_used_k)), element('td', { class: 'number' }, off(one.error_held_out_k)),
       element('td', {}, one.kept_at.replace('T', ' ').slice(0, 16) + ' UTC'),
-      element('td', {}, element('button', { type: 'button', 'aria-label': 'prepare a bake with ' + one.kind + ' ' + one.name, onclick: () => page.prepareWith(one.kind, one.name).catch(failed) }, 'Prepare with it'))));
+      element('td', {}, element('button', { type: 'button', 'aria-label': 'Prepare with it: ' + one.kind + ' ' + one.name, onclick: () => page.prepareWith(one.kind, one.name).catch(failed) }, 'Prepare with it'))));
     page.fill(found.versions, rows.length === 0 ? null : page.grid('Tuned in the book', ['Name', 'Kind', 'Learned from', '#Numbers', '#Off on those', '#Off on held out', 'Kept', 'Go on'], rows));
   }
 
