@@ -124,7 +124,7 @@ def logs(folder):
 def of_commands(folder):
     environment = {
         **os.environ,
-        "BAKEWRIGHT_BOOK": os.path.join(folder, "test.book"),
+        "BAKEWRIGHT_BOOK": os.path.join(folder, "shop.book"),
         "BAKEWRIGHT_PROFILES": os.path.join(PROJECT, "profiles"),
         "HOME": folder,
         "LC_ALL": "C.UTF-8",
@@ -155,7 +155,9 @@ class Page:
 
     def work(self, path, body):
         """What a piece of work answers in the end."""
-        job = self.ask("POST", path, body)["job"]
+        begun = self.ask("POST", path, body)
+        assert "job" in begun, f"{path} begins no work: {begun}"
+        job = begun["job"]
         while True:
             state = self.ask("GET", f"/api/jobs/{job}")
             if state["state"] != "running":

@@ -373,6 +373,8 @@ def questions(browser, served):
                 return told && told.textContent.trim().length > 12 && !told.textContent.includes('…');""",
                 f"an answer to '{question}'",
             )
+            if served.pictures:
+                browser.picture(os.path.join(served.pictures, f"question-{question}-{width}.png"))
         if width == 1280:
             check(len(asked) >= 20, f"{len(asked)} questions are asked")
             go(browser, "today")
@@ -445,14 +447,16 @@ def main(program, project, pictures=None):
     if missing:
         print(f"skipped: {' and '.join(missing)} not installed; tools/setup installs chromium and chromium-driver")
         return 1 if os.environ.get("CI") else 77
+    if pictures:
+        os.makedirs(pictures, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder, Served(program, project, folder) as served, Browser(folder) as browser:
+        served.pictures = pictures
         enter(browser, served)
         good = [run(step, browser, served) for step in STEPS]
         good.append(run(no_outside_request, browser, served))
         good.append(run(report, browser, served))
         good.append(run(cards, browser, served))
         if pictures:
-            os.makedirs(pictures, exist_ok=True)
             take_pictures(browser, pictures)
             live_pictures(browser, served, pictures, screen)
     return 0 if all(good) else 1
