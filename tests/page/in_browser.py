@@ -222,6 +222,12 @@ def keyboard(browser, _):
         seen.add(found[0])
     for wanted in ("A Prepare", "INPUT move-setpoint", "INPUT move-hold", "BUTTON Find the shortest cy"):
         check(wanted in seen, f"{wanted} is not reached by the Tab key")
+    # A number between two steps stays what it is, and the next step is a whole one.
+    hold = browser.run("const hold = document.getElementById('move-hold'); hold.value = '63'; hold.dispatchEvent(new Event('change')); return hold.value")
+    check(hold == "63", f"a hold of 63 min is shown as {hold}")
+    browser.run("document.querySelector('#view-prepare [aria-label=\"more: Hold\"]').click()")
+    hold = browser.run("return document.getElementById('move-hold').value")
+    check(hold == "65", f"a step up from 63 min goes to {hold}")
 
 
 def rules(browser, _):

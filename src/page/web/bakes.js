@@ -11,6 +11,7 @@
   let wanted = '';
   let asked = '';  // the question of the first view that is answered on top
   let work = null;
+  let estimating = false;  // how sure it is, and what is said of zones without a probe, follows
 
   let all = [];
   let words = '';
@@ -201,7 +202,8 @@
       asked ? element('p', { class: 'question' }, element('b', {}, page.questionWords(asked) + ' '), element('span', {}, tellAsked())) : null,
       element('p', { class: 'headline' }, first.zones.length + ' zones: ' + counts + '.'),
       element('p', {}, verdicts[0] ? verdicts[0].worst : ''),
-      open.length ? element('p', { class: 'hint' }, 'No probe on ' + open.join(', ') + ': look at the film, and probe there next time.') : null,
+      open.length && estimating ? element('p', { class: 'hint' }, 'Estimating the zones without a probe \u2026') : null,
+      open.length && !estimating ? element('p', { class: 'hint' }, 'No probe on ' + open.join(', ') + ': look at the film, and probe there next time.') : null,
       verdicts[1] ? element('p', { class: 'hint' }, 'Predicted: ' + verdicts[1].worst) : null)));
   }
 
@@ -210,7 +212,7 @@
   /// The question of the first view, from what this bake says.
   function tellAsked() {
     switch (asked) {
-      case 'done': return answer.report.verdicts[0].worst === 'GOOD' ? 'Yes: every judged zone and item is GOOD.' : 'Not proved: see below.';
+      case 'done': return estimating ? 'Estimating the zones without a probe \u2026' : answer.report.verdicts[0].worst === 'GOOD' ? 'Yes: every judged zone and item is GOOD.' : 'Not proved: see below.';
       case 'sand': case 'tape': return sentence(/sandable/) || 'The sheet\u2019s times are not in the coating\u2019s profile: see the sheet.';
       case 'panel': return sentence(/test panel/) || 'No test panel is in this bake: it proves nothing about the shell either way.';
       case 'probe': return answer.words.agreement ? answer.words.agreement.said[0] : answer.report.logged && answer.report.predicted ? 'Comparing the probes with the prediction \u2026' : 'Without a prediction of this bake there is nothing to hold the probes against.';
@@ -280,6 +282,7 @@
     }
     if (number !== wanted) return;  // another was asked for meanwhile
     answer = opened;
+    estimating = Boolean(answer.report.logged);
     found.bake.hidden = false;
     draw();
     howSure(number);
@@ -295,8 +298,9 @@
     mine.done.then((certain) => {
       if (!certain || work !== mine || number !== wanted) return;
       answer = certain;
+      estimating = false;
       draw();
-    }).catch((error) => { if (work === mine) page.showProblems(error.problems || [{ message: error.message }]); });
+    }).catch((error) => { if (work !== mine) return; estimating = false; if (answer) draw(); page.showProblems(error.problems || [{ message: error.message }]); });
   }
 
   // --- two bakes over each other ----------------------------------------------------------------------------------------------

@@ -12,7 +12,7 @@
       this.made = made;
       this.host = host;
       const id = 'move-' + made.id;
-      this.number = element('input', { type: 'number', id, inputmode: 'decimal', onchange: () => this.take(this.number.value) });
+      this.number = element('input', { type: 'number', id, inputmode: 'decimal', onchange: () => this.take(this.number.value), onkeydown: (event) => this.arrow(event) });
       this.unit = element('span', { class: 'unit' });
       this.node = element('div', { class: 'mover' }, element('label', { for: id, id: id + '-label' }, made.label, ' ', this.unit),
         element('div', { class: 'stepper' }, this.button('less', -1, '−'), this.number, this.button('more', 1, '+')));
@@ -25,7 +25,17 @@
         onpointerdown: (event) => { if (event.button !== 0) return; this.nudge(direction); stop(); timer = setTimeout(again, 450); },
         onpointerup: stop, onpointerleave: stop, onpointercancel: stop }, sign);
     }
-    nudge(direction) { this.take(Number(this.number.value) + direction * this.made.step()); }
+    /// To the next whole step up or down: from 63 min to 65 or 60.
+    nudge(direction) {
+      const steps = Number(this.number.value) / this.made.step();
+      this.take((direction > 0 ? Math.floor(steps + 1e-6) + 1 : Math.ceil(steps - 1e-6) - 1) * this.made.step());
+    }
+    arrow(event) {
+      const direction = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+      if (direction === undefined) return;
+      event.preventDefault();
+      this.nudge(direction);
+    }
     take(shown) {
       const value = Number(shown);
       if (!Number.isFinite(value) || shown === '') return this.show();
@@ -38,10 +48,9 @@
     limits() { return [this.made.least(), this.made.most()]; }
     show() {
       const [least, most] = this.limits();
-      const step = this.made.step();
-      const shown = Math.round(this.made.toShown(this.host.setting[this.made.key]) / step) * step;
-      this.number.min = least; this.number.max = most; this.number.step = step;
-      this.number.value = Number(shown.toFixed(2));
+      // As it is set, whatever the steps: the headline says the same number.
+      this.number.min = least; this.number.max = most; this.number.step = 'any';
+      this.number.value = Number(this.made.toShown(this.host.setting[this.made.key]).toFixed(1));
       this.unit.textContent = this.made.unit();
     }
   }
